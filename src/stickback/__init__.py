@@ -1,0 +1,1 @@
+"""stickback: the ground-school memory of a pilot learning to fly taildraggers."""

@@ -1,0 +1,119 @@
+"""An author's mistake as a value: where it is, what is wrong, and what to type.
+
+Reading a course never raises; it gives values and a list of these. Lines and columns count from 1, in characters.
+"""
+
+import json
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass
+from typing import Literal
+
+Severity = Literal["error", "warning"]
+
+
+@dataclass(frozen=True, order=True)
+class Problem:
+    """One mistake in a course folder; sorts by place.
+
+    Args:
+        file: path inside the course folder, with forward slashes.
+        line, column: where the author must type, from 1.
+        code: a stable key of `CODES`.
+        message: what is wrong, one sentence in the author's words.
+        hint: what to type instead.
+        severity: an `error` leaves the question out; a `warning` does not.
+    """
+
+    file: str
+    line: int
+    column: int
+    code: str
+    message: str
+    hint: str
+    severity: Severity = "error"
+
+
+CODES: dict[str, str] = {
+    "attribute-doubled": "The same attribute stands twice in one pair of braces.",
+    "attribute-form": "The braces at the end of a heading or item cannot be read.",
+    "attribute-unknown": "An attribute that this heading does not take.",
+    "attribute-value": "An attribute whose value is not one of those allowed.",
+    "answer-doubled": "A question with two answers: options and an `### Answer`, or two lists of options.",
+    "answer-empty": "An `### Answer` without a list of points.",
+    "answer-form": "An `### Answer` in a form that no kind of question reads.",
+    "answer-missing": "A question with neither options nor an `### Answer`.",
+    "answer-points": "More points than an examiner can listen for.",
+    "choice-doubled": "Two options of a question read the same.",
+    "choice-few": "A choice needs two options at the least.",
+    "choice-many": "More options than there are keys for.",
+    "choice-marker": "A line that looks like an option and is not read as one.",
+    "choice-no-right": "No option is marked as right.",
+    "choice-blank": "An option without text.",
+    "deck-empty": "A deck without a question.",
+    "deck-large": "A file with more questions than are read.",
+    "error-form": "An error seen that does not say its id and topics.",
+    "file-control": "A control character or a mark that turns the direction of text.",
+    "file-encoding": "A file that is not UTF-8 text.",
+    "file-large": "A file over the size that is read.",
+    "file-mark": "A byte order mark at the start of the file.",
+    "file-nesting": "Lists or quotes nested deeper than is read.",
+    "fence-unclosed": "A fenced block that is never closed.",
+    "footnote-doubled": "A footnote defined twice.",
+    "footnote-unknown": "A footnote that no file of the course defines.",
+    "front-alias": "YAML anchors and aliases are not read.",
+    "front-doubled": "A key that stands twice in the front matter.",
+    "front-form": "Front matter that is not a list of `key: value` lines.",
+    "front-key": "A key of the front matter that is not known.",
+    "front-missing": "A key that the front matter must have.",
+    "front-place": "Front matter that does not start on the first line.",
+    "front-unclosed": "Front matter that is never closed.",
+    "front-value": "A value of the front matter that is not one of those allowed.",
+    "heading-space": "A heading without a space after its `#` signs.",
+    "heading-empty": "A heading without a title.",
+    "html-shown": "HTML is shown as it stands, not obeyed.",
+    "id-doubled": "An id that already names something else.",
+    "id-form": "An id that is not lower-case letters, digits and hyphens.",
+    "id-missing": "A question, lesson or topic without an id.",
+    "picture-missing": "A picture that is not in the course folder.",
+    "picture-outside": "A picture outside the course folder.",
+    "picture-silent": "A picture without a text for those who cannot see it.",
+    "plan-missing": "A course without a `lesson-plan.md`.",
+    "plan-empty": "A lesson plan without a topic.",
+    "plan-place": "A topic that stands before the first lesson.",
+    "section-doubled": "The same section stands twice in one question.",
+    "section-unknown": "A `###` section that questions do not have.",
+    "sheet-missing": "A course without an aircraft sheet.",
+    "topic-missing": "A question that does not say its topic.",
+    "topic-unknown": "A topic that the lesson plan does not have.",
+    "value-form": "Double braces that do not hold one name.",
+    "value-unknown": "A value that no aircraft sheet of the course has.",
+    "value-same": "Values that make two options read the same on one aircraft sheet.",
+}
+
+
+def errors(problems: Iterable[Problem]) -> list[Problem]:
+    """Those that leave something out of the course."""
+    return [problem for problem in problems if problem.severity == "error"]
+
+
+def as_text(problem: Problem, source: str | None) -> str:
+    """The problem as compilers print it: the place, the source line with a caret, and the hint.
+
+    Args:
+        source: the line of the file it stands on; None when the file cannot be shown.
+    """
+    head = f"{problem.file}:{problem.line}:{problem.column}: {problem.severity}: {problem.message} [{problem.code}]"
+    if source is None:
+        return f"{head}\n    hint: {problem.hint}"
+    number = f"{problem.line:>6}"
+    # Tabs are kept, so that the caret stands under its character however wide a tab is.
+    pad = "".join("\t" if char == "\t" else " " for char in source[: problem.column - 1])
+    shown = "".join(char if char.isprintable() or char == "\t" else "\N{REPLACEMENT CHARACTER}" for char in source)
+    return f"{head}\n{number} | {shown}\n       | {pad}^\n    hint: {problem.hint}"
+
+
+def as_json(problems: Iterable[Problem]) -> str:
+    """The list as a JSON array of objects with the fields of `Problem`."""
+    fields = ("file", "line", "column", "severity", "code", "message", "hint")
+    rows = [{field: asdict(problem)[field] for field in fields} for problem in problems]
+    return json.dumps(rows, indent=2, ensure_ascii=False)
