@@ -1,0 +1,1 @@
+"""How a question is answered: one module a kind, each with the same four functions (see `table`)."""

@@ -1,0 +1,184 @@
+"""Choice: a task list with one or more right options; right when the set ticked is the set marked."""
+
+import re
+from dataclasses import dataclass
+from string import ascii_lowercase
+
+from stickback.kinds.mark import Mark, Part, Point, Reading, Shown
+from stickback.markup import Block
+from stickback.problem import Problem
+from stickback.values import draw
+
+NAME = "choice"
+MOST = 6  # options have the keys a to f; g, s and t say how sure one is
+
+_TASK = re.compile(r"\[([ xX])\](?:[ \t\xa0]+|$)")
+# Anything an author may have meant as an option. What the parser did not read as one is a mistake.
+_LOOKS = re.compile(
+    r"^[ \t\xa0>]*(?:(?:[-*+•–—]|\d{1,2}[.)])[ \t\xa0]*(?:\[[ \t\xa0]*\S?[ \t\xa0]*\]|\([ \t\xa0]*[xX✓✗]?[ \t\xa0]*\))"
+    r"|\[[ \t\xa0]*[xX✓✗]?[ \t\xa0]*\])(?![(\[:])"
+)
+
+
+@dataclass(frozen=True)
+class Option:
+    """One line of the task list."""
+
+    text: str
+    right: bool
+
+
+@dataclass(frozen=True)
+class Choice:
+    """The body of a choice question; `fixed` options are shown in the order they are written."""
+
+    options: tuple[Option, ...]
+    fixed: bool = False
+
+
+def near_misses(part: Part) -> list[Problem]:
+    """Lines before the first `###` that look like an option and are not read as one."""
+    read = {item.line for block in part.prompt for item in block.children if _task(item)}
+    hidden = {line for block in part.prompt if block.kind == "fence" for line in range(block.line, block.end + 1)}
+    first = part.section.heading.end + 1
+    last = max((block.end for block in part.prompt), default=first - 1)
+    problems = []
+    for number in range(first, last + 1):
+        match = _LOOKS.match(part.lines[number - 1])
+        if match and number not in read | hidden | part.broken:
+            column = len(match[0]) - len(match[0].lstrip(" \t\xa0>")) + 1
+            message = "This line is not read as an option."
+            hint = "write `- [x] ` or `- [ ] `, with one space before the text"
+            problems.append(Problem(part.file, number, column, "choice-marker", message, hint))
+    return problems
+
+
+def _task(item: Block) -> re.Match[str] | None:
+    if item.kind != "item" or not item.children or item.children[0].kind != "paragraph":
+        return None
+    return _TASK.match(item.children[0].text)
+
+
+def _lists(part: Part) -> list[Block]:
+    return [block for block in part.prompt if block.kind == "bullets" and any(map(_task, block.children))]
+
+
+def reads(part: Part) -> bool:
+    """A task list stands before the first `###`."""
+    return bool(_lists(part))
+
+
+def parse(part: Part) -> Reading:
+    """The options; every one is checked before the question is refused."""
+    lists = _lists(part)
+    prompt = tuple(block for block in part.prompt if block not in lists)
+    if len(lists) > 1:
+        message = "This question has two lists of options."
+        hint = "put the options into one list, without text between them"
+        return None, prompt, [Problem(part.file, lists[1].line, 1, "answer-doubled", message, hint)]
+    options, problems = _options(part, lists[0])
+    if not problems:
+        problems = _whole(part, lists[0], options)
+    fixed = part.settings.get("order") == "fixed"
+    return (None if problems else Choice(tuple(options), fixed)), prompt, problems
+
+
+def _options(part: Part, block: Block) -> tuple[list[Option], list[Problem]]:
+    options: list[Option] = []
+    problems = []
+    for item in block.children:
+        match = _task(item)
+        text = " ".join(item.children[0].text[match.end() :].split()) if match else ""
+        if match is None:
+            message, code, hint = "This item has no box.", "choice-marker", "begin it with `- [ ] ` or `- [x] `"
+        elif not text:
+            message, code, hint = "This option has no text.", "choice-blank", "write the text behind the box"
+        elif any(option.text == text for option in options):
+            message, code, hint = "This option stands there already.", "choice-doubled", "change or delete one of them"
+        else:
+            options.append(Option(text, match[1] != " "))
+            continue
+        if item.line not in part.broken:
+            problems.append(Problem(part.file, item.line, 1, code, message, hint))
+    return options, problems
+
+
+def _whole(part: Part, block: Block, options: list[Option]) -> list[Problem]:
+    if len(options) < 2:
+        code, message, hint = "choice-few", "A choice needs two options at the least.", "add a wrong option: `- [ ] …`"
+    elif len(options) > MOST:
+        code, message = "choice-many", f"{len(options)} options are more than there are keys for."
+        hint = f"keep the best, {MOST} at the most"
+    elif not any(option.right for option in options):
+        code, message, hint = "choice-no-right", "No option is marked as right.", "mark it: `- [x] …`"
+    else:
+        return []
+    return [Problem(part.file, block.line, 1, code, message, hint)]
+
+
+def _body(body: object) -> Choice:
+    assert isinstance(body, Choice)  # noqa: S101 - the table of kinds pairs bodies with modules
+    return body
+
+
+def describe(body: object) -> str:
+    """How many options, how many right."""
+    options = _body(body).options
+    return f"{len(options)} options, {sum(option.right for option in options)} right"
+
+
+def chance(body: object) -> float:
+    """1/k with one right of k; 1/(2^k - 1) where several may be ticked, since ticking none is no answer."""
+    options = _body(body).options
+    several = sum(option.right for option in options) > 1
+    return 1 / (2 ** len(options) - 1) if several else 1 / len(options)
+
+
+def _shown(body: object, seed: int) -> list[Option]:
+    choice = _body(body)
+    if choice.fixed:
+        return list(choice.options)
+    return [choice.options[index] for index in draw.order(len(choice.options), seed)]
+
+
+def present(body: object, seed: int) -> Shown:
+    """The options, shuffled by the seed unless their order is fixed."""
+    shown = _shown(body, seed)
+    several = sum(option.right for option in shown) > 1
+    return Shown("several" if several else "one", tuple(option.text for option in shown))
+
+
+def understand(body: object, text: str) -> str | None:
+    """Letters of options, in order, with single spaces: `b`, `a c`."""
+    options = _body(body).options
+    letters = re.findall(r"[^\s,;]", text.casefold())
+    if not letters or not set(letters) <= set(ascii_lowercase[: len(options)]):
+        return None
+    if len(set(letters)) > 1 and sum(option.right for option in options) == 1:
+        return None
+    return " ".join(sorted(set(letters)))
+
+
+def expects(body: object) -> str:
+    """The letters there are."""
+    options = _body(body).options
+    last = ascii_lowercase[len(options) - 1]
+    several = sum(option.right for option in options) > 1
+    return f"letters from a to {last}, such as `a {last}`" if several else f"one letter from a to {last}"
+
+
+def mark(body: object, seed: int, given: str) -> Mark:
+    """All or nothing: the set ticked equals the set marked."""
+    right = {point.letter for point in answer(body, seed)} == set(given.split())
+    return Mark(right, float(right))
+
+
+def answer(body: object, seed: int) -> tuple[Point, ...]:
+    """The right options with the letters they had."""
+    shown = zip(ascii_lowercase, _shown(body, seed), strict=False)
+    return tuple(Point(option.text, letter) for letter, option in shown if option.right)
+
+
+def texts(body: object) -> tuple[str, ...]:
+    """The options."""
+    return tuple(option.text for option in _body(body).options)

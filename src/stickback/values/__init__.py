@@ -1,0 +1,1 @@
+"""Values in a question's text: how they are filled in, drawn and shuffled."""

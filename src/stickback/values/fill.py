@@ -1,0 +1,26 @@
+"""`{{ name }}` in a text: which names it uses, the text with its values, and the variant that follows from them."""
+
+import json
+import re
+from collections.abc import Iterable, Mapping
+from hashlib import blake2b
+
+_VALUE = re.compile(r"\{\{\s*([a-z][a-z0-9_]*)\s*\}\}")
+_MARKUP = re.compile(r"([\\`*_\[\]<>#|~!])")
+
+# A callsign may change with the aeroplane on the day; nothing that is learnt hangs on it.
+NOT_IN_VARIANT = frozenset({"callsign"})
+
+
+def fill(text: str, values: Mapping[str, str]) -> str:
+    """The text with its values, escaped so that none is read as Markdown; an unknown name stays as it stands."""
+    return _VALUE.sub(lambda match: _MARKUP.sub(r"\\\1", values[match[1]]) if match[1] in values else match[0], text)
+
+
+def variant(names: Iterable[str], values: Mapping[str, str]) -> str:
+    """A digest of the values that a question uses: eight hexadecimal digits, or `""` when it uses none.
+
+    Memory belongs to (question, variant): an aeroplane with other values is another thing to know.
+    """
+    used = {name: values[name] for name in sorted(set(names) - NOT_IN_VARIANT) if name in values}
+    return blake2b(json.dumps(used).encode(), digest_size=4).hexdigest() if used else ""
