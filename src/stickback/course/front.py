@@ -1,0 +1,87 @@
+"""Checks that front matter and attributes share: required keys, allowed values, well-formed ids."""
+
+import re
+from collections.abc import Iterable
+
+from stickback.attribute import Attributes
+from stickback.document import Document
+from stickback.markup import Section
+from stickback.problem import Problem
+
+META = frozenset({"title", "revision", "approved_by", "effective", "sources_checked"})
+_ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+
+
+def known_keys(document: Document, known: Iterable[str]) -> list[Problem]:
+    """A problem for every key of the front matter that is not known."""
+    allowed = set(known) | META
+    problems = []
+    for key in document.front.data:
+        if key not in allowed:
+            hint = f"use one of: {', '.join(sorted(allowed))}"
+            place = document.front.key(key)
+            problems.append(Problem(document.file, *place, "front-key", f"The key '{key}' is not known here.", hint))
+    return problems
+
+
+def text(document: Document, *path: str) -> str:
+    """The text of a key of the front matter, empty when it is missing or not a text."""
+    value: object = document.front.data
+    for key in path:
+        value = value.get(key, "") if isinstance(value, dict) else ""
+    return value.strip() if isinstance(value, str) else ""
+
+
+def wrong_value(document: Document, path: tuple[str, ...], allowed: str) -> Problem:
+    """Says of one key which values it takes."""
+    message = f"The value of '{path[-1]}' is not one of those allowed."
+    return Problem(document.file, *document.front.value(*path), "front-value", message, f"write {allowed}")
+
+
+def missing_key(document: Document, key: str, example: str) -> Problem:
+    """Says that a key must be there; points at the first line."""
+    message = f"The front matter does not say '{key}'."
+    return Problem(
+        document.file, 1, 1, "front-missing", message, f"add a line `{key}: {example}` between the `---` lines"
+    )
+
+
+def wrong_id(document: Document, section: Section, found: Attributes, title: str) -> list[Problem]:
+    """A missing or malformed id of a heading."""
+    line = section.heading.line
+    if not found.id:
+        column = len(document.lines[line - 1]) + 1
+        hint = f"end the heading with {{#{slug(title)}}}"
+        return [Problem(document.file, line, column, "id-missing", "This heading has no id.", hint)]
+    if not _ID.fullmatch(found.id):
+        message = f"The id '{found.id}' is not lower-case letters, digits and hyphens."
+        return [Problem(document.file, line, found.places["#"], "id-form", message, f"write {{#{slug(found.id)}}}")]
+    return []
+
+
+def wrong_attributes(
+    document: Document, line: int, found: Attributes, allowed: dict[str, tuple[str, ...]]
+) -> list[Problem]:
+    """Attributes that a heading does not take, or not with that value; no values listed means any."""
+    problems = []
+    for key, value in found.values.items():
+        place = (document.file, line, found.places[key])
+        if key not in allowed:
+            takes = ", ".join(sorted(allowed)) or "only an id"
+            message = f"This heading does not take the attribute '{key}'."
+            problems.append(Problem(*place, "attribute-unknown", message, f"it takes {takes}"))
+        elif allowed[key] and value not in allowed[key]:
+            message = f"'{key}' cannot be '{value}' here."
+            problems.append(Problem(*place, "attribute-value", message, f"write {key}={'|'.join(allowed[key])}"))
+    return problems
+
+
+def slug(title: str, most: int = 48) -> str:
+    """An id that a title suggests: `raise-the-tail-with-power`."""
+    words = re.findall(r"[a-z0-9]+", re.sub(r"\{\{.*?\}\}", "", title).casefold())
+    made = ""
+    for word in words:
+        if made and len(made) + 1 + len(word) > most:
+            break
+        made = f"{made}-{word}" if made else word[:most]
+    return made or "question"

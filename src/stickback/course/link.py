@@ -1,0 +1,176 @@
+"""References between the files of a course: topics, values, footnotes, pictures, and ids that must be unique."""
+
+import posixpath
+import re
+from collections.abc import Iterator, Mapping
+
+from stickback.course.deck import PHRASEOLOGIES, STATIONS, Deck
+from stickback.course.plan import Plan
+from stickback.course.sheet import Sheet
+from stickback.document import Document, Found
+from stickback.kinds.table import KINDS
+from stickback.problem import Problem
+from stickback.values import fill
+
+Documents = Mapping[str, Document]
+
+_OUTSIDE = re.compile(r"[a-zA-Z][a-zA-Z0-9+.-]*:|[/\\]")
+_STUDENT = {"phraseology": PHRASEOLOGIES, "station": STATIONS}
+
+
+def problems(
+    documents: Documents, plan: Plan, decks: list[Deck], sheets: Mapping[str, Sheet], pictures: frozenset[str]
+) -> tuple[list[Problem], dict[str, str]]:
+    """Everything that refers to something which is not there, and the footnotes by key."""
+    sources, found = _sources(documents)
+    found += _doubled(plan, decks)
+    found += _notes(documents, sources)
+    found += _pictures(documents, pictures)
+    if plan.lessons:
+        found += _topics(documents, plan, decks)
+    if sheets:
+        found += _values(documents, sheets)
+        found += _restrictions(decks, sheets)
+        found += _same(decks, sheets)
+    return found, sources
+
+
+def _sources(documents: Documents) -> tuple[dict[str, str], list[Problem]]:
+    sources: dict[str, str] = {}
+    places: dict[str, str] = {}
+    found = []
+    for each in documents.values():
+        for note in (note for note in each.found if note.kind == "define"):
+            if note.text in sources:
+                message = f"The footnote '{note.text}' is defined already at {places[note.text]}."
+                found.append(Problem(each.file, note.line, 1, "footnote-doubled", message, "keep one of them"))
+                continue
+            sources[note.text] = _definition(each, note)
+            places[note.text] = f"{each.file}:{note.line}"
+    return sources, found
+
+
+def _definition(document: Document, note: Found) -> str:
+    """The text behind `[^key]:`, with the lines that go on with it."""
+    first = document.lines[note.line - 1].partition("]:")[2]
+    more = []
+    for line in document.lines[note.line :]:
+        if not line.strip() or line.startswith(("[^", "#")):
+            break
+        more.append(line)
+    return " ".join(" ".join([first, *more]).split())
+
+
+def _doubled(plan: Plan, decks: list[Deck]) -> list[Problem]:
+    """Lessons, topics and errors share one set of ids, questions another."""
+    named = [(lesson.id, "lesson-plan.md", lesson.line, 1) for lesson in plan.lessons]
+    named += [(topic.id, topic.file, topic.line, 1) for lesson in plan.lessons for topic in lesson.topics]
+    named += [
+        (seen.id, "lesson-plan.md", seen.line, seen.places["#"]) for lesson in plan.lessons for seen in lesson.errors
+    ]
+    asked = [(each.id, each.file, each.line, each.places["#"]) for deck in decks for each in deck.questions]
+    return [*_twice(sorted(named, key=lambda each: each[2])), *_twice(asked)]
+
+
+def _twice(ids: list[tuple[str, str, int, int]]) -> Iterator[Problem]:
+    first: dict[str, str] = {}
+    for name, file, line, column in ids:
+        if name and name in first:
+            message = f"The id '{name}' already stands at {first[name]}."
+            yield Problem(file, line, column, "id-doubled", message, "give one of them another id")
+        first.setdefault(name, f"{file}:{line}")
+
+
+def _notes(documents: Documents, sources: Mapping[str, str]) -> Iterator[Problem]:
+    for each in documents.values():
+        for note in each.found:
+            if note.kind == "note" and note.text not in sources:
+                message = f"No file of the course defines the footnote '{note.text}'."
+                hint = f"add a line `[^{note.text}]: …` to sources.md"
+                yield Problem(each.file, note.line, note.column, "footnote-unknown", message, hint)
+
+
+def _pictures(documents: Documents, pictures: frozenset[str]) -> Iterator[Problem]:
+    for each in documents.values():
+        for found in each.found:
+            if found.kind != "picture":
+                continue
+            path = posixpath.normpath(posixpath.join(posixpath.dirname(each.file), found.text))
+            if _OUTSIDE.match(found.text) or path.startswith(".."):
+                message, hint = "A picture must lie inside the course folder.", "copy it into `figures/`"
+                yield Problem(each.file, found.line, found.column, "picture-outside", message, hint)
+            elif path not in pictures:
+                message, hint = f"There is no picture '{path}' in the course folder.", "put the file there"
+                yield Problem(each.file, found.line, found.column, "picture-missing", message, hint)
+
+
+def _topics(documents: Documents, plan: Plan, decks: list[Deck]) -> Iterator[Problem]:
+    known = plan.topics
+    hint = "use a topic of lesson-plan.md"
+    for deck in decks:
+        front = documents[deck.file].front
+        default = front.data.get("topic")
+        if isinstance(default, str) and default and default not in known:
+            message = f"The lesson plan has no topic '{default}'."
+            yield Problem(deck.file, *front.value("topic"), "topic-unknown", message, _near(default, known) or hint)
+        for question in deck.questions:
+            if "topic" in question.places and question.topic not in known:
+                message = f"The lesson plan has no topic '{question.topic}'."
+                place = (deck.file, question.line, question.places["topic"])
+                yield Problem(*place, "topic-unknown", message, _near(question.topic, known) or hint)
+    for lesson in plan.lessons:
+        for seen in lesson.errors:
+            for topic in (topic for topic in seen.topics if topic not in known):
+                message = f"The lesson plan has no topic '{topic}'."
+                place = ("lesson-plan.md", seen.line, seen.places["topics"])
+                yield Problem(*place, "topic-unknown", message, _near(topic, known) or hint)
+
+
+def _near(word: str, known: Mapping[str, object]) -> str:
+    from difflib import get_close_matches  # only wanted where something is wrong
+
+    near = get_close_matches(word, known, 1)
+    return f"did you mean '{near[0]}'?" if near else ""
+
+
+def _values(documents: Documents, sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
+    known = {name: 1 for sheet in sheets.values() for name in sheet.values}
+    for each in documents.values():
+        for found in each.found:
+            if found.kind == "value" and found.text not in known:
+                message = f"No aircraft sheet has a value '{found.text}'."
+                hint = _near(found.text, known) or "add it to the sheets, or use one they have"
+                yield Problem(each.file, found.line, found.column, "value-unknown", message, hint)
+
+
+def _restrictions(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
+    allowed: dict[str, set[str]] = {key: set(values) for key, values in _STUDENT.items()}
+    for sheet in sheets.values():
+        for key, value in sheet.values.items():
+            allowed.setdefault(key, set()).add(value)
+    for question in (question for deck in decks for question in deck.questions):
+        for key, value in question.only.items():
+            place = (question.file, question.line, question.places[key])
+            if key not in allowed:
+                message = f"This heading does not take the attribute '{key}'."
+                hint = _near(key, dict.fromkeys([*allowed, "topic", "order"])) or "use topic, order or a sheet's value"
+                yield Problem(*place, "attribute-unknown", message, hint)
+            elif value not in allowed[key]:
+                message = f"No aeroplane of this course has {key}={value}, so the question would never be asked."
+                hint = f"write {key}= and one of: {', '.join(sorted(allowed[key]))}"
+                yield Problem(*place, "attribute-value", message, hint)
+
+
+def _same(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
+    """Options that differ as written and read the same with the values of a sheet."""
+    for question in (question for deck in decks for question in deck.questions if question.kind == "choice"):
+        texts = KINDS[question.kind].texts(question.body)
+        if not any("{{" in text for text in texts):
+            continue
+        for sheet in sheets.values():
+            fits = all(sheet.values.get(key, value) == value for key, value in question.only.items())
+            if fits and len({fill.fill(text, sheet.values) for text in texts}) < len(texts):
+                message = f"With the values of {sheet.file} two options of this question read the same."
+                place = (question.file, question.line, 1)
+                yield Problem(*place, "value-same", message, "word one of them differently")
+                break

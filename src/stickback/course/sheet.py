@@ -1,0 +1,101 @@
+"""Aircraft sheet: the values of one aeroplane, and those that follow from them and must never be typed by hand."""
+
+import math
+from dataclasses import dataclass
+from pathlib import PurePosixPath
+
+from stickback.course import front
+from stickback.document import Document
+from stickback.markup import Block
+from stickback.problem import Problem
+from stickback.trade import physics
+
+_SPEEDS = tuple(
+    f"{name}_speed" for name in ("stall", "approach", "climb", "glide", "cruise", "manoeuvring", "never_exceed")
+)
+_NUMBERS = (
+    *_SPEEDS,
+    "demonstrated_crosswind",
+    "runup_rpm",
+    "magneto_drop",
+    "magneto_difference",
+    "fuel_endurance_hours",
+)
+_WORDS: dict[str, tuple[str, ...]] = {
+    "propeller": (*physics.PROPELLERS, "counterclockwise"),
+    "brakes": ("heel", "toe", "hand", "none"),
+    "tailwheel": ("steerable", "castoring", "locking", "skid"),
+    "speed_unit": ("mph", "kt"),
+    "wheel_landings": ("allowed", "advised against"),
+}
+_REQUIRED = {
+    "name": "Brackle",
+    "callsign": "G-QTWA",
+    "propeller": "clockwise",
+    "brakes": "heel",
+    "tailwheel": "steerable",
+    "speed_unit": "kt",
+}
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One aeroplane.
+
+    Args:
+        id: the file's name, by which a student's setting names it.
+        values: every value a question may use, the derived ones included, as they are printed.
+        derived: names of those worked out from the propeller's direction.
+        blocks: the text under the front matter.
+    """
+
+    id: str
+    file: str
+    name: str
+    values: dict[str, str]
+    derived: frozenset[str]
+    blocks: tuple[Block, ...]
+
+
+def read(document: Document) -> tuple[Sheet | None, list[Problem]]:
+    """The sheet, if its required values are there and right, and the problems of the file."""
+    typed = {key: front.text(document, key) for key in document.front.data if key not in front.META}
+    problems = [*_missing(document, typed), *_wrong(document, typed)]
+    if problems or document.front_broken:
+        return None, problems
+    if typed["propeller"] == "counterclockwise":
+        typed["propeller"] = "anticlockwise"
+    derived = physics.yaw_sides(typed["propeller"])
+    values = {**typed, **derived}
+    name = PurePosixPath(document.file).stem
+    return Sheet(name, document.file, typed["name"], values, frozenset(derived), document.blocks), []
+
+
+def _missing(document: Document, typed: dict[str, str]) -> list[Problem]:
+    if document.front_broken:
+        return []
+    return [front.missing_key(document, key, example) for key, example in _REQUIRED.items() if key not in typed]
+
+
+def _wrong(document: Document, typed: dict[str, str]) -> list[Problem]:
+    derived = physics.yaw_sides(physics.PROPELLERS[0])
+    problems = []
+    for key, value in typed.items():
+        if key in derived:
+            message = f"'{key}' follows from the propeller's direction and is never typed."
+            place = document.front.key(key)
+            problems.append(Problem(document.file, *place, "front-key", message, "delete this line"))
+        elif key in _WORDS and value not in _WORDS[key]:
+            problems.append(front.wrong_value(document, (key,), f"one of: {', '.join(_WORDS[key])}"))
+        elif key in _NUMBERS and not _is_number(value):
+            problems.append(front.wrong_value(document, (key,), "a positive number, such as 65"))
+        elif not value or "\n" in value:
+            problems.append(front.wrong_value(document, (key,), "one line of text"))
+    return problems
+
+
+def _is_number(value: str) -> bool:
+    try:
+        return 0 < float(value) < math.inf
+    except ValueError:
+        return False
