@@ -10,6 +10,7 @@ from stickback.problem import Problem
 
 ENDINGS = ("checkride", "endorsement", "differences", "club check")
 
+_LESSON_ATTRIBUTES: dict[str, tuple[str, ...]] = {"beside": ("all",)}
 _TOPIC_ATTRIBUTES: dict[str, tuple[str, ...]] = {
     "weight": ("1", "2", "3"),
     "must": ("yes", "no"),
@@ -51,7 +52,7 @@ class Seen:
 
 @dataclass(frozen=True)
 class Lesson:
-    """One lesson; `number` is its place in the plan, from 1."""
+    """One lesson; `number` is its place in the plan, from 1; one taught `beside` the others is open from the start."""
 
     id: str
     number: int
@@ -60,6 +61,7 @@ class Lesson:
     topics: tuple[Topic, ...]
     errors: tuple[Seen, ...]
     line: int
+    beside: bool
 
 
 @dataclass(frozen=True)
@@ -154,7 +156,7 @@ def _lesson(document: Document, section: Section, number: int) -> tuple[Lesson, 
     title, found, problems = attribute.attributes(section.heading, document.lines, document.file, tail=True)
     if not problems:
         problems = front.wrong_id(document, section, found, title)
-        problems += front.wrong_attributes(document, section.heading.line, found, {})
+        problems += front.wrong_attributes(document, section.heading.line, found, _LESSON_ATTRIBUTES)
     own, parts = sections(section.blocks, 3)
     errors: list[Seen] = []
     topics: list[Topic] = []
@@ -167,7 +169,9 @@ def _lesson(document: Document, section: Section, number: int) -> tuple[Lesson, 
         errors += topic_errors
         problems += topic_problems
     line = section.heading.line
-    return Lesson(found.id, number, title, blocks, tuple(topics), tuple(errors), line), problems
+    return Lesson(
+        found.id, number, title, blocks, tuple(topics), tuple(errors), line, "beside" in found.values
+    ), problems
 
 
 def _topic(document: Document, section: Section, lesson: str) -> tuple[Topic, list[Seen], list[Problem]]:

@@ -1,0 +1,1 @@
+"""The terminal: parse the options, call one service, render what it gives."""

@@ -1,0 +1,107 @@
+"""The memory model FSRS-6 on arrays: first state, next state, recall; and what an answer is worth to it.
+
+Stability is in days (until recall has fallen to 0.9), difficulty 1 to 10, elapsed in whole study days. Source of the
+equations, default parameters and bounds: `fsrs` 6.3.2, which the tests hold these to step by step.
+"""
+
+from datetime import UTC, datetime, timedelta
+
+import numpy as np
+import numpy.typing as npt
+from fsrs import Card, Rating, Scheduler, State
+from fsrs.scheduler import DEFAULT_PARAMETERS, MAX_DIFFICULTY, MIN_DIFFICULTY, STABILITY_MIN
+
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.int64]
+Parameters = tuple[float, ...]
+
+DEFAULTS: Parameters = tuple(DEFAULT_PARAMETERS)
+NOON = datetime(2000, 1, 1, 12, tzinfo=UTC)  # any one instant of the day: only whole days between answers count
+WRONG, UNSURE, RIGHT = 1, 2, 3  # the library's grades; its highest is never used
+
+
+def grade(*, right: bool, confidence: str, hinted: bool) -> int:
+    """What an answer is worth to the memory: nothing a person ever sees.
+
+    Source: the mapping of confidence was simulated; a highest grade for `sure` would promise 3 to 5 points too much.
+    """
+    if not right:
+        return WRONG
+    return UNSURE if hinted or confidence == "guess" else RIGHT
+
+
+def recall(stability: Floats, elapsed: Ints | Floats, w: Parameters = DEFAULTS) -> Floats:
+    """Chance of a right answer, 0 to 1, after whole days (>= 0); nan stays nan."""
+    factor = 0.9 ** (-1 / w[20]) - 1
+    return np.asarray(np.exp(-w[20] * np.log1p(factor * elapsed / stability)))
+
+
+def known(chance: Floats, guess: Floats | float) -> Floats:
+    """Chance that it is really known, where guessing is right at the rate `guess`: half the guesses are taken off."""
+    return np.asarray(np.maximum(0.0, (chance - guess / 2) / (1 - guess / 2)))
+
+
+def first(grades: Ints, w: Parameters = DEFAULTS) -> tuple[Floats, Floats]:
+    """Stability and difficulty after the first answer."""
+    stability = np.maximum(np.asarray(w[:4])[grades - 1], STABILITY_MIN)
+    return stability, np.asarray(np.clip(_first_difficulty(grades, w), MIN_DIFFICULTY, MAX_DIFFICULTY))
+
+
+def step(stability: Floats, difficulty: Floats, grades: Ints, elapsed: Ints, w: Parameters) -> tuple[Floats, Floats]:
+    """Stability and difficulty after a further answer, `elapsed` whole days after the last one."""
+    chance = recall(stability, elapsed, w)
+    failed = grades == WRONG
+    after = np.where(failed, _lost(stability, difficulty, chance, w), _kept(stability, difficulty, chance, grades, w))
+    same_day = elapsed < 1
+    if np.any(same_day):
+        after = np.where(same_day, _same_day(stability, grades, w), after)
+    return np.maximum(after, STABILITY_MIN), _next_difficulty(difficulty, grades, w)
+
+
+def _first_difficulty(grades: Ints | int, w: Parameters) -> Floats:
+    return np.asarray(w[4] - np.exp(w[5] * (grades - 1)) + 1)
+
+
+def _next_difficulty(difficulty: Floats, grades: Ints, w: Parameters) -> Floats:
+    damped = difficulty + (10 - difficulty) * (-w[6] * (grades - 3)) / 9
+    drawn_back = w[7] * _first_difficulty(4, w) + (1 - w[7]) * damped
+    return np.asarray(np.clip(drawn_back, MIN_DIFFICULTY, MAX_DIFFICULTY))
+
+
+def _kept(stability: Floats, difficulty: Floats, chance: Floats, grades: Ints, w: Parameters) -> Floats:
+    penalty = np.where(grades == UNSURE, w[15], np.where(grades == 4, w[16], 1.0))
+    gain = np.exp(w[8] - w[9] * np.log(stability)) * (11 - difficulty) * np.expm1((1 - chance) * w[10])
+    return np.asarray(stability * (1 + gain * penalty))
+
+
+def _lost(stability: Floats, difficulty: Floats, chance: Floats, w: Parameters) -> Floats:
+    left = w[11] * np.exp((1 - chance) * w[14] - w[12] * np.log(difficulty)) * np.expm1(w[13] * np.log1p(stability))
+    return np.asarray(np.minimum(left, stability / np.exp(w[17] * w[18])))
+
+
+def _same_day(stability: Floats, grades: Ints, w: Parameters) -> Floats:
+    gain = np.exp(w[17] * (grades - 3 + w[18])) * stability ** -w[19]
+    return np.asarray(stability * np.where(grades >= UNSURE, np.maximum(gain, 1.0), gain))
+
+
+def raised(target: float, guess: float) -> float:
+    """The recall at which `known` stands at the target: what the library's interval must aim at."""
+    return min(target * (1 - guess / 2) + guess / 2, 0.99)
+
+
+def interval(before: tuple[float, float] | None, grades: int, elapsed: int, target: float, guess: float) -> int:
+    """Whole days, at least 1, from an answer until `known` falls to the student's target, as the library says it.
+
+    Args:
+        before: stability and difficulty before the answer, and nothing when it was the first.
+        elapsed: whole days since the answer before; ignored for the first.
+    """
+    scheduler = Scheduler(
+        desired_retention=raised(target, guess), learning_steps=(), relearning_steps=(), enable_fuzzing=False
+    )
+    card = Card(card_id=1)
+    if before is not None:
+        last = NOON - timedelta(days=elapsed)
+        card = Card(1, State.Review, None, before[0], before[1], last, last)
+    after, _ = scheduler.review_card(card, Rating(grades), NOON)
+    return max(1, (after.due - NOON).days)

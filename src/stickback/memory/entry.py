@@ -1,0 +1,187 @@
+"""Entry: one thing that happened to a student, as stored and as a line of `log export`; the only truth there is."""
+
+import json
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, fields
+from datetime import UTC, date, datetime
+from typing import Literal
+from uuid import UUID
+
+from stickback import clock
+
+What = Literal["answer", "void", "flown"]
+Confidence = Literal["guess", "think", "sure"]
+
+CONFIDENCES: tuple[Confidence, ...] = ("guess", "think", "sure")
+LONGEST = 10_000  # characters of anything typed
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One entry; what does not apply is None.
+
+    Args:
+        id: UUIDv7 of the asking, its identity for life.
+        what: an `answer`, a `void` of another entry, or a `flown` lesson.
+        day: study day; what the memory sees.
+        at: moment in milliseconds since 1970, UTC; `zone` is the student's zone then.
+        question: `course-id/question-id`; of a flown lesson `course-id/lesson-id`.
+        variant: digest of the sheet's values that the question used; empty when it used none.
+        revision: digest of the question's text then.
+        seed: of everything drawn or shuffled, below 2**53.
+        given: the answer, as its kind stores it.
+        score: share that was right, 0 to 1.
+        seconds: from shown to answered.
+        voids: id of the entry that this one voids.
+    """
+
+    id: str
+    what: What
+    day: date
+    at: int
+    zone: str
+    question: str | None = None
+    variant: str | None = None
+    kind: str | None = None
+    revision: str | None = None
+    aircraft: str | None = None
+    phraseology: str | None = None
+    seed: int | None = None
+    given: str | None = None
+    confidence: Confidence | None = None
+    hinted: bool | None = None
+    score: float | None = None
+    right: bool | None = None
+    marked_by: str | None = None
+    seconds: float | None = None
+    voids: str | None = None
+
+
+FIELDS = tuple(field.name for field in fields(Entry))
+# The keys of a line, in their order; `student` stands behind `id`.
+KEYS = ("id", "student", *FIELDS[1:])
+
+
+def as_line(student: str, entry: Entry) -> str:
+    """The canonical line of an entry: keys in fixed order, none that do not apply, no spaces."""
+    row: dict[str, object] = {"id": entry.id, "student": student}
+    for name in FIELDS[1:]:
+        value = getattr(entry, name)
+        if value is not None:
+            row[name] = value
+    row["day"], row["at"] = entry.day.isoformat(), clock.iso_moment(entry.at)
+    return json.dumps(row, ensure_ascii=False, separators=(",", ":"))
+
+
+def from_line(line: str) -> tuple[str, Entry]:
+    """The student's name and the entry of a line.
+
+    Errors: ValueError with a sentence that says what is wrong with it.
+    """
+    try:
+        row = json.loads(line)
+    except (ValueError, RecursionError):
+        raise ValueError("it is not JSON") from None
+    if not isinstance(row, dict):
+        raise ValueError("it is not a JSON object")
+    if unknown := sorted(set(row) - set(KEYS)):
+        raise ValueError(f"the key '{unknown[0]}' is not known")
+    if missing := [key for key in ("id", "student", "what", "day", "at", "zone") if key not in row]:
+        raise ValueError(f"the key '{missing[0]}' is missing")
+    for key, value in row.items():
+        if not _CHECKS[key](value):
+            raise ValueError(f"the value of '{key}' is not one it can have")
+    _whole(row)
+    student = row.pop("student")
+    row["day"], row["at"] = date.fromisoformat(row["day"]), _milliseconds(row["at"])
+    return student, Entry(**row)
+
+
+def _whole(row: dict[str, object]) -> None:
+    needed = {
+        "answer": (
+            "question",
+            "variant",
+            "kind",
+            "revision",
+            "seed",
+            "given",
+            "confidence",
+            "score",
+            "right",
+            "seconds",
+        ),
+        "void": ("voids",),
+        "flown": ("question", "given"),
+    }[str(row["what"])]
+    if missing := [key for key in needed if key not in row]:
+        raise ValueError(f"an entry '{row['what']}' needs the key '{missing[0]}'")
+    if row["what"] != "void" and "voids" in row:
+        raise ValueError("the key 'voids' belongs to an entry 'void' only")
+
+
+def _milliseconds(text: str) -> int:
+    at = datetime.fromisoformat(text)
+    if at.tzinfo is None:
+        raise ValueError("the value of 'at' does not say its zone")
+    return round(at.astimezone(UTC).timestamp() * 1000)
+
+
+def _text(most: int, least: int = 1) -> Callable[[object], bool]:
+    return lambda value: isinstance(value, str) and least <= len(value) <= most and "\0" not in value
+
+
+def _one_of(*words: str) -> Callable[[object], bool]:
+    return lambda value: value in words
+
+
+def _number(least: float, most: float) -> Callable[[object], bool]:
+    return lambda value: isinstance(value, int | float) and not isinstance(value, bool) and least <= value <= most
+
+
+def _id(value: object) -> bool:
+    try:
+        return isinstance(value, str) and UUID(value).version == 7 and str(UUID(value)) == value
+    except ValueError:
+        return False
+
+
+def _day(value: object) -> bool:
+    return isinstance(value, str) and bool(re.fullmatch(r"\d{4}-\d{2}-\d{2}", value)) and _parses(date, value)
+
+
+def _moment(value: object) -> bool:
+    return isinstance(value, str) and _parses(datetime, value)
+
+
+def _parses(kind: type[date], value: str) -> bool:
+    try:
+        return kind.fromisoformat(value).year >= 1970
+    except ValueError:
+        return False
+
+
+_CHECKS: dict[str, Callable[[object], bool]] = {
+    "id": _id,
+    "student": _text(80),
+    "what": _one_of("answer", "void", "flown"),
+    "day": _day,
+    "at": _moment,
+    "zone": _text(64),
+    "question": _text(200),
+    "variant": _text(64, 0),
+    "kind": _text(20),
+    "revision": _text(64),
+    "aircraft": _text(80),
+    "phraseology": _text(20),
+    "seed": lambda value: isinstance(value, int) and not isinstance(value, bool) and 0 <= value < 2**53,
+    "given": _text(LONGEST, 0),
+    "confidence": _one_of(*CONFIDENCES),
+    "hinted": lambda value: isinstance(value, bool),
+    "score": _number(0, 1),
+    "right": lambda value: isinstance(value, bool),
+    "marked_by": _one_of("program", "self", "instructor"),
+    "seconds": _number(0, 1e7),
+    "voids": _id,
+}

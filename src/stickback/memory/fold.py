@@ -1,0 +1,104 @@
+"""The fold: from answers to the memory of every history, all histories at once.
+
+A history is one (student, question, variant). Answers of a history depend on each other, histories do not: so the k-th
+answers of all histories are taken in one step.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from stickback.memory import curve
+from stickback.memory.curve import Floats, Ints, Parameters
+
+VOIDED = 0  # the grade of an answer that moves nothing but still was the first of its day
+
+
+@dataclass(frozen=True)
+class State:
+    """Memory of each history after the answers folded so far.
+
+    Args:
+        stability, difficulty: shape (histories,); nan where nothing was answered.
+        day: day number of the last answer that moved it; -1 where none did.
+        touched: day number of the last answer, voided ones included: what comes on that day is practice.
+    """
+
+    stability: Floats
+    difficulty: Floats
+    day: Ints
+    touched: Ints
+
+
+def nothing(histories: int) -> State:
+    """The state before any answer."""
+    unseen = np.full(histories, np.nan)
+    never = np.full(histories, -1, dtype=np.int64)
+    return State(unseen, unseen.copy(), never, never.copy())
+
+
+def fold(history: Ints, day: Ints, grade: Ints, start: State, w: Parameters = curve.DEFAULTS) -> State:
+    """The state after further answers.
+
+    Args:
+        history: index into the state, in any order; shape (answers,).
+        day: day number, >= 0.
+        grade: 1 to 3, or `VOIDED`. Answers of one history and day stand in the order of their ids.
+        start: where to go on from; its arrays are left alone.
+
+    Only the first answer of a history on a day moves it, and nothing does when that one is voided.
+    """
+    at = _first_of_day(history, day)
+    at = at[day[at] > start.touched[history[at]]]
+    touched = start.touched.copy()
+    touched[history[at]] = day[at]  # sorted by day, so the last one stays
+    at = at[grade[at] != VOIDED]
+    return replay(history[at], day[at], grade[at], replace(start, touched=touched), w)
+
+
+def replay(history: Ints, day: Ints, grade: Ints, start: State, w: Parameters = curve.DEFAULTS) -> State:
+    """The state after answers that all move it: sorted by history and day, one a day, each later than the state's."""
+    begins = np.flatnonzero(history[1:] != history[:-1]) + 1
+    bounds = np.concatenate(([0], begins)) if len(history) else begins
+    counts = np.diff(bounds, append=len(history))
+    by_length = np.argsort(-counts, kind="stable")
+    heads = bounds[by_length]
+    who = history[heads]
+    # Longest histories first: those that have a k-th answer are then the first `many`, without gaps.
+    s, d, days = start.stability[who], start.difficulty[who], start.day[who]
+    for k, many in enumerate(np.searchsorted(-counts[by_length], -np.arange(counts.max(initial=0)), side="left")):
+        now = heads[:many] + k
+        today = day[now]
+        s[:many], d[:many] = _move(s[:many], d[:many], grade[now], today - days[:many], w)
+        days[:many] = today
+    stability, difficulty, last = start.stability.copy(), start.difficulty.copy(), start.day.copy()
+    stability[who], difficulty[who], last[who] = s, d, days
+    return State(stability, difficulty, last, start.touched)
+
+
+def _move(s: Floats, d: Floats, grade: Ints, elapsed: Ints, w: Parameters) -> tuple[Floats, Floats]:
+    new = np.isnan(s)
+    if new.all():
+        return curve.first(grade, w)
+    after = curve.step(s, d, grade, elapsed, w)
+    if not new.any():
+        return after
+    begun = curve.first(grade, w)
+    return np.where(new, begun[0], after[0]), np.where(new, begun[1], after[1])
+
+
+def _first_of_day(history: Ints, day: Ints) -> Ints:
+    """Places of the first answer of each (history, day), sorted by history and day."""
+    if not len(history):
+        return np.zeros(0, dtype=np.int64)
+    place = np.arange(len(history))
+    low = day.min()
+    span, many = int(day.max() - low) + 1, len(history)
+    if (int(history.max()) + 1) * span * many < 2**62:
+        # One sort of one number is three times as fast as sorting by three keys.
+        packed = np.sort((history * span + (day - low)) * many + place)
+        order, key = packed % many, packed // many
+        return np.asarray(order[np.diff(key, prepend=-1) != 0])
+    order = np.lexsort((place, day, history))
+    new = np.diff(history[order], prepend=-1) != 0
+    return np.asarray(order[new | (np.diff(day[order], prepend=-1) != 0)])

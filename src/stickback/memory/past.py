@@ -1,0 +1,118 @@
+"""Past: what a student's log holds, as the columns that studying needs, and the memory folded from it."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
+
+import numpy as np
+
+from stickback.memory import curve, fold
+from stickback.memory.curve import Floats
+from stickback.memory.fold import State
+
+History = tuple[str, str]  # question and variant
+
+
+class Row(NamedTuple):
+    """The columns of an entry that studying looks at; `day` is a day number, what does not apply is None."""
+
+    id: str
+    what: str
+    day: int
+    question: str | None
+    variant: str | None
+    kind: str | None
+    given: str | None
+    confidence: str | None
+    hinted: bool | None
+    right: bool | None
+    seconds: float | None
+    voids: str | None
+
+
+@dataclass(frozen=True)
+class Memory:
+    """What is remembered of each history."""
+
+    index: dict[History, int]
+    state: State
+
+    def recall(self, histories: Sequence[History], day: int) -> Floats:
+        """Chance of a right answer on a day, 0 to 1; nan where nothing was answered yet; shape (histories,)."""
+        at = np.array([self.index.get(history, -1) for history in histories], dtype=np.int64)
+        if not len(self.index) or not len(at):
+            return np.full(len(at), np.nan)
+        elapsed = np.maximum(day - self.state.day[at], 0)
+        return np.where(at >= 0, curve.recall(self.state.stability[at], elapsed), np.nan)
+
+    def before(self, history: History) -> tuple[float, float, int] | None:
+        """Stability, difficulty and day number of the last answer that moved a history; None when there is none."""
+        at = self.index.get(history)
+        if at is None or np.isnan(self.state.stability[at]):
+            return None
+        return float(self.state.stability[at]), float(self.state.difficulty[at]), int(self.state.day[at])
+
+
+@dataclass(frozen=True)
+class Past:
+    """A student's log up to some day, in the order of (study day, id)."""
+
+    rows: tuple[Row, ...]
+
+    @cached_property
+    def voided(self) -> frozenset[str]:
+        """Ids that some entry voids; a void may stand before what it voids."""
+        return frozenset(row.voids for row in self.rows if row.what == "void" and row.voids)
+
+    @cached_property
+    def answers(self) -> tuple[Row, ...]:
+        """All answers, voided ones included."""
+        return tuple(row for row in self.rows if row.what == "answer")
+
+    @cached_property
+    def graded(self) -> tuple[Row, ...]:
+        """Answers that move the memory: not voided, and the first of their history on their day."""
+        seen: set[tuple[str | None, str | None, int]] = set()
+        found = []
+        for row in self.answers:
+            key = (row.question, row.variant, row.day)
+            if key not in seen and row.id not in self.voided:
+                found.append(row)
+            seen.add(key)
+        return tuple(found)
+
+    @cached_property
+    def last_day(self) -> int | None:
+        """Day number of the last answer that is not voided."""
+        return max((row.day for row in self.answers if row.id not in self.voided), default=None)
+
+    def before(self, day: int) -> "Past":
+        """What happened before a day; voids count whenever they came."""
+        return Past(tuple(row for row in self.rows if row.day < day or row.what == "void"))
+
+    def on(self, day: int) -> tuple[Row, ...]:
+        """The answers of one day, voided ones included."""
+        return tuple(row for row in self.answers if row.day == day)
+
+    @cached_property
+    def memory(self) -> Memory:
+        """The fold over all of it."""
+        index: dict[History, int] = {}
+        history = [index.setdefault((row.question or "", row.variant or ""), len(index)) for row in self.answers]
+        day = [row.day for row in self.answers]
+        grades = [worth(row, self.voided) for row in self.answers]
+        columns = np.array([history, day, grades], dtype=np.int64).reshape(3, -1)
+        return Memory(index, fold.fold(columns[0], columns[1], columns[2], fold.nothing(len(index))))
+
+
+def past(rows: Iterable[Row]) -> Past:
+    """A past from rows in any order; rows with the same id are one."""
+    return Past(tuple(sorted({row.id: row for row in rows}.values(), key=lambda row: (row.day, row.id))))
+
+
+def worth(row: Row, voided: frozenset[str]) -> int:
+    """The grade of an answer for the fold."""
+    if row.id in voided:
+        return fold.VOIDED
+    return curve.grade(right=bool(row.right), confidence=row.confidence or "", hinted=bool(row.hinted))

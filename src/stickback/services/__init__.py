@@ -1,0 +1,1 @@
+"""Use cases: the one place where files, database, clock and core meet."""

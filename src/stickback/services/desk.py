@@ -1,0 +1,159 @@
+"""Desk: one student at one course on one day, with everything that studying looks at."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cached_property
+from pathlib import Path
+
+import numpy as np
+
+from stickback import clock
+from stickback.clock import Clock
+from stickback.course.course import Course, variant
+from stickback.course.deck import Question
+from stickback.course.plan import Lesson, Topic
+from stickback.course.sheet import Sheet
+from stickback.kinds.table import KINDS
+from stickback.memory import curve, misbelief
+from stickback.memory.misbelief import Misbelief
+from stickback.memory.past import History, Past
+from stickback.refused import Refused
+from stickback.services import folder
+from stickback.store import database, log, people
+from stickback.store.database import Database
+from stickback.study import flown
+from stickback.study.debrief import Standing
+from stickback.study.flown import FlownError
+from stickback.study.student import Student
+
+
+@dataclass(frozen=True)
+class Desk:
+    """What every use case of a student starts from; `day` stays the same however long it is kept."""
+
+    course: Course
+    database: Database
+    student: Student
+    clock: Clock
+    day: date
+    past: Past
+
+    @property
+    def number(self) -> int:
+        """The day as a number."""
+        return clock.day_number(self.day)
+
+    @cached_property
+    def sheet(self) -> Sheet:
+        """The aeroplane flown: the student's, else the first of the course.
+
+        Errors: Refused when the course does not have it.
+        """
+        return sheet_of(self.course, self.student)
+
+    @cached_property
+    def questions(self) -> dict[History, Question]:
+        """What can be asked of this student, by question and variant."""
+        found = self.course.applicable(self.sheet, self.student.phraseology)
+        return {(key, variant(question, self.sheet)): question for key, question in found.items()}
+
+    @cached_property
+    def guesses(self) -> dict[History, float]:
+        """The chance to guess each right."""
+        return {history: KINDS[one.kind].chance(one.body) for history, one in self.questions.items()}
+
+    def known(self, past: Past, histories: Sequence[History], day: int) -> list[float | None]:
+        """The chance that each is known on a day; None where it is unseen."""
+        guess = np.array([self.guesses[history] for history in histories])
+        values = curve.known(past.memory.recall(histories, day), guess)
+        return [None if np.isnan(value) else float(value) for value in values]
+
+    def standings(self, day: int) -> list[Standing]:
+        """How every question stands on a day, after all that happened."""
+        histories = list(self.questions)
+        known = self.known(self.past, histories, day)
+        return [Standing(each, self.questions[each].topic, value) for each, value in zip(histories, known, strict=True)]
+
+    @cached_property
+    def misbeliefs(self) -> dict[History, Misbelief]:
+        """Those open on questions that can be asked."""
+        found = misbelief.still_open(self.past)
+        return {history: one for history, one in found.items() if history in self.questions}
+
+    @cached_property
+    def flown_errors(self) -> list[FlownError]:
+        """Errors seen in flight that are still open."""
+        return self.flown_errors_of(self.past)
+
+    def flown_errors_of(self, past: Past) -> list[FlownError]:
+        """Errors seen in flight that were open after a past."""
+        behind = {seen.id: seen.topics for lesson in self.course.plan.lessons for seen in lesson.errors}
+        topic_of = {key: one.topic for (key, _), one in self.questions.items()}
+        return flown.still_open(past, behind, topic_of)
+
+    def with_past(self, past: Past) -> "Desk":
+        """The same desk after something more happened."""
+        return replace(self, past=past)
+
+
+def sheet_of(course: Course, student: Student) -> Sheet:
+    """The sheet a student flies.
+
+    Errors: Refused when the course has no sheet, or not that one.
+    """
+    if not course.sheets:
+        raise Refused("The course has no aircraft sheet that can be read; `stickback check` says why.")
+    if student.aircraft is None:
+        return next(iter(course.sheets.values()))
+    return sheet(course, student.aircraft)
+
+
+def sheet(course: Course, name: str) -> Sheet:
+    """The sheet of a name.
+
+    Errors: Refused when the course does not have it.
+    """
+    if name not in course.sheets:
+        raise Refused(f"The course has no aircraft sheet '{name}'; it has {_listed(course.sheets)}.")
+    return course.sheets[name]
+
+
+def lesson(course: Course, name: str) -> Lesson:
+    """The lesson of an id or a number.
+
+    Errors: Refused when the plan does not have it.
+    """
+    for each in course.plan.lessons:
+        if name in {each.id, str(each.number)}:
+            return each
+    raise Refused(f"The plan has no lesson '{name}'; it has {_listed([one.id for one in course.plan.lessons])}.")
+
+
+def topic(course: Course, name: str) -> Topic:
+    """The topic of an id.
+
+    Errors: Refused when the plan does not have it.
+    """
+    if name not in course.plan.topics:
+        raise Refused(f"The plan has no topic '{name}'; `stickback lesson` lists them.")
+    return course.plan.topics[name]
+
+
+def _listed(names: Collection[str]) -> str:
+    return ", ".join(sorted(names)) or "none"
+
+
+def open_desk(course_folder: Path | None, url: str, student: str, today: date | None) -> Desk:
+    """The desk of a student, as the command line names it.
+
+    Errors: Refused for a course, database, student, aeroplane or zone that is not there.
+    """
+    return desk(folder.load(course_folder or folder.shipped()), database.locate(url), student, today)
+
+
+def desk(course: Course, store: Database, student: str, today: date | None) -> Desk:
+    """The desk of a student at a course that is read already."""
+    who = people.find(store, student)
+    now = clock.clock_for(who.zone or clock.machine_zone(), today)
+    return Desk(course, store, who, now, now.today, log.read(store, who.name))

@@ -1,0 +1,219 @@
+"""The daily review: start, ask, answer. Both shells go through the same three calls and show the same Step."""
+
+from dataclasses import dataclass, replace
+
+from stickback import clock
+from stickback.course.deck import Question
+from stickback.kinds.mark import Mark, Point, Shown
+from stickback.kinds.table import KINDS
+from stickback.markup import Block
+from stickback.memory import curve
+from stickback.memory.entry import Confidence, Entry
+from stickback.memory.past import History, Past, Row
+from stickback.refused import Refused
+from stickback.services import today
+from stickback.services.desk import Desk
+from stickback.services.today import Plan, Wish
+from stickback.store import log
+from stickback.values import draw
+
+
+@dataclass(frozen=True)
+class Session:
+    """A review under way: today's plan, and how many answers this sitting has had."""
+
+    desk: Desk
+    wish: Wish
+    plan: Plan
+    asked: int = 0
+
+
+@dataclass(frozen=True)
+class Step:
+    """One asking, as both shells show it.
+
+    Args:
+        asking: its id, which the entry takes.
+        number: how many askings of today it makes, from 1.
+        left: about how many are still to come, this one included.
+        seconds_left: of the day's budget; inf where there is none.
+        again: it was answered wrong today.
+        elsewhere: new on this aeroplane, known from another.
+    """
+
+    asking: str
+    history: History
+    question: Question
+    seed: int
+    shown: Shown
+    number: int
+    left: int
+    seconds_left: float
+    again: bool
+    elsewhere: bool
+
+
+@dataclass(frozen=True)
+class Done:
+    """Nothing more to ask now.
+
+    Args:
+        asked, right: answers of today.
+        reason: `plan` (all of today's questions were asked), `minutes`, `questions` or `nothing`.
+    """
+
+    asked: int
+    right: int
+    reason: str
+
+
+@dataclass(frozen=True)
+class Marked:
+    """What an answer was worth and what follows.
+
+    Args:
+        answer: what would have been right.
+        next_days: days until the question comes back; None when this was practice.
+        sure_but_wrong: it was given as `sure` and is wrong.
+        again_today: it comes back in this sitting.
+    """
+
+    mark: Mark
+    answer: tuple[Point, ...]
+    given: str
+    why: tuple[Block, ...]
+    next_days: int | None
+    sure_but_wrong: bool
+    again_today: bool
+    entry: Entry
+
+
+def start(desk: Desk, wish: Wish) -> Session:
+    """A review under way; nothing is stored of it but its answers.
+
+    Errors: Refused for a topic or lesson that the lesson plan does not have.
+    """
+    return Session(desk, wish, today.plan(desk, wish))
+
+
+def ask(session: Session) -> Step | Done:
+    """The next question, or why there is none."""
+    desk, at = session.desk, today.where(session.desk, session.plan)
+    if session.wish.questions is not None and session.asked >= session.wish.questions:
+        return _done(desk, "questions")
+    if not at.queue:
+        return _done(desk, "plan" if at.asked else "nothing")
+    if at.seconds >= session.wish.seconds(desk):
+        return _done(desk, "minutes")
+    history = at.queue[0]
+    question = desk.questions[history]
+    times = sum(row.question == history[0] for row in desk.past.answers)
+    asking = clock.uuid7(_now(desk))
+    wish = session.wish
+    seed = draw.number(asking) if wish.seed is None else draw.number(wish.seed, history[0], times)
+    left = len(at.queue) if wish.questions is None else min(len(at.queue), wish.questions - session.asked)
+    return Step(
+        asking,
+        history,
+        question,
+        seed,
+        KINDS[question.kind].present(question.body, seed),
+        at.asked + 1,
+        left,
+        session.wish.seconds(desk) - at.seconds,
+        any((row.question, row.variant) == history for row in desk.past.on(desk.number)),
+        times > 0 and desk.past.memory.before(history) is None,
+    )
+
+
+def _now(desk: Desk) -> int:
+    return int(desk.clock.now.timestamp() * 1000)
+
+
+def _done(desk: Desk, reason: str) -> Done:
+    answers = [row for row in desk.past.on(desk.number) if row.id not in desk.past.voided]
+    return Done(len(answers), sum(bool(row.right) for row in answers), reason)
+
+
+def answer(
+    session: Session, step: Step, given: str, confidence: Confidence, *, hinted: bool, seconds: float
+) -> tuple[Session, Marked]:
+    """Stores an understood answer, then says what it was worth: it is on disk when this returns.
+
+    Errors: Refused when the database cannot take it.
+    """
+    desk, question = session.desk, step.question
+    kind = KINDS[question.kind]
+    mark = kind.mark(question.body, step.seed, given)
+    stored = log.append(
+        desk.database,
+        desk.student.name,
+        Entry(
+            step.asking,
+            "answer",
+            desk.day,
+            _now(desk),
+            desk.clock.zone_name,
+            step.history[0],
+            step.history[1],
+            question.kind,
+            question.revision,
+            desk.sheet.id,
+            question.only.get("phraseology"),
+            step.seed,
+            given,
+            confidence,
+            hinted,
+            mark.score,
+            mark.right,
+            "self" if step.shown.manner == "aloud" else "program",
+            round(seconds, 1),
+        ),
+    )
+    after = replace(session, desk=desk.with_past(_with(desk.past, stored)), asked=session.asked + 1)
+    sure_but_wrong = confidence == "sure" and not mark.right
+    marked = Marked(
+        mark,
+        kind.answer(question.body, step.seed),
+        given,
+        question.why,
+        _next_days(desk, step, stored, sure_but_wrong=sure_but_wrong),
+        sure_but_wrong,
+        step.history in today.where(after.desk, after.plan).queue,
+        stored,
+    )
+    return after, marked
+
+
+def _next_days(desk: Desk, step: Step, stored: Entry, *, sure_but_wrong: bool) -> int | None:
+    """Days until the question comes back, as the memory library says it; None for practice."""
+    if step.again:
+        return None
+    if sure_but_wrong:
+        return 1
+    before = desk.past.memory.before(step.history)
+    grade = curve.grade(right=bool(stored.right), confidence=stored.confidence or "", hinted=bool(stored.hinted))
+    elapsed = 0 if before is None else clock.day_number(stored.day) - before[2]
+    state = None if before is None else before[:2]
+    return curve.interval(state, grade, elapsed, desk.student.target, desk.guesses[step.history])
+
+
+def _with(past: Past, stored: Entry) -> Past:
+    values = {name: getattr(stored, name) for name in Row._fields}
+    row = Row(**{**values, "day": clock.day_number(stored.day)})
+    return Past((*past.rows, row))
+
+
+def undo(desk: Desk) -> tuple[Desk, Row]:
+    """Voids the last answer or flown lesson that is not voided yet.
+
+    Returns: the desk after it, and what was voided.
+    Errors: Refused when there is none.
+    """
+    done = [row for row in desk.past.rows if row.what in {"answer", "flown"} and row.id not in desk.past.voided]
+    if not done:
+        raise Refused("There is nothing to undo.")
+    last = max(done, key=lambda row: (row.day, row.id))
+    void = Entry(clock.uuid7(_now(desk)), "void", desk.day, _now(desk), desk.clock.zone_name, voids=last.id)
+    stored = log.append(desk.database, desk.student.name, void)
+    return desk.with_past(_with(desk.past, stored)), last

@@ -1,0 +1,185 @@
+"""Today: which questions the day is for, and the day at a glance."""
+
+import math
+from collections import Counter
+from dataclasses import dataclass
+
+from stickback.memory import misbelief
+from stickback.memory.past import History, Past
+from stickback.services import desk as desks
+from stickback.services.desk import Desk
+from stickback.study import choose, debrief, flown, sitting
+from stickback.study.choose import Budget, Candidate
+from stickback.study.debrief import Weak
+from stickback.study.sitting import Sitting
+
+
+@dataclass(frozen=True)
+class Wish:
+    """What the student asked for.
+
+    Args:
+        minutes: of the whole study day; None is the student's setting.
+        questions: askings in this sitting; None is as many as fit the minutes.
+        topic, lesson: ids to keep to.
+        seed: makes what is drawn and shuffled repeatable.
+    """
+
+    minutes: int | None = None
+    questions: int | None = None
+    topic: str | None = None
+    lesson: str | None = None
+    seed: int | None = None
+
+    @property
+    def narrow(self) -> bool:
+        """Whether the student asked for a part of the course, known well or not."""
+        return self.topic is not None or self.lesson is not None
+
+    def seconds(self, desk: Desk) -> float:
+        """The day's budget; endless when only a number of questions was asked for."""
+        if self.minutes is None and self.questions is not None:
+            return math.inf
+        return 60.0 * (self.minutes or desk.student.minutes)
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Today's questions in the order of asking, and everything that may come back when it is answered wrong."""
+
+    order: tuple[History, ...]
+    within: frozenset[History]
+
+
+def plan(desk: Desk, wish: Wish) -> Plan:
+    """The day's plan: it follows from the log up to yesterday, so it is the same however often it is made.
+
+    Errors: Refused for a topic or lesson that the lesson plan does not have.
+    """
+    wanted = _wanted(desk, wish)
+    dawn = desk.past.before(desk.number)
+    candidates = [one for one in _candidates(desk, dawn) if one.topic in wanted]
+    if not wish.narrow:
+        candidates = choose.of_assumed(candidates, _missed(desk, dawn), desk.student.name)
+    asked = len(desk.past.on(desk.number))
+    most = math.inf if wish.questions is None else wish.questions + asked
+    chosen = choose.choose(
+        candidates,
+        Budget(wish.seconds(desk), most),
+        desk.student.name,
+        desk.student.target,
+        reach=None if wish.narrow else reach(desk),
+        away=None if dawn.last_day is None else desk.number - dawn.last_day,
+        fresh=wish.narrow,
+    )
+    within = frozenset(history for history, question in desk.questions.items() if question.topic in wanted)
+    return Plan(tuple(one.history for one in chosen), within)
+
+
+def _wanted(desk: Desk, wish: Wish) -> set[str]:
+    topics = set(desk.course.plan.topics)
+    if wish.lesson is not None:
+        topics &= {topic.id for topic in desks.lesson(desk.course, wish.lesson).topics}
+    if wish.topic is not None:
+        topics &= {desks.topic(desk.course, wish.topic).id}
+    return topics
+
+
+def _missed(desk: Desk, past: Past) -> frozenset[str]:
+    topic_of = {key: question.topic for (key, _), question in desk.questions.items()}
+    return frozenset(topic_of[row.question] for row in past.graded if not row.right and row.question in topic_of)
+
+
+def reach(desk: Desk) -> int | None:
+    """Number of the last lesson that new questions come from: the next one to fly; None where nothing says which."""
+    numbers = {lesson.id: lesson.number for lesson in desk.course.plan.lessons}
+    if desk.student.next_lesson in numbers:
+        return numbers[desk.student.next_lesson]
+    done = [numbers.get(name.rpartition("/")[2], 0) for name, _ in flown.lessons(desk.past)]
+    return max(done) + 1 if done else None
+
+
+def _candidates(desk: Desk, past: Past) -> list[Candidate]:
+    """Every question as it stood at the start of the day."""
+    histories = list(desk.questions)
+    known = dict(zip(histories, desk.known(past, histories, desk.number), strict=True))
+    misbeliefs = misbelief.still_open(past)
+    behind = {topic for error in desk.flown_errors_of(past) for topic in error.topics}
+    costs = sitting.costs(past)
+    answered = {row.question for row in past.answers}
+    topics = desk.course.plan.topics
+    places = {topic: place for place, topic in enumerate(topics)}
+    lessons = {one.id: 0 if one.beside else one.number for one in desk.course.plan.lessons}
+    found = []
+    for history, question in desk.questions.items():
+        topic = topics[question.topic]
+        found.append(
+            Candidate(
+                history,
+                topic.id,
+                places[topic.id],
+                lessons[topic.lesson],
+                topic.must,
+                topic.assumed,
+                known[history],
+                history in misbeliefs or topic.id in behind,
+                known[history] is None and history[0] in answered,
+                bool(history[1]),
+                sitting.cost(costs, question.kind),
+            )
+        )
+    return found
+
+
+def where(desk: Desk, made: Plan) -> Sitting:
+    """How far the day has come."""
+    return sitting.resume(made.order, desk.past.on(desk.number), desk.past.voided, made.within)
+
+
+@dataclass(frozen=True)
+class Glance:
+    """Today in a few figures.
+
+    Args:
+        minutes: what the questions still to come will take, rounded up; within the day's budget.
+        questions: about how many they are.
+        about: titles of the lessons most of them belong to.
+        asked: answers of today.
+        away: days since the last answer before today; None when there is none.
+    """
+
+    minutes: int
+    questions: int
+    about: tuple[str, ...]
+    asked: int
+    away: int | None
+    weakest: tuple[Weak, ...]
+
+
+def glance(desk: Desk) -> Glance:
+    """What the day holds, without a word about anything that waits."""
+    wish = Wish()
+    at = where(desk, plan(desk, wish))
+    costs = sitting.costs(desk.past.before(desk.number))
+    left = max(wish.seconds(desk) - at.seconds, 0.0)
+    coming = [desk.questions[history] for history in at.queue] if left else []
+    seconds = min(sum(sitting.cost(costs, question.kind) for question in coming), left)
+    lessons = {lesson.id: lesson.title for lesson in desk.course.plan.lessons}
+    topics = desk.course.plan.topics
+    about = Counter(lessons[topics[question.topic].lesson] for question in coming)
+    before = desk.past.before(desk.number).last_day
+    return Glance(
+        math.ceil(seconds / 60),
+        len(coming),
+        tuple(title for title, _ in about.most_common(2)),
+        at.asked,
+        None if before is None else desk.number - before,
+        tuple(weak(desk)[:3]),
+    )
+
+
+def weak(desk: Desk) -> list[Weak]:
+    """The weak topics of today, worst first."""
+    errors = {error.error: error.topics for error in desk.flown_errors}
+    topics = desk.course.plan.topics.values()
+    return debrief.weak(topics, desk.standings(desk.number), desk.student.target, desk.misbeliefs, errors)

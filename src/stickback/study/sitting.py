@@ -1,0 +1,67 @@
+"""A sitting: what is still to come today. It is not stored: it is a fold of today's answers over today's plan."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from statistics import median
+
+from stickback.memory.past import History, Past, Row
+
+AGAIN_AFTER = 3  # a question answered wrong is the third one from then
+AGAIN_AT_MOST = 2
+FIRST_GUESS_SECONDS = 20.0  # what a question costs before any answer says otherwise
+LONGEST_SECONDS = 120.0  # someone who answers the door is not thinking
+
+
+@dataclass(frozen=True)
+class Sitting:
+    """Where today stands.
+
+    Args:
+        queue: still to come, in order.
+        asked: askings answered today.
+        seconds: spent on them.
+    """
+
+    queue: tuple[History, ...]
+    asked: int
+    seconds: float
+
+
+def resume(
+    plan: Sequence[History], today: Sequence[Row], voided: Collection[str], within: Collection[History]
+) -> Sitting:
+    """The sitting after today's answers.
+
+    Args:
+        plan: today's questions as chosen at the start of the day.
+        today: today's answers in the order of their ids, voided ones included.
+        within: what may be asked at all; what was answered wrong comes back only inside it.
+    """
+    queue = list(plan)
+    times: dict[History, int] = {}
+    for row in today:
+        history = (row.question or "", row.variant or "")
+        times[history] = times.get(history, 0) + 1
+        if history in queue:
+            queue.remove(history)
+        # An answer taken back after its mark was seen is no second go: the question comes another day.
+        if not row.right and row.id not in voided and times[history] <= AGAIN_AT_MOST and history in within:
+            queue.insert(AGAIN_AFTER - 1, history)
+    return Sitting(tuple(queue), len(today), sum(map(_seconds, today)))
+
+
+def _seconds(row: Row) -> float:
+    return min(row.seconds or 0.0, LONGEST_SECONDS)
+
+
+def costs(past: Past) -> dict[str, float]:
+    """Median seconds of a student's answers by kind; kinds never answered are missing."""
+    by_kind: dict[str, list[float]] = {}
+    for row in past.answers:
+        by_kind.setdefault(row.kind or "", []).append(_seconds(row))
+    return {kind: median(seconds) for kind, seconds in by_kind.items()}
+
+
+def cost(costs: dict[str, float], kind: str) -> float:
+    """What asking a question of a kind will take, in seconds, never less than one."""
+    return max(costs.get(kind, FIRST_GUESS_SECONDS), 1.0)
