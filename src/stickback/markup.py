@@ -59,9 +59,14 @@ def _parser() -> MarkdownIt:
 
 
 @cache
-def inline_parser() -> MarkdownIt:
-    """The parser for the text of one heading or paragraph, raw HTML escaped."""
-    return MarkdownIt("commonmark", {"html": False}).enable(["table"])
+def _inline_parser() -> MarkdownIt:
+    return MarkdownIt("commonmark", {"html": False}).disable("html_inline")
+
+
+def inline(text: str) -> list[Token]:
+    """The inline tokens of one heading or paragraph; raw HTML is text."""
+    tokens = _inline_parser().parseInline(text)
+    return tokens[0].children or []
 
 
 def blocks(text: str) -> tuple[Block, ...]:

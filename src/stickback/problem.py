@@ -44,6 +44,7 @@ CODES: dict[str, str] = {
     "answer-missing": "A question with neither options nor an `### Answer`.",
     "answer-points": "More points than an examiner can listen for.",
     "choice-doubled": "Two options of a question read the same.",
+    "choice-long": "More than one line of text under an option.",
     "choice-few": "A choice needs two options at the least.",
     "choice-many": "More options than there are keys for.",
     "choice-marker": "A line that looks like an option and is not read as one.",

@@ -105,7 +105,7 @@ def _question(
     if not title.strip():
         message = "This heading has no title."
         problems.append(Problem(document.file, section.heading.line, 1, "heading-empty", message, "write the question"))
-    part = Part(document.file, section, prompt, named, found.values, document.lines, document.broken)
+    part = Part(document.file, section, prompt, named, found.values, found.places, document.lines, document.broken)
     kind, body, rest, body_problems = _body(part)
     problems += body_problems
     whole = not any(line in document.broken for line in range(section.heading.line, section.end + 1))
@@ -169,15 +169,26 @@ def _body(part: Part) -> tuple[Kind | None, object | None, tuple[Block, ...], li
     near = choice.near_misses(part)
     if near:
         return None, None, part.prompt, near
-    matching = [kind for kind in KINDS.values() if kind.reads(part)]
-    if len(matching) > 1:
-        line = part.parts["answer"].heading.line
-        message = "This question has both options and an answer."
-        return None, None, (), [Problem(part.file, line, 1, "answer-doubled", message, "delete one of the two")]
-    if not matching:
+    kind = next((kind for kind in KINDS.values() if kind.reads(part)), None)
+    if kind is None:
         return None, None, (), _no_answer(part)
-    body, rest, problems = matching[0].parse(part)
-    return matching[0], body, rest, problems
+    extra = [part.parts[name].heading for name in ("answer", "fails if said") if name in part.parts]
+    if kind is choice and extra:
+        message = f"This question has both options and '{extra[0].text.strip()}'."
+        place = (part.file, extra[0].line, 1)
+        return None, None, (), [Problem(*place, "answer-doubled", message, "delete one of the two")]
+    body, rest, problems = kind.parse(part)
+    return kind, body, rest, [*problems, *_order(part, kind)]
+
+
+def _order(part: Part, kind: Kind) -> list[Problem]:
+    order = part.settings.get("order")
+    if order is None or (kind is choice and order == "fixed"):
+        return []
+    place = (part.file, part.section.heading.line, part.places["order"])
+    if kind is not choice:
+        return [Problem(*place, "attribute-unknown", "Only options have an order.", "delete it")]
+    return [Problem(*place, "attribute-value", f"'order' cannot be '{order}'.", "write order=fixed, or delete it")]
 
 
 def _no_answer(part: Part) -> list[Problem]:

@@ -89,7 +89,7 @@ def _wrong(document: Document, typed: dict[str, str]) -> list[Problem]:
             problems.append(front.wrong_value(document, (key,), f"one of: {', '.join(_WORDS[key])}"))
         elif key in _NUMBERS and not _is_number(value):
             problems.append(front.wrong_value(document, (key,), "a positive number, such as 65"))
-        elif not value or "\n" in value:
+        elif not value.isprintable() or not value:
             problems.append(front.wrong_value(document, (key,), "one line of text"))
     return problems
 

@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass
 from string import ascii_lowercase
 
+from stickback import markup
 from stickback.kinds.mark import Mark, Part, Point, Reading, Shown
 from stickback.markup import Block
 from stickback.problem import Problem
@@ -38,8 +39,9 @@ class Choice:
 
 def near_misses(part: Part) -> list[Problem]:
     """Lines before the first `###` that look like an option and are not read as one."""
-    read = {item.line for block in part.prompt for item in block.children if _task(item)}
-    hidden = {line for block in part.prompt if block.kind == "fence" for line in range(block.line, block.end + 1)}
+    read = {item.line for block in _lists(part) for item in block.children if _task(item)}
+    fences = [block for block in markup.every(part.prompt) if block.kind == "fence"]
+    hidden = {line for fence in fences for line in range(fence.line, fence.end + 1)}
     first = part.section.heading.end + 1
     last = max((block.end for block in part.prompt), default=first - 1)
     problems = []
@@ -93,6 +95,8 @@ def _options(part: Part, block: Block) -> tuple[list[Option], list[Problem]]:
             message, code, hint = "This item has no box.", "choice-marker", "begin it with `- [ ] ` or `- [x] `"
         elif not text:
             message, code, hint = "This option has no text.", "choice-blank", "write the text behind the box"
+        elif len(item.children) > 1:
+            message, code, hint = "An option is one paragraph.", "choice-long", "move the rest under `### Why`"
         elif any(option.text == text for option in options):
             message, code, hint = "This option stands there already.", "choice-doubled", "change or delete one of them"
         else:

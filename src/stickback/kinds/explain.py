@@ -10,8 +10,12 @@ from stickback.problem import Problem
 NAME = "explain"
 MOST = 9  # points have the keys 1 to 9
 
-_BOLD = re.compile(r"\*\*((?:(?!\*\*).)+)\*\*[.:;]?$|__((?:(?!__).)+)__[.:;]?$", re.DOTALL)
-_MUST = re.compile(r"Must:\s+", re.IGNORECASE)
+_TASK = re.compile(r"\[[ xX]?\]")
+# Wholly in bold, whatever stop or footnote stands behind it; or beginning `Must:`, in bold or not.
+_BOLD = re.compile(
+    r"(\*\*\*?|___?)(?P<text>(?:(?!\*\*|__).)+)\1(?P<tail>[.:;,!]?(?:\[\^[^\]\s]+\])*[.:;,!]?)", re.DOTALL
+)
+_MUST = re.compile(r"(?:\*\*|__)?Must:(?:\*\*|__)?\s+(?P<text>.+)", re.IGNORECASE | re.DOTALL)
 
 
 @dataclass(frozen=True)
@@ -30,42 +34,56 @@ def reads(part: Part) -> bool:
 
 def parse(part: Part) -> Reading:
     """The points of the answer and of what fails it."""
-    points = _points(part.parts["answer"])
-    fails = [Point(point.text, fails=True) for point in _points(part.parts.get("fails if said"))]
-    heading = part.parts["answer"].heading
-    if len(points) + len(fails) > MOST:
-        message = f"{len(points) + len(fails)} points are more than can be listened for."
-        hint = f"split the question, or keep {MOST} at the most"
-        return None, part.prompt, [Problem(part.file, heading.line, 1, "answer-points", message, hint)]
+    section, failing = part.parts["answer"], part.parts.get("fails if said")
+    problems = [*_form(part.file, section), *(_form(part.file, failing) if failing else [])]
+    points, fails = _points(section), _points(failing) if failing else []
+    many, line = len(points) + len(fails), section.heading.line
+    if problems:
+        return None, part.prompt, problems
+    if many > MOST:
+        message, hint = f"{many} points are more than can be listened for.", f"keep {MOST} at the most, or split it"
+        return None, part.prompt, [Problem(part.file, line, 1, "answer-points", message, hint)]
     if not points:
-        message = "This answer has no point to listen for."
-        return (
-            None,
-            part.prompt,
-            [Problem(part.file, heading.line, 1, "answer-empty", message, "write `- ` and a point")],
-        )
-    return Explain(tuple(points), tuple(fails)), part.prompt, []
+        message, hint = "This answer has no point to listen for.", "write `- ` and a point"
+        return None, part.prompt, [Problem(part.file, line, 1, "answer-empty", message, hint)]
+    return Explain(tuple(points), tuple(Point(point.text, fails=True) for point in fails)), part.prompt, []
 
 
-def _points(section: Section | None) -> list[Point]:
+def _form(file: str, section: Section) -> list[Problem]:
+    """Whatever stands there beside one bullet list of single paragraphs, or one paragraph: it would be lost."""
+    first, *more = section.blocks or (None,)
+    wrong = [*more]
+    if first is not None and first.kind not in {"bullets", "paragraph"}:
+        wrong = [first, *more]
+    elif first is not None and first.kind == "bullets":
+        wrong += [child for item in first.children for child in item.children[1:]]
+        wrong += [item for item in first.children if _TASK.match(_text(item))]
+        wrong += [item for item in first.children if item.children and item.children[0].kind != "paragraph"]
+    if not wrong:
+        return []
+    message = "This is not read: an answer is one bullet list, each point one paragraph."
+    place = (file, min(block.line for block in wrong), 1)
+    return [Problem(*place, "answer-form", message, "put it into the list as a point, or under `### Why`")]
+
+
+def _points(section: Section) -> list[Point]:
     """One point an item; without a list the paragraph is the one point."""
-    blocks = section.blocks if section else ()
-    items = [item for block in blocks if block.kind == "bullets" for item in block.children]
-    if not items:
-        items = [block for block in blocks if block.kind == "paragraph"][:1]
+    first = section.blocks[0] if section.blocks else None
+    items = () if first is None else first.children if first.kind == "bullets" else (first,)
     return [_point(text) for text in map(_text, items) if text]
 
 
 def _text(block: Block) -> str:
-    paragraphs = block.children or (block,)
-    return " ".join(" ".join(paragraph.text.split()) for paragraph in paragraphs if paragraph.kind == "paragraph")
+    paragraph = block.children[0] if block.children else block
+    return " ".join(paragraph.text.split())
 
 
 def _point(text: str) -> Point:
+    if match := _MUST.fullmatch(text):
+        return Point(match["text"], must=True)
     if match := _BOLD.fullmatch(text):
-        return Point(match[1] or match[2], must=True)
-    rest = _MUST.sub("", text, count=1) if _MUST.match(text) else text
-    return Point(rest, must=rest != text)
+        return Point(match["text"] + match["tail"], must=True)
+    return Point(text)
 
 
 def _body(body: object) -> Explain:

@@ -60,7 +60,7 @@ class Part:
         section: the `##` section, its heading's attributes taken off.
         prompt: what stands before the first `###`.
         parts: the `###` sections by lower-case title.
-        settings: attributes of the heading.
+        settings: attributes of the heading; `places` are their columns.
         lines: the file's lines.
         broken: lines of it that are complained about already.
     """
@@ -70,6 +70,7 @@ class Part:
     prompt: tuple[Block, ...]
     parts: dict[str, Section]
     settings: dict[str, str]
+    places: dict[str, int]
     lines: tuple[str, ...]
     broken: frozenset[int]
 

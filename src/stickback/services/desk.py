@@ -16,8 +16,9 @@ from stickback.course.plan import Lesson, Topic
 from stickback.course.sheet import Sheet
 from stickback.kinds.table import KINDS
 from stickback.memory import curve, misbelief
+from stickback.memory.entry import Entry
 from stickback.memory.misbelief import Misbelief
-from stickback.memory.past import History, Past
+from stickback.memory.past import History, Past, Row
 from stickback.refused import Refused
 from stickback.services import folder
 from stickback.store import database, log, people
@@ -92,9 +93,23 @@ class Desk:
         topic_of = {key: one.topic for (key, _), one in self.questions.items()}
         return flown.still_open(past, behind, topic_of)
 
-    def with_past(self, past: Past) -> "Desk":
-        """The same desk after something more happened."""
-        return replace(self, past=past)
+    @property
+    def moment(self) -> int:
+        """Now, in milliseconds since 1970."""
+        return int(self.clock.now.timestamp() * 1000)
+
+    def append(self, entry: Entry) -> "Desk":
+        """The desk after an entry, which is on disk when this returns.
+
+        Errors: Refused when the database cannot take it.
+        """
+        return self.after(log.append(self.database, self.student.name, entry))
+
+    def after(self, stored: Entry) -> "Desk":
+        """The desk after an entry that is stored already."""
+        values = {name: getattr(stored, name) for name in Row._fields}
+        row = Row(**{**values, "day": clock.day_number(stored.day)})
+        return replace(self, past=Past((*self.past.rows, row)))
 
 
 def sheet_of(course: Course, student: Student) -> Sheet:

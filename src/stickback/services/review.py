@@ -9,8 +9,7 @@ from stickback.kinds.table import KINDS
 from stickback.markup import Block
 from stickback.memory import curve
 from stickback.memory.entry import Confidence, Entry
-from stickback.memory.past import History, Past, Row
-from stickback.refused import Refused
+from stickback.memory.past import History
 from stickback.services import today
 from stickback.services.desk import Desk
 from stickback.services.today import Plan, Wish
@@ -108,7 +107,7 @@ def ask(session: Session) -> Step | Done:
     history = at.queue[0]
     question = desk.questions[history]
     times = sum(row.question == history[0] for row in desk.past.answers)
-    asking = clock.uuid7(_now(desk))
+    asking = clock.uuid7(desk.moment)
     wish = session.wish
     seed = draw.number(asking) if wish.seed is None else draw.number(wish.seed, history[0], times)
     left = len(at.queue) if wish.questions is None else min(len(at.queue), wish.questions - session.asked)
@@ -124,10 +123,6 @@ def ask(session: Session) -> Step | Done:
         any((row.question, row.variant) == history for row in desk.past.on(desk.number)),
         times > 0 and desk.past.memory.before(history) is None,
     )
-
-
-def _now(desk: Desk) -> int:
-    return int(desk.clock.now.timestamp() * 1000)
 
 
 def _done(desk: Desk, reason: str) -> Done:
@@ -152,7 +147,7 @@ def answer(
             step.asking,
             "answer",
             desk.day,
-            _now(desk),
+            desk.moment,
             desk.clock.zone_name,
             step.history[0],
             step.history[1],
@@ -170,7 +165,7 @@ def answer(
             round(seconds, 1),
         ),
     )
-    after = replace(session, desk=desk.with_past(_with(desk.past, stored)), asked=session.asked + 1)
+    after = replace(session, desk=desk.after(stored), asked=session.asked + 1)
     sure_but_wrong = confidence == "sure" and not mark.right
     marked = Marked(
         mark,
@@ -198,22 +193,6 @@ def _next_days(desk: Desk, step: Step, stored: Entry, *, sure_but_wrong: bool) -
     return curve.interval(state, grade, elapsed, desk.student.target, desk.guesses[step.history])
 
 
-def _with(past: Past, stored: Entry) -> Past:
-    values = {name: getattr(stored, name) for name in Row._fields}
-    row = Row(**{**values, "day": clock.day_number(stored.day)})
-    return Past((*past.rows, row))
-
-
-def undo(desk: Desk) -> tuple[Desk, Row]:
-    """Voids the last answer or flown lesson that is not voided yet.
-
-    Returns: the desk after it, and what was voided.
-    Errors: Refused when there is none.
-    """
-    done = [row for row in desk.past.rows if row.what in {"answer", "flown"} and row.id not in desk.past.voided]
-    if not done:
-        raise Refused("There is nothing to undo.")
-    last = max(done, key=lambda row: (row.day, row.id))
-    void = Entry(clock.uuid7(_now(desk)), "void", desk.day, _now(desk), desk.clock.zone_name, voids=last.id)
-    stored = log.append(desk.database, desk.student.name, void)
-    return desk.with_past(_with(desk.past, stored)), last
+def after_undo(session: Session, desk: Desk) -> Session:
+    """The session after one of its answers was taken back."""
+    return replace(session, desk=desk)

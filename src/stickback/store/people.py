@@ -3,8 +3,9 @@
 import sqlite3
 from dataclasses import asdict, fields
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+from stickback import clock
 from stickback.refused import Refused
 from stickback.store import guards
 from stickback.store.database import Database
@@ -101,3 +102,21 @@ def _student(row: tuple[object, ...]) -> Student:
         if values[name] is not None:
             values[name] = date.fromisoformat(str(values[name]))
     return Student(**values)  # type: ignore[arg-type]
+
+
+def counts(database: Database) -> dict[str, int]:
+    """How many entries each student's log holds, by the counter that every append and merge moves."""
+    return {name: int(number) for name, number in _pairs(database, "SELECT name, entries FROM students")}
+
+
+def last_days(database: Database) -> dict[str, date]:
+    """The study day of each student's last answer."""
+    query = """
+        SELECT s.name, max(e.day) FROM entries e JOIN students s ON s.key = e.student
+        WHERE e.what = 'answer' GROUP BY s.name"""
+    return {name: clock.day_date(int(number)) for name, number in _pairs(database, query)}
+
+
+def _pairs(database: Database, query: str) -> list[tuple[str, Any]]:
+    with database.reading() as connection:
+        return [] if connection is None else connection.execute(query).fetchall()

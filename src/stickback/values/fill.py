@@ -6,7 +6,8 @@ from collections.abc import Iterable, Mapping
 from hashlib import blake2b
 
 _VALUE = re.compile(r"\{\{\s*([a-z][a-z0-9_]*)\s*\}\}")
-_MARKUP = re.compile(r"([\\`*_\[\]<>#|~!])")
+_CODE = re.compile(r"(`+)(?!`).*?(?<!`)\1(?!`)", re.DOTALL)
+_MARKUP = re.compile(r"([\\`*_\[\]<>#|~!&])")
 
 # A callsign may change with the aeroplane on the day; nothing that is learnt hangs on it.
 NOT_IN_VARIANT = frozenset({"callsign"})
@@ -14,7 +15,15 @@ NOT_IN_VARIANT = frozenset({"callsign"})
 
 def fill(text: str, values: Mapping[str, str]) -> str:
     """The text with its values, escaped so that none is read as Markdown; an unknown name stays as it stands."""
-    return _VALUE.sub(lambda match: _MARKUP.sub(r"\\\1", values[match[1]]) if match[1] in values else match[0], text)
+    filled, at = [], 0
+    for code in _CODE.finditer(text):  # in code nothing is escaped, since nothing is read as Markdown
+        filled += [_fill(text[at : code.start()], values, r"\\\1"), _fill(code[0], values, r"\1")]
+        at = code.end()
+    return "".join([*filled, _fill(text[at:], values, r"\\\1")])
+
+
+def _fill(text: str, values: Mapping[str, str], escaped: str) -> str:
+    return _VALUE.sub(lambda match: _MARKUP.sub(escaped, values[match[1]]) if match[1] in values else match[0], text)
 
 
 def variant(names: Iterable[str], values: Mapping[str, str]) -> str:

@@ -1,0 +1,92 @@
+"""For the instructor: every problem of a course in one run, and how each question was read."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from stickback.cli.main import Options
+    from stickback.course.course import Course
+    from stickback.problem import Problem
+
+
+@click.command()
+@click.argument("paths", metavar="[PATH]...", nargs=-1, type=click.Path(path_type=Path))
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+@click.option("--strict", is_flag=True, help="Warnings count as errors.")
+@click.option("--write-ids", is_flag=True, help="Give an id to every heading that lacks one; change nothing else.")
+@click.pass_obj
+def check(options: "Options", paths: tuple[Path, ...], form: str, strict: bool, write_ids: bool) -> None:
+    """Find every problem in a course, or in some of its files.
+
+    Says how each question was read. Exit status 1 when there is an error.
+    """
+    from stickback import problem as problems
+    from stickback.services import folder as folders
+
+    wanted = _wanted(options, paths)
+    if write_ids:
+        for folder in wanted:
+            for file, line, made in folders.write_ids(folder, folders.load(folder)):
+                click.echo(f"{file}:{line}: {{#{made}}}", err=form == "json")
+    found: list[Problem] = []
+    for folder, names in wanted.items():
+        course = folders.load(folder)
+        here = [one for one in course.problems if not names or one.file in names]
+        found += here
+        if form == "text":
+            _report(course, folder, names, here)
+    if form == "json":
+        click.echo(problems.as_json(found))
+    if found if strict else problems.errors(found):
+        click.get_current_context().exit(1)
+
+
+def _wanted(options: "Options", paths: tuple[Path, ...]) -> dict[Path, set[str]]:
+    """Course folders, each with the names of the files to report on; none means all."""
+    from stickback.refused import Refused
+    from stickback.services import folder as folders
+
+    wanted: dict[Path, set[str]] = {}
+    for path in paths or (options.folder,):
+        if not path.exists():
+            raise Refused(f"There is no file or folder {path}.")
+        folder = folders.course_of(path)
+        names = wanted.setdefault(folder, set())
+        if path.is_file():
+            names.add(path.relative_to(folder).as_posix())
+    return wanted
+
+
+def _report(course: "Course", folder: Path, names: set[str], found: "list[Problem]") -> None:
+    from stickback import problem as problems
+    from stickback.services import folder as folders
+
+    for deck in course.decks:
+        if not names or deck.file in names:
+            _deck(course, deck.file)
+    for one in found:
+        click.echo(problems.as_text(one, folders.source_line(folder, one)))
+        click.echo()
+    errors = len(problems.errors(found))
+    questions = sum(not names or question.file in names for question in course.questions.values())
+    left = sum(not names or file in names for file, _ in course.left_out)
+    words = [_many(questions, "question"), _many(errors, "error"), _many(len(found) - errors, "warning")]
+    click.echo(", ".join(words) + (f"; {_many(left, 'question')} left out of reviews" if left else "") + ".")
+
+
+def _many(number: int, one: str) -> str:
+    return f"{number} {one}{'' if number == 1 else 's'}"
+
+
+def _deck(course: "Course", file: str) -> None:
+    from stickback.kinds.table import KINDS
+
+    click.echo(file)
+    for question in sorted(course.questions.values(), key=lambda one: one.line):
+        if question.file == file:
+            how = KINDS[question.kind].describe(question.body)
+            only = "".join(f", only {key}={value}" for key, value in question.only.items())
+            click.echo(f"  {question.line:>5}  {question.id}: {question.kind}, {how}{only}")
+    click.echo()

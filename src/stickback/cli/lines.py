@@ -1,0 +1,148 @@
+"""A sitting in plain lines, for pipes and screen readers: no control codes, nothing is ever redrawn."""
+
+import sys
+import time
+
+import click
+
+from stickback import render
+from stickback.cli import words
+from stickback.kinds.table import KINDS
+from stickback.memory.entry import CONFIDENCES, Confidence
+from stickback.services import review
+from stickback.services.review import Done, Marked, Session, Step
+
+_HOW_SURE = "how sure you are: guess, think or sure"
+
+
+class Left(Exception):  # noqa: N818 - leaving is no error
+    """The student typed `stop`, or the input ended."""
+
+
+def sit(session: Session) -> Session:
+    """Asks until the day's questions, the minutes or the input end."""
+    while True:
+        step = review.ask(session)
+        if isinstance(step, Done):
+            minutes = session.wish.minutes or session.desk.student.minutes
+            click.echo(words.done(step, minutes))
+            return session
+        try:
+            session = _asking(session, step)
+        except Left:
+            click.echo(words.LEFT)
+            return session
+
+
+def _asking(session: Session, step: Step) -> Session:
+    begun = time.monotonic()
+    _question(session, step)
+    given, confidence, hinted = _answer(session, step)
+    session, marked = review.answer(session, step, given, confidence, hinted=hinted, seconds=time.monotonic() - begun)
+    _feedback(session, step, marked)
+    return session
+
+
+def _question(session: Session, step: Step) -> None:
+    values = session.desk.sheet.values
+    click.echo(words.progress(session.desk, step))
+    click.echo(render.line(step.question.title, values))
+    for text in flat(step.question.prompt, values):
+        click.echo(text)
+    for letter, option in zip("abcdef", step.shown.options, strict=False):
+        click.echo(f"{letter}) {render.line(option, values)}")
+    if step.shown.manner == "aloud":
+        click.echo(f"Say it aloud, then type {_HOW_SURE}.")
+    else:
+        click.echo(f"Type {KINDS[step.question.kind].expects(step.question.body)}, then {_HOW_SURE}.")
+
+
+def flat(blocks: object, values: dict[str, str]) -> list[str]:
+    """Blocks as one line a paragraph or row."""
+    found = []
+    for piece in render.flow(blocks, values):  # type: ignore[arg-type]
+        if isinstance(piece, render.Grid):
+            found += [" | ".join(render.plain(cell) for cell in row) for row in piece.rows]
+        else:
+            found.append(piece.first + render.plain(piece.spans))
+    return found
+
+
+def _read() -> str:
+    line = sys.stdin.readline()
+    text = line.strip()
+    if not line or text.casefold() == "stop":
+        raise Left
+    return text
+
+
+def _answer(session: Session, step: Step) -> tuple[str, Confidence, bool]:
+    """What was answered, how sure, and whether the hint was read first."""
+    kind, body = KINDS[step.question.kind], step.question.body
+    aloud = step.shown.manner == "aloud"
+    given: str | None = None
+    hinted = False
+    while True:
+        text = _read()
+        if text.casefold() == "hint":
+            hinted = _hint(session, step) or hinted
+            continue
+        rest, confidence = split_confidence(text)
+        if rest or given is None:
+            given = None if aloud and not rest else kind.understand(body, rest) or given
+        if aloud and confidence and not rest:
+            return _points(session, step), confidence, hinted
+        if given is not None and confidence and not aloud:
+            return given, confidence, hinted
+        if given is not None and not confidence and not aloud:
+            click.echo(f"Now {_HOW_SURE}.")
+        elif aloud:
+            click.echo(f"Not understood; type {_HOW_SURE}.")
+        else:
+            click.echo(f"Not understood; type {kind.expects(body)}, then {_HOW_SURE}. `stop` leaves.")
+
+
+def split_confidence(text: str) -> tuple[str, Confidence | None]:
+    """A line without the confidence at its end, and that confidence: `b sure` gives `b` and `sure`."""
+    words_typed = text.casefold().removesuffix(" so").split()
+    short = {word[0]: word for word in CONFIDENCES} | {word: word for word in CONFIDENCES}
+    if words_typed and words_typed[-1] in short:
+        return " ".join(words_typed[:-1]), short[words_typed[-1]]
+    return text, None
+
+
+def _hint(session: Session, step: Step) -> bool:
+    if not step.question.hint:
+        click.echo("This question has no hint.")
+        return False
+    for text in flat(step.question.hint, session.desk.sheet.values):
+        click.echo(f"Hint: {text}")
+    return True
+
+
+def _points(session: Session, step: Step) -> str:
+    kind, body = KINDS[step.question.kind], step.question.body
+    for number, point in enumerate(kind.answer(body, step.seed), 1):
+        text = render.line(point.text, session.desk.sheet.values)
+        click.echo(
+            f"{number}) {text}{' (must)' if point.must else ' (fails the answer if said)' if point.fails else ''}"
+        )
+    click.echo(f"Type {kind.expects(body)}.")
+    while (given := kind.understand(body, _read())) is None:
+        click.echo(f"Not understood; type {kind.expects(body)}.")
+    return given
+
+
+def _feedback(session: Session, step: Step, marked: Marked) -> None:
+    values = session.desk.sheet.values
+    click.echo(words.verdict(marked))
+    for text in words.points(session.desk, marked):
+        click.echo(text)
+    if marked.mark.right:
+        click.echo(render.first_sentence(marked.why, values))
+    else:
+        for text in flat(marked.why, values):
+            click.echo(text)
+        click.echo(f"Read again: stickback lesson {step.question.topic}")
+    click.echo(words.follows(marked))
+    click.echo()

@@ -1,0 +1,120 @@
+"""For the school: who studies, with which settings."""
+
+from collections.abc import Callable
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from stickback.cli.main import Day
+
+if TYPE_CHECKING:
+    from stickback.cli.main import Options
+    from stickback.services.school import Settings
+    from stickback.study.student import Student
+
+_CLEARED = {"aircraft": "aircraft", "checkride": "checkride", "next": "next_lesson", "on": "next_on", "zone": "zone"}
+
+
+@click.group()
+def student() -> None:
+    """Add, set, list and remove students."""
+
+
+def _settings(command: Callable[..., None]) -> Callable[..., None]:
+    """The options that both `add` and `set` take."""
+    for option in reversed(
+        [
+            click.option("--aircraft", metavar="SHEET", help="The aircraft sheet flown."),
+            click.option("--phraseology", metavar="P", help="Radio rules: icao, uk or faa."),
+            click.option("--checkride", type=Day(), metavar="DATE", help="Date of the test or sign-off."),
+            click.option("--next", "next_lesson", metavar="LESSON", help="The next flying lesson."),
+            click.option("--on", "next_on", type=Day(), metavar="DATE", help="Its date."),
+            click.option("--minutes", type=int, metavar="N", help="Minutes of review a day."),
+            click.option(
+                "--target", type=float, metavar="R", help="Below this chance of knowing, a question is rusty."
+            ),
+            click.option("--zone", metavar="ZONE", help="Time zone, such as Europe/London."),
+        ]
+    ):
+        command = option(command)
+    return command
+
+
+def _given(settings: dict[str, Any]) -> "Settings":
+    return {name: value for name, value in settings.items() if value is not None}
+
+
+@student.command()
+@click.argument("name")
+@_settings
+@click.pass_obj
+def add(options: "Options", /, name: str, **settings: Any) -> None:
+    """Add a student, or bring back one who was removed."""
+    from stickback.services import school
+
+    added, back = school.add(options.database(), options.load(), name, _given(settings))
+    click.echo(f"{'Back again' if back else 'Added'}: {_line(added)}")
+
+
+@student.command("set")
+@click.argument("name")
+@_settings
+@click.option("--clear", multiple=True, type=click.Choice(list(_CLEARED)), help="Take a setting away.")
+@click.pass_obj
+def set_(options: "Options", /, name: str, clear: tuple[str, ...], **settings: Any) -> None:
+    """Change a student's settings; `set me …` works on a new machine."""
+    from stickback.services import school
+
+    cleared: dict[str, str | int | float | date | None] = {_CLEARED[each]: None for each in clear}
+    if "next" in clear:
+        cleared["next_on"] = None
+    changed = school.set_(options.database(), options.load(), name, {**cleared, **_given(settings)})
+    click.echo(_line(changed))
+
+
+def _line(one: "Student") -> str:
+    parts = [
+        one.name,
+        f"aircraft {one.aircraft or 'the first of the course'}",
+        f"phraseology {one.phraseology}",
+        f"{one.minutes} minutes a day",
+        f"target {one.target:.2f}",
+    ]
+    if one.next_lesson:
+        parts.append(f"next lesson {one.next_lesson}{f' on {one.next_on}' if one.next_on else ''}")
+    if one.checkride:
+        parts.append(f"checkride {one.checkride}")
+    if one.zone:
+        parts.append(f"zone {one.zone}")
+    return ", ".join(parts)
+
+
+@student.command("list")
+@click.pass_obj
+def list_(options: "Options") -> None:
+    """List everyone who studies."""
+    from stickback.services import school
+
+    found = school.listed(options.database())
+    for each in found:
+        last = f", last answer {each.last}" if each.last else ""
+        click.echo(f"{_line(each.student)}; {each.entries} entries{last}")
+    if not found:
+        click.echo("No one studies here yet; `stickback review` begins as `me`, `stickback student add` adds others.")
+
+
+@student.command()
+@click.argument("name")
+@click.option("--erase", is_flag=True, help="Delete the student and every entry, for good.")
+@click.option("--yes", is_flag=True, help="Do not ask.")
+@click.pass_obj
+def remove(options: "Options", name: str, erase: bool, yes: bool) -> None:
+    """Take a student off every list; the entries stay unless --erase is given."""
+    from stickback.services import school
+
+    if erase and not yes:
+        click.confirm(f"Delete {name} and every answer, for good?", abort=True)
+    number = school.remove(options.database(), name, erase=erase)
+    what = "erased" if erase else "removed (the log keeps them; `student add` brings them back)"
+    click.echo(f"{name} and {number} entries {what}.")

@@ -1,0 +1,163 @@
+"""The answer log as a file: exported, merged in, and checked against itself and the memory library."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from itertools import islice
+
+import numpy as np
+from fsrs import Card, Rating, Scheduler
+
+from stickback import clock
+from stickback.clock import Clock
+from stickback.course.course import Course
+from stickback.kinds.table import KINDS
+from stickback.memory import curve, entry, fold
+from stickback.memory.entry import Entry
+from stickback.memory.past import Past, worth
+from stickback.refused import Refused
+from stickback.store import database as databases
+from stickback.store import log, people
+from stickback.store.database import Database
+from stickback.store.log import Merged
+from stickback.study.student import ME
+
+CLOSE = 1e-9  # relative; what two ways of folding may differ by
+
+
+def merge(store: Database, now: Clock, lines: Iterable[bytes], owner: str | None) -> Merged:
+    """Adds the entries of an exported file, all or none.
+
+    Args:
+        lines: of the file, as bytes.
+        owner: whose entries they are, for a file of one student.
+    Errors: Refused for a line that is no entry, named by its number; for a day after tomorrow; for a file of several
+        students under one name; and for a file of `me` where others study, since it does not say who that is.
+    """
+    found = list(_parsed(now, lines))
+    names = {student for student, _ in found}
+    if owner is not None and len(names) > 1:
+        raise Refused(f"The file holds {len(names)} students, so it cannot all be {owner}'s; leave out --as.")
+    others = set(people.everyone(store)) - {ME}
+    if owner is None and ME in names and others:
+        raise Refused("The file says `me`, and others study here; say whose it is with --as NAME.")
+    return log.merge(store, [(owner or student, each) for student, each in found])
+
+
+def _parsed(now: Clock, lines: Iterable[bytes]) -> Iterator[tuple[str, Entry]]:
+    tomorrow = now.today + timedelta(days=1)
+    for number, raw in enumerate(lines, 1):
+        try:
+            text = raw.decode()
+            if not text.strip():
+                continue
+            student, each = entry.from_line(text)
+        except ValueError as error:
+            reason = "it is not UTF-8 text" if isinstance(error, UnicodeDecodeError) else str(error)
+            raise Refused(f"Line {number} is no entry of a log: {reason}. Nothing was taken.") from None
+        if each.day > tomorrow:
+            raise Refused(f"Line {number} is dated {each.day}, after tomorrow. Nothing was taken.")
+        yield student, each
+
+
+@dataclass(frozen=True)
+class Check:
+    """One thing that `log verify` looked at; `wrong` is empty where it holds."""
+
+    name: str
+    holds: str
+    wrong: tuple[str, ...] = ()
+
+
+def verify(store: Database, course: Course) -> list[Check]:
+    """Every promise of the log, tried."""
+    by_student: dict[str, list[Entry]] = {}
+    for student, each in log.entries_of(store):
+        by_student.setdefault(student, []).append(each)
+    total = sum(map(len, by_student.values()))
+    everything = [(student, each) for student, found in by_student.items() for each in found]
+    return [
+        Check("guards", "entries cannot be changed or deleted", tuple(databases.unguarded(store))),
+        Check("counts", f"{total} entries", tuple(_counts(store, by_student))),
+        Check("days", "every day agrees with its moment and zone", tuple(_days(everything))),
+        Check("voids", "every void names an entry that can be voided", tuple(_voids(by_student))),
+        Check("marks", "every answer to an unchanged question marks as it did", tuple(_marks(course, everything))),
+        Check("memory", "folded in pieces, at once and by the library: the same", tuple(_memory(store, by_student))),
+    ]
+
+
+def _counts(store: Database, by_student: dict[str, list[Entry]]) -> Iterator[str]:
+    for name, number in people.counts(store).items():
+        there = len(by_student.get(name, []))
+        if number != there:
+            yield f"{name}: {there} entries, {number} counted"
+
+
+def _days(found: Iterable[tuple[str, Entry]]) -> Iterator[str]:
+    for student, each in found:
+        try:
+            by_clock = clock.study_day(datetime.fromtimestamp(each.at / 1000, UTC), clock.zone(each.zone))
+        except Refused as refused:
+            yield f"{student} {each.id}: {refused.message}"
+            continue
+        if abs((each.day - by_clock).days) > 1:
+            yield f"{student} {each.id}: dated {each.day}, at a moment of {by_clock}"
+
+
+def _voids(by_student: dict[str, list[Entry]]) -> Iterator[str]:
+    for student, found in by_student.items():
+        what = {each.id: each.what for each in found}
+        for each in found:
+            if each.voids is not None and what.get(each.voids, "void") == "void":
+                target = "a void" if each.voids in what else "not here"
+                yield f"{student} {each.id}: voids {each.voids}, which is {target}"
+
+
+def _marks(course: Course, found: Iterable[tuple[str, Entry]]) -> Iterator[str]:
+    questions = {course.key(question): question for question in course.questions.values()}
+    for student, each in found:
+        question = questions.get(each.question or "")
+        if each.what != "answer" or question is None or question.revision != each.revision:
+            continue
+        mark = KINDS[question.kind].mark(question.body, each.seed or 0, each.given or "")
+        if mark.right != each.right or abs(mark.score - (each.score or 0)) > CLOSE:
+            yield f"{student} {each.id}: stored as {'right' if each.right else 'wrong'}, marks otherwise"
+
+
+def _memory(store: Database, by_student: dict[str, list[Entry]]) -> Iterator[str]:
+    for student in by_student:
+        past = log.read(store, student)
+        whole, pieces, library = past.memory.state, _in_pieces(past), _by_library(past)
+        for name, other in (("in pieces", pieces), ("by the library", library)):
+            for mine, theirs in ((whole.stability, other.stability), (whole.difficulty, other.difficulty)):
+                if not np.allclose(mine, theirs, rtol=CLOSE, atol=0, equal_nan=True):
+                    yield f"{student}: folded {name} it differs"
+
+
+def _in_pieces(past: Past) -> fold.State:
+    index = past.memory.index
+    state = fold.nothing(len(index))
+    answers = iter(past.answers)
+    while piece := list(islice(answers, 97)):  # no divisor of anything, so pieces end in the middle of days
+        history = np.array([index[row.question or "", row.variant or ""] for row in piece], dtype=np.int64)
+        day = np.array([row.day for row in piece], dtype=np.int64)
+        grades = np.array([worth(row, past.voided) for row in piece], dtype=np.int64)
+        state = fold.fold(history, day, grades, state)
+    return state
+
+
+def _by_library(past: Past) -> fold.State:
+    """One answer after the other through the memory library."""
+    scheduler = Scheduler(learning_steps=(), relearning_steps=(), enable_fuzzing=False)
+    cards: dict[tuple[str, str], Card] = {}
+    for row in past.graded:
+        history = (row.question or "", row.variant or "")
+        card = cards.get(history, Card(card_id=1))
+        at = curve.NOON + timedelta(days=row.day)
+        cards[history], _ = scheduler.review_card(card, Rating(worth(row, past.voided)), at)
+    state = fold.nothing(len(past.memory.index))
+    for history, card in cards.items():
+        at_index = past.memory.index[history]
+        state.stability[at_index] = card.stability
+        state.difficulty[at_index] = card.difficulty
+    return state

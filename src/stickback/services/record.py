@@ -1,0 +1,68 @@
+"""What is recorded beside answers: a lesson flown, and the taking back of the last entry."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from stickback import clock
+from stickback.memory.entry import Entry
+from stickback.memory.past import Row
+from stickback.refused import Refused
+from stickback.services import desk as desks
+from stickback.services.desk import Desk
+from stickback.study import flown
+
+
+def undo(desk: Desk) -> tuple[Desk, Row]:
+    """Voids the last answer or flown lesson that is not voided yet.
+
+    Returns: the desk after it, and what was voided.
+    Errors: Refused when there is none.
+    """
+    done = [row for row in desk.past.rows if row.what in {"answer", "flown"} and row.id not in desk.past.voided]
+    if not done:
+        raise Refused("There is nothing to take back.")
+    last = max(done, key=lambda row: (row.day, row.id))
+    void = Entry(clock.uuid7(desk.moment), "void", desk.day, desk.moment, desk.clock.zone_name, voids=last.id)
+    return desk.append(void), last
+
+
+@dataclass(frozen=True)
+class Flight:
+    """A lesson flown as it was recorded; each error with the titles of the topics behind it."""
+
+    title: str
+    day: date
+    errors: tuple[tuple[str, tuple[str, ...]], ...]
+
+
+def flight(desk: Desk, name: str, errors: tuple[str, ...], by: str, text: str) -> Flight:
+    """Records a lesson flown today and what was seen to go wrong.
+
+    Args:
+        name: the lesson's id or number.
+        errors: ids of errors seen; they may stand under any lesson.
+        by: `self` or `instructor`.
+    Errors: Refused for a lesson or error that the plan does not have.
+    """
+    lesson = desks.lesson(desk.course, name)
+    known = {seen.id: seen for each in desk.course.plan.lessons for seen in each.errors}
+    for error in errors:
+        if error not in known:
+            there = ", ".join(seen.id for seen in lesson.errors)
+            raise Refused(f"The plan has no error '{error}'; lesson '{lesson.id}' has {there or 'none'}.")
+    desk.append(
+        Entry(
+            clock.uuid7(desk.moment),
+            "flown",
+            desk.day,
+            desk.moment,
+            desk.clock.zone_name,
+            question=f"{desk.course.plan.id}/{lesson.id}",
+            aircraft=desk.sheet.id,
+            given=flown.note(errors, text),
+            marked_by=by,
+        )
+    )
+    topics = desk.course.plan.topics
+    behind = tuple((known[each].text, tuple(topics[one].title for one in known[each].topics)) for each in errors)
+    return Flight(lesson.title, desk.day, behind)

@@ -1,0 +1,94 @@
+"""The school's list of students: added, set, listed, removed; every setting checked against the course."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+
+from stickback import clock
+from stickback.course.course import Course
+from stickback.course.deck import PHRASEOLOGIES
+from stickback.refused import Refused
+from stickback.services import desk as desks
+from stickback.store import people
+from stickback.store.database import Database
+from stickback.study.student import LEAST_TARGET, ME, MOST_MINUTES, MOST_TARGET, Student
+
+Settings = Mapping[str, "str | int | float | date | None"]
+NAME_LENGTH = 80
+
+
+def checked(course: Course, student: Student, settings: Settings) -> Student:
+    """The student with settings, each of them one that the course knows.
+
+    Args:
+        settings: by field of `Student`; None clears one.
+    Errors: Refused, naming the values allowed.
+    """
+    changed = replace(student, **settings)  # type: ignore[arg-type]
+    if changed.aircraft is not None:
+        desks.sheet(course, changed.aircraft)
+    if changed.phraseology not in PHRASEOLOGIES:
+        raise Refused(f"'{changed.phraseology}' is no phraseology; use one of {', '.join(PHRASEOLOGIES)}.")
+    if changed.next_lesson is not None:
+        changed = replace(changed, next_lesson=desks.lesson(course, changed.next_lesson).id)
+    if changed.next_on is not None and changed.next_lesson is None:
+        raise Refused("A date for the next lesson needs the lesson: add --next LESSON.")
+    if not 1 <= changed.minutes <= MOST_MINUTES:
+        raise Refused(f"Minutes a day are 1 to {MOST_MINUTES}, not {changed.minutes}.")
+    if not LEAST_TARGET <= changed.target <= MOST_TARGET:
+        raise Refused(f"The target is {LEAST_TARGET:.2f} to {MOST_TARGET:.2f}, not {changed.target:g}.")
+    if changed.zone is not None:
+        clock.zone(changed.zone)
+    return changed
+
+
+def add(store: Database, course: Course, name: str, settings: Settings) -> tuple[Student, bool]:
+    """A new student, or one who was removed and comes back; True for the latter.
+
+    Errors: Refused for a name that is taken or no name, and for settings as in `checked`.
+    """
+    if name != name.strip() or not name.isprintable() or not 0 < len(name) <= NAME_LENGTH:
+        raise Refused(f"A name is 1 to {NAME_LENGTH} letters on one line, with no space at its ends.")
+    if name in people.everyone(store):
+        raise Refused(f"There is a student '{name}' already; `stickback student set` changes settings.")
+    removed = people.everyone(store, hidden=True).get(name)
+    student = checked(course, removed or Student(name), settings)
+    return student, people.save(store, student)
+
+
+def set_(store: Database, course: Course, name: str, settings: Settings) -> Student:
+    """A student with settings changed; `me` needs no adding.
+
+    Errors: Refused for an unknown student, and for settings as in `checked`.
+    """
+    student = checked(course, people.find(store, name), settings)
+    people.save(store, student)
+    return student
+
+
+@dataclass(frozen=True)
+class Listed:
+    """A student with the number of entries in the log and the day of the last."""
+
+    student: Student
+    entries: int
+    last: date | None
+
+
+def listed(store: Database) -> list[Listed]:
+    """Everyone who studies, by name."""
+    counts, last = people.counts(store), people.last_days(store)
+    return [Listed(one, counts.get(name, 0), last.get(name)) for name, one in people.everyone(store).items()]
+
+
+def remove(store: Database, name: str, *, erase: bool) -> int:
+    """Takes a student off every list, or erases the student with every entry; gives the number of entries.
+
+    Errors: Refused for an unknown student.
+    """
+    hidden = people.everyone(store, hidden=True) if erase else {}
+    if name not in people.everyone(store) and name not in hidden:
+        if name != ME:
+            people.find(store, name)
+        raise Refused("There is nothing stored of `me` yet.")
+    return people.erase(store, name) if erase else people.hide(store, name)
