@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from stickback.cli.main import Options
+    from stickback.cli.options import Options
     from stickback.course.course import Course
     from stickback.problem import Problem
 

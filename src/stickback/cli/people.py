@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from stickback.cli.main import Day
+from stickback.cli.options import Day
 
 if TYPE_CHECKING:
-    from stickback.cli.main import Options
+    from stickback.cli.options import Options
     from stickback.services.school import Settings
     from stickback.study.student import Student
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from stickback.cli.main import Options
+    from stickback.cli.options import Options
     from stickback.services.desk import Desk
     from stickback.services.today import Glance
 

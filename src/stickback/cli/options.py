@@ -1,0 +1,82 @@
+"""What stands before the command, and what it opens when a command asks for it."""
+
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from stickback.refused import Refused
+
+if TYPE_CHECKING:
+    from stickback.course.course import Course
+    from stickback.services.desk import Desk
+    from stickback.store.database import Database
+
+
+class Day(click.ParamType[date]):
+    """An ISO date in the years that the program can count."""
+
+    name = "date"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
+        """The date, or wrong use."""
+        if isinstance(value, date):
+            return value
+        try:
+            day = date.fromisoformat(value)
+        except ValueError:
+            self.fail(f"'{value}' is not a date; write one such as 2026-03-01.", param, ctx)
+        if not 1970 < day.year < 2200:
+            self.fail(f"{value} is not in the years 1971 to 2199.", param, ctx)
+        return day
+
+
+@dataclass(frozen=True)
+class Options:
+    """What stands before the command, opened when a command asks for it."""
+
+    db: str | None
+    course: Path | None
+    student: str
+    today: date | None
+
+    @property
+    def url(self) -> str:
+        """The database: the one named, else a file in the user's data folder."""
+        if self.db is not None:
+            return self.db
+        import platformdirs
+
+        folder = platformdirs.user_data_path("stickback")
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise Refused(f"The folder {folder} cannot be made: {error.strerror}; name a database with --db.") from None
+        return str(folder / "stickback.db")
+
+    def desk(self) -> "Desk":
+        """The student's desk."""
+        from stickback.services import desk
+
+        return desk.open_desk(self.course, self.url, self.student, self.today)
+
+    def load(self) -> "Course":
+        """The course alone."""
+        from stickback.services import folder
+
+        return folder.load(self.folder)
+
+    @property
+    def folder(self) -> Path:
+        """The course folder."""
+        from stickback.services import folder
+
+        return self.course or folder.shipped()
+
+    def database(self) -> "Database":
+        """The database alone."""
+        from stickback.store import database
+
+        return database.locate(self.url)

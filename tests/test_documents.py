@@ -1,0 +1,86 @@
+"""README and DEVELOPERS tell the truth: samples load, commands run, modules and problem codes are all explained."""
+
+import re
+import shlex
+import tomllib
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from stickback.cli.main import COMMANDS, cli
+from stickback.course import course
+from stickback.problem import CODES, as_text
+from stickback.services import folder
+from test_floors import FLOORS
+
+ROOT = Path(__file__).parents[1]
+README = (ROOT / "README.md").read_text()
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text()
+
+
+def samples(language):
+    """The fenced blocks of the README in a language."""
+    return re.findall(rf"^```{language}\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
+
+
+def course_with(deck):
+    """The shipped plan, sheets and sources with one other deck."""
+    shipped = folder.shipped()
+    names = ["lesson-plan.md", "sources.md", "aircraft/brackle.md", "aircraft/pendlewick.md"]
+    files = [(name, (shipped / name).read_bytes()) for name in names]
+    return course.read([*files, ("deck.md", deck.encode())])
+
+
+def test_the_sample_deck_loads_without_a_problem():
+    read = course_with(samples("markdown")[0])
+    assert read.problems == ()
+    assert sorted(read.questions) == ["tail-up-sharp", "tail-up-swing"]
+
+
+def test_the_sample_problem_is_printed_as_the_readme_shows_it():
+    deck = samples("markdown")[1]
+    (problem,) = course_with(deck).problems
+    assert as_text(problem, deck.split("\n")[problem.line - 1]) == samples("text")[0].rstrip("\n")
+
+
+@pytest.fixture(scope="module")
+def runner(tmp_path_factory):
+    """Runs one command line after the other on one database."""
+    database = tmp_path_factory.mktemp("readme") / "readme.db"
+    return CliRunner(env={"STICKBACK_DB": str(database), "STICKBACK_TODAY": "2026-11-25"})
+
+
+def test_every_command_of_the_readme_runs_in_its_order(runner):
+    for line in "".join(samples("sh")).splitlines():
+        name, *arguments = shlex.split(line)
+        assert name == "stickback"
+        typed = "a\nguess\nnone\n" * 20 if "review" in arguments else None
+        result = runner.invoke(cli, arguments, input=typed)
+        assert (line, result.exit_code, result.exception) == (line, 0, None), result.output
+
+
+def test_every_command_is_in_the_readme():
+    for command in COMMANDS:
+        assert f"stickback {command}" in README or f"`{command}" in README, command
+
+
+def test_the_two_lines_for_a_fresh_clone_are_there():
+    run, test = re.findall(r"^    (python3 -m venv .*)$", README, re.MULTILINE)
+    assert run.endswith(".venv/bin/stickback review")
+    assert test.endswith(".venv/bin/pytest")
+
+
+def test_every_module_is_explained_in_its_order():
+    named = re.findall(r"^- `([a-z_.]+)`: ", DEVELOPERS, re.MULTILINE)
+    assert [f"stickback.{name}" for name in named] == list(FLOORS)
+
+
+def test_every_problem_code_is_explained():
+    rows = re.findall(r"^\| `([a-z-]+)` \| (.+) \|$", DEVELOPERS, re.MULTILINE)
+    assert dict(rows) == CODES
+
+
+def test_the_library_versions_that_formulas_name_are_the_ones_installed():
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
+    assert "fsrs>=6.3.2,<7" in project["dependencies"]
