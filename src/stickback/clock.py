@@ -61,6 +61,11 @@ def iso_moment(milliseconds: int) -> str:
     return datetime.fromtimestamp(milliseconds / 1000, UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
+def random_bits() -> int:
+    """The 74 bits of a UUIDv7 that are not time."""
+    return secrets.randbits(74)
+
+
 def uuid7(milliseconds: int, bits: int | None = None) -> str:
     """A UUID that sorts by time.
 
@@ -70,7 +75,7 @@ def uuid7(milliseconds: int, bits: int | None = None) -> str:
 
     Source: RFC 9562, 5.7.
     """
-    tail = secrets.randbits(74) if bits is None else bits
+    tail = random_bits() if bits is None else bits
     high, low = tail >> 62, tail & (2**62 - 1)
     return str(UUID(int=milliseconds << 80 | 7 << 76 | high << 64 | 2 << 62 | low))
 
@@ -87,12 +92,17 @@ class Clock:
     Args:
         zone_name: the student's zone.
         shift: what is added to the machine's clock, so that moment and day agree under `--today`.
-        source: where the moment comes from.
+        source: where the moment comes from; `entropy`, the rest of an id.
     """
 
     zone_name: str
     shift: timedelta = timedelta()
     source: Callable[[], datetime] = machine_now
+    entropy: Callable[[], int] = random_bits
+
+    def new_id(self) -> str:
+        """A UUIDv7 of now."""
+        return uuid7(int(self.now.timestamp() * 1000), self.entropy())
 
     @property
     def now(self) -> datetime:

@@ -22,15 +22,13 @@ def export(options: "Options") -> None:
     Everyone's, or one student's when `--student` is given before the command.
     """
     from stickback.store import log as store
-    from stickback.store import people
 
     database = options.database()
-    given = click.get_current_context().find_root().get_parameter_source("student")
-    one = None if given is None or given.name.startswith("DEFAULT") else options.student
-    if one is not None:
-        people.find(database, one)
+    everyone = options.everyone
+    if not everyone:
+        options.students(database)
     empty = True
-    for line in store.lines(database, one):
+    for line in store.lines(database, None if everyone else options.student):
         click.echo(line)
         empty = False
     if empty:

@@ -21,12 +21,14 @@ COMMANDS = {
     "lesson": "reading",
     "brief": "reading",
     "debrief": "reading",
-    "aircraft": "reading",
+    "aircraft": "aircraft",
     "undo": "study",
     "flown": "study",
     "student": "people",
+    "readiness": "report",
     "check": "check",
     "log": "log",
+    "demo": "demo",
 }
 
 

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from stickback.course.course import Course
     from stickback.services.desk import Desk
     from stickback.store.database import Database
+    from stickback.study.student import Student
 
 
 class Day(click.ParamType[date]):
@@ -47,6 +48,10 @@ class Options:
         """The database: the one named, else a file in the user's data folder."""
         if self.db is not None:
             return self.db
+        return str(self.beside("stickback.db"))
+
+    def beside(self, name: str) -> Path:
+        """A file in the user's data folder."""
         import platformdirs
 
         folder = platformdirs.user_data_path("stickback")
@@ -54,7 +59,7 @@ class Options:
             folder.mkdir(parents=True, exist_ok=True)
         except OSError as error:
             raise Refused(f"The folder {folder} cannot be made: {error.strerror}; name a database with --db.") from None
-        return str(folder / "stickback.db")
+        return folder / name
 
     def desk(self) -> "Desk":
         """The student's desk."""
@@ -80,3 +85,20 @@ class Options:
         from stickback.store import database
 
         return database.locate(self.url)
+
+    @property
+    def everyone(self) -> bool:
+        """Whether no student was named before the command."""
+        source = click.get_current_context().find_root().get_parameter_source("student")
+        return source in {None, click.core.ParameterSource.DEFAULT}
+
+    def students(self, database: "Database") -> "list[Student]":
+        """Everyone who studies, or the one student named before the command.
+
+        Errors: Refused when there is no such student.
+        """
+        from stickback.store import people
+
+        if self.everyone:
+            return list(people.everyone(database).values())
+        return [people.find(database, self.student)]

@@ -10,7 +10,7 @@ from stickback.cli.options import Day
 
 if TYPE_CHECKING:
     from stickback.cli.options import Options
-    from stickback.services.school import Settings
+    from stickback.services.school import Listed, Settings
     from stickback.study.student import Student
 
 _CLEARED = {"aircraft": "aircraft", "checkride": "checkride", "next": "next_lesson", "on": "next_on", "zone": "zone"}
@@ -94,14 +94,21 @@ def _line(one: "Student") -> str:
 @click.pass_obj
 def list_(options: "Options") -> None:
     """List everyone who studies."""
+    from stickback.cli import show
     from stickback.services import school
 
     found = school.listed(options.database())
-    for each in found:
-        last = f", last answer {each.last}" if each.last else ""
-        click.echo(f"{_line(each.student)}; {each.entries} entries{last}")
     if not found:
         click.echo("No one studies here yet; `stickback review` begins as `me`, `stickback student add` adds others.")
+        return
+    head = ("Name", "Aircraft", "Min", "Next lesson", "Checkride", "Entries", "Last answer")
+    show.columns([head, *(_row(each) for each in found)], 0)
+
+
+def _row(each: "Listed") -> tuple[str, ...]:
+    one = each.student
+    texts = (one.name, one.aircraft, one.minutes, one.next_lesson, one.checkride, each.entries, each.last)
+    return tuple("-" if text is None else str(text) for text in texts)
 
 
 @student.command()

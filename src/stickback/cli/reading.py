@@ -1,4 +1,4 @@
-"""To read: the lesson plan, the brief before a lesson, the debrief after, and the aircraft sheets."""
+"""To read: the lesson plan, the brief before a lesson and the debrief after it."""
 
 import json
 from typing import TYPE_CHECKING
@@ -181,25 +181,3 @@ def _weak(desk: "Desk", one: "Weak") -> None:
     show.say(f"{one.topic.title}{' (must)' if one.topic.must else ''}", style="bold")
     show.say(f"{title} · {' · '.join(facts)}", indent=4)
     show.say(f"stickback lesson {one.topic.id}", indent=4)
-
-
-@click.command()
-@click.argument("sheet", required=False)
-@click.pass_obj
-def aircraft(options: "Options", sheet: str | None) -> None:
-    """List the aircraft sheets, or show one."""
-    from stickback.cli import show
-    from stickback.services import desk as desks
-    from stickback.services import lessons
-
-    course = options.load()
-    if sheet is None:
-        show.heading("Aircraft sheets")
-        show.columns((each.id, each.name, f"propeller {each.values['propeller']}") for each in course.sheets.values())
-        return
-    found = desks.sheet(course, sheet)
-    show.flow(found.blocks, found.values, 0)
-    show.heading("Values")
-    show.columns((lessons.readable(key), value) for key, value in found.values.items() if key not in found.derived)
-    show.heading("From the propeller's direction")
-    show.columns((lessons.readable(key), found.values[key]) for key in found.values if key in found.derived)

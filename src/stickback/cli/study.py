@@ -1,5 +1,6 @@
 """For the student: today at a glance, the daily review, taking back, and recording a lesson flown."""
 
+import shlex
 import sys
 from datetime import date
 from typing import TYPE_CHECKING
@@ -60,7 +61,7 @@ def _ahead(desk: "Desk") -> list[tuple[str, ...]]:
     if student.checkride is not None:
         rows.append((word, _in_days(desk.day, student.checkride)))
     else:
-        rows.append((word, f"no date yet: stickback student set {student.name} --checkride DATE"))
+        rows.append((word, f"no date yet: stickback student set {shlex.quote(student.name)} --checkride DATE"))
     return rows
 
 
@@ -141,7 +142,7 @@ def flown(options: "Options", lesson: str, errors: tuple[str, ...], by: str, not
     """
     from stickback.services import record
 
-    recorded = record.flight(options.desk(), lesson, errors, by, note)
+    _, recorded = record.flight(options.desk(), lesson, errors, by, note)
     click.echo(f"Recorded: {recorded.title}, {recorded.day}.")
     for text, topics in recorded.errors:
         click.echo(f"  {text}: behind it {', '.join(topics)}")

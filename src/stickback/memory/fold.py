@@ -11,6 +11,7 @@ import numpy as np
 from stickback.memory import curve
 from stickback.memory.curve import Floats, Ints, Parameters
 
+WRONG, RIGHT = curve.WRONG, curve.RIGHT
 VOIDED = 0  # the grade of an answer that moves nothing but still was the first of its day
 
 
@@ -48,7 +49,7 @@ def fold(history: Ints, day: Ints, grade: Ints, start: State, w: Parameters = cu
 
     Only the first answer of a history on a day moves it, and nothing does when that one is voided.
     """
-    at = _first_of_day(history, day)
+    at = first_of_day(history, day)
     at = at[day[at] > start.touched[history[at]]]
     touched = start.touched.copy()
     touched[history[at]] = day[at]  # sorted by day, so the last one stays
@@ -87,7 +88,7 @@ def _move(s: Floats, d: Floats, grade: Ints, elapsed: Ints, w: Parameters) -> tu
     return np.where(new, begun[0], after[0]), np.where(new, begun[1], after[1])
 
 
-def _first_of_day(history: Ints, day: Ints) -> Ints:
+def first_of_day(history: Ints, day: Ints) -> Ints:
     """Places of the first answer of each (history, day), sorted by history and day."""
     if not len(history):
         return np.zeros(0, dtype=np.int64)

@@ -2,7 +2,16 @@
 
 from dataclasses import dataclass
 
-from stickback.memory.past import History, Past, Row
+import numpy as np
+import numpy.typing as npt
+
+from stickback.memory import fold
+from stickback.memory.curve import Ints
+from stickback.memory.past import History, Past
+
+Flags = npt.NDArray[np.bool_]
+
+DAYS_TO_MEND = 2
 
 
 @dataclass(frozen=True)
@@ -11,7 +20,7 @@ class Misbelief:
 
     Args:
         day: day number of the latest such answer.
-        mended: on how many different days since it was right and not guessed; two close it.
+        mended: on how many different days since it was right and not guessed.
     """
 
     history: History
@@ -19,21 +28,33 @@ class Misbelief:
     mended: int
 
 
+def opened(history: Ints, day: Ints, grade: Ints, sure: Flags, histories: int) -> tuple[Ints, Ints]:
+    """When each history was last answered wrong and sure, and on how many days since it was mended.
+
+    Args:
+        history, day, grade: answers as `fold.fold` takes them.
+        sure: those given as `sure`.
+    Returns: day numbers (-1 where that never happened) and counts of days; shape (histories,).
+
+    Practice opens a misbelief as any answer does, and never mends one.
+    """
+    last = np.full(histories, -1, dtype=np.int64)
+    wrong = sure & (grade == fold.WRONG)
+    np.maximum.at(last, history[wrong], day[wrong])
+    at = fold.first_of_day(history, day)
+    mends = at[(grade[at] == fold.RIGHT) & (day[at] > last[history[at]]) & (last[history[at]] >= 0)]
+    return last, np.bincount(history[mends], minlength=histories)
+
+
 def still_open(past: Past) -> dict[History, Misbelief]:
-    """The misbeliefs still open, oldest first. Practice opens them as any answer does, and never closes one."""
-    graded = {row.id for row in past.graded}
-    found: dict[History, Misbelief] = {}
-    for row in past.answers:
-        history = (row.question or "", row.variant or "")
-        if row.id in past.voided:
-            continue
-        if not row.right and row.confidence == "sure":
-            found.pop(history, None)
-            found[history] = Misbelief(history, row.day, 0)
-        elif (one := found.get(history)) and row.id in graded and _mends(row) and row.day > one.day:
-            found[history] = Misbelief(history, one.day, one.mended + 1)
-    return {history: one for history, one in found.items() if one.mended < 2}
-
-
-def _mends(row: Row) -> bool:
-    return bool(row.right) and row.confidence != "guess" and not row.hinted
+    """The misbeliefs of one student that are still open, oldest first."""
+    index = past.memory.index
+    history, day, grade = past.columns
+    sure = np.array([row.confidence == "sure" for row in past.answers], dtype=np.bool_)
+    last, mended = opened(history, day, grade, sure, len(index))
+    found = [
+        Misbelief(each, int(last[at]), int(mended[at]))
+        for each, at in index.items()
+        if last[at] >= 0 and mended[at] < DAYS_TO_MEND
+    ]
+    return {one.history: one for one in sorted(found, key=lambda one: one.day)}

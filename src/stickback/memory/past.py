@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from stickback.memory import curve, fold
-from stickback.memory.curve import Floats
+from stickback.memory.curve import Floats, Ints
 from stickback.memory.fold import State
 
 History = tuple[str, str]  # question and variant
@@ -96,14 +96,25 @@ class Past:
         return tuple(row for row in self.answers if row.day == day)
 
     @cached_property
+    def index(self) -> dict[History, int]:
+        """The histories that were answered at all, numbered."""
+        found: dict[History, int] = {}
+        for row in self.answers:
+            found.setdefault((row.question or "", row.variant or ""), len(found))
+        return found
+
+    @cached_property
+    def columns(self) -> tuple[Ints, Ints, Ints]:
+        """History, day and grade of every answer, as the fold takes them."""
+        history = [self.index[row.question or "", row.variant or ""] for row in self.answers]
+        grades = [worth(row, self.voided) for row in self.answers]
+        made = np.array([history, [row.day for row in self.answers], grades], dtype=np.int64).reshape(3, -1)
+        return made[0], made[1], made[2]
+
+    @cached_property
     def memory(self) -> Memory:
         """The fold over all of it."""
-        index: dict[History, int] = {}
-        history = [index.setdefault((row.question or "", row.variant or ""), len(index)) for row in self.answers]
-        day = [row.day for row in self.answers]
-        grades = [worth(row, self.voided) for row in self.answers]
-        columns = np.array([history, day, grades], dtype=np.int64).reshape(3, -1)
-        return Memory(index, fold.fold(columns[0], columns[1], columns[2], fold.nothing(len(index))))
+        return Memory(self.index, fold.fold(*self.columns, fold.nothing(len(self.index))))
 
 
 def past(rows: Iterable[Row]) -> Past:

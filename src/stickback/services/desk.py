@@ -1,6 +1,6 @@
 """Desk: one student at one course on one day, with everything that studying looks at."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
@@ -30,39 +30,61 @@ from stickback.study.student import Student
 
 
 @dataclass(frozen=True)
+class Board:
+    """What can be asked on an aeroplane, by question and variant, with the chance to guess each right."""
+
+    sheet: Sheet
+    questions: dict[History, Question]
+    guesses: dict[History, float]
+
+
+def board(course: Course, student: Student) -> Board:
+    """The board of a student.
+
+    Errors: Refused when the course does not have the student's aeroplane.
+    """
+    sheet = sheet_of(course, student)
+    found = course.applicable(sheet, student.phraseology)
+    questions = {(key, variant(question, sheet)): question for key, question in found.items()}
+    return Board(sheet, questions, {each: KINDS[one.kind].chance(one.body) for each, one in questions.items()})
+
+
+@dataclass(frozen=True)
 class Desk:
-    """What every use case of a student starts from; `day` stays the same however long it is kept."""
+    """What every use case of a student starts from; `day` stays the same however long it is kept.
+
+    Args:
+        keep: stores an entry for good before it returns.
+    """
 
     course: Course
     database: Database
     student: Student
+    board: Board
     clock: Clock
     day: date
     past: Past
+    keep: Callable[[Database, str, Entry], Entry] = log.append
 
     @property
     def number(self) -> int:
         """The day as a number."""
         return clock.day_number(self.day)
 
-    @cached_property
+    @property
     def sheet(self) -> Sheet:
-        """The aeroplane flown: the student's, else the first of the course.
+        """The aeroplane flown: the student's, else the first of the course."""
+        return self.board.sheet
 
-        Errors: Refused when the course does not have it.
-        """
-        return sheet_of(self.course, self.student)
-
-    @cached_property
+    @property
     def questions(self) -> dict[History, Question]:
         """What can be asked of this student, by question and variant."""
-        found = self.course.applicable(self.sheet, self.student.phraseology)
-        return {(key, variant(question, self.sheet)): question for key, question in found.items()}
+        return self.board.questions
 
-    @cached_property
+    @property
     def guesses(self) -> dict[History, float]:
         """The chance to guess each right."""
-        return {history: KINDS[one.kind].chance(one.body) for history, one in self.questions.items()}
+        return self.board.guesses
 
     def known(self, past: Past, histories: Sequence[History], day: int) -> list[float | None]:
         """The chance that each is known on a day; None where it is unseen."""
@@ -103,7 +125,7 @@ class Desk:
 
         Errors: Refused when the database cannot take it.
         """
-        return self.after(log.append(self.database, self.student.name, entry))
+        return self.after(self.keep(self.database, self.student.name, entry))
 
     def after(self, stored: Entry) -> "Desk":
         """The desk after an entry that is stored already."""
@@ -171,4 +193,4 @@ def desk(course: Course, store: Database, student: str, today: date | None) -> D
     """The desk of a student at a course that is read already."""
     who = people.find(store, student)
     now = clock.clock_for(who.zone or clock.machine_zone(), today)
-    return Desk(course, store, who, now, now.today, log.read(store, who.name))
+    return Desk(course, store, who, board(course, who), now, now.today, log.read(store, who.name))

@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from datetime import date
 
-from stickback import clock
 from stickback.memory.entry import Entry
 from stickback.memory.past import Row
 from stickback.refused import Refused
@@ -22,7 +21,7 @@ def undo(desk: Desk) -> tuple[Desk, Row]:
     if not done:
         raise Refused("There is nothing to take back.")
     last = max(done, key=lambda row: (row.day, row.id))
-    void = Entry(clock.uuid7(desk.moment), "void", desk.day, desk.moment, desk.clock.zone_name, voids=last.id)
+    void = Entry(desk.clock.new_id(), "void", desk.day, desk.moment, desk.clock.zone_name, voids=last.id)
     return desk.append(void), last
 
 
@@ -35,8 +34,8 @@ class Flight:
     errors: tuple[tuple[str, tuple[str, ...]], ...]
 
 
-def flight(desk: Desk, name: str, errors: tuple[str, ...], by: str, text: str) -> Flight:
-    """Records a lesson flown today and what was seen to go wrong.
+def flight(desk: Desk, name: str, errors: tuple[str, ...], by: str, text: str) -> tuple[Desk, Flight]:
+    """Records a lesson flown today and what was seen to go wrong; gives the desk after it and what was recorded.
 
     Args:
         name: the lesson's id or number.
@@ -50,9 +49,9 @@ def flight(desk: Desk, name: str, errors: tuple[str, ...], by: str, text: str) -
         if error not in known:
             there = ", ".join(seen.id for seen in lesson.errors)
             raise Refused(f"The plan has no error '{error}'; lesson '{lesson.id}' has {there or 'none'}.")
-    desk.append(
+    after = desk.append(
         Entry(
-            clock.uuid7(desk.moment),
+            desk.clock.new_id(),
             "flown",
             desk.day,
             desk.moment,
@@ -65,4 +64,4 @@ def flight(desk: Desk, name: str, errors: tuple[str, ...], by: str, text: str) -
     )
     topics = desk.course.plan.topics
     behind = tuple((known[each].text, tuple(topics[one].title for one in known[each].topics)) for each in errors)
-    return Flight(lesson.title, desk.day, behind)
+    return after, Flight(lesson.title, desk.day, behind)

@@ -13,7 +13,6 @@ from stickback.memory.past import History
 from stickback.services import today
 from stickback.services.desk import Desk
 from stickback.services.today import Plan, Wish
-from stickback.store import log
 from stickback.values import draw
 
 
@@ -107,7 +106,7 @@ def ask(session: Session) -> Step | Done:
     history = at.queue[0]
     question = desk.questions[history]
     times = sum(row.question == history[0] for row in desk.past.answers)
-    asking = clock.uuid7(desk.moment)
+    asking = desk.clock.new_id()
     wish = session.wish
     seed = draw.number(asking) if wish.seed is None else draw.number(wish.seed, history[0], times)
     left = len(at.queue) if wish.questions is None else min(len(at.queue), wish.questions - session.asked)
@@ -140,7 +139,7 @@ def answer(
     desk, question = session.desk, step.question
     kind = KINDS[question.kind]
     mark = kind.mark(question.body, step.seed, given)
-    stored = log.append(
+    stored = desk.keep(
         desk.database,
         desk.student.name,
         Entry(

@@ -118,6 +118,17 @@ def locate(url: str) -> Database:
     return Database(path)
 
 
+def afresh(path: Path) -> Database:
+    """An empty database in the place of one that may be thrown away.
+
+    Errors: Refused when the old one cannot be removed.
+    """
+    with refusals(path):
+        for old in (path, *(path.with_name(path.name + end) for end in ("-wal", "-shm"))):
+            old.unlink(missing_ok=True)
+    return Database(path)
+
+
 @contextmanager
 def refusals(path: Path) -> Iterator[None]:
     """Turns what a database file can do to us into one sentence."""

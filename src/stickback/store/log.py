@@ -1,16 +1,20 @@
 """The answer log: append, read, merge. Nothing else touches entries."""
 
 import sqlite3
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import astuple, dataclass, replace
 from datetime import date
 from hashlib import sha256
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from stickback import clock
 from stickback.memory import entry as entries
+from stickback.memory.columns import Columns
+from stickback.memory.curve import Ints
 from stickback.memory.entry import FIELDS, Entry
-from stickback.memory.past import Past, Row, past
+from stickback.memory.past import History, Past, Row, past
 from stickback.refused import Refused
 from stickback.store import people
 from stickback.store.database import Database
@@ -22,6 +26,15 @@ _ROW = ", ".join(f'"{name}"' for name in Row._fields)
 _ALL = ", ".join(f'e."{name}"' for name in FIELDS)
 _PLACES = ", ".join(["?"] * (len(FIELDS) + 1))
 _INSERT = f"INSERT INTO entries (student, {', '.join(f'{chr(34)}{n}{chr(34)}' for n in FIELDS)}) VALUES ({_PLACES})"  # noqa: S608
+
+_CHUNK = 100_000
+# The grade as `curve.grade` and `past.worth` give it, worked out where the rows are.
+_ANSWERS = """
+    SELECT student, question, variant, day,
+        CASE WHEN id IN (SELECT voids FROM entries WHERE what = 'void') THEN 0 WHEN NOT "right" THEN 1
+            WHEN hinted OR confidence = 'guess' THEN 2 ELSE 3 END,
+        confidence = 'sure'
+    FROM entries WHERE what = 'answer' ORDER BY student, id"""
 
 
 def read(database: Database, student: str) -> Past:
@@ -140,3 +153,35 @@ def merge(database: Database, found: Iterable[tuple[str, Entry]]) -> Merged:
             session.add(row)
             new += len(fresh)
     return Merged(new, sum(map(len, by_student.values())) - new)
+
+
+def columns(database: Database, names: Sequence[str]) -> Columns:
+    """All answers of these students, in one pass over the log and without an object a row."""
+    histories: dict[History, int] = {}
+    parts: list[Ints] = [np.zeros((5, 0), dtype=np.int64)]
+    with database.reading() as connection:
+        if connection is not None:
+            keys = dict(connection.execute("SELECT key, name FROM students").fetchall())
+            place = {key: names.index(name) for key, name in keys.items() if name in set(names)}
+            cursor = connection.execute(_ANSWERS)
+            while rows := cursor.fetchmany(_CHUNK):
+                parts.append(_arrays(rows, place, histories))
+    found = np.concatenate(parts, axis=1)
+    found = found[:, found[0] >= 0]
+    return Columns(histories, found[0], found[1], found[2], found[3], found[4].astype(np.bool_))
+
+
+def _arrays(
+    rows: list[tuple[int, str, str, int, int, int]], place: dict[int, int], histories: dict[History, int]
+) -> Ints:
+    student, question, variant, day, grade, sure = zip(*rows, strict=True)
+    return np.array(
+        [
+            [place.get(key, -1) for key in student],
+            [histories.setdefault(each, len(histories)) for each in zip(question, variant, strict=True)],
+            day,
+            grade,
+            sure,
+        ],
+        dtype=np.int64,
+    )

@@ -64,21 +64,24 @@ class Budget:
         return taken
 
 
+def sample(questions: Iterable[str], student: str) -> list[str]:
+    """One in four of an assumed topic's questions, at least one, in the student's own order."""
+    ordered = sorted(questions, key=lambda question: draw.number(student, question))
+    return ordered[: math.ceil(len(ordered) / 4)]
+
+
 def of_assumed(candidates: Sequence[Candidate], missed: frozenset[str], student: str) -> list[Candidate]:
-    """The candidates without those of assumed topics that need not be asked: one in four is, unless one was missed.
+    """The candidates without those of assumed topics that need not be asked, unless one of the topic was missed.
 
     Args:
         missed: topics in which a question was answered wrong.
     """
-    per_topic: dict[str, list[Candidate]] = {}
+    per_topic: dict[str, list[str]] = {}
     for one in candidates:
         if one.assumed and one.topic not in missed:
-            per_topic.setdefault(one.topic, []).append(one)
-    dropped = set()
-    for found in per_topic.values():
-        ordered = sorted(found, key=lambda one: draw.number(student, one.history[0]))
-        dropped |= {one.history for one in ordered[math.ceil(len(found) / 4) :] if one.known is None}
-    return [one for one in candidates if one.history not in dropped]
+            per_topic.setdefault(one.topic, []).append(one.history[0])
+    asked = {question for found in per_topic.values() for question in sample(found, student)}
+    return [one for one in candidates if one.topic not in per_topic or one.known is not None or one.history[0] in asked]
 
 
 def choose(

@@ -1,0 +1,83 @@
+"""The aircraft sheets: listed, shown, and two of them compared."""
+
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from stickback.cli.options import Options
+    from stickback.course.course import Course
+    from stickback.course.sheet import Sheet
+
+
+@click.command()
+@click.argument("words", nargs=-1, metavar="[SHEET | compare SHEET SHEET]")
+@click.pass_obj
+def aircraft(options: "Options", words: tuple[str, ...]) -> None:
+    """List the aircraft sheets, show one, or compare two.
+
+    `aircraft compare A B` says what differs for a student who changes from A to B, and which questions have another
+    answer there.
+    """
+    from stickback.services import desk as desks
+
+    course = options.load()
+    if not words:
+        _list(course)
+    elif len(words) == 1:
+        _show(desks.sheet(course, words[0]))
+    elif len(words) == 3 and words[0] == "compare":
+        _compare(course, desks.sheet(course, words[1]), desks.sheet(course, words[2]))
+    else:
+        raise click.UsageError("Write `aircraft`, `aircraft SHEET` or `aircraft compare SHEET SHEET`.")
+
+
+def _list(course: "Course") -> None:
+    from stickback.cli import show
+
+    show.heading("Aircraft sheets")
+    show.columns(
+        (each.id, each.name, f"propeller {each.values['propeller']}, {each.values['brakes']} brakes")
+        for each in course.sheets.values()
+    )
+
+
+def _show(sheet: "Sheet") -> None:
+    from stickback.cli import show
+    from stickback.services import lessons
+
+    show.console().print()
+    show.flow(sheet.blocks, sheet.values, 0)
+    show.heading("Values")
+    show.columns((lessons.readable(key), value) for key, value in sheet.values.items() if key not in sheet.derived)
+    show.heading("From the propeller's direction")
+    show.columns((lessons.readable(key), value) for key, value in sheet.values.items() if key in sheet.derived)
+
+
+def _compare(course: "Course", one: "Sheet", other: "Sheet") -> None:
+    from stickback import render
+    from stickback.cli import show
+    from stickback.course.deck import PHRASEOLOGIES
+    from stickback.services import compare, lessons
+
+    found = compare.compare(course, one, other, PHRASEOLOGIES[1])
+    if not found.values and not found.derived:
+        show.say(f"{one.name} and {other.name} have the same values.", indent=0)
+        return
+    for title, rows in (("What differs", found.values), ("What follows from the propeller", found.derived)):
+        if rows:
+            show.heading(title)
+            show.columns([("", one.name, other.name), *((lessons.readable(key), a, b) for key, a, b in rows)])
+    show.heading(f"{show.many(len(found.changed), 'question')} to learn anew on the {other.name}")
+    for each in found.changed:
+        show.say(render.line(each.question.title, other.values))
+        same = each.before == each.after
+        if same:
+            show.say("same answer, asked with other values", style="dim", indent=4)
+        else:
+            show.say(f"{one.name}: {each.before}", f"{other.name}: {each.after}", indent=4)
+    for title, questions, sheet in (("no longer asked", found.gone, one), ("asked only there", found.new, other)):
+        if questions:
+            show.heading(f"{show.many(len(questions), 'question')} {title}")
+            for question in questions:
+                show.say(render.line(question.title, sheet.values))

@@ -1,0 +1,40 @@
+"""For the newcomer: a throw-away school to look at."""
+
+import shlex
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from stickback.cli.options import Options
+
+
+@click.command()
+@click.pass_obj
+def demo(options: "Options") -> None:
+    """Make a throw-away school with six invented students to look at.
+
+    It goes into the database named with --db, which must be new, else into a file of its own that is made afresh each
+    time.
+    """
+    from stickback import clock
+    from stickback.cli import show
+    from stickback.services import demo as service
+    from stickback.store import database
+
+    store = options.database() if options.db is not None else database.afresh(options.beside("demo.db"))
+    today = clock.clock_for(clock.machine_zone(), options.today).today
+    six = service.build(store, options.load(), today)
+    show.heading("A school that does not exist")
+    show.columns((one.student.name, one.story) for one in six)
+    show.heading("Look around")
+    given = f" --today {today}" if options.today else ""
+    start = f"stickback --db {shlex.quote(str(store.path))}{given}"
+    for line in (
+        f"{start} readiness",
+        f'{start} --student "Bram Teasel" debrief',
+        f'{start} --student "Cleo Marsh"',
+        f'{start} --student "Esme Rook" review',
+        f"{start} log verify",
+    ):
+        click.echo(f"  {line}")

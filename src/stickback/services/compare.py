@@ -1,0 +1,69 @@
+"""Two aeroplanes side by side: what differs for the student, and which questions have another answer."""
+
+from dataclasses import dataclass
+
+from stickback import render
+from stickback.course.course import Course, variant
+from stickback.course.deck import Question
+from stickback.course.sheet import Sheet
+from stickback.kinds.table import KINDS
+
+
+@dataclass(frozen=True)
+class Changed:
+    """A question that both aeroplanes have, with what is right on each.
+
+    Args:
+        before, after: the right options or points as plain text; the same where only the question's own text differs.
+    """
+
+    question: Question
+    before: str
+    after: str
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """What a student who changes aeroplane meets.
+
+    Args:
+        values: (name, one, other) of the typed values that differ; `derived`, of those worked out.
+        changed: questions to be learnt anew.
+        gone, new: questions that only one of the two has.
+    """
+
+    values: list[tuple[str, str, str]]
+    derived: list[tuple[str, str, str]]
+    changed: list[Changed]
+    gone: list[Question]
+    new: list[Question]
+
+
+def compare(course: Course, one: Sheet, other: Sheet, phraseology: str) -> Comparison:
+    """From one aeroplane to another."""
+    here, there = course.applicable(one, phraseology), course.applicable(other, phraseology)
+    changed = [
+        Changed(question, _right(question, one), _right(question, other))
+        for key, question in here.items()
+        if key in there and variant(question, one) != variant(question, other)
+    ]
+    differing = [(key, one.values.get(key, "none"), other.values.get(key, "none")) for key in _keys(one, other)]
+    differing = [row for row in differing if row[1] != row[2] and row[0] not in {"name", "callsign"}]
+    derived = one.derived | other.derived
+    return Comparison(
+        [row for row in differing if row[0] not in derived],
+        [row for row in differing if row[0] in derived],
+        changed,
+        [question for key, question in here.items() if key not in there],
+        [question for key, question in there.items() if key not in here],
+    )
+
+
+def _keys(one: Sheet, other: Sheet) -> list[str]:
+    return list(dict.fromkeys([*one.values, *other.values]))
+
+
+def _right(question: Question, sheet: Sheet) -> str:
+    """What is right on an aeroplane; the seed does not matter, since only texts are taken."""
+    points = KINDS[question.kind].answer(question.body, 0)
+    return "; ".join(sorted(render.line(point.text, sheet.values).rstrip(".") for point in points if not point.fails))

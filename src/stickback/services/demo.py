@@ -1,0 +1,193 @@
+"""A throw-away school: six invented students, their answers simulated through the services that real ones use."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, timedelta
+
+from stickback.clock import Clock
+from stickback.course.course import Course
+from stickback.kinds.table import KINDS
+from stickback.memory.entry import Confidence, Entry
+from stickback.refused import Refused
+from stickback.services import desk as desks
+from stickback.services import record, review
+from stickback.services.desk import Desk
+from stickback.services.review import Done, Session, Step
+from stickback.services.today import Wish
+from stickback.store import log, people
+from stickback.store.database import Database
+from stickback.study.student import Student
+from stickback.values import draw
+
+Sure = Callable[[bool, float], Confidence]
+
+
+@dataclass(frozen=True)
+class Invented:
+    """A student who does not exist.
+
+    Args:
+        story: what to see in the figures.
+        days: study days, counted back from today.
+        first_sight: chance to answer an unseen question right, 0 to 1.
+        sure: what is said before an answer that will be right or not; the number is drawn from 0 to 1.
+        always_wrong: topics that are answered wrong however often they come.
+        flown: lessons flown, by days ago, each with the first error of the lesson seen.
+        before: the aeroplane flown until `changed` days ago; none when it did not change.
+    """
+
+    student: Student
+    story: str
+    days: tuple[int, ...]
+    first_sight: float = 0.6
+    sure: Sure = lambda right, chance: "guess" if chance < 0.15 else "sure" if right and chance > 0.45 else "think"
+    always_wrong: frozenset[str] = frozenset()
+    flown: tuple[tuple[int, str], ...] = ()
+    before: str | None = None
+    changed: int = 0
+
+
+def _confident(_: bool, __: float) -> Confidence:
+    return "sure"
+
+
+def cast(today: date) -> tuple[Invented, ...]:
+    """The six, with their dates seen from today."""
+
+    def student(name: str, aircraft: str = "brackle", checkride: int | None = None, **settings: object) -> Student:
+        day = None if checkride is None else today + timedelta(days=checkride)
+        return replace(Student(name, aircraft, checkride=day), **settings)  # type: ignore[arg-type]
+
+    often = tuple(range(30, 0, -1))
+    return (
+        Invented(
+            student("Ada Quill", checkride=30, next_lesson="take-off", next_on=today + timedelta(days=3)),
+            "two weeks away: what was learnt has begun to fade",
+            tuple(range(27, 14, -1)),
+        ),
+        Invented(
+            student("Bram Teasel", next_lesson="taxiing", next_on=today + timedelta(days=5)),
+            "sure and wrong about the brakes",
+            tuple(range(18, 0, -2)),
+            sure=lambda right, chance: "sure" if not right or chance > 0.4 else "think",
+            always_wrong=frozenset({"feet-and-brakes"}),
+            flown=((6, "start-and-brakes"),),
+        ),
+        Invented(
+            student("Cleo Marsh", "pendlewick", checkride=45, next_lesson="three-point"),
+            "has just changed to the anticlockwise aeroplane: the swing is new again",
+            tuple(range(21, 0, -1)),
+            first_sight=0.7,
+            before="brackle",
+            changed=1,
+        ),
+        Invented(
+            student("Dov Pellow", next_lesson="circuit"),
+            "says sure to everything",
+            tuple(range(14, 0, -1)),
+            first_sight=0.45,
+            sure=_confident,
+        ),
+        Invented(
+            student("Esme Rook", "pendlewick", next_lesson="saving-it"),
+            "back after ten months",
+            tuple(range(320, 304, -1)),
+        ),
+        Invented(
+            student("Finn Ashby", checkride=7, minutes=20, next_lesson="wider-and-sign-off"),
+            "steady, and nearly there",
+            often,
+            first_sight=0.85,
+        ),
+    )
+
+
+def build(store: Database, course: Course, today: date) -> tuple[Invented, ...]:
+    """Fills a new database with the six; the same day gives the same school.
+
+    Errors: Refused when the database holds students already, or the course lacks the aeroplanes.
+    """
+    if people.everyone(store) or people.everyone(store, hidden=True):
+        raise Refused(f"{store.path} holds students already; the demo needs a new file.")
+    six = cast(today)
+    for one in six:
+        desks.sheet_of(course, one.student)
+    kept: list[tuple[str, Entry]] = []
+
+    def keep(_: Database, student: str, entry: Entry) -> Entry:
+        kept.append((student, entry))
+        return entry
+
+    for number, one in enumerate(six):
+        people.save(store, one.student)
+        _live(replace(desks.desk(course, store, one.student.name, today), keep=keep), one, today, number)
+    log.merge(store, kept)
+    return six
+
+
+def _live(desk: Desk, one: Invented, today: date, number: int) -> None:
+    """Every study day of one student."""
+    flying = replace(one.student, aircraft=one.before or one.student.aircraft)
+    desk = replace(desk, student=flying, board=desks.board(desk.course, flying))
+    for back in one.days:
+        if one.before and back == one.changed:
+            desk = replace(desk, student=one.student, board=desks.board(desk.course, one.student))
+        desk = _study(replace(desk, day=today - timedelta(days=back)), one, today, number)
+
+
+def _study(desk: Desk, one: Invented, today: date, number: int) -> Desk:
+    """One sitting at half past six in the evening."""
+    moments = _Moments(datetime(desk.day.year, desk.day.month, desk.day.day, 18, 30, tzinfo=UTC), desk.day, number)
+    desk = replace(desk, clock=Clock("UTC", source=moments.next, entropy=moments.bits))
+    session = review.start(desk, Wish(seed=number))
+    while not isinstance(step := review.ask(session), Done):
+        session = _answer(session, step, one)
+    return _fly(session.desk, one, today)
+
+
+def _fly(desk: Desk, one: Invented, today: date) -> Desk:
+    """The lessons flown on this day."""
+    for back, lesson in one.flown:
+        if desk.day == today - timedelta(days=back):
+            errors = desks.lesson(desk.course, lesson).errors[:1]
+            desk, _ = record.flight(desk, lesson, tuple(seen.id for seen in errors), "instructor", "")
+    return desk
+
+
+def _answer(session: Session, step: Step, one: Invented) -> Session:
+    desk = session.desk
+    times = sum(row.question == step.history[0] for row in desk.past.answers)
+    luck = draw.number(desk.student.name, step.history[0], times) / 2**53
+    (known,) = desk.known(desk.past, [step.history], desk.number)
+    right = luck < (one.first_sight if known is None else max(known, one.first_sight))
+    right = right and step.question.topic not in one.always_wrong
+    confidence = one.sure(right, draw.number("sure", desk.student.name, step.history[0], times) / 2**53)
+    seconds = 12 + 20 * luck
+    return review.answer(session, step, _given(step, right=right), confidence, hinted=False, seconds=seconds)[0]
+
+
+def _given(step: Step, *, right: bool) -> str:
+    """An answer that marks as wanted."""
+    kind, body = KINDS[step.question.kind], step.question.body
+    if step.shown.manner == "aloud":
+        return (kind.understand(body, "all") if right else None) or "none"
+    letters = {point.letter for point in kind.answer(body, step.seed)}
+    others = [letter for letter, _ in zip("abcdef", step.shown.options, strict=False) if letter not in letters]
+    return " ".join(sorted(letters)) if right else others[0] if others else "a"
+
+
+@dataclass
+class _Moments:
+    """A clock that goes on by twenty seconds whenever it is looked at, and ids that follow from it."""
+
+    at: datetime
+    day: date
+    number: int
+    looks: int = 0
+
+    def next(self) -> datetime:
+        self.looks += 1
+        return self.at + timedelta(seconds=20 * self.looks)
+
+    def bits(self) -> int:
+        return draw.number("demo", self.number, self.day, self.looks)
