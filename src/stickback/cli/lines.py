@@ -2,12 +2,14 @@
 
 import sys
 import time
+from collections.abc import Iterable, Mapping
 
 import click
 
 from stickback import render
 from stickback.cli import words
 from stickback.kinds.table import KINDS
+from stickback.markup import Block
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.services import review
 from stickback.services.review import Done, Marked, Session, Step
@@ -37,14 +39,14 @@ def sit(session: Session) -> Session:
 def _asking(session: Session, step: Step) -> Session:
     begun = time.monotonic()
     _question(session, step)
-    given, confidence, hinted = _answer(session, step)
+    given, confidence, hinted = _answer(step)
     session, marked = review.answer(session, step, given, confidence, hinted=hinted, seconds=time.monotonic() - begun)
     _feedback(session, step, marked)
     return session
 
 
 def _question(session: Session, step: Step) -> None:
-    values = session.desk.sheet.values
+    values = step.values
     click.echo(words.progress(session.desk, step))
     click.echo(render.line(step.question.title, values))
     for text in flat(step.question.prompt, values):
@@ -57,10 +59,10 @@ def _question(session: Session, step: Step) -> None:
         click.echo(f"Type {KINDS[step.question.kind].expects(step.question.body)}, then {_HOW_SURE}.")
 
 
-def flat(blocks: object, values: dict[str, str]) -> list[str]:
+def flat(blocks: Iterable[Block], values: Mapping[str, str]) -> list[str]:
     """Blocks as one line a paragraph or row."""
     found = []
-    for piece in render.flow(blocks, values):  # type: ignore[arg-type]
+    for piece in render.flow(blocks, values):
         if isinstance(piece, render.Grid):
             found += [" | ".join(render.plain(cell) for cell in row) for row in piece.rows]
         else:
@@ -76,7 +78,7 @@ def _read() -> str:
     return text
 
 
-def _answer(session: Session, step: Step) -> tuple[str, Confidence, bool]:
+def _answer(step: Step) -> tuple[str, Confidence, bool]:
     """What was answered, how sure, and whether the hint was read first."""
     kind, body = KINDS[step.question.kind], step.question.body
     aloud = step.shown.manner == "aloud"
@@ -85,13 +87,13 @@ def _answer(session: Session, step: Step) -> tuple[str, Confidence, bool]:
     while True:
         text = _read()
         if text.casefold() == "hint":
-            hinted = _hint(session, step) or hinted
+            hinted = _hint(step) or hinted
             continue
         rest, confidence = split_confidence(text)
         if rest or given is None:
             given = None if aloud and not rest else kind.understand(body, rest) or given
         if aloud and confidence and not rest:
-            return _points(session, step), confidence, hinted
+            return _points(step), confidence, hinted
         if given is not None and confidence and not aloud:
             return given, confidence, hinted
         if given is not None and not confidence and not aloud:
@@ -111,19 +113,19 @@ def split_confidence(text: str) -> tuple[str, Confidence | None]:
     return text, None
 
 
-def _hint(session: Session, step: Step) -> bool:
+def _hint(step: Step) -> bool:
     if not step.question.hint:
         click.echo("This question has no hint.")
         return False
-    for text in flat(step.question.hint, session.desk.sheet.values):
+    for text in flat(step.question.hint, step.values):
         click.echo(f"Hint: {text}")
     return True
 
 
-def _points(session: Session, step: Step) -> str:
+def _points(step: Step) -> str:
     kind, body = KINDS[step.question.kind], step.question.body
-    for number, point in enumerate(kind.answer(body, step.seed), 1):
-        text = render.line(point.text, session.desk.sheet.values)
+    for number, point in enumerate(kind.answer(body, step.seed, step.values), 1):
+        text = render.line(point.text, step.values)
         click.echo(
             f"{number}) {text}{' (must)' if point.must else ' (fails the answer if said)' if point.fails else ''}"
         )
@@ -134,7 +136,7 @@ def _points(session: Session, step: Step) -> str:
 
 
 def _feedback(session: Session, step: Step, marked: Marked) -> None:
-    values = session.desk.sheet.values
+    values = step.values
     click.echo(words.verdict(marked))
     for text in words.points(session.desk, marked):
         click.echo(text)

@@ -59,17 +59,17 @@ def sit(session: Session) -> Session:
 def _asking(session: Session, step: Step, typed: Iterator[str]) -> Session:
     begun = time.monotonic()
     _question(session, step)
-    given, confidence, hinted = _answer(session, step, typed)
+    given, confidence, hinted = _answer(step, typed)
     seconds = time.monotonic() - begun
     if step.shown.manner == "aloud":
-        given = _points(session, step, typed)
+        given = _points(step, typed)
     session, marked = review.answer(session, step, given, confidence, hinted=hinted, seconds=seconds)
-    _feedback(session, marked)
+    _feedback(session, step, marked)
     return _onward(session, step, typed)
 
 
 def _question(session: Session, step: Step) -> None:
-    values = session.desk.sheet.values
+    values = step.values
     out = show.console()
     out.print()
     out.rule(Text(words.progress(session.desk, step), style="dim"), align="left", style="dim")
@@ -96,7 +96,7 @@ def _prompt(step: Step) -> str:
     return f"{ask}: {_KEYS}{hint} · q leave"
 
 
-def _answer(session: Session, step: Step, typed: Iterator[str]) -> tuple[str, Confidence, bool]:
+def _answer(step: Step, typed: Iterator[str]) -> tuple[str, Confidence, bool]:
     """The letters ticked when a confidence key was pressed, that confidence, and whether the hint was read."""
     letters = _LETTERS[: len(step.shown.options)]
     ticked: set[str] = set()
@@ -107,7 +107,7 @@ def _answer(session: Session, step: Step, typed: Iterator[str]) -> tuple[str, Co
         if key == "h" and step.question.hint:
             hinted = True
             show.console().print()
-            show.flow(step.question.hint, session.desk.sheet.values)
+            show.flow(step.question.hint, step.values)
         elif key in letters:
             ticked = ticked ^ {key} if step.shown.manner == "several" else {key}
         elif key in _SURE and (ticked or step.shown.manner == "aloud"):
@@ -126,16 +126,16 @@ def _status(text: str) -> None:
     sys.stdout.flush()
 
 
-def _points(session: Session, step: Step, typed: Iterator[str]) -> str:
+def _points(step: Step, typed: Iterator[str]) -> str:
     """Each point in turn, and whether it was said."""
     kind, body = KINDS[step.question.kind], step.question.body
     out = show.console()
     out.print()
     show.say("Did you say it?  y yes · n no", style="dim")
     said = []
-    for number, point in enumerate(kind.answer(body, step.seed), 1):
+    for number, point in enumerate(kind.answer(body, step.seed, step.values), 1):
         note = "  (a must)" if point.must else "  (fails the answer)" if point.fails else ""
-        line = show.text(render.spans(point.text, session.desk.sheet.values)) + Text(note, style="dim")
+        line = show.text(render.spans(point.text, step.values)) + Text(note, style="dim")
         show.wrapped(line, f"   {number}  ", "      ")
         if _yes(typed):
             said.append(str(number))
@@ -152,8 +152,8 @@ def _yes(typed: Iterator[str]) -> bool:
     raise Left
 
 
-def _feedback(session: Session, marked: Marked) -> None:
-    values = session.desk.sheet.values
+def _feedback(session: Session, step: Step, marked: Marked) -> None:
+    values = step.values
     out = show.console()
     out.print()
     right = marked.mark.right
@@ -186,7 +186,7 @@ def _onward(session: Session, step: Step, typed: Iterator[str]) -> Session:
         if key == "l":
             topic = session.desk.course.plan.topics[step.question.topic]
             show.heading(topic.title)
-            show.flow(topic.blocks, session.desk.sheet.values)
+            show.flow(topic.blocks, step.values)
         elif key == "u" and not undone:
             desk, _ = record.undo(session.desk)
             session = review.after_undo(session, desk)

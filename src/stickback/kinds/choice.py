@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from string import ascii_lowercase
 
 from stickback import markup
-from stickback.kinds.mark import Mark, Part, Point, Reading, Shown
+from stickback.kinds.mark import Mark, Part, Point, Reading, Shown, Values
 from stickback.markup import Block
 from stickback.problem import Problem
 from stickback.values import draw
@@ -145,7 +145,7 @@ def _shown(body: object, seed: int) -> list[Option]:
     return [choice.options[index] for index in draw.order(len(choice.options), seed)]
 
 
-def present(body: object, seed: int) -> Shown:
+def present(body: object, seed: int, values: Values) -> Shown:
     """The options, shuffled by the seed unless their order is fixed."""
     shown = _shown(body, seed)
     several = sum(option.right for option in shown) > 1
@@ -171,13 +171,13 @@ def expects(body: object) -> str:
     return f"letters from a to {last}, such as `a {last}`" if several else f"one letter from a to {last}"
 
 
-def mark(body: object, seed: int, given: str) -> Mark:
+def mark(body: object, seed: int, given: str, values: Values) -> Mark:
     """All or nothing: the set ticked equals the set marked."""
-    right = {point.letter for point in answer(body, seed)} == set(given.split())
+    right = {point.letter for point in answer(body, seed, values)} == set(given.split())
     return Mark(right, float(right))
 
 
-def answer(body: object, seed: int) -> tuple[Point, ...]:
+def answer(body: object, seed: int, values: Values) -> tuple[Point, ...]:
     """The right options with the letters they had."""
     shown = zip(ascii_lowercase, _shown(body, seed), strict=False)
     return tuple(Point(option.text, letter) for letter, option in shown if option.right)

@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass
 
-from stickback.kinds.mark import Mark, Part, Point, Reading, Shown
+from stickback.kinds.mark import Mark, Part, Point, Reading, Shown, Values
 from stickback.markup import Block, Section
 from stickback.problem import Problem
 
@@ -105,7 +105,7 @@ def chance(body: object) -> float:
     return 0.0
 
 
-def present(body: object, seed: int) -> Shown:
+def present(body: object, seed: int, values: Values) -> Shown:
     """Nothing but the prompt: the answer is said aloud."""
     _body(body)
     return Shown("aloud")
@@ -126,15 +126,15 @@ def understand(body: object, text: str) -> str | None:
 
 def expects(body: object) -> str:
     """The numbers there are."""
-    last = len(answer(body, 0))
+    last = len(answer(body, 0, {}))
     return f"the numbers of what you said, 1 to {last}, such as `1 2`; or `all` or `none`"
 
 
-def mark(body: object, seed: int, given: str) -> Mark:
+def mark(body: object, seed: int, given: str, values: Values) -> Mark:
     """Right with every must point, three quarters of all points and nothing that fails the answer."""
     explain = _body(body)
     said = {int(number) for number in given.split() if number.isdecimal()}
-    points = dict(enumerate(answer(body, seed), 1))
+    points = dict(enumerate(answer(body, seed, values), 1))
     heard = sum(number in said for number, point in points.items() if not point.fails)
     missed = any(point.must and number not in said for number, point in points.items())
     failed = any(point.fails and number in said for number, point in points.items())
@@ -142,7 +142,7 @@ def mark(body: object, seed: int, given: str) -> Mark:
     return Mark(right, heard / len(explain.points))
 
 
-def answer(body: object, seed: int) -> tuple[Point, ...]:
+def answer(body: object, seed: int, values: Values) -> tuple[Point, ...]:
     """The points to be said, then what fails the answer."""
     explain = _body(body)
     return (*explain.points, *explain.fails)
@@ -150,4 +150,4 @@ def answer(body: object, seed: int) -> tuple[Point, ...]:
 
 def texts(body: object) -> tuple[str, ...]:
     """The points."""
-    return tuple(point.text for point in answer(body, 0))
+    return tuple(point.text for point in answer(body, 0, {}))

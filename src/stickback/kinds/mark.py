@@ -1,11 +1,13 @@
 """What every kind of question speaks in: what is shown, what an answer was worth, and what a kind must provide."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, Protocol, TypeAlias
 
 from stickback.markup import Block, Section
 from stickback.problem import Problem
 
+Values: TypeAlias = Mapping[str, str]
 Manner = Literal["one", "several", "aloud"]
 
 
@@ -46,10 +48,12 @@ class Mark:
     Args:
         right: whether it counts as known.
         score: share of it that was right, 0 to 1.
+        remarks: what is worth saying about it, a sentence each.
     """
 
     right: bool
     score: float
+    remarks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -95,8 +99,8 @@ class Kind(Protocol):
     def chance(self, body: object, /) -> float:
         """The chance to be right by guessing, 0 to 1."""
 
-    def present(self, body: object, seed: int, /) -> Shown:
-        """What the student sees."""
+    def present(self, body: object, seed: int, values: Values, /) -> Shown:
+        """What the student sees, with the values of the sheet and those drawn for this asking."""
 
     def understand(self, body: object, text: str, /) -> str | None:
         """An answer as typed, in the form that `mark` takes and the log stores; None when it is none."""
@@ -104,10 +108,10 @@ class Kind(Protocol):
     def expects(self, body: object, /) -> str:
         """What an answer looks like, for someone who typed none."""
 
-    def mark(self, body: object, seed: int, given: str, /) -> Mark:
-        """What an understood answer was worth, under the seed it was shown with."""
+    def mark(self, body: object, seed: int, given: str, values: Values, /) -> Mark:
+        """What an understood answer was worth, under the seed and values it was shown with."""
 
-    def answer(self, body: object, seed: int, /) -> tuple[Point, ...]:
+    def answer(self, body: object, seed: int, values: Values, /) -> tuple[Point, ...]:
         """What would have been right."""
 
     def texts(self, body: object, /) -> tuple[str, ...]:

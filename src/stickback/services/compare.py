@@ -65,5 +65,5 @@ def _keys(one: Sheet, other: Sheet) -> list[str]:
 
 def _right(question: Question, sheet: Sheet) -> str:
     """What is right on an aeroplane; the seed does not matter, since only texts are taken."""
-    points = KINDS[question.kind].answer(question.body, 0)
+    points = KINDS[question.kind].answer(question.body, 0, sheet.values)
     return "; ".join(sorted(render.line(point.text, sheet.values).rstrip(".") for point in points if not point.fails))

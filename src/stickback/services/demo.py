@@ -171,7 +171,7 @@ def _given(step: Step, *, right: bool) -> str:
     kind, body = KINDS[step.question.kind], step.question.body
     if step.shown.manner == "aloud":
         return (kind.understand(body, "all") if right else None) or "none"
-    letters = {point.letter for point in kind.answer(body, step.seed)}
+    letters = {point.letter for point in kind.answer(body, step.seed, step.values)}
     others = [letter for letter, _ in zip("abcdef", step.shown.options, strict=False) if letter not in letters]
     return " ".join(sorted(letters)) if right else others[0] if others else "a"
 

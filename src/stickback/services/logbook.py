@@ -10,7 +10,7 @@ from fsrs import Card, Rating, Scheduler
 
 from stickback import clock
 from stickback.clock import Clock
-from stickback.course.course import Course
+from stickback.course.course import Course, variant
 from stickback.kinds.table import KINDS
 from stickback.memory import curve, entry, fold
 from stickback.memory.entry import Entry
@@ -116,10 +116,12 @@ def _voids(by_student: dict[str, list[Entry]]) -> Iterator[str]:
 def _marks(course: Course, found: Iterable[tuple[str, Entry]]) -> Iterator[str]:
     questions = {course.key(question): question for question in course.questions.values()}
     for student, each in found:
-        question = questions.get(each.question or "")
-        if each.what != "answer" or question is None or question.revision != each.revision:
+        question, sheet = questions.get(each.question or ""), course.sheets.get(each.aircraft or "")
+        if each.what != "answer" or question is None or sheet is None or question.revision != each.revision:
             continue
-        mark = KINDS[question.kind].mark(question.body, each.seed or 0, each.given or "")
+        if variant(question, sheet) != each.variant:  # the sheet has other values now
+            continue
+        mark = KINDS[question.kind].mark(question.body, each.seed or 0, each.given or "", sheet.values)
         if mark.right != each.right or abs(mark.score - (each.score or 0)) > CLOSE:
             yield f"{student} {each.id}: stored as {'right' if each.right else 'wrong'}, marks otherwise"
 

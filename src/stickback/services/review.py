@@ -1,5 +1,6 @@
 """The daily review: start, ask, answer. Both shells go through the same three calls and show the same Step."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from stickback import clock
@@ -32,6 +33,7 @@ class Step:
 
     Args:
         asking: its id, which the entry takes.
+        values: of the sheet, and those drawn for this asking.
         number: how many askings of today it makes, from 1.
         left: about how many are still to come, this one included.
         seconds_left: of the day's budget; inf where there is none.
@@ -43,6 +45,7 @@ class Step:
     history: History
     question: Question
     seed: int
+    values: Mapping[str, str]
     shown: Shown
     number: int
     left: int
@@ -109,13 +112,15 @@ def ask(session: Session) -> Step | Done:
     asking = desk.clock.new_id()
     wish = session.wish
     seed = draw.number(asking) if wish.seed is None else draw.number(wish.seed, history[0], times)
+    values = desk.sheet.values
     left = len(at.queue) if wish.questions is None else min(len(at.queue), wish.questions - session.asked)
     return Step(
         asking,
         history,
         question,
         seed,
-        KINDS[question.kind].present(question.body, seed),
+        values,
+        KINDS[question.kind].present(question.body, seed, values),
         at.asked + 1,
         left,
         session.wish.seconds(desk) - at.seconds,
@@ -138,7 +143,7 @@ def answer(
     """
     desk, question = session.desk, step.question
     kind = KINDS[question.kind]
-    mark = kind.mark(question.body, step.seed, given)
+    mark = kind.mark(question.body, step.seed, given, step.values)
     stored = desk.keep(
         desk.database,
         desk.student.name,
@@ -168,7 +173,7 @@ def answer(
     sure_but_wrong = confidence == "sure" and not mark.right
     marked = Marked(
         mark,
-        kind.answer(question.body, step.seed),
+        kind.answer(question.body, step.seed, step.values),
         given,
         question.why,
         _next_days(desk, step, stored, sure_but_wrong=sure_but_wrong),
