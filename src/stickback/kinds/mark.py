@@ -8,7 +8,7 @@ from stickback.markup import Block, Section
 from stickback.problem import Problem
 
 Values: TypeAlias = Mapping[str, str]
-Manner = Literal["one", "several", "aloud"]
+Manner = Literal["one", "several", "aloud", "order", "stick", "typed"]
 
 
 @dataclass(frozen=True)

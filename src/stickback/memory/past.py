@@ -83,6 +83,14 @@ class Past:
         return tuple(found)
 
     @cached_property
+    def variants(self) -> dict[str, frozenset[str]]:
+        """Variants of each question that an answer which moved the memory was given to."""
+        found: dict[str, set[str]] = {}
+        for row in self.graded:
+            found.setdefault(row.question or "", set()).add(row.variant or "")
+        return {question: frozenset(variants) for question, variants in found.items()}
+
+    @cached_property
     def last_day(self) -> int | None:
         """Day number of the last answer that is not voided."""
         return max((row.day for row in self.answers if row.id not in self.voided), default=None)

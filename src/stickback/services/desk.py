@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from functools import cached_property
 from pathlib import Path
 
@@ -131,7 +131,8 @@ class Desk:
         """The desk after an entry that is stored already."""
         values = {name: getattr(stored, name) for name in Row._fields}
         row = Row(**{**values, "day": clock.day_number(stored.day)})
-        return replace(self, past=Past((*self.past.rows, row)))
+        sent_twice = any(one.id == row.id for one in self.past.rows)
+        return self if sent_twice else replace(self, past=Past((*self.past.rows, row)))
 
 
 def sheet_of(course: Course, student: Student) -> Sheet:
@@ -193,4 +194,11 @@ def desk(course: Course, store: Database, student: str, today: date | None) -> D
     """The desk of a student at a course that is read already."""
     who = people.find(store, student)
     now = clock.clock_for(who.zone or clock.machine_zone(), today)
-    return Desk(course, store, who, board(course, who), now, now.today, log.read(store, who.name))
+    past = log.read(store, who.name)
+    return Desk(course, store, who, board(course, who), now, _day(now.today, past), past)
+
+
+def _day(today: date, past: Past) -> date:
+    """The study day: someone who travelled west goes on with the day that was begun."""
+    ahead = past.last_day == clock.day_number(today) + 1
+    return today + timedelta(days=1) if ahead else today

@@ -125,7 +125,7 @@ def ask(session: Session) -> Step | Done:
         left,
         session.wish.seconds(desk) - at.seconds,
         any((row.question, row.variant) == history for row in desk.past.on(desk.number)),
-        times > 0 and desk.past.memory.before(history) is None,
+        today.elsewhere(desk.past, history),
     )
 
 
@@ -144,57 +144,60 @@ def answer(
     desk, question = session.desk, step.question
     kind = KINDS[question.kind]
     mark = kind.mark(question.body, step.seed, given, step.values)
-    stored = desk.keep(
-        desk.database,
-        desk.student.name,
-        Entry(
-            step.asking,
-            "answer",
-            desk.day,
-            desk.moment,
-            desk.clock.zone_name,
-            step.history[0],
-            step.history[1],
-            question.kind,
-            question.revision,
-            desk.sheet.id,
-            question.only.get("phraseology"),
-            step.seed,
-            given,
-            confidence,
-            hinted,
-            mark.score,
-            mark.right,
-            "self" if step.shown.manner == "aloud" else "program",
-            round(seconds, 1),
-        ),
-    )
-    after = replace(session, desk=desk.after(stored), asked=session.asked + 1)
-    sure_but_wrong = confidence == "sure" and not mark.right
-    marked = Marked(
-        mark,
-        kind.answer(question.body, step.seed, step.values),
+    entry = Entry(
+        step.asking,
+        "answer",
+        desk.day,
+        desk.moment,
+        desk.clock.zone_name,
+        step.history[0],
+        step.history[1],
+        question.kind,
+        question.revision,
+        desk.sheet.id,
+        question.only.get("phraseology"),
+        step.seed,
         given,
-        question.why,
-        _next_days(desk, step, stored, sure_but_wrong=sure_but_wrong),
+        confidence,
+        hinted,
+        mark.score,
+        mark.right,
+        "self" if step.shown.manner == "aloud" else "program",
+        round(seconds, 1),
+    )
+    stored = desk.keep(desk.database, desk.student.name, entry)
+    after = replace(session, desk=desk.after(stored), asked=session.asked + 1)
+    return after, _marked(desk, after, step, stored)
+
+
+def _marked(desk: Desk, after: Session, step: Step, stored: Entry) -> Marked:
+    """What is said of an answer; a form sent twice is answered with what was stored the first time."""
+    kind, body, given = KINDS[step.question.kind], step.question.body, stored.given or ""
+    mark = kind.mark(body, step.seed, given, step.values)
+    sure_but_wrong = stored.confidence == "sure" and not mark.right
+    return Marked(
+        mark,
+        kind.answer(body, step.seed, step.values),
+        given,
+        step.question.why,
+        _next_days(desk, step.history, stored, sure_but_wrong=sure_but_wrong),
         sure_but_wrong,
         step.history in today.where(after.desk, after.plan).queue,
         stored,
     )
-    return after, marked
 
 
-def _next_days(desk: Desk, step: Step, stored: Entry, *, sure_but_wrong: bool) -> int | None:
+def _next_days(desk: Desk, history: History, stored: Entry, *, sure_but_wrong: bool) -> int | None:
     """Days until the question comes back, as the memory library says it; None for practice."""
-    if step.again:
+    if any((row.question, row.variant) == history and row.id != stored.id for row in desk.past.on(desk.number)):
         return None
     if sure_but_wrong:
         return 1
-    before = desk.past.memory.before(step.history)
+    before = desk.past.memory.before(history)
     grade = curve.grade(right=bool(stored.right), confidence=stored.confidence or "", hinted=bool(stored.hinted))
     elapsed = 0 if before is None else clock.day_number(stored.day) - before[2]
     state = None if before is None else before[:2]
-    return curve.interval(state, grade, elapsed, desk.student.target, desk.guesses[step.history])
+    return curve.interval(state, grade, elapsed, desk.student.target, desk.guesses[history])
 
 
 def after_undo(session: Session, desk: Desk) -> Session:

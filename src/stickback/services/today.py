@@ -92,11 +92,17 @@ def _missed(desk: Desk, past: Past) -> frozenset[str]:
 
 def reach(desk: Desk) -> int | None:
     """Number of the last lesson that new questions come from: the next one to fly; None where nothing says which."""
-    numbers = {lesson.id: lesson.number for lesson in desk.course.plan.lessons}
+    numbers = {lesson.id: lesson.number for lesson in desk.course.plan.lessons if not lesson.beside}
     if desk.student.next_lesson in numbers:
         return numbers[desk.student.next_lesson]
-    done = [numbers.get(name.rpartition("/")[2], 0) for name, _ in flown.lessons(desk.past)]
+    done = [numbers[lesson] for name, _ in flown.lessons(desk.past) if (lesson := name.rpartition("/")[2]) in numbers]
     return max(done) + 1 if done else None
+
+
+def elsewhere(past: Past, history: History) -> bool:
+    """Whether a question is unseen here but was answered on an aeroplane whose answer differs."""
+    variants = past.variants.get(history[0], frozenset())
+    return bool(variants) and history[1] not in variants
 
 
 def _candidates(desk: Desk, past: Past) -> list[Candidate]:
@@ -106,7 +112,6 @@ def _candidates(desk: Desk, past: Past) -> list[Candidate]:
     misbeliefs = misbelief.still_open(past)
     behind = {topic for error in desk.flown_errors_of(past) for topic in error.topics}
     costs = sitting.costs(past)
-    answered = {row.question for row in past.answers}
     topics = desk.course.plan.topics
     places = {topic: place for place, topic in enumerate(topics)}
     lessons = {one.id: 0 if one.beside else one.number for one in desk.course.plan.lessons}
@@ -123,7 +128,7 @@ def _candidates(desk: Desk, past: Past) -> list[Candidate]:
                 topic.assumed,
                 known[history],
                 history in misbeliefs or topic.id in behind,
-                known[history] is None and history[0] in answered,
+                known[history] is None and elsewhere(past, history),
                 bool(history[1]),
                 sitting.cost(costs, question.kind),
             )

@@ -27,6 +27,7 @@ _ALL = ", ".join(f'e."{name}"' for name in FIELDS)
 _PLACES = ", ".join(["?"] * (len(FIELDS) + 1))
 _INSERT = f"INSERT INTO entries (student, {', '.join(f'{chr(34)}{n}{chr(34)}' for n in FIELDS)}) VALUES ({_PLACES})"  # noqa: S608
 
+_STORED = f"SELECT {_ALL} FROM entries e WHERE e.student = ? AND e.id = ?"  # noqa: S608
 _CHUNK = 100_000
 # The grade as `curve.grade` and `past.worth` give it, worked out where the rows are.
 _ANSWERS = """
@@ -49,15 +50,15 @@ def read(database: Database, student: str) -> Past:
 def append(database: Database, student: str, entry: Entry) -> Entry:
     """Stores an entry, on disk when this returns; an id that is there already changes nothing.
 
-    Returns: the entry as stored: an answer one day behind the last takes that day (a traveller's clock).
+    Returns: the entry as stored, now or the first time; an answer one day behind the last takes that day (a traveller).
     Errors: Refused when an answer lies further behind, naming what to undo; ValueError for what no log can hold.
     """
     entries.from_line(entries.as_line(student, entry))
     with database.writing() as session:
         row = people.row_of(session, student)
         driver = _driver(session)
-        if driver.execute("SELECT 1 FROM entries WHERE student = ? AND id = ?", (row.key, entry.id)).fetchone():
-            return entry
+        if stored := driver.execute(_STORED, (row.key, entry.id)).fetchone():
+            return _entry(stored)
         if entry.what == "answer":
             entry = replace(entry, day=_study_day(driver, row.key, entry.day))
         driver.execute(_INSERT, _values(row.key, entry))

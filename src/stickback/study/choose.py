@@ -102,13 +102,16 @@ def choose(
         fresh: once nothing else is left, ask what is known well too.
     """
     long_away = away is not None and away >= AWAY_DAYS
-    head = budget.half().take(sorted((one for one in candidates if one.first), key=_known))
-    rest = [one for one in candidates if one not in head]
+    first = sorted((one for one in candidates if one.first), key=_known)
+    head = budget.half().take(first)
+    # What was to come first and found no room stands behind all else that is rusty: half of the day is for the rest.
+    rest = [one for one in candidates if not one.first]
+    late = [one for one in first if one not in head and one.known is not None]
     rusty = sorted((one for one in rest if one.known is not None and one.known < target), key=_by_need(long_away))
     unseen = sorted((one for one in rest if one.known is None and _open(one, reach)), key=_by_plan(student, reach))
     unseen = _beside([one for one in unseen if one.lesson], [one for one in unseen if not one.lesson])
     well_known = sorted((one for one in rest if fresh and one.known is not None and one.known >= target), key=_known)
-    return arrange(budget.take([*head, *_alternate(rusty, unseen), *well_known]))
+    return arrange(budget.take([*head, *_alternate(head, [*rusty, *late], unseen), *well_known]))
 
 
 def _known(one: Candidate) -> float:
@@ -147,11 +150,12 @@ def _beside(main: list[Candidate], beside: list[Candidate]) -> list[Candidate]:
     return merged
 
 
-def _alternate(rusty: Sequence[Candidate], unseen: Sequence[Candidate]) -> list[Candidate]:
+def _alternate(head: Sequence[Candidate], rusty: Sequence[Candidate], unseen: Sequence[Candidate]) -> list[Candidate]:
     """Both lists merged so that at every point unseen has taken at most half the time while anything is rusty."""
     old, new = list(rusty), list(unseen)
     merged: list[Candidate] = []
-    spent_old = spent_new = 0.0
+    spent_new = sum(one.seconds for one in head if one.known is None)
+    spent_old = sum(one.seconds for one in head if one.known is not None)
     while old and new:
         if spent_new + new[0].seconds <= spent_old:
             spent_new += new[0].seconds
@@ -176,12 +180,19 @@ def _spread(middle: list[Candidate], before: str, after: str) -> list[Candidate]
     left = list(middle)
     spread: list[Candidate] = []
     while left:
-        topics = Counter([*(one.topic for one in left), after])
-        topic, many = topics.most_common(1)[0]
-        # A topic that fills more than half of what is left must be taken now, or it meets itself later.
-        pressing = [one for one in left if one.topic == topic] if 2 * many > len(left) + 1 and topic != before else []
-        one = (pressing or [one for one in left if one.topic != before] or left)[0]
+        others = [one for one in left if one.topic != before]
+        counts = Counter(one.topic for one in left)
+        one = next((one for one in others if _can_go_on(counts, one.topic, after)), (others or left)[0])
         left.remove(one)
         spread.append(one)
         before = one.topic
     return spread
+
+
+def _can_go_on(counts: Counter[str], taken: str, after: str) -> bool:
+    """Whether the rest can still be asked without neighbours of one topic, once a question of a topic is taken."""
+    rest = counts - Counter([taken])
+    room = rest.total()
+    # A topic fits into every other place; one fewer at an end where its neighbour is of the same topic.
+    ends = Counter([taken, after])
+    return all(many <= (room - ends[topic] + 1) // 2 for topic, many in rest.items())

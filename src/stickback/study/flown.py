@@ -35,7 +35,7 @@ def errors_of(row: Row) -> tuple[str, ...]:
     try:
         found = json.loads(row.given or "")["errors"]
         return tuple(str(error) for error in found)
-    except (ValueError, KeyError, TypeError):
+    except (ValueError, KeyError, TypeError, RecursionError):
         return ()
 
 
@@ -55,7 +55,7 @@ def still_open(
     """
     days_right: dict[str, set[int]] = {}
     for row in past.graded:
-        if row.right and row.confidence != "guess" and (topic := topic_of.get(row.question or "")):
+        if row.right and row.confidence != "guess" and not row.hinted and (topic := topic_of.get(row.question or "")):
             days_right.setdefault(topic, set()).add(row.day)
     found: dict[str, FlownError] = {}
     for row in past.rows:
