@@ -1,5 +1,6 @@
 """A course folder on disk: found, read, and its questions given their missing ids."""
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -8,6 +9,12 @@ from stickback.course.course import Course
 from stickback.course.front import slug
 from stickback.problem import Problem
 from stickback.refused import Refused
+
+_ID = re.compile(rb"\{[ \t]*#([a-z0-9-]+)")
+_BRACES = re.compile(r"(?<!\{)\{[^{}]*\}(?!\})")
+_UNDERLINE = re.compile(rb" {0,3}(?:-+|=+)[ \t]*$", re.MULTILINE)
+_OPENING = re.compile(rb"(?<!\{)\{(?=[^{}]*\}[ \t]*$)")  # of the braces at the end, not of a value's
+_CLOSING = re.compile(rb"[ \t]+#+[ \t]*$")  # signs that close a heading are no part of its title
 
 
 def shipped() -> Path:
@@ -46,8 +53,9 @@ def _reason(error: Exception) -> str:
 def course_of(path: Path) -> Path:
     """The course folder that a file or folder named on the command line belongs to."""
     place = path if path.is_dir() else path.parent
-    if not (place / course.PLAN).is_file() and (place.parent / course.PLAN).is_file():
-        return place.parent
+    above = place.resolve().parent
+    if not (place / course.PLAN).is_file() and (above / course.PLAN).is_file():
+        return above
     return place
 
 
@@ -65,43 +73,54 @@ def write_ids(folder: Path, found: Course) -> list[tuple[str, int, str]]:
 
     Returns: (file, line, id) of each.
     """
-    taken = {*found.questions, *found.plan.topics, *(lesson.id for lesson in found.plan.lessons)}
-    taken |= {each.id for deck in found.decks for each in deck.questions}
-    written: list[tuple[str, int, str]] = []
-    for name in dict.fromkeys(problem.file for problem in found.problems if problem.code == "id-missing"):
-        lines = [one.line for one in found.problems if one.code == "id-missing" and one.file == name]
-        written += _write_ids(folder / name, name, lines, taken)
-    return written
+    missing: dict[str, list[int]] = {}
+    for problem in found.problems:
+        if problem.code == "id-missing":
+            missing.setdefault(problem.file, []).append(problem.line)
+    taken = set(_ids(folder))
+    return [written for name, lines in missing.items() for written in _write_ids(folder / name, name, lines, taken)]
 
 
-def _write_ids(path: Path, name: str, numbers: list[int], taken: set[str]) -> list[tuple[str, int, str]]:
+def _ids(folder: Path) -> Iterator[str]:
+    """Everything in the course that looks like an id, also in questions that a problem keeps out."""
+    for path in _texts(folder):
+        for match in _ID.findall(path.read_bytes()):
+            yield match.decode()
+
+
+def _write_ids(path: Path, name: str, numbers: list[int], taken: set[str]) -> Iterator[tuple[str, int, str]]:
     """Works on bytes, so that line ends, marks and everything else stay as they are."""
     rows = path.read_bytes().splitlines(keepends=True)
-    if b"\r" in b"".join(row.rstrip(b"\r\n") for row in rows):
-        raise Refused(f"{path} has line ends that no editor writes; save it again first.")
-    written = []
     for number in numbers:
-        row = rows[number - 1]
-        text = row.rstrip(b"\r\n")
-        made = _free(slug(text.decode(errors="replace")), taken)
+        last = _last_row(rows, number)
+        text = rows[last - 1].rstrip(b"\r\n")
+        title = b" ".join(rows[number - 1 : last]).decode("utf-8-sig", errors="replace")
+        made = _free(slug(_BRACES.sub("", title)), taken)
         taken.add(made)
-        rows[number - 1] = _with_id(text, made) + row[len(text) :]
-        written.append((name, number, made))
+        rows[last - 1] = _with_id(text, made) + rows[last - 1][len(text) :]
+        yield name, last, made
     try:
         path.write_bytes(b"".join(rows))
     except OSError as error:
         raise Refused(f"{path} cannot be written: {_reason(error)}.") from None
-    return written
+
+
+def _last_row(rows: list[bytes], number: int) -> int:
+    """The last line of a heading's title: its own, or the one above the signs that underline it."""
+    if rows[number - 1].lstrip().startswith(b"#"):
+        return number
+    ends = (at for at in range(number, len(rows)) if _UNDERLINE.match(rows[at]))
+    return next(ends, number)
 
 
 def _with_id(text: bytes, made: str) -> bytes:
-    """The heading with an id: inside its braces when it has some, else behind it."""
-    bare = text.rstrip()
-    begin = bare.rfind(b"{")
-    has_braces = bare.endswith(b"}") and not bare.endswith(b"}}") and begin >= 0
-    if has_braces:
-        return bare[: begin + 1] + f"#{made} ".encode() + bare[begin + 1 :].lstrip()
-    return bare + f" {{#{made}}}".encode()
+    """The heading with an id: inside its braces when it has some, else behind its title."""
+    found = f"{{#{made}}}".encode()
+    if match := _OPENING.search(text):
+        return text[: match.end()] + f"#{made} ".encode() + text[match.end() :].lstrip()
+    closing = _CLOSING.search(text)
+    at = closing.start() if closing else len(text.rstrip())
+    return text[:at] + b" " + found + (b"" if closing else text[at:])
 
 
 def _free(wanted: str, taken: set[str]) -> str:

@@ -182,7 +182,8 @@ def _spread(middle: list[Candidate], before: str, after: str) -> list[Candidate]
     while left:
         others = [one for one in left if one.topic != before]
         counts = Counter(one.topic for one in left)
-        one = next((one for one in others if _can_go_on(counts, one.topic, after)), (others or left)[0])
+        fullest = max(others or left, key=lambda one: counts[one.topic])
+        one = next((one for one in others if _can_go_on(counts, one.topic, after)), fullest)
         left.remove(one)
         spread.append(one)
         before = one.topic
@@ -195,4 +196,5 @@ def _can_go_on(counts: Counter[str], taken: str, after: str) -> bool:
     room = rest.total()
     # A topic fits into every other place; one fewer at an end where its neighbour is of the same topic.
     ends = Counter([taken, after])
-    return all(many <= (room - ends[topic] + 1) // 2 for topic, many in rest.items())
+    fits = all(many <= (room - ends[topic] + 1) // 2 for topic, many in rest.items())
+    return fits and (room > 0 or taken != after)
