@@ -58,7 +58,9 @@ def day_date(number: int) -> date:
 
 def iso_moment(milliseconds: int) -> str:
     """A moment in milliseconds since 1970 as ISO 8601 in UTC."""
-    return datetime.fromtimestamp(milliseconds / 1000, UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+    seconds, rest = divmod(milliseconds, 1000)
+    at = datetime.fromtimestamp(seconds, UTC).replace(microsecond=1000 * rest)
+    return at.isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
 def random_bits() -> int:

@@ -4,7 +4,7 @@ import json
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, fields
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from typing import Literal
 from uuid import UUID
 
@@ -14,7 +14,9 @@ What = Literal["answer", "void", "flown"]
 Confidence = Literal["guess", "think", "sure"]
 
 CONFIDENCES: tuple[Confidence, ...] = ("guess", "think", "sure")
+LATEST = 253_402_300_800_000  # milliseconds: the end of the year 9999, as far as moments are written
 LONGEST = 10_000  # characters of anything typed
+_NO_TEXT = re.compile("[\0\ud800-\udfff]")  # what neither UTF-8 nor the database can hold
 
 
 @dataclass(frozen=True)
@@ -86,7 +88,7 @@ def from_line(line: str) -> tuple[str, Entry]:
     if not isinstance(row, dict):
         raise ValueError("it is not a JSON object")
     if unknown := sorted(set(row) - set(KEYS)):
-        raise ValueError(f"the key '{unknown[0]}' is not known")
+        raise ValueError(f"the key {unknown[0][:40]!a} is not known")
     if missing := [key for key in ("id", "student", "what", "day", "at", "zone") if key not in row]:
         raise ValueError(f"the key '{missing[0]}' is missing")
     for key, value in row.items():
@@ -125,11 +127,11 @@ def _milliseconds(text: str) -> int:
     at = datetime.fromisoformat(text)
     if at.tzinfo is None:
         raise ValueError("the value of 'at' does not say its zone")
-    return round(at.astimezone(UTC).timestamp() * 1000)
+    return (at - datetime(1970, 1, 1, tzinfo=UTC)) // timedelta(milliseconds=1)
 
 
 def _text(most: int, least: int = 1) -> Callable[[object], bool]:
-    return lambda value: isinstance(value, str) and least <= len(value) <= most and "\0" not in value
+    return lambda value: isinstance(value, str) and least <= len(value) <= most and not _NO_TEXT.search(value)
 
 
 def _one_of(*words: str) -> Callable[[object], bool]:
@@ -152,7 +154,10 @@ def _day(value: object) -> bool:
 
 
 def _moment(value: object) -> bool:
-    return isinstance(value, str) and _parses(datetime, value)
+    if not isinstance(value, str) or not _parses(datetime, value):
+        return False
+    at = datetime.fromisoformat(value)
+    return at.tzinfo is None or 0 <= _milliseconds(value) < LATEST
 
 
 def _parses(kind: type[date], value: str) -> bool:

@@ -53,6 +53,7 @@ class Database:
         from sqlmodel import Session
 
         with refusals(self.path), Session(self._engine) as session, session.begin():
+            session.connection()  # takes the write lock, before anything is worked out
             yield session
 
     def prepare(self) -> None:
@@ -66,7 +67,7 @@ class Database:
 
         if self._version() != VERSIONS[-1]:
             self._migrate()
-        return run.engine(self.path, foreign_keys=True)
+        return run.engine(self.path, foreign_keys=True, busy_seconds=BUSY_SECONDS)
 
     def _connect(self) -> sqlite3.Connection:
         return sqlite3.connect(self.path, timeout=BUSY_SECONDS, isolation_level=None)
@@ -92,9 +93,12 @@ class Database:
         version = self._version()
         if version:
             copy = self.path.with_name(f"{self.path.name}.before-{VERSIONS[-1]}")
+            unfinished = copy.with_name(f"{copy.name}.unfinished")
+            unfinished.unlink(missing_ok=True)
             with closing(self._connect()) as connection:
-                connection.execute("VACUUM INTO ?", (str(copy),))
-        run.upgrade(self.path)
+                connection.execute("VACUUM INTO ?", (str(unfinished),))
+            unfinished.replace(copy)
+        run.upgrade(self.path, busy_seconds=BUSY_SECONDS)
 
 
 def locate(url: str) -> Database:
@@ -103,18 +107,19 @@ def locate(url: str) -> Database:
     Errors: Refused for another kind of database, or a file in a folder that is not there.
     """
     if "://" in url and not url.startswith(_SQLITE):
-        raise Refused(f"'{url}' cannot be opened; write sqlite:///path/to/file.db.")
+        raise Refused("This database cannot be opened; write sqlite:///path/to/file.db.")
     name = url.removeprefix(_SQLITE)
-    if not name or name == ":memory:":
+    if not name or name == ":memory:" or "\0" in name:
         raise Refused("The database must be a file; write sqlite:///path/to/file.db.")
-    path = Path(name).expanduser()
     try:
-        if path.is_dir():
-            raise Refused(f"{path} is a folder; name a database file.")
-        if not path.parent.is_dir():
-            raise Refused(f"There is no folder {path.parent} for the database.")
-    except (OSError, ValueError):
+        path = Path(name).expanduser()
+        is_folder, has_folder = path.is_dir(), path.parent.is_dir()
+    except (OSError, ValueError, RuntimeError):
         raise Refused(f"The database {name!r} cannot be opened.") from None
+    if is_folder:
+        raise Refused(f"{path} is a folder; name a database file.")
+    if not has_folder:
+        raise Refused(f"There is no folder {path.parent} for the database.")
     return Database(path)
 
 
@@ -134,8 +139,10 @@ def refusals(path: Path) -> Iterator[None]:
     """Turns what a database file can do to us into one sentence."""
     try:
         yield
-    except (sqlite3.Error, OSError) as error:
+    except sqlite3.Error as error:
         raise Refused(sentence(path, str(error))) from error
+    except OSError as error:
+        raise Refused(sentence(path, error.strerror or str(error))) from error
     except Exception as error:
         # SQLAlchemy wraps the driver's errors; it is not imported only to be caught.
         original = getattr(error, "orig", None)
@@ -149,7 +156,8 @@ def sentence(path: Path, error: str) -> str:
     said = {
         "locked": f"{path} is in use by another program; try again in a moment.",
         "readonly": f"{path} cannot be written; check its permissions.",
-        "read-only": f"{path} cannot be written; check its permissions.",
+        "Read-only": f"{path} cannot be written; check its permissions.",
+        "unable to open": f"{path} cannot be opened; check its permissions and those of its folder.",
         "full": f"There is no room left on the disk of {path}; what was stored before is safe.",
         "disk I/O": f"The disk of {path} failed or is full; what was stored before is safe.",
         "malformed": f"{path} is damaged; put back a copy of it.",

@@ -32,7 +32,7 @@ _CHUNK = 100_000
 # The grade as `curve.grade` and `past.worth` give it, worked out where the rows are.
 _ANSWERS = """
     SELECT student, question, variant, day,
-        CASE WHEN id IN (SELECT voids FROM entries WHERE what = 'void') THEN 0 WHEN NOT "right" THEN 1
+        CASE WHEN (student, id) IN (SELECT student, voids FROM entries WHERE what = 'void') THEN 0 WHEN NOT "right" THEN 1
             WHEN hinted OR confidence = 'guess' THEN 2 ELSE 3 END,
         confidence = 'sure'
     FROM entries WHERE what = 'answer' ORDER BY student, id"""
@@ -50,7 +50,7 @@ def read(database: Database, student: str) -> Past:
 def append(database: Database, student: str, entry: Entry) -> Entry:
     """Stores an entry, on disk when this returns; an id that is there already changes nothing.
 
-    Returns: the entry as stored, now or the first time; an answer one day behind the last takes that day (a traveller).
+    Returns: the entry as stored, an answer one day behind the last with that day (a traveller).
     Errors: Refused when an answer lies further behind, naming what to undo; ValueError for what no log can hold.
     """
     entries.from_line(entries.as_line(student, entry))

@@ -113,7 +113,9 @@ def last_days(database: Database) -> dict[str, date]:
     """The study day of each student's last answer."""
     query = """
         SELECT s.name, max(e.day) FROM entries e JOIN students s ON s.key = e.student
-        WHERE e.what = 'answer' GROUP BY s.name"""
+        WHERE e.what = 'answer'
+            AND (e.student, e.id) NOT IN (SELECT student, voids FROM entries WHERE what = 'void')
+        GROUP BY s.name"""
     return {name: clock.day_date(int(number)) for name, number in _pairs(database, query)}
 
 

@@ -49,7 +49,7 @@ def upgrade() -> None:
         sa.Column("marked_by", sa.String()),
         sa.Column("seconds", sa.Float()),
         sa.Column("voids", sa.String()),
-        sa.CheckConstraint("what IN ('answer', 'void', 'flown')", name="ck_entries_what"),
+        sa.CheckConstraint("what IN ('answer', 'void', 'flown')", name=op.f("ck_entries_what")),
         sa.ForeignKeyConstraint(["student"], ["students.key"], name="fk_entries_student_students"),
         sa.PrimaryKeyConstraint("student", "id", name="pk_entries"),
         sqlite_with_rowid=False,
