@@ -169,7 +169,7 @@ def _parses(kind: type[date], value: str) -> bool:
 
 _CHECKS: dict[str, Callable[[object], bool]] = {
     "id": _id,
-    "student": _text(80),
+    "student": lambda value: _text(80)(value) and str(value).isprintable() and str(value) == str(value).strip(),
     "what": _one_of("answer", "void", "flown"),
     "day": _day,
     "at": _moment,

@@ -189,7 +189,8 @@ def _marked(desk: Desk, after: Session, step: Step, stored: Entry) -> Marked:
 
 def _next_days(desk: Desk, history: History, stored: Entry, *, sure_but_wrong: bool) -> int | None:
     """Days until the question comes back, as the memory library says it; None for practice."""
-    if any((row.question, row.variant) == history and row.id != stored.id for row in desk.past.on(desk.number)):
+    answered = desk.past.on(clock.day_number(stored.day))
+    if any((row.question, row.variant) == history and row.id != stored.id for row in answered):
         return None
     if sure_but_wrong:
         return 1

@@ -1,0 +1,152 @@
+"""Craft: what makes a question worse than it could be, and what the plan teaches and nothing asks.
+
+These are matters of judgement, so they are warnings, and only `check --strict` speaks of them.
+"""
+
+import re
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from stickback.course.course import Course
+from stickback.course.deck import Question
+from stickback.course.plan import Topic
+from stickback.kinds.choice import Choice
+from stickback.kinds.table import KINDS
+from stickback.markup import every
+from stickback.problem import Problem
+
+FEWEST = {3: 9, 2: 6, 1: 4}  # questions a topic should have, by its weight
+MUST_KINDS = 3  # over which a must topic should be asked
+_ALIKE = 0.75  # share of words that two stems have in common
+
+_NOTE = re.compile(r"\[\^[^\]\s]+\]|common practice", re.IGNORECASE)
+_ABSOLUTE = re.compile(r"\b(?:always|never|all|every)\b", re.IGNORECASE)
+_SIDE = re.compile(
+    r"\b(?:to|on|from) (?:the|its|your) (?:left|right)\b|\bnose (?:left|right)\b"
+    r"|\b(?:left|right)[ -](?:rudder|foot|pedal|wheel|main|side|wing|brake|hand|yaw|swing|aileron|stick)\b",
+    re.IGNORECASE,
+)
+
+
+def problems(course: Course) -> list[Problem]:
+    """Every warning about craft, sorted by place."""
+    found: list[Problem] = []
+    sided = _sided_topics(course)
+    for question in course.questions.values():
+        found += _sourced(question)
+        found += _sides(question, sided)
+        if isinstance(question.body, Choice):
+            found += _options(question, question.body)
+    return sorted([*found, *_positions(course), *_alike(course)])
+
+
+def _warn(question: Question, code: str, message: str, hint: str) -> Problem:
+    return Problem(question.file, question.line, 1, code, message, hint, "warning")
+
+
+def text_of(question: Question) -> str:
+    """All that a question says, as Markdown."""
+    blocks = every((*question.prompt, *question.why, *question.hint))
+    return "\n".join([question.title, *(block.text for block in blocks), *KINDS[question.kind].texts(question.body)])
+
+
+def _sourced(question: Question) -> Iterator[Problem]:
+    if not question.why:
+        yield _warn(
+            question, "craft-why", "This question does not say why.", "add `### Why` with two or three sentences"
+        )
+    elif not _NOTE.search(text_of(question)):
+        hint = "add a footnote such as `[^afh14]`, or the words *common practice*"
+        yield _warn(question, "craft-source", "This question names no source.", hint)
+
+
+def _options(question: Question, body: Choice) -> Iterator[Problem]:
+    right = [option.text for option in body.options if option.right]
+    wrong = [option.text for option in body.options if not option.right]
+    if len(right) == 1 and wrong and len(right[0]) > 1.5 * max(map(len, wrong)) + 10:
+        hint = "shorten it, or give the wrong ones as much to say"
+        yield _warn(question, "craft-longest", "The right option is by far the longest.", hint)
+    absolute = [option for option in body.options if _ABSOLUTE.search(option.text)]
+    if len(absolute) == 1 and len(body.options) > 2:
+        word = _ABSOLUTE.search(absolute[0].text)
+        message = f"One option alone says '{word[0] if word else ''}', which gives it away."
+        yield _warn(question, "craft-absolute", message, "say it without the absolute word")
+
+
+def _positions(course: Course) -> Iterator[Problem]:
+    """Questions of fixed order whose right option stands at one place too often."""
+    fixed = [
+        (question, [option.right for option in question.body.options].index(True))
+        for question in course.questions.values()
+        if isinstance(question.body, Choice) and question.body.fixed
+    ]
+    place, many = Counter(at for _, at in fixed).most_common(1)[0] if fixed else (0, 0)
+    if len(fixed) >= 8 and many > 0.6 * len(fixed):
+        message = f"In {many} of {len(fixed)} questions of fixed order option {place + 1} is right."
+        yield _warn(fixed[0][0], "craft-position", message, "let the right option stand elsewhere too")
+
+
+def _alike(course: Course) -> Iterator[Problem]:
+    """Stems that share most of their words with an earlier one."""
+    by_word: dict[str, list[int]] = {}
+    seen: list[tuple[Question, frozenset[str]]] = []
+    for question in course.questions.values():
+        words = frozenset(re.findall(r"[a-z]{3,}", question.title.casefold()))
+        shared = Counter(other for word in words for other in by_word.get(word, ()))
+        for other, many in shared.most_common(1):
+            if many >= _ALIKE * len(words | seen[other][1]) and words:
+                message = f"This stem is much like that of '{seen[other][0].id}'."
+                yield _warn(question, "craft-alike", message, "ask from another side, or delete one of the two")
+        for word in words:
+            by_word.setdefault(word, []).append(len(seen))
+        seen.append((question, words))
+
+
+def _sided_topics(course: Course) -> frozenset[str]:
+    """Topics in which some question uses a side that follows from the propeller."""
+    derived = {name for sheet in course.sheets.values() for name in sheet.derived}
+    return frozenset(question.topic for question in course.questions.values() if question.uses & derived)
+
+
+def _sides(question: Question, topics: frozenset[str]) -> Iterator[Problem]:
+    match = _SIDE.search(text_of(question)) if question.topic in topics and "sides" not in question.places else None
+    if match:
+        message = f"'{match[0]}' is typed by hand in a topic whose sides follow from the propeller."
+        hint = 'use a value such as {{ swing }}, or say why it may stand: sides="the wind is given"'
+        yield _warn(question, "craft-side", message, hint)
+
+
+@dataclass(frozen=True)
+class Coverage:
+    """How a topic is asked about.
+
+    Args:
+        kinds: number of questions by kind.
+        gaps: what is missing, in words.
+    """
+
+    topic: Topic
+    kinds: dict[str, int]
+    gaps: tuple[str, ...]
+
+
+def coverage(course: Course) -> list[Coverage]:
+    """Every topic of the plan with what asks about it."""
+    by_topic: dict[str, Counter[str]] = {topic: Counter() for topic in course.plan.topics}
+    for question in course.questions.values():
+        by_topic[question.topic][question.kind] += 1
+    return [
+        Coverage(topic, dict(by_topic[name]), _gaps(topic, by_topic[name]))
+        for name, topic in course.plan.topics.items()
+    ]
+
+
+def _gaps(topic: Topic, kinds: Counter[str]) -> tuple[str, ...]:
+    gaps = []
+    missing = FEWEST[topic.weight] - kinds.total()
+    if missing > 0:
+        gaps.append("nothing asks" if not kinds else f"{missing} more wanted for weight {topic.weight}")
+    if topic.must and kinds and len(kinds) < MUST_KINDS:
+        gaps.append(f"a must over {len(kinds)} kinds, wanted {MUST_KINDS}")
+    return tuple(gaps)
