@@ -1,0 +1,169 @@
+from datetime import date
+
+import pytest
+
+from stickback.refused import Refused
+from stickback.store import guards, log, people
+from stickback.store.database import Database
+from stickback.study.student import Student
+
+WHOLE = Student(
+    "Zoë O'Hara",
+    aircraft="mossbank",
+    phraseology="icao",
+    checkride=date(2026, 6, 1),
+    next_lesson="landing",
+    next_on=date(2026, 5, 1),
+    minutes=25,
+    target=0.85,
+    zone="Europe/London",
+)
+
+
+@pytest.fixture
+def filled(store, answer, other):
+    """Ann and Bob with two answers each; Ann has adopted parameters too."""
+    for name in ("ann", "bob"):
+        people.save(store, Student(name, minutes=15))
+        for n in (1, 2):
+            log.append(store, name, answer(n))
+    other.execute("INSERT INTO parameters SELECT key, 'p', 1, 400, '[]' FROM students WHERE name = 'ann'")
+    return store
+
+
+def rows(other):
+    """How many rows each table has."""
+    tables = ("students", "entries", "parameters")
+    return [other.execute(f"SELECT count(*) FROM {table}").fetchone()[0] for table in tables]
+
+
+# Settings
+
+
+@pytest.mark.parametrize("student", [WHOLE, Student("ann")], ids=["all settings", "no settings"])
+def test_a_saved_student_is_found_as_saved(store, student):
+    assert people.save(store, student) is False
+    assert people.find(store, student.name) == student
+
+
+def test_saving_again_changes_the_settings_and_keeps_the_entries(filled, other):
+    before = list(log.lines(filled))
+    assert people.save(filled, Student("ann", target=0.8)) is False
+    assert people.find(filled, "ann") == Student("ann", target=0.8)
+    assert people.find(filled, "bob") == Student("bob", minutes=15)
+    assert list(log.lines(filled)) == before
+    assert other.execute("SELECT entries FROM students").fetchall() == [(2,), (2,)]
+
+
+def test_me_exists_without_asking(tmp_path):
+    store = Database(tmp_path / "new.db")
+    assert people.find(store, "me") == Student("me")
+    assert people.everyone(store) == {}
+    assert not store.path.exists()
+
+
+def test_me_can_have_settings(store):
+    people.save(store, Student("me", minutes=20))
+    assert people.find(store, "me") == Student("me", minutes=20)
+
+
+def test_who_is_not_there_is_refused_and_who_is_there_is_said(tmp_path, filled):
+    for store, there in ((filled, "ann, bob"), (Database(tmp_path / "new.db"), "no one yet")):
+        with pytest.raises(Refused) as refusal:
+            people.find(store, "Ann")
+        assert refusal.value.message == (
+            f"There is no student 'Ann' (there is: {there}); `stickback student add` adds one."
+        )
+
+
+def test_everyone_comes_in_the_order_of_their_names(store):
+    for name in ("zoe", "ann", "me"):
+        people.save(store, Student(name))
+    assert list(people.everyone(store)) == ["ann", "me", "zoe"]
+
+
+# Counts
+
+
+def test_entries_are_counted_by_student(filled, answer, void):
+    log.append(filled, "ann", void(3, answer(1).id))
+    log.merge(filled, [("ann", answer(1)), ("ann", answer(4)), ("zoe", answer(5))])
+    assert people.counts(filled) == {"ann": 4, "bob": 2, "zoe": 1}
+
+
+def test_the_last_day_is_that_of_an_answer(filled, answer, void):
+    log.append(filled, "ann", answer(3, "2026-03-04"))
+    log.append(filled, "bob", void(4, answer(1).id, "2026-03-05"))
+    people.save(filled, Student("zoe"))
+    assert people.last_days(filled) == {"ann": date(2026, 3, 4), "bob": date(2026, 3, 1)}
+
+
+def test_an_answer_that_was_voided_is_not_the_last(filled, answer, void):
+    log.append(filled, "ann", answer(3, "2036-03-01"))
+    log.append(filled, "ann", void(4, answer(3).id, "2026-03-02"))
+    assert people.last_days(filled)["ann"] == date(2026, 3, 1)
+
+
+def test_nothing_is_counted_where_nothing_is_stored(tmp_path):
+    store = Database(tmp_path / "new.db")
+    assert (people.counts(store), people.last_days(store)) == ({}, {})
+
+
+# Hiding
+
+
+def test_a_hidden_student_is_in_no_list_and_keeps_the_entries(filled):
+    before = list(log.lines(filled))
+    assert people.hide(filled, "ann") == 2
+    assert list(people.everyone(filled)) == ["bob"]
+    assert people.everyone(filled, hidden=True) == {"ann": Student("ann", minutes=15)}
+    assert list(log.lines(filled)) == before
+    with pytest.raises(Refused, match=r"no student 'ann' \(there is: bob\)"):
+        people.find(filled, "ann")
+
+
+def test_saving_a_hidden_student_brings_back_the_student_with_the_entries(filled):
+    people.hide(filled, "ann")
+    assert people.save(filled, Student("ann")) is True
+    assert people.find(filled, "ann") == Student("ann")
+    assert len(log.read(filled, "ann").rows) == 2
+
+
+# Erasing
+
+
+def test_erasing_deletes_the_student_every_entry_and_the_parameters_and_no_one_elses(filled, other):
+    kept = list(log.lines(filled, "bob"))
+    assert people.erase(filled, "ann") == 2
+    assert list(people.everyone(filled)) == ["bob"]
+    assert list(log.lines(filled)) == kept
+    assert rows(other) == [1, 2, 0]
+
+
+def test_guards_are_in_place_after_erasing(filled, other):
+    people.erase(filled, "ann")
+    assert guards.missing(other) == []
+
+
+def test_a_hidden_student_can_be_erased(filled, other):
+    people.hide(filled, "ann")
+    assert people.erase(filled, "ann") == 2
+    assert people.everyone(filled, hidden=True) == {}
+    assert rows(other) == [1, 2, 0]
+
+
+def test_erasing_happens_wholly_or_not_at_all(filled, other):
+    before = list(log.lines(filled))
+    other.execute("CREATE TRIGGER stop BEFORE DELETE ON students BEGIN SELECT RAISE(ABORT, 'no'); END")
+    with pytest.raises(Refused):
+        people.erase(filled, "ann")
+    assert list(log.lines(filled)) == before
+    assert rows(other) == [2, 4, 1]
+    assert guards.missing(other) == []
+
+
+def test_who_was_erased_can_begin_anew(filled, answer):
+    people.erase(filled, "ann")
+    log.append(filled, "ann", answer(1, "2020-01-01"))
+    assert people.find(filled, "ann") == Student("ann")
+    assert [entry for _, entry in log.entries_of(filled, "ann")] == [answer(1, "2020-01-01")]

@@ -1,0 +1,79 @@
+import sqlite3
+from dataclasses import fields
+from typing import get_args
+
+import pytest
+import sqlalchemy as sa
+from sqlmodel import select
+
+from stickback.memory.entry import FIELDS, What
+from stickback.store import log
+from stickback.store.tables import Entries, Parameters, Students
+from stickback.study.student import Student
+
+
+def test_an_entry_has_a_column_for_everything_that_is_known_of_it():
+    assert tuple(Entries.__table__.columns.keys()) == ("student", *FIELDS)
+
+
+def test_a_student_has_a_column_for_every_setting():
+    settings = {field.name for field in fields(Student)}
+    assert set(Students.__table__.columns.keys()) == settings | {"key", "hidden", "entries"}
+
+
+def test_a_row_that_was_never_set_has_the_settings_of_a_student_that_was_never_set():
+    row, student = Students(name="ann"), Student("ann")
+    assert {field.name: getattr(row, field.name) for field in fields(Student)} == vars(student)
+
+
+@pytest.mark.parametrize("table", [Entries, Parameters])
+def test_one_student_is_one_range_of_the_key_and_there_is_no_other_index(table):
+    assert [column.name for column in table.__table__.primary_key] == ["student", "id"]
+    assert table.__table__.indexes == set()
+
+
+def test_entries_are_stored_in_the_order_of_their_key(store, other):
+    (sql,) = other.execute("SELECT sql FROM sqlite_master WHERE name = 'entries'").fetchone()
+    assert sql.rstrip().endswith("WITHOUT ROWID")
+
+
+@pytest.mark.parametrize("what", [*get_args(What), "deleted"])
+def test_an_entry_is_one_of_the_three_that_there_are(store, other, what):
+    other.execute("INSERT INTO students VALUES (1, 'ann', 0, NULL, 'uk', NULL, NULL, NULL, 10, 0.9, NULL, 0)")
+    insert = "INSERT INTO entries (student, id, what, day, at, zone) VALUES (1, 'a', ?, 1, 1, 'UTC')"
+    if what in get_args(What):
+        assert other.execute(insert, (what,)).rowcount == 1
+    else:
+        with pytest.raises(sqlite3.IntegrityError, match="ck_entries_what"):
+            other.execute(insert, (what,))
+
+
+def test_an_entry_without_its_student_is_refused(store):
+    with pytest.raises(sa.exc.IntegrityError, match="FOREIGN KEY"), store.writing() as session:
+        session.add(Entries(student=7, id="a", what="flown", day=1, at=1, zone="UTC"))
+
+
+def test_a_name_belongs_to_one_student(store):
+    with pytest.raises(sa.exc.IntegrityError, match=r"students\.name"), store.writing() as session:
+        session.add_all([Students(name="ann"), Students(name="ann")])
+
+
+def test_moments_and_seeds_are_stored_exactly(store, answer):
+    last = answer(1, seed=2**53 - 1)
+    log.append(store, "ann", last)
+    with store.writing() as session:
+        row = session.exec(select(Entries)).one()
+        assert (row.at, row.seed, row.day) == (last.at, 2**53 - 1, 20513)
+
+
+def test_every_constraint_has_a_name_by_which_a_later_version_can_alter_it():
+    constraints = [each for table in Entries.metadata.tables.values() for each in table.constraints]
+    assert sorted(each.name for each in constraints) == [
+        "ck_entries_what",
+        "fk_entries_student_students",
+        "fk_parameters_student_students",
+        "pk_entries",
+        "pk_parameters",
+        "pk_students",
+        "uq_students_name",
+    ]
