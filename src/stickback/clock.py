@@ -52,8 +52,14 @@ def day_number(day: date) -> int:
 
 
 def day_date(number: int) -> date:
-    """The date of a day number."""
-    return EPOCH + timedelta(days=number)
+    """The date of a day number.
+
+    Errors: Refused for a number that no log of ours holds.
+    """
+    try:
+        return EPOCH + timedelta(days=number)
+    except OverflowError:
+        raise Refused(f"The log holds a day that cannot be ({number} after 1970-01-01).") from None
 
 
 def iso_moment(milliseconds: int) -> str:
@@ -118,14 +124,12 @@ class Clock:
 
 
 def clock_for(zone_name: str, today: date | None, source: Callable[[], datetime] = machine_now) -> Clock:
-    """The clock of a zone, shifted by whole days so that its study day is `today` when that is given."""
+    """The clock of a zone; moved to the same time on the wall of another study day when that is given."""
     plain = Clock(zone_name, source=source)
     if today is None:
         return plain
-    shift = today - plain.today
-    shifted = Clock(zone_name, shift, source)
-    if shifted.today == today:
-        return shifted
-    # A change to or from summer time between the two days moved the start of the day past this moment.
-    hour = timedelta(hours=1 if shifted.today < today else -1)
-    return Clock(zone_name, shift + hour, source)
+    now, where = plain.now, zone(zone_name)
+    wall = now.astimezone(where) + (today - study_day(now, where))
+    # Where clocks go forward that time is missing, and is read as one before the gap or one behind it.
+    clocks = (Clock(zone_name, wall.replace(fold=fold) - now, source) for fold in (0, 1))
+    return next((clock for clock in clocks if clock.today == today), plain)

@@ -1,48 +1,25 @@
-"""A file of a course as read: front matter, blocks, what the text refers to, and what only looks like Markdown.
-
-Markdown never fails: what is not read as the author meant becomes prose. So the raw lines are searched for near misses.
-"""
+"""A file of a course as read: front matter, blocks, what the text refers to, and all that is wrong with it."""
 
 import re
-from bisect import bisect_right
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from stickback import markup, places
+from stickback import markup, places, scan
 from stickback.markup import Block
 from stickback.places import Placed
 from stickback.problem import Problem
+from stickback.scan import Found
 
 DEEPEST = 20
 LARGEST = 1_000_000  # bytes a file
+LONGEST = 40_000  # lines a file: the time it takes to read goes by lines more than by bytes
 
 _BREAK = re.compile(r"\r\n?|\n")
 # A hard space after a marker is harmless to a reader and invisible to the author; elsewhere it is kept.
-_HARD_SPACE = re.compile(r"(?m)^[ \t\xa0]*(?:[-*+]|\d{1,9}[.)]|#{1,6}|>)[ \t\xa0]*(?:\[[xX \xa0]\][ \t\xa0]*)?")
-_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
-_FOUND = re.compile(
-    r"(?P<value>\{\{(?P<name>[^{}\n]*)\}\})"
-    r"|(?P<open>\{\{|\}\})"
-    r"|(?P<note>\[\^(?P<key>[^\]\s]+)\](?P<define>:)?)"
-    r"|(?P<picture>!\[(?P<alt>[^\]\n]*)\]\(\s*<?(?P<path>[^)>\s]*))"
-    r"|(?P<html><!--|</?[a-zA-Z][a-zA-Z0-9-]*(?:\s[^<>\n]*)?/?>)"
-    r"|(?P<code>(?P<ticks>`+)(?!`)[^\n]*?(?<!`)(?P=ticks)(?!`))"
-)
-_NEAR_HEADING = re.compile(r"(?m)^ {0,3}#{1,6}[^#\s]")
-
-
-@dataclass(frozen=True)
-class Found:
-    """A thing inside a text that refers to something else: a value, a footnote, a picture.
-
-    Args:
-        kind: `value`, `note`, `define` (a footnote's definition) or `picture`.
-        text: the name, key or path.
-    """
-
-    kind: str
-    line: int
-    column: int
-    text: str
+_HARD_SPACE = re.compile(r"(?m)^[ \t\xa0]*+(?:[-*+]|\d{1,9}[.)]|#{1,6}|>)[ \t\xa0]*+(?:\[[xX \xa0]\][ \t\xa0]*+)?")
+_FENCE = re.compile(r"```|~~~")
+# Where front matter must have ended, if nothing closes it.
+_NO_KEY = re.compile(r"\s*$|#{1,6}\s|-{3,}\s*$")
 
 
 @dataclass(frozen=True)
@@ -50,7 +27,7 @@ class Document:
     """A file as read.
 
     Args:
-        lines: its lines, without their ends.
+        lines: its lines as they are parsed, without their ends.
         front: its front matter, empty when it has none.
         broken: lines on which something stands that hides what the author meant: complain no further there.
         front_broken: the front matter was not read as meant, so nothing must be missed in it.
@@ -66,38 +43,69 @@ class Document:
     front_broken: bool
 
 
+def load(raw: bytes, file: str) -> tuple[Document | None, list[Problem]]:
+    """The document in the bytes of a file, or why it is not read at all."""
+    if len(raw) > LARGEST:
+        return None, [_large(file, f"larger than {LARGEST // 1_000_000} MB")]
+    try:
+        text = raw.decode()
+    except UnicodeDecodeError as error:
+        before = _BREAK.split(raw[: error.start].decode(errors="replace"))
+        message = "The file is not UTF-8 text from here on."
+        place = (len(before), len(before[-1]) + 1)
+        return None, [Problem(file, *place, "file-encoding", message, "save it as UTF-8")]
+    if text.count("\n") + text.count("\r") - text.count("\r\n") >= LONGEST:
+        return None, [_large(file, f"longer than {LONGEST} lines")]
+    if scan.crowded(text):
+        return None, [_large(file, f"fuller than {scan.MOST} values, footnotes, pictures and the like")]
+    return read(text, file), []
+
+
+def _large(file: str, how: str) -> Problem:
+    return Problem(file, 1, 1, "file-large", f"The file is {how}, and is not read.", "split it")
+
+
 def read(text: str, file: str) -> Document:
     """A document from any text at all; what cannot be read is a problem, never an exception."""
-    problems: list[Problem] = []
-    if text.startswith("\ufeff"):
-        message = "The file begins with a byte order mark."
-        problems.append(Problem(file, 1, 1, "file-mark", message, "save it as plain UTF-8", "warning"))
-        text = text[1:]
-    text = _BREAK.sub("\n", text)
-    lines = tuple(text.split("\n"))
-    problems += _control(lines, file)
-    if "\xa0" in text:
-        text = _HARD_SPACE.sub(lambda match: match[0].replace("\xa0", " "), text)
+    problems = _mark(text, file)
+    text = _BREAK.sub("\n", text.removeprefix("\ufeff"))
+    unseen = scan.control(tuple(text.split("\n")), file)
+    lines = _lines(text, unseen)
     front, start, front_problems = _front(lines, file)
-    body = "\n" * start + "\n".join(text.split("\n")[start:])
+    body = "\n" * start + "\n".join(lines[start:])
     blocks = markup.blocks(body)
     fences = [block for block in markup.every(blocks) if block.kind in {"fence", "indented"}]
-    found, near_misses = _finds(body, {line for fence in fences for line in range(fence.line, fence.end + 1)}, file)
-    open_fences = [fence for fence in fences if fence.kind == "fence" and not _closed(fence, lines)]
-    problems += [*front_problems, *near_misses, *_depth(blocks, file)]
-    problems += [_unclosed(fence, lines, file) for fence in open_fences]
-    broken = {problem.line for problem in near_misses if problem.code == "heading-space"}
-    broken |= {line for fence in open_fences for line in range(fence.line, fence.end + 1)}
-    return Document(file, lines, front, blocks, found, tuple(problems), frozenset(broken), bool(front_problems))
+    found, near = scan.things(body, _numbers(fence for fence in fences if fence.closed), file)
+    torn = [fence for fence in fences if not fence.closed]
+    broken = {problem.line for problem in unseen} | _numbers(torn)
+    near = [problem for problem in near if problem.line not in broken]
+    broken |= {problem.line for problem in near if problem.code == "heading-space"}
+    spoiled = any(problem.line <= start for problem in unseen)
+    problems += [*unseen, *near, *_depth(blocks, file), *(_unclosed(fence, lines, file) for fence in torn)]
+    problems += [] if spoiled else front_problems
+    front_broken = spoiled or bool(front_problems)
+    return Document(file, lines, front, blocks, found, tuple(problems), frozenset(broken), front_broken)
 
 
-def _control(lines: tuple[str, ...], file: str) -> list[Problem]:
-    problems = []
-    for number, line in enumerate(lines, 1):
-        if not line.isprintable() and (match := _CONTROL.search(line)):
-            message = f"An invisible character (U+{ord(match[0]):04X}) stands here."
-            problems.append(Problem(file, number, match.start() + 1, "file-control", message, "delete it"))
-    return problems
+def _mark(text: str, file: str) -> list[Problem]:
+    if not text.startswith("\ufeff"):
+        return []
+    message = "The file begins with a byte order mark."
+    return [Problem(file, 1, 1, "file-mark", message, "save it as plain UTF-8", "warning")]
+
+
+def _lines(text: str, unseen: list[Problem]) -> tuple[str, ...]:
+    """The lines as they are parsed, each character at its place; one that nobody sees is complained about once."""
+    if unseen:
+        text = scan.CONTROL.sub("\N{REPLACEMENT CHARACTER}", text)
+    if "\xa0" in text:
+        text = _HARD_SPACE.sub(lambda match: match[0].replace("\xa0", " "), text)
+    return tuple(text.split("\n"))
+
+
+def _numbers(blocks: Iterable[Block]) -> set[int]:
+    """The numbers of all lines that blocks stand on."""
+    return {line for block in blocks for line in range(block.line, block.end + 1)}
 
 
 def _front(lines: tuple[str, ...], file: str) -> tuple[Placed, int, list[Problem]]:
@@ -108,8 +116,12 @@ def _front(lines: tuple[str, ...], file: str) -> tuple[Placed, int, list[Problem
         if line.rstrip() in {"---", "..."}:
             front, problems = places.read("\n".join(lines[1:number]), file, 2)
             return front, number + 1, problems
+    # What follows must be read all the same, and its keys not as text.
+    rest = (*lines[1:], "")
+    end = next(number for number, line in enumerate(rest, 1) if _NO_KEY.match(line))
+    start = end + rest[end - 1].startswith("---")
     message = "The front matter that begins here is never closed."
-    return Placed(), 1, [Problem(file, 1, 1, "front-unclosed", message, "put a line `---` under its last key")]
+    return Placed(), start, [Problem(file, 1, 1, "front-unclosed", message, "put a line `---` under its last key")]
 
 
 def _late_front(lines: tuple[str, ...], file: str) -> tuple[Placed, int, list[Problem]]:
@@ -125,19 +137,11 @@ def _late_front(lines: tuple[str, ...], file: str) -> tuple[Placed, int, list[Pr
 
 
 def _unclosed(fence: Block, lines: tuple[str, ...], file: str) -> Problem:
-    source = lines[fence.line - 1]
-    column = len(source) - len(source.lstrip(" \t>")) + 1
+    ticks = _FENCE.search(lines[fence.line - 1])
+    column = ticks.start() + 1 if ticks else 1
     message = "This fenced block is never closed."
     hint = "put a line of the same ticks under its last line"
     return Problem(file, fence.line, column, "fence-unclosed", message, hint)
-
-
-def _closed(fence: Block, lines: tuple[str, ...]) -> bool:
-    opening = lines[fence.line - 1].lstrip(" \t>-*+0123456789.)")
-    mark = opening[:1]
-    ticks = len(opening) - len(opening.lstrip(mark))
-    last = lines[fence.end - 1].strip(" \t>")
-    return fence.end > fence.line and last.startswith(mark * ticks) and not last.strip(mark)
 
 
 def _depth(blocks: tuple[Block, ...], file: str, depth: int = 1) -> list[Problem]:
@@ -150,46 +154,3 @@ def _depth(blocks: tuple[Block, ...], file: str, depth: int = 1) -> list[Problem
         if problems := _depth(block.children, file, depth + inside):
             return problems
     return []
-
-
-def _finds(body: str, hidden: set[int], file: str) -> tuple[tuple[Found, ...], list[Problem]]:
-    """What the text refers to, hidden lines left out, and what only looks like something."""
-    starts = [0, *(match.end() for match in re.finditer("\n", body))]
-    found: list[Found] = []
-    problems: list[Problem] = []
-    for match in _FOUND.finditer(body):
-        line = bisect_right(starts, match.start())
-        if line in hidden:
-            continue
-        column = match.start() - starts[line - 1] + 1
-        if problem := _near_miss(match, file, line, column):
-            problems.append(problem)
-        elif match["value"]:
-            found.append(Found("value", line, column, match["name"].strip()))
-        elif match["note"]:
-            found.append(Found("define" if match["define"] and column == 1 else "note", line, column, match["key"]))
-        elif match["picture"]:
-            found.append(Found("picture", line, column, match["path"]))
-    for match in _NEAR_HEADING.finditer(body):
-        line = bisect_right(starts, match.start())
-        if line not in hidden:
-            message = "A heading needs a space after its `#` signs."
-            problems.append(Problem(file, line, 1, "heading-space", message, "write `## ` and then the title"))
-    return tuple(found), problems
-
-
-def _near_miss(match: re.Match[str], file: str, line: int, column: int) -> Problem | None:
-    if match["open"]:
-        message = "Double braces must hold one name between them."
-        return Problem(file, line, column, "value-form", message, "write `{{ name }}` on one line")
-    if match["value"] and not re.fullmatch(r"[a-z][a-z0-9_]*", match["name"].strip()):
-        message = "Double braces must hold one name: lower-case letters, digits and `_`."
-        return Problem(file, line, column, "value-form", message, "write `{{ approach_speed }}`")
-    if match["html"]:
-        message = "HTML is shown to the student as it stands."
-        return Problem(file, line, column, "html-shown", message, "delete it, or write it in Markdown", "warning")
-    if match["picture"] and not match["alt"].strip():
-        message = "A picture needs a text for those who cannot see it."
-        hint = "write `![what it shows](figures/name.svg)`"
-        return Problem(file, line, column, "picture-silent", message, hint)
-    return None

@@ -38,6 +38,7 @@ class Block:
         text: inline markup of a heading or paragraph, the body of a fence.
         level: of a heading, 1 to 6.
         info: what stands behind a fence's opening ticks.
+        closed: whether a fence ends with ticks of its own, not with what it stands in.
         children: blocks inside.
     """
 
@@ -47,6 +48,7 @@ class Block:
     text: str = ""
     level: int = 0
     info: str = ""
+    closed: bool = True
     children: tuple["Block", ...] = ()
 
 
@@ -87,10 +89,18 @@ def _tree(tokens: Iterator[Token]) -> Iterator[Block]:
         if token.nesting < 0:
             return
         if token.type in _LEAVES:
-            first, end = token.map or [0, 1]
-            yield Block(_LEAVES[token.type], first + 1, end, token.content, info=token.info.strip())
+            yield _leaf(token)
         elif token.nesting > 0:
             yield from _opened(token, tokens)
+
+
+def _leaf(token: Token) -> Block:
+    kind, text = _LEAVES[token.type], token.content
+    first, end = token.map or [0, 1]
+    inside = text.count("\n") + (not text.endswith("\n") and text != "")
+    # Between the line that opens a fence and its end stand its text and, if it has one, the line that closes it.
+    closed = kind != "fence" or end - first - 1 > inside
+    return Block(kind, first + 1, end, text, info=token.info.strip(), closed=closed)
 
 
 def _opened(token: Token, tokens: Iterator[Token]) -> Iterator[Block]:
@@ -141,3 +151,13 @@ def sections(blocks: tuple[Block, ...], level: int) -> tuple[tuple[Block, ...], 
         elif current is not None:
             current.append(block)
     return tuple(intro), [Section(heading, tuple(body)) for heading, body in parts]
+
+
+def outside(blocks: tuple[Block, ...], level: int) -> Iterator[Block]:
+    """The blocks that stand in no section of a level: before the first, or under a higher heading, which is one too."""
+    inside = False
+    for block in blocks:
+        if block.kind == "heading" and block.level <= level:
+            inside = block.level == level
+        if not inside:
+            yield block

@@ -11,10 +11,13 @@ import yaml
 from stickback.problem import Problem
 
 Place = tuple[int, int]
-Value = "str | list[Value] | dict[str, Value]"
+
+LARGEST = 20_000  # characters: many times what a course needs, and no long wait where YAML is read by Python alone
 
 _LOADER: type = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 _DEEPEST = 20
+# YAML ends a line where no editor does.
+_NO_ENDS = str.maketrans("\x85\u2028\u2029", "   ")
 
 
 @dataclass(frozen=True)
@@ -22,7 +25,7 @@ class Placed:
     """A mapping read from YAML.
 
     Args:
-        data: scalars as text, lists and mappings; a doubled key keeps its first value.
+        data: scalars as text, lists and mappings; a doubled key keeps its first value, what is not read is left out.
         places: line and column in the file of every value, and of every key under the path plus `""`.
     """
 
@@ -48,42 +51,66 @@ class _Reader:
         self.places: dict[tuple[str, ...], Place] = {}
         self.seen: set[int] = set()
 
+    def root(self, node: yaml.MappingNode) -> Placed:
+        self.seen.add(id(node))
+        self.places[()] = self.place(node.start_mark)
+        return Placed(self.mapping(node, ()), self.places)
+
     def place(self, mark: yaml.Mark) -> Place:
         return self.first + mark.line, mark.column + 1
 
     def report(self, mark: yaml.Mark, code: str, message: str, hint: str) -> None:
         self.problems.append(Problem(self.file, *self.place(mark), code, message, hint))
 
-    def walk(self, node: yaml.Node, path: tuple[str, ...]) -> object:
+    def alias(self, node: yaml.Node) -> bool:
+        """Whether the node was met before: an alias is the very node that it repeats."""
         if id(node) in self.seen:
-            self.report(
-                node.start_mark, "front-alias", "An alias is not read.", "write the value out where it is needed"
-            )
-            return ""
+            hint = "write the value out where it is needed"
+            self.report(node.start_mark, "front-alias", "An alias is not read.", hint)
+            return True
         self.seen.add(id(node))
+        return False
+
+    def walk(self, node: yaml.Node, path: tuple[str, ...]) -> object:
+        """The value, or None where it is not read: its problem is said, and nothing more is to be said of it."""
+        if self.alias(node):
+            return None
         if len(path) > _DEEPEST:
             self.report(node.start_mark, "front-form", "This is nested too deep.", "keep to plain `key: value` lines")
-            return ""
-        self.places.setdefault(path, self.place(node.start_mark))
+            return None
+        self.places[path] = self.place(node.start_mark)
         if isinstance(node, yaml.MappingNode):
             return self.mapping(node, path)
-        if isinstance(node, yaml.SequenceNode):
-            return [self.walk(item, (*path, str(index))) for index, item in enumerate(node.value)]
-        return str(node.value)
+        return self.items(node, path) if isinstance(node, yaml.SequenceNode) else str(node.value)
+
+    def items(self, node: yaml.SequenceNode, path: tuple[str, ...]) -> list[object]:
+        found: list[object] = []
+        for item in node.value:
+            value = self.walk(item, (*path, str(len(found))))
+            found += [] if value is None else [value]
+        return found
 
     def mapping(self, node: yaml.MappingNode, path: tuple[str, ...]) -> dict[str, object]:
         data: dict[str, object] = {}
-        for key, value in node.value:
-            name = key.value if isinstance(key, yaml.ScalarNode) else None
-            if name is None:
-                self.report(key.start_mark, "front-form", "A key must be one plain word.", "write `key: value`")
-            elif name in data:
-                hint = f"keep one line that begins `{name}:`"
-                self.report(key.start_mark, "front-doubled", f"The key '{name}' stands twice.", hint)
-            else:
-                self.places[*path, name, ""] = self.place(key.start_mark)
-                data[name] = self.walk(value, (*path, name))
+        for key, node_of_value in node.value:
+            if self.takes(key, path):
+                value = self.walk(node_of_value, (*path, key.value))
+                data |= {} if value is None else {key.value: value}
         return data
+
+    def takes(self, key: yaml.Node, path: tuple[str, ...]) -> bool:
+        """Whether a key can be read; keeps its place."""
+        if not isinstance(key, yaml.ScalarNode):
+            self.report(key.start_mark, "front-form", "A key must be one plain word.", "write `key: value`")
+        elif self.alias(key):
+            pass
+        elif (*path, key.value, "") in self.places:
+            hint = f"keep one line that begins `{key.value}:`"
+            self.report(key.start_mark, "front-doubled", f"The key '{key.value}' stands twice.", hint)
+        else:
+            self.places[*path, key.value, ""] = self.place(key.start_mark)
+            return True
+        return False
 
 
 def read(text: str, file: str, first_line: int) -> tuple[Placed, list[Problem]]:
@@ -93,25 +120,24 @@ def read(text: str, file: str, first_line: int) -> tuple[Placed, list[Problem]]:
         text: the YAML alone, without its fences.
         first_line: the line of the file on which the text begins.
     """
-    reader = _Reader(file, first_line)
+    if len(text) > LARGEST:
+        return Placed(), [_form(file, first_line, f"This is longer than {LARGEST} characters and is not read.")]
     try:
-        node = yaml.compose(text, Loader=_LOADER)
+        node = yaml.compose(text.translate(_NO_ENDS), Loader=_LOADER)
     except yaml.YAMLError as error:
         return Placed(), [_syntax(error, text, file, first_line)]
     except (RecursionError, ValueError):
-        node = None
-        reader.problems.append(_form(file, first_line))
+        return Placed(), [_form(file, first_line)]
     if node is None:
-        return Placed(), reader.problems
+        return Placed(), []
     if not isinstance(node, yaml.MappingNode):
         return Placed(), [_form(file, first_line)]
-    data = reader.walk(node, ())
-    assert isinstance(data, dict)  # noqa: S101 - a mapping node gives a mapping
-    return Placed(data, reader.places), reader.problems
+    reader = _Reader(file, first_line)
+    return reader.root(node), reader.problems
 
 
-def _form(file: str, line: int) -> Problem:
-    return Problem(file, line, 1, "front-form", "This is not a list of `key: value` lines.", "write `key: value`")
+def _form(file: str, line: int, message: str = "This is not a list of `key: value` lines.") -> Problem:
+    return Problem(file, line, 1, "front-form", message, "write `key: value`")
 
 
 def _syntax(error: yaml.YAMLError, text: str, file: str, first_line: int) -> Problem:
@@ -120,13 +146,6 @@ def _syntax(error: yaml.YAMLError, text: str, file: str, first_line: int) -> Pro
     lines = text.split("\n")
     line = min(mark.line if mark else 0, len(lines) - 1)
     column = min(mark.column if mark else 0, len(lines[line]))
-    what = getattr(error, "problem", None) or "it is not YAML"
-    message = f"The front matter cannot be read: {what}."
-    return Problem(
-        file,
-        first_line + line,
-        column + 1,
-        "front-form",
-        message,
-        "write `key: value`, with quotes around a value that holds `: ` or `#`",
-    )
+    message = f"The front matter cannot be read: {getattr(error, 'problem', None) or 'it is not YAML'}."
+    hint = "write `key: value`, with quotes around a value that holds `: ` or `#`"
+    return Problem(file, first_line + line, column + 1, "front-form", message, hint)

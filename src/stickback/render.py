@@ -100,6 +100,8 @@ def _spans(text: str) -> Iterator[Span]:
             yield Span(" ")
         elif token.type == "image":
             yield Span(f"[picture: {_safe(token.content)}]", italic=True)
+        elif token.type == "code_inline":
+            yield Span(_safe(token.content), bool(bold), bool(italic))
         elif token.content:
             yield from _noted(_safe(token.content), bold=bool(bold), italic=bool(italic))
 
@@ -126,7 +128,8 @@ def line(text: str, values: Mapping[str, str]) -> str:
 
 def notes(blocks: Iterable[Block]) -> list[str]:
     """Keys of the footnotes that blocks refer to, in order, each once."""
-    found = (match for block in markup.every(tuple(blocks)) for match in _NOTE.findall(block.text))
+    texts = (block.text for block in markup.every(tuple(blocks)) if block.kind in {"paragraph", "heading"})
+    found = (span.text for text in texts if "[^" in text for span in spans(text, {}) if span.note)
     return list(dict.fromkeys(found))
 
 

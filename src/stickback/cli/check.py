@@ -53,9 +53,12 @@ def _wanted(options: "Options", paths: tuple[Path, ...]) -> dict[Path, set[str]]
         if not path.exists():
             raise Refused(f"There is no file or folder {path}.")
         folder = folders.course_of(path)
+        whole = folder in wanted and not wanted[folder]
         names = wanted.setdefault(folder, set())
-        if path.is_file():
-            names.add(path.relative_to(folder).as_posix())
+        if path.is_file() and not whole:
+            names.add(path.resolve().relative_to(folder.resolve()).as_posix())
+        elif not path.is_file():
+            names.clear()
     return wanted
 
 

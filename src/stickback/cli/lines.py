@@ -41,7 +41,7 @@ def _asking(session: Session, step: Step) -> Session:
     _question(session, step)
     given, confidence, hinted = _answer(step)
     session, marked = review.answer(session, step, given, confidence, hinted=hinted, seconds=time.monotonic() - begun)
-    _feedback(session, step, marked)
+    _feedback(step, marked)
     return session
 
 
@@ -51,8 +51,10 @@ def _question(session: Session, step: Step) -> None:
     click.echo(render.line(step.question.title, values))
     for text in flat(step.question.prompt, values):
         click.echo(text)
-    for letter, option in zip("abcdef", step.shown.options, strict=False):
+    for letter, option in zip("abcdefgh", step.shown.options, strict=False):
         click.echo(f"{letter}) {render.line(option, values)}")
+    if step.shown.text:
+        click.echo(f"> {render.line(step.shown.text, values)}")
     if step.shown.manner == "aloud":
         click.echo(f"Say it aloud, then type {_HOW_SURE}.")
     else:
@@ -135,11 +137,13 @@ def _points(step: Step) -> str:
     return given
 
 
-def _feedback(session: Session, step: Step, marked: Marked) -> None:
+def _feedback(step: Step, marked: Marked) -> None:
     values = step.values
     click.echo(words.verdict(marked))
-    for text in words.points(session.desk, marked):
+    for text in words.points(step, marked):
         click.echo(text)
+    for remark in marked.mark.remarks:
+        click.echo(remark)
     if marked.mark.right:
         click.echo(render.first_sentence(marked.why, values))
     else:

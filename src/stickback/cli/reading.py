@@ -53,13 +53,13 @@ def _lesson(course: "Course", found: "Lesson", values: dict[str, str]) -> None:
     show.heading(found.title)
     show.console().print()
     show.flow(found.blocks, values)
-    _errors(found)
+    _errors(found, values)
     show.heading("Topics")
     show.columns((topic.id, topic.title + (" (must)" if topic.must else "")) for topic in found.topics)
     _sources(course, found.blocks)
 
 
-def _errors(found: "Lesson") -> None:
+def _errors(found: "Lesson", values: dict[str, str]) -> None:
     from rich.text import Text
 
     from stickback import render
@@ -68,7 +68,7 @@ def _errors(found: "Lesson") -> None:
     if found.errors:
         show.heading("Errors seen")
     for seen in found.errors:
-        show.wrapped(Text(f"{render.line(seen.text, {})}"), "  - ", "    ")
+        show.wrapped(Text(render.line(seen.text, values)), "  - ", "    ")
         show.say(f"{seen.id} → {', '.join(seen.topics)}", style="dim", indent=4)
 
 
@@ -113,7 +113,7 @@ def brief(options: "Options", lesson: str) -> None:
     show.heading(found.lesson.title)
     show.console().print()
     show.flow(found.lesson.blocks, desk.sheet.values)
-    _errors(found.lesson)
+    _errors(found.lesson, desk.sheet.values)
     show.heading(f"This aeroplane: {desk.sheet.name}")
     show.columns(found.numbers)
     show.say("The flight manual of the aeroplane you fly is the only source of its numbers.", style="dim")
@@ -152,7 +152,8 @@ def _debrief(desk: "Desk", found: "Debrief") -> None:
         texts = {seen.id: seen.text for lesson in desk.course.plan.lessons for seen in lesson.errors}
         for error in found.errors:
             day = clock.day_date(error.day)
-            show.say(f"{render.line(texts.get(error.error, error.error), {})} ({day}): {', '.join(error.topics)}")
+            text = render.line(texts.get(error.error, error.error), desk.sheet.values)
+            show.say(f"{text} ({day}): {', '.join(error.topics)}")
     if found.misbeliefs:
         show.heading("Sure, but wrong")
         for question in found.misbeliefs:

@@ -1,21 +1,29 @@
 """A sitting at a terminal: single keys, and the key that says how sure one is submits."""
 
+import re
+import select
 import sys
 import time
 from collections.abc import Iterator
+from dataclasses import replace
 
 import click
 from rich.text import Text
 
 from stickback import render
+from stickback.cli import reply as replies
 from stickback.cli import show, words
+from stickback.cli.reply import Reply
+from stickback.kinds import stick
 from stickback.kinds.table import KINDS
 from stickback.memory.entry import CONFIDENCES, Confidence
-from stickback.services import record, review
+from stickback.services import lessons, record, review
 from stickback.services.review import Done, Marked, Session, Step
 
-_LETTERS = "abcdef"
+_ESCAPE = re.compile(r"\x1b(?:[\[O][0-9;]*.?|.)?")  # an arrow or another key without a letter
+_LETTERS = "abcdefgh"
 _SURE = {word[0]: word for word in CONFIDENCES}
+_STATUS = 60  # characters of an answer on its way that are shown
 _KEYS = "g guess · t think so · s sure"
 
 
@@ -30,9 +38,7 @@ def keys() -> Iterator[str]:
             typed = click.getchar()
         except (EOFError, KeyboardInterrupt):
             raise Left from None
-        if typed.startswith("\x1b"):
-            continue
-        for key in typed:
+        for key in _ESCAPE.sub("", typed):
             if key in "\x03\x04":
                 raise Left
             yield key.casefold()
@@ -83,41 +89,93 @@ def _question(session: Session, step: Step) -> None:
         show.wrapped(show.text(render.spans(option, values)), f"   {letter}  ", "      ")
     if step.shown.options:
         out.print()
+    if step.shown.manner == "stick":
+        _cross()
     show.say(_prompt(step), style="dim")
+    if step.shown.text:
+        out.print()
+        _transmission(step)
+
+
+def _cross() -> None:
+    """The nine positions, seen from above with the nose up."""
+    for row in ("7  8  9   forward", "4  5  6   level", "1  2  3   back"):
+        show.say(row, indent=6)
+    show.console().print()
 
 
 def _prompt(step: Step) -> str:
     ask = {
-        "one": "A letter, then how sure you are",
-        "several": "Every letter that is right, then how sure you are",
-        "aloud": "Say it aloud as to an examiner, then how sure you are",
+        "one": "A letter",
+        "several": "Every letter that is right",
+        "order": "The letters in their right order (backspace takes one away)",
+        "stick": "A digit as on a number pad: 7 8 9 forward, 4 5 6 level, 1 2 3 back",
+        "typed": f"{KINDS[step.question.kind].expects(step.question.body).capitalize()}, and Enter",
+        "radio": "Type what you say, and Enter; `say again` brings the transmission back",
+        "aloud": "Say it aloud as to an examiner",
     }[step.shown.manner]
     hint = " · h hint" if step.question.hint else ""
-    return f"{ask}: {_KEYS}{hint} · q leave"
+    leave = "Ctrl-D leave" if step.shown.manner in {"typed", "radio"} else "q leave"
+    return f"{ask}, then how sure you are: {_KEYS}{hint} · {leave}"
 
 
 def _answer(step: Step, typed: Iterator[str]) -> tuple[str, Confidence, bool]:
-    """The letters ticked when a confidence key was pressed, that confidence, and whether the hint was read."""
-    letters = _LETTERS[: len(step.shown.options)]
-    ticked: set[str] = set()
-    hinted = False
+    """The answer as it stood when a confidence key was pressed, that confidence, and whether the hint was read."""
+    reply, hinted = replies.begin(step.shown), False
     for key in typed:
-        if key == "q":
+        if reply.takes_all:
+            reply = _read(step, reply.press(key))
+        elif key == "q":
             raise Left
-        if key == "h" and step.question.hint:
+        elif key == "h" and step.question.hint:
             hinted = True
             show.console().print()
             show.flow(step.question.hint, step.values)
-        elif key in letters:
-            ticked = ticked ^ {key} if step.shown.manner == "several" else {key}
-        elif key in _SURE and (ticked or step.shown.manner == "aloud"):
+        elif key in _SURE and reply.complete:
             _status("")
-            return " ".join(sorted(ticked)), _SURE[key], hinted
+            return reply.given, _SURE[key], hinted
         elif key in _SURE:
-            _status("choose first")
+            _status("answer first")
             continue
-        _status(" ".join(sorted(ticked)))
+        else:
+            reply = reply.press(key)
+        _status(_so_far(reply))
     raise Left
+
+
+def _read(step: Step, reply: Reply) -> Reply:
+    """What was typed, opened again where Enter closed something that is no answer."""
+    if not reply.closed:
+        return reply
+    if reply.manner == "radio" and reply.text.strip() == "say again":
+        _transmission(step)
+        return replace(reply, text="say again: ", closed=False)
+    kind, body = KINDS[step.question.kind], step.question.body
+    if kind.understand(body, reply.text) is None:
+        _status("")
+        show.say(f"Not understood; type {kind.expects(body)}.", style="dim")
+        return replace(reply, closed=False)
+    return reply
+
+
+def _so_far(reply: Reply) -> str:
+    if reply.manner == "stick" and reply.text:
+        return stick.name(stick.position_of(reply.text) or ("level", "middle"))
+    if reply.closed:
+        return f"{reply.given[-_STATUS:]}   {_KEYS}"
+    return reply.given[-_STATUS:]
+
+
+def _transmission(step: Step) -> None:
+    """Shows what is said for as long as saying it takes, or until a key is pressed, and then takes it away."""
+    out = show.console()
+    content = show.text(render.spans(step.shown.text, step.values), "italic")
+    lines = len(content.wrap(out, out.width - 4))
+    show.wrapped(content, "  | ", "  | ")
+    select.select([sys.stdin], [], [], step.shown.seconds)
+    sys.stdout.write(f"\x1b[{lines}F\x1b[J")
+    sys.stdout.flush()
+    show.say("(said; `say again` and Enter brings it back)", style="dim")
 
 
 def _status(text: str) -> None:
@@ -158,16 +216,18 @@ def _feedback(session: Session, step: Step, marked: Marked) -> None:
     out.print()
     right = marked.mark.right
     show.say(words.verdict(marked), style="bold green" if right else "bold red")
-    if marked.answer[0].letter and not right:
-        show.say(f"You said {marked.given.replace(' ', ', ')}. Right is:")
-    for text in words.points(session.desk, marked):
+    if not right and step.shown.manner != "aloud":
+        show.say(f"You said {words.said(step, marked)}. Right is:")
+    for text in words.points(step, marked):
         show.wrapped(Text(text), "   ", "      ")
+    for remark in marked.mark.remarks:
+        show.wrapped(Text(remark), "   ", "   ")
     out.print()
     if right:
         show.say(render.first_sentence(marked.why, values))
     else:
         show.flow(marked.why, values)
-        sources = [render.line(session.desk.course.sources[key], {}) for key in render.notes(marked.why)]
+        sources = [render.line(text, {}) for text in lessons.sources(session.desk.course, render.notes(marked.why))]
         for source in sources:
             show.wrapped(Text(f"Source: {source}", style="dim"))
     out.print()

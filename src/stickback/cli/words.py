@@ -44,17 +44,22 @@ def follows(marked: Marked) -> str:
     return f"It comes back in about {many(marked.next_days, 'day')}."
 
 
-def points(desk: Desk, marked: Marked) -> list[str]:
+def said(step: Step, marked: Marked) -> str:
+    """The answer given, as it is quoted back."""
+    return marked.given.replace(" ", ", ") if step.shown.options else marked.given
+
+
+def points(step: Step, marked: Marked) -> list[str]:
     """What the answer was, a line each, with what was left out or should not have been said."""
-    values = desk.sheet.values
-    if marked.answer and marked.answer[0].letter:
-        return [f"{point.letter}  {render.line(point.text, values)}" for point in marked.answer]
-    said = {int(number) for number in marked.given.split() if number.isdecimal()}
-    return [
-        f"{_sign(point, said=number in said)}  {render.line(point.text, values)}{_note(point, said=number in said)}"
-        for number, point in enumerate(marked.answer, 1)
-        if not point.fails or number in said
-    ]
+    if step.shown.manner != "aloud":
+        return [f"{point.letter}  {render.line(point.text, step.values)}".strip() for point in marked.answer]
+    heard = set(marked.given.split())
+    shown = [(str(number), point) for number, point in enumerate(marked.answer, 1)]
+    return [_point(step, point, said=number in heard) for number, point in shown if not point.fails or number in heard]
+
+
+def _point(step: Step, point: Point, *, said: bool) -> str:
+    return f"{_sign(point, said=said)}  {render.line(point.text, step.values)}{_note(point, said=said)}"
 
 
 def _sign(point: Point, *, said: bool) -> str:
@@ -73,7 +78,7 @@ def done(end: Done, minutes: int) -> str:
     return {
         "nothing": "Nothing to review today: all that you have seen is still fresh.",
         "plan": f"That is today's review. {score}",
-        "minutes": f"Your {many(minutes, 'minute')} are up. {score}",
+        "minutes": f"Your {many(minutes, 'minute')} {'is' if minutes == 1 else 'are'} up. {score}",
         "questions": f"That is the number you asked for. {score}",
     }[end.reason]
 

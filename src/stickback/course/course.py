@@ -1,5 +1,7 @@
 """The course as a whole: its files read, the references between them followed, and what applies to an aeroplane."""
 
+import posixpath
+from bisect import bisect_left
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -11,7 +13,7 @@ from stickback.course.deck import Deck, Question
 from stickback.course.plan import Plan
 from stickback.course.sheet import Sheet
 from stickback.document import Document
-from stickback.problem import Problem
+from stickback.problem import Problem, errors
 from stickback.values import fill
 
 PLAN, SOURCES, SHEETS = "lesson-plan.md", "sources.md", "aircraft/"
@@ -73,80 +75,96 @@ def read(files: Iterable[tuple[str, bytes]], pictures: Iterable[str] = ()) -> Co
         files: the Markdown files, by their path inside the course folder.
         pictures: paths of all other files in it.
     """
-    contents = sorted(files)
+    contents = sorted(dict(files).items())
     documents, problems = _documents(contents)
-    the_plan, plan_problems = plan.read(documents[PLAN]) if PLAN in documents else (plan.EMPTY, _no_plan())
-    sheets: dict[str, Sheet] = {}
-    decks: list[Deck] = []
-    problems += plan_problems
-    for name, content in documents.items():
-        problems += content.problems
-        if name.startswith(SHEETS):
-            one, found = sheet.read(content)
-            sheets |= {one.id: one} if one else {}
-            problems += found
-        elif name not in {PLAN, SOURCES}:
-            each, found = deck.read(content)
-            decks.append(each)
-            problems += found
-    if not sheets and not any(name.startswith(SHEETS) for name in documents):
-        problems.append(_no_sheet())
-    linked, sources = link.problems(documents, the_plan, decks, sheets, frozenset(pictures))
-    decks, left_out = _leave_out(decks, [*problems, *linked], the_plan)
-    digest = blake2b(digest_size=6)
-    for name, raw in contents:
-        digest.update(name.encode() + b"\0" + raw + b"\0")
-    everything = tuple(sorted({*problems, *linked}))
-    return Course(the_plan, tuple(decks), sheets, sources, everything, left_out, digest.hexdigest())
+    names = [name for name, _ in contents]
+    planned, found = plan.read(documents[PLAN]) if PLAN in documents else (plan.EMPTY, [])
+    sheets, more = _sheets(documents)
+    decks, others = _decks(documents)
+    linked, sources = link.problems(
+        documents,
+        planned,
+        decks,
+        sheets,
+        frozenset(pictures),
+        all_files=len(documents) == len(names),
+        all_sheets=bool(sheets) and len(sheets) == sum(map(is_sheet, names)),
+    )
+    problems += [each for each in (*found, *more, *others, *linked) if each.line not in documents[each.file].broken]
+    problems += _missing(names)
+    decks, left_out = _leave_out(decks, problems, planned)
+    everything = tuple(sorted(set(problems)))
+    return Course(planned, tuple(decks), sheets, sources, everything, left_out, _digest(contents))
+
+
+def is_sheet(name: str) -> bool:
+    """Whether a file of the course is an aircraft sheet: it lies in their folder, and not in one below it."""
+    return posixpath.dirname(name) + "/" == SHEETS
 
 
 def _documents(contents: list[tuple[str, bytes]]) -> tuple[dict[str, Document], list[Problem]]:
     documents: dict[str, Document] = {}
-    problems = []
+    problems: list[Problem] = []
     for name, raw in contents:
-        if len(raw) > document.LARGEST:
-            message = f"The file is larger than {document.LARGEST // 1_000_000} MB and is not read."
-            problems.append(Problem(name, 1, 1, "file-large", message, "split it"))
-            continue
-        try:
-            text = raw.decode()
-        except UnicodeDecodeError as error:
-            before = raw[: error.start].decode(errors="replace").replace("\r\n", "\n").replace("\r", "\n").split("\n")
-            message = "The file is not UTF-8 text from here on."
-            place = (len(before), len(before[-1]) + 1)
-            problems.append(Problem(name, *place, "file-encoding", message, "save it as UTF-8"))
-            continue
-        documents[name] = document.read(text, name)
+        read, found = document.load(raw, name)
+        documents |= {name: read} if read else {}
+        problems += [*found, *(read.problems if read else ())]
     return documents, problems
 
 
-def _no_plan() -> list[Problem]:
-    message = "The course has no lesson plan."
-    return [Problem(PLAN, 1, 1, "plan-missing", message, "write `lesson-plan.md` beside the decks")]
+def _sheets(documents: dict[str, Document]) -> tuple[dict[str, Sheet], list[Problem]]:
+    sheets: dict[str, Sheet] = {}
+    problems: list[Problem] = []
+    for each in (each for name, each in documents.items() if is_sheet(name)):
+        one, found = sheet.read(each)
+        sheets |= {one.id: one} if one else {}
+        problems += found
+    return sheets, problems
 
 
-def _no_sheet() -> Problem:
-    message = "The course has no aircraft sheet."
-    return Problem(f"{SHEETS}sheet.md", 1, 1, "sheet-missing", message, "write one into the folder `aircraft`")
+def _decks(documents: dict[str, Document]) -> tuple[list[Deck], list[Problem]]:
+    read = [deck.read(each) for name, each in documents.items() if not is_sheet(name) and name not in {PLAN, SOURCES}]
+    return [one for one, _ in read], [problem for _, found in read for problem in found]
+
+
+def _missing(names: list[str]) -> list[Problem]:
+    """What every course has; a file that is there and could not be read is not missing."""
+    problems = []
+    if PLAN not in names:
+        message, hint = "The course has no lesson plan.", "write `lesson-plan.md` beside the decks"
+        problems.append(Problem(PLAN, 1, 1, "plan-missing", message, hint))
+    if not any(map(is_sheet, names)):
+        message, hint = "The course has no aircraft sheet.", "write one into the folder `aircraft`"
+        problems.append(Problem(f"{SHEETS}sheet.md", 1, 1, "sheet-missing", message, hint))
+    return problems
+
+
+def _digest(contents: list[tuple[str, bytes]]) -> str:
+    digest = blake2b(digest_size=6)
+    for name, raw in contents:
+        digest.update(name.encode(errors="surrogateescape") + b"\0" + raw + b"\0")
+    return digest.hexdigest()
 
 
 def _leave_out(
-    decks: list[Deck], problems: list[Problem], the_plan: Plan
+    decks: list[Deck], problems: list[Problem], planned: Plan
 ) -> tuple[list[Deck], tuple[tuple[str, str], ...]]:
     """The decks without the questions inside whose lines an error stands, and the names of all left out."""
-    wrong: dict[str, set[int]] = {}
-    for problem in problems:
-        if problem.severity == "error":
-            wrong.setdefault(problem.file, set()).add(problem.line)
+    wrong: dict[str, list[int]] = {}
+    for problem in errors(problems):
+        wrong.setdefault(problem.file, []).append(problem.line)
+    topics = planned.topics
     kept, left_out = [], []
     for each in decks:
-        lines = wrong.get(each.file, set())
-        sound = [
-            question
-            for question in each.questions
-            if question.topic in the_plan.topics and not any(question.line <= line <= question.end for line in lines)
-        ]
+        lines = sorted(wrong.get(each.file, []))
+        fit = {one.line: one.topic in topics and not _any(lines, one.line, one.end) for one in each.questions}
         left_out += [(each.file, title) for title in each.left_out]
-        left_out += [(each.file, question.title) for question in each.questions if question not in sound]
-        kept.append(replace(each, questions=tuple(sound)))
+        left_out += [(each.file, one.title) for one in each.questions if not fit[one.line]]
+        kept.append(replace(each, questions=tuple(one for one in each.questions if fit[one.line])))
     return kept, tuple(left_out)
+
+
+def _any(lines: list[int], first: int, last: int) -> bool:
+    """Whether one of some sorted lines lies between two."""
+    at = bisect_left(lines, first)
+    return at < len(lines) and lines[at] <= last

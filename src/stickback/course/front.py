@@ -1,7 +1,8 @@
 """Checks that front matter and attributes share: required keys, allowed values, well-formed ids."""
 
+import math
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from stickback.attribute import Attributes
 from stickback.document import Document
@@ -9,6 +10,7 @@ from stickback.markup import Section
 from stickback.problem import Problem
 
 META = frozenset({"title", "revision", "approved_by", "effective", "sources_checked"})
+LONGEST_ID = 64  # characters
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 
 
@@ -38,34 +40,49 @@ def wrong_value(document: Document, path: tuple[str, ...], allowed: str) -> Prob
     return Problem(document.file, *document.front.value(*path), "front-value", message, f"write {allowed}")
 
 
-def missing_key(document: Document, key: str, example: str) -> Problem:
-    """Says that a key must be there; points at the first line."""
-    message = f"The front matter does not say '{key}'."
-    return Problem(
-        document.file, 1, 1, "front-missing", message, f"add a line `{key}: {example}` between the `---` lines"
-    )
+def missing_keys(document: Document, examples: Mapping[str, str]) -> list[Problem]:
+    """Says once, on the first line, which keys must be there; nothing where a key may only seem to be missing."""
+    missing = [key for key in examples if key not in document.front.data]
+    if not missing or document.front_broken:
+        return []
+    names, lines = ", ".join(map(repr, missing)), ", ".join(f"`{key}: {examples[key]}`" for key in missing)
+    message, hint = f"The front matter does not say {names}.", f"between two lines `---` at the top, write {lines}"
+    return [Problem(document.file, 1, 1, "front-missing", message, hint)]
+
+
+def number(typed: str) -> float:
+    """The number that is typed; not a number where none is."""
+    try:
+        return float(typed)
+    except ValueError:
+        return math.nan
+
+
+def is_id(text: str) -> bool:
+    """Whether a text is an id: lower-case letters, digits and single hyphens."""
+    return bool(_ID.fullmatch(text))
 
 
 def wrong_id(document: Document, section: Section, found: Attributes, title: str) -> list[Problem]:
     """A missing or malformed id of a heading."""
-    line = section.heading.line
     if not found.id:
+        line = section.heading.end
         column = len(document.lines[line - 1]) + 1
         hint = f"end the heading with {{#{slug(title)}}}"
         return [Problem(document.file, line, column, "id-missing", "This heading has no id.", hint)]
-    if not _ID.fullmatch(found.id):
-        message = f"The id '{found.id}' is not lower-case letters, digits and hyphens."
-        return [Problem(document.file, line, found.places["#"], "id-form", message, f"write {{#{slug(found.id)}}}")]
+    if not is_id(found.id) or len(found.id) > LONGEST_ID:
+        message = (
+            f"The id '{found.id[:LONGEST_ID]}' is not {LONGEST_ID} lower-case letters, digits and hyphens at most."
+        )
+        return [Problem(document.file, *found.places["#"], "id-form", message, f"write {{#{slug(found.id)}}}")]
     return []
 
 
-def wrong_attributes(
-    document: Document, line: int, found: Attributes, allowed: dict[str, tuple[str, ...]]
-) -> list[Problem]:
+def wrong_attributes(document: Document, found: Attributes, allowed: dict[str, tuple[str, ...]]) -> list[Problem]:
     """Attributes that a heading does not take, or not with that value; no values listed means any."""
     problems = []
     for key, value in found.values.items():
-        place = (document.file, line, found.places[key])
+        place = (document.file, *found.places[key])
         if key not in allowed:
             takes = ", ".join(sorted(allowed)) or "only an id"
             message = f"This heading does not take the attribute '{key}'."
@@ -78,7 +95,7 @@ def wrong_attributes(
 
 def slug(title: str, most: int = 48) -> str:
     """An id that a title suggests: `raise-the-tail-with-power`."""
-    words = re.findall(r"[a-z0-9]+", re.sub(r"\{\{.*?\}\}", "", title).casefold())
+    words = re.findall(r"[a-z0-9]+", re.sub(r"\{\{[^{}]*+\}\}", "", title).casefold())
     made = ""
     for word in words:
         if made and len(made) + 1 + len(word) > most:

@@ -2,36 +2,52 @@
 
 import posixpath
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import cache
 
 from stickback.course.deck import PHRASEOLOGIES, STATIONS, Deck
 from stickback.course.plan import Plan
 from stickback.course.sheet import Sheet
-from stickback.document import Document, Found
+from stickback.document import Document
 from stickback.kinds.table import KINDS
 from stickback.problem import Problem
+from stickback.scan import Found
 from stickback.values import fill
 
 Documents = Mapping[str, Document]
 
 _OUTSIDE = re.compile(r"[a-zA-Z][a-zA-Z0-9+.-]*:|[/\\]")
+_NEXT = re.compile(r" {0,3}(?:\[\^|#)|\s*$")
 _STUDENT = {"phraseology": PHRASEOLOGIES, "station": STATIONS}
+_GUESSES = 100  # wrong names of a sort for which a right one is looked for: comparing takes its time
 
 
 def problems(
-    documents: Documents, plan: Plan, decks: list[Deck], sheets: Mapping[str, Sheet], pictures: frozenset[str]
+    documents: Documents,
+    plan: Plan,
+    decks: list[Deck],
+    sheets: Mapping[str, Sheet],
+    pictures: frozenset[str],
+    *,
+    all_files: bool,
+    all_sheets: bool,
 ) -> tuple[list[Problem], dict[str, str]]:
-    """Everything that refers to something which is not there, and the footnotes by key."""
+    """Everything that refers to something which is not there, and the footnotes by key.
+
+    Args:
+        all_files, all_sheets: they were read as meant; else what is not there may stand in one that was not.
+    """
     sources, found = _sources(documents)
     found += _doubled(plan, decks)
-    found += _notes(documents, sources)
     found += _pictures(documents, pictures)
-    if plan.lessons:
+    found += _same(decks, sheets)
+    if all_files:
+        found += _notes(documents, sources)
+    if plan.whole:
         found += _topics(documents, plan, decks)
-    if sheets:
+    if all_sheets:
         found += _values(documents, sheets)
         found += _restrictions(decks, sheets)
-        found += _same(decks, sheets)
     return found, sources
 
 
@@ -43,7 +59,8 @@ def _sources(documents: Documents) -> tuple[dict[str, str], list[Problem]]:
         for note in (note for note in each.found if note.kind == "define"):
             if note.text in sources:
                 message = f"The footnote '{note.text}' is defined already at {places[note.text]}."
-                found.append(Problem(each.file, note.line, 1, "footnote-doubled", message, "keep one of them"))
+                place = (each.file, note.line, note.column)
+                found.append(Problem(*place, "footnote-doubled", message, "keep one of them"))
                 continue
             sources[note.text] = _definition(each, note)
             places[note.text] = f"{each.file}:{note.line}"
@@ -52,23 +69,20 @@ def _sources(documents: Documents) -> tuple[dict[str, str], list[Problem]]:
 
 def _definition(document: Document, note: Found) -> str:
     """The text behind `[^key]:`, with the lines that go on with it."""
-    first = document.lines[note.line - 1].partition("]:")[2]
-    more = []
-    for line in document.lines[note.line :]:
-        if not line.strip() or line.startswith(("[^", "#")):
+    lines = [document.lines[note.line - 1].partition("]:")[2]]
+    for number in range(note.line, len(document.lines)):
+        if _NEXT.match(document.lines[number]):
             break
-        more.append(line)
-    return " ".join(" ".join([first, *more]).split())
+        lines.append(document.lines[number])
+    return " ".join(" ".join(lines).split())
 
 
 def _doubled(plan: Plan, decks: list[Deck]) -> list[Problem]:
     """Lessons, topics and errors share one set of ids, questions another."""
     named = [(lesson.id, "lesson-plan.md", lesson.line, 1) for lesson in plan.lessons]
     named += [(topic.id, topic.file, topic.line, 1) for lesson in plan.lessons for topic in lesson.topics]
-    named += [
-        (seen.id, "lesson-plan.md", seen.line, seen.places["#"]) for lesson in plan.lessons for seen in lesson.errors
-    ]
-    asked = [(each.id, each.file, each.line, each.places["#"]) for deck in decks for each in deck.questions]
+    named += [(seen.id, "lesson-plan.md", *seen.places["#"]) for lesson in plan.lessons for seen in lesson.errors]
+    asked = [(each.id, each.file, *each.places["#"]) for deck in decks for each in deck.questions]
     return [*_twice(sorted(named, key=lambda each: each[2])), *_twice(asked)]
 
 
@@ -106,40 +120,49 @@ def _pictures(documents: Documents, pictures: frozenset[str]) -> Iterator[Proble
 
 def _topics(documents: Documents, plan: Plan, decks: list[Deck]) -> Iterator[Problem]:
     known = plan.topics
+    near = _nearest(known)
     hint = "use a topic of lesson-plan.md"
     for deck in decks:
         front = documents[deck.file].front
         default = front.data.get("topic")
         if isinstance(default, str) and default and default not in known:
             message = f"The lesson plan has no topic '{default}'."
-            yield Problem(deck.file, *front.value("topic"), "topic-unknown", message, _near(default, known) or hint)
+            yield Problem(deck.file, *front.value("topic"), "topic-unknown", message, near(default) or hint)
         for question in deck.questions:
             if "topic" in question.places and question.topic not in known:
                 message = f"The lesson plan has no topic '{question.topic}'."
-                place = (deck.file, question.line, question.places["topic"])
-                yield Problem(*place, "topic-unknown", message, _near(question.topic, known) or hint)
+                place = (deck.file, *question.places["topic"])
+                yield Problem(*place, "topic-unknown", message, near(question.topic) or hint)
     for lesson in plan.lessons:
         for seen in lesson.errors:
             for topic in (topic for topic in seen.topics if topic not in known):
                 message = f"The lesson plan has no topic '{topic}'."
-                place = ("lesson-plan.md", seen.line, seen.places["topics"])
-                yield Problem(*place, "topic-unknown", message, _near(topic, known) or hint)
+                place = ("lesson-plan.md", *seen.places["topics"])
+                yield Problem(*place, "topic-unknown", message, near(topic) or hint)
 
 
-def _near(word: str, known: Mapping[str, object]) -> str:
+def _nearest(known: Iterable[str]) -> Callable[[str], str]:
+    """Asks whether one of the known names was meant by a wrong one."""
     from difflib import get_close_matches  # only wanted where something is wrong
 
-    near = get_close_matches(word, known, 1)
-    return f"did you mean '{near[0]}'?" if near else ""
+    names, guesses = list(known), iter(range(_GUESSES))
+
+    @cache
+    def near(word: str) -> str:
+        found = get_close_matches(word, names, 1) if next(guesses, None) is not None else []
+        return f"did you mean '{found[0]}'?" if found else ""
+
+    return near
 
 
 def _values(documents: Documents, sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
-    known = {name: 1 for sheet in sheets.values() for name in sheet.values}
+    known = {name for sheet in sheets.values() for name in sheet.values}
+    near = _nearest(sorted(known))
     for each in documents.values():
         for found in each.found:
             if found.kind == "value" and found.text not in known:
                 message = f"No aircraft sheet has a value '{found.text}'."
-                hint = _near(found.text, known) or "add it to the sheets, or use one they have"
+                hint = near(found.text) or "add it to the sheets, or use one they have"
                 yield Problem(each.file, found.line, found.column, "value-unknown", message, hint)
 
 
@@ -148,12 +171,13 @@ def _restrictions(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Pr
     for sheet in sheets.values():
         for key, value in sheet.values.items():
             allowed.setdefault(key, set()).add(value)
+    near = _nearest([*allowed, "topic", "order"])
     for question in (question for deck in decks for question in deck.questions):
         for key, value in question.only.items():
-            place = (question.file, question.line, question.places[key])
+            place = (question.file, *question.places[key])
             if key not in allowed:
                 message = f"This heading does not take the attribute '{key}'."
-                hint = _near(key, dict.fromkeys([*allowed, "topic", "order"])) or "use topic, order or a sheet's value"
+                hint = near(key) or "use topic, order or a sheet's value"
                 yield Problem(*place, "attribute-unknown", message, hint)
             elif value not in allowed[key]:
                 message = f"No aeroplane of this course has {key}={value}, so the question would never be asked."

@@ -1,11 +1,13 @@
 """Lesson plan: lessons hold topics; a weak topic leads back to its text here."""
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from stickback import attribute
+from stickback.attribute import Attributes, Place
 from stickback.course import front
 from stickback.document import Document
-from stickback.markup import Block, Section, sections
+from stickback.markup import Block, Section, outside, sections
 from stickback.problem import Problem
 
 ENDINGS = ("checkride", "endorsement", "differences", "club check")
@@ -47,7 +49,7 @@ class Seen:
     text: str
     topics: tuple[str, ...]
     line: int
-    places: dict[str, int]
+    places: dict[str, Place]
 
 
 @dataclass(frozen=True)
@@ -73,6 +75,7 @@ class Plan:
         ends_with: the word for the test or sign-off at the end.
         exam_questions, exam_pass: of this school's own oral; no authority sets them.
         about: title, revision and the like, as typed.
+        whole: every topic was read as meant, so that one which is not here is nowhere.
     """
 
     id: str
@@ -83,6 +86,7 @@ class Plan:
     intro: tuple[Block, ...]
     lessons: tuple[Lesson, ...]
     about: dict[str, str]
+    whole: bool = False
 
     @property
     def topics(self) -> dict[str, Topic]:
@@ -96,37 +100,66 @@ EMPTY = Plan("course", "Course without a lesson plan", ENDINGS[0], 20, 0.8, (), 
 def read(document: Document) -> tuple[Plan, list[Problem]]:
     """The plan and the problems of its file; a lesson or topic with a problem keeps its place."""
     problems = front.known_keys(document, ("id", "ends_with", "exam"))
+    name, found = _name(document, sure=not problems)
+    problems += found
     intro, parts = sections(document.blocks, 2)
     lessons: list[Lesson] = []
     for number, section in enumerate(parts, 1):
         lesson, found = _lesson(document, section, number)
         lessons.append(lesson)
         problems += found
-    stray = [block for block in intro if block.kind == "heading" and block.level == 3]
-    for block in stray:
-        message = "A topic must stand under a lesson."
-        problems.append(
-            Problem(document.file, block.line, 1, "plan-place", message, "put a `## Lesson` heading above it")
-        )
-    if not stray and not any(lesson.topics for lesson in lessons):
-        message = "The lesson plan has no topic."
-        hint = "write `## Lesson 1: … {#id}` and below it `### Topic {#id weight=2}`"
-        problems.append(Problem(document.file, len(document.lines), 1, "plan-empty", message, hint))
-    questions, share, found = _exam(document)
+    topics = [topic for lesson in lessons for topic in lesson.topics]
+    lost = [] if document.broken else _lost(document, topics)
+    questions, share, exam_problems = _exam(document)
     ending, ending_problems = _ending(document)
+    problems += [*lost, *exam_problems, *ending_problems]
     about = {key: front.text(document, key) for key in sorted(front.META) if front.text(document, key)}
-    name, title = front.text(document, "id"), front.text(document, "title")
-    problems += [*found, *ending_problems, *_name(document, name)]
-    plan = Plan(name or EMPTY.id, title or EMPTY.title, ending, questions, share, intro, tuple(lessons), about)
-    return plan, problems
+    title = front.text(document, "title") or EMPTY.title
+    whole = not lost and not document.broken and _distinct(topics)
+    return Plan(name, title, ending, questions, share, intro, tuple(lessons), about, whole), problems
 
 
-def _name(document: Document, name: str) -> list[Problem]:
-    if document.front_broken or front.slug(name) == name:
-        return []
-    if not name:
-        return [front.missing_key(document, "id", "tailwheel")]
-    return [front.wrong_value(document, ("id",), f"lower-case letters, digits and hyphens: {front.slug(name)}")]
+def _distinct(topics: Sequence[Topic]) -> bool:
+    ids = {topic.id for topic in topics}
+    return len(ids) == len(topics) and all(map(front.is_id, ids))
+
+
+def _lost(document: Document, topics: Sequence[Topic]) -> list[Problem]:
+    """Topics that stand under no lesson; or that there is none at all."""
+    found = [
+        Problem(
+            document.file, line, 1, "plan-place", "A topic must stand under a lesson.", "put a `## Lesson` above it"
+        )
+        for line in _strays(document.blocks)
+    ]
+    if found or topics:
+        return found
+    message = "The lesson plan has no topic."
+    hint = "write `## Lesson 1: … {#id}` and below it `### Topic {#id weight=2}`"
+    return [Problem(document.file, len(document.lines), 1, "plan-empty", message, hint)]
+
+
+def _strays(blocks: tuple[Block, ...]) -> list[int]:
+    """The line of the first topic without a lesson under each higher heading; those behind it lack the same lesson."""
+    first: dict[int, int] = {}
+    above = 0
+    for block in outside(blocks, 2):
+        if block.kind == "heading" and block.level == 1:
+            above = block.line
+        elif block.kind == "heading" and block.level == 3:
+            first.setdefault(above, block.line)
+    return list(first.values())
+
+
+def _name(document: Document, *, sure: bool) -> tuple[str, list[Problem]]:
+    """The id of the course; where a key was misspelt it is not missed."""
+    name = front.text(document, "id")
+    if "id" not in document.front.data:
+        return EMPTY.id, front.missing_keys(document, {"id": "tailwheel"}) if sure else []
+    if front.slug(name) == name:
+        return name, []
+    hint = f"lower-case letters, digits and hyphens: {front.slug(name)}"
+    return name or EMPTY.id, [front.wrong_value(document, ("id",), hint)]
 
 
 def _ending(document: Document) -> tuple[str, list[Problem]]:
@@ -138,61 +171,56 @@ def _ending(document: Document) -> tuple[str, list[Problem]]:
 
 def _exam(document: Document) -> tuple[int, float, list[Problem]]:
     """Number of questions and pass mark of the school's oral."""
-    exam = document.front.data.get("exam")
-    if exam is None:
+    if "exam" not in document.front.data:
         return EMPTY.exam_questions, EMPTY.exam_pass, []
-    try:
-        assert isinstance(exam, dict)  # noqa: S101 - turned into a problem below
-        questions, share = int(exam["questions"]), float(exam["pass"])
-        assert 1 <= questions <= 200  # noqa: S101
-        assert 0 < share <= 1  # noqa: S101
-    except (AssertionError, KeyError, TypeError, ValueError):
-        wrong = front.wrong_value(document, ("exam",), "{questions: 20, pass: 0.8}")
-        return EMPTY.exam_questions, EMPTY.exam_pass, [wrong]
-    return questions, share, []
+    questions, share = (front.number(front.text(document, "exam", key)) for key in ("questions", "pass"))
+    if questions.is_integer() and 1 <= questions <= 200 and 0 < share <= 1:
+        return int(questions), share, []
+    wrong = front.wrong_value(document, ("exam",), "{questions: 20, pass: 0.8}")
+    return EMPTY.exam_questions, EMPTY.exam_pass, [wrong]
 
 
 def _lesson(document: Document, section: Section, number: int) -> tuple[Lesson, list[Problem]]:
-    title, found, problems = attribute.attributes(section.heading, document.lines, document.file, tail=True)
-    if not problems:
-        problems = front.wrong_id(document, section, found, title)
-        problems += front.wrong_attributes(document, section.heading.line, found, _LESSON_ATTRIBUTES)
+    title, found, problems = _heading(document, section, _LESSON_ATTRIBUTES)
     own, parts = sections(section.blocks, 3)
-    errors: list[Seen] = []
+    blocks, errors, wrong = _errors(document, own)
+    problems += wrong
     topics: list[Topic] = []
-    blocks, own_errors, own_problems = _errors(document, own)
-    errors += own_errors
-    problems += own_problems
     for part in parts:
-        topic, topic_errors, topic_problems = _topic(document, part, found.id)
+        topic, more, wrong = _topic(document, part, found.id)
         topics.append(topic)
-        errors += topic_errors
-        problems += topic_problems
-    line = section.heading.line
-    return Lesson(
-        found.id, number, title, blocks, tuple(topics), tuple(errors), line, "beside" in found.values
-    ), problems
+        errors += more
+        problems += wrong
+    line, beside = section.heading.line, "beside" in found.values
+    return Lesson(found.id, number, title, blocks, tuple(topics), tuple(errors), line, beside), problems
 
 
 def _topic(document: Document, section: Section, lesson: str) -> tuple[Topic, list[Seen], list[Problem]]:
-    title, found, problems = attribute.attributes(section.heading, document.lines, document.file, tail=True)
-    if not problems:
-        problems = front.wrong_id(document, section, found, title)
-        problems += front.wrong_attributes(document, section.heading.line, found, _TOPIC_ATTRIBUTES)
-    blocks, errors, error_problems = _errors(document, section.blocks)
+    title, found, problems = _heading(document, section, _TOPIC_ATTRIBUTES)
+    blocks, errors, wrong = _errors(document, section.blocks)
     weight = found.values.get("weight", "1")
     topic = Topic(
         found.id,
         lesson,
         title,
-        int(weight) if weight in {"1", "2", "3"} else 1,
+        int(weight) if weight in _TOPIC_ATTRIBUTES["weight"] else 1,
         found.values.get("must") == "yes",
         found.values.get("assumed") == "yes",
         blocks,
         document.file,
         section.heading.line,
     )
-    return topic, errors, [*problems, *error_problems]
+    return topic, errors, [*problems, *wrong]
+
+
+def _heading(
+    document: Document, section: Section, allowed: dict[str, tuple[str, ...]]
+) -> tuple[str, Attributes, list[Problem]]:
+    title, found, problems = attribute.attributes(section.heading, document.lines, document.file, tail=True)
+    if not problems:
+        problems = front.wrong_id(document, section, found, title)
+        problems += front.wrong_attributes(document, found, allowed)
+    return title, found, problems
 
 
 def _errors(document: Document, blocks: tuple[Block, ...]) -> tuple[tuple[Block, ...], list[Seen], list[Problem]]:
@@ -203,17 +231,26 @@ def _errors(document: Document, blocks: tuple[Block, ...]) -> tuple[tuple[Block,
         return blocks, [], []
     errors: list[Seen] = []
     problems: list[Problem] = []
-    for item in (
-        item for part in listed for block in part.blocks if block.kind == "bullets" for item in block.children
-    ):
-        first = item.children[0] if item.children else item
-        text, found, wrong = attribute.attributes(first, document.lines, document.file, tail=False)
-        if not wrong and not (found.id and found.values.get("topics")):
-            message = "An error seen must say its id and the topics behind it."
-            hint = 'begin it with `{#the-id topics="topic-id"}`'
-            wrong = [Problem(document.file, item.line, 1, "error-form", message, hint)]
+    for item in _items(listed):
+        seen, wrong = _seen(document, item)
+        errors += [seen] if seen else []
         problems += wrong
-        if not wrong:
-            errors.append(Seen(found.id, text, tuple(found.values["topics"].split()), item.line, found.places))
     others = tuple(block for part in parts if part not in listed for block in (part.heading, *part.blocks))
     return (*rest, *others), errors, problems
+
+
+def _items(parts: Iterable[Section]) -> list[Block]:
+    """The items of all bullet lists in some sections."""
+    return [item for part in parts for block in part.blocks if block.kind == "bullets" for item in block.children]
+
+
+def _seen(document: Document, item: Block) -> tuple[Seen | None, list[Problem]]:
+    first = item.children[0] if item.children and item.children[0].kind == "paragraph" else item
+    text, found, wrong = attribute.attributes(first, document.lines, document.file, tail=False)
+    if not wrong and not (found.id and found.values.get("topics", "").split()):
+        message = "An error seen must say its id and the topics behind it."
+        hint = 'begin it with `{#the-id topics="topic-id"}`'
+        wrong = [Problem(document.file, item.line, 1, "error-form", message, hint)]
+    if wrong:
+        return None, wrong
+    return Seen(found.id, text, tuple(found.values["topics"].split()), item.line, found.places), []

@@ -60,7 +60,7 @@ class Sheet:
 def read(document: Document) -> tuple[Sheet | None, list[Problem]]:
     """The sheet, if its required values are there and right, and the problems of the file."""
     typed = {key: front.text(document, key) for key in document.front.data if key not in front.META}
-    problems = [*_missing(document, typed), *_wrong(document, typed)]
+    problems = [*front.missing_keys(document, _REQUIRED), *_wrong(document, typed), *_named(document)]
     if problems or document.front_broken:
         return None, problems
     if typed["propeller"] == "counterclockwise":
@@ -71,10 +71,12 @@ def read(document: Document) -> tuple[Sheet | None, list[Problem]]:
     return Sheet(name, document.file, typed["name"], values, frozenset(derived), document.blocks), []
 
 
-def _missing(document: Document, typed: dict[str, str]) -> list[Problem]:
-    if document.front_broken:
+def _named(document: Document) -> list[Problem]:
+    """The file's name is the sheet's id, by which the log and a student's settings name it."""
+    if len(PurePosixPath(document.file).stem) <= front.LONGEST_ID:
         return []
-    return [front.missing_key(document, key, example) for key, example in _REQUIRED.items() if key not in typed]
+    message, hint = "The name of this file is too long for an aircraft sheet.", "name it after the aeroplane"
+    return [Problem(document.file, 1, 1, "id-form", message, hint)]
 
 
 def _wrong(document: Document, typed: dict[str, str]) -> list[Problem]:
@@ -87,15 +89,8 @@ def _wrong(document: Document, typed: dict[str, str]) -> list[Problem]:
             problems.append(Problem(document.file, *place, "front-key", message, "delete this line"))
         elif key in _WORDS and value not in _WORDS[key]:
             problems.append(front.wrong_value(document, (key,), f"one of: {', '.join(_WORDS[key])}"))
-        elif key in _NUMBERS and not _is_number(value):
+        elif key in _NUMBERS and not 0 < front.number(value) < math.inf:
             problems.append(front.wrong_value(document, (key,), "a positive number, such as 65"))
         elif not value.isprintable() or not value:
             problems.append(front.wrong_value(document, (key,), "one line of text"))
     return problems
-
-
-def _is_number(value: str) -> bool:
-    try:
-        return 0 < float(value) < math.inf
-    except ValueError:
-        return False

@@ -13,11 +13,12 @@ from stickback.values import draw
 NAME = "choice"
 MOST = 6  # options have the keys a to f; g, s and t say how sure one is
 
-_TASK = re.compile(r"\[([ xX])\](?:[ \t\xa0]+|$)")
+_TASK = re.compile(r"\[([ xX])\](?:[ \t\xa0]++|$)")
 # Anything an author may have meant as an option. What the parser did not read as one is a mistake.
 _LOOKS = re.compile(
-    r"^[ \t\xa0>]*(?:(?:[-*+•–—]|\d{1,2}[.)])[ \t\xa0]*(?:\[[ \t\xa0]*\S?[ \t\xa0]*\]|\([ \t\xa0]*[xX✓✗]?[ \t\xa0]*\))"
-    r"|\[[ \t\xa0]*[xX✓✗]?[ \t\xa0]*\])(?![(\[:])"
+    r"[ \t\xa0>]*+(?:(?:[-*+•–—]|\d{1,2}[.)])[ \t\xa0]*+"
+    r"(?:\[[ \t\xa0]*+\S?[ \t\xa0]*+\]|\([ \t\xa0]*+[xX✓✗]?[ \t\xa0]*+\))"
+    r"|\[[ \t\xa0]*+[xX✓✗]?[ \t\xa0]*+\])(?![(\[:])"
 )
 
 
@@ -39,18 +40,15 @@ class Choice:
 
 def near_misses(part: Part) -> list[Problem]:
     """Lines before the first `###` that look like an option and are not read as one."""
-    read = {item.line for block in _lists(part) for item in block.children if _task(item)}
-    fences = [block for block in markup.every(part.prompt) if block.kind == "fence"]
-    hidden = {line for fence in fences for line in range(fence.line, fence.end + 1)}
-    first = part.section.heading.end + 1
-    last = max((block.end for block in part.prompt), default=first - 1)
+    meant = {item.line for block in lists(part.prompt) for item in block.children if _task(item)}
+    for fence in (block for block in markup.every(part.prompt) if block.kind == "fence"):
+        meant.update(range(fence.line, fence.end + 1))
+    message, hint = "This line is not read as an option.", "write `- [x] ` or `- [ ] `, with one space before the text"
     problems = []
-    for number in range(first, last + 1):
+    for number in range(part.section.heading.end + 1, max((block.end for block in part.prompt), default=0) + 1):
         match = _LOOKS.match(part.lines[number - 1])
-        if match and number not in read | hidden | part.broken:
+        if match and number not in meant and number not in part.broken:
             column = len(match[0]) - len(match[0].lstrip(" \t\xa0>")) + 1
-            message = "This line is not read as an option."
-            hint = "write `- [x] ` or `- [ ] `, with one space before the text"
             problems.append(Problem(part.file, number, column, "choice-marker", message, hint))
     return problems
 
@@ -61,32 +59,37 @@ def _task(item: Block) -> re.Match[str] | None:
     return _TASK.match(item.children[0].text)
 
 
-def _lists(part: Part) -> list[Block]:
-    return [block for block in part.prompt if block.kind == "bullets" and any(map(_task, block.children))]
+def _is_tasks(block: Block) -> bool:
+    return block.kind == "bullets" and any(map(_task, block.children))
+
+
+def lists(blocks: tuple[Block, ...]) -> list[Block]:
+    """The task lists among some blocks."""
+    return [block for block in blocks if _is_tasks(block)]
 
 
 def reads(part: Part) -> bool:
     """A task list stands before the first `###`."""
-    return bool(_lists(part))
+    return any(map(_is_tasks, part.prompt))
 
 
 def parse(part: Part) -> Reading:
     """The options; every one is checked before the question is refused."""
-    lists = _lists(part)
-    prompt = tuple(block for block in part.prompt if block not in lists)
-    if len(lists) > 1:
+    first, *more = lists(part.prompt)
+    prompt = tuple(block for block in part.prompt if not _is_tasks(block))
+    if more:
         message = "This question has two lists of options."
         hint = "put the options into one list, without text between them"
-        return None, prompt, [Problem(part.file, lists[1].line, 1, "answer-doubled", message, hint)]
-    options, problems = _options(part, lists[0])
+        return None, prompt, [Problem(part.file, more[0].line, 1, "answer-doubled", message, hint)]
+    options, problems = _options(part, first)
     if not problems:
-        problems = _whole(part, lists[0], options)
+        problems = _whole(part, first, options)
     fixed = part.settings.get("order") == "fixed"
     return (None if problems else Choice(tuple(options), fixed)), prompt, problems
 
 
 def _options(part: Part, block: Block) -> tuple[list[Option], list[Problem]]:
-    options: list[Option] = []
+    options: dict[str, Option] = {}
     problems = []
     for item in block.children:
         match = _task(item)
@@ -97,14 +100,14 @@ def _options(part: Part, block: Block) -> tuple[list[Option], list[Problem]]:
             message, code, hint = "This option has no text.", "choice-blank", "write the text behind the box"
         elif len(item.children) > 1:
             message, code, hint = "An option is one paragraph.", "choice-long", "move the rest under `### Why`"
-        elif any(option.text == text for option in options):
+        elif text in options:
             message, code, hint = "This option stands there already.", "choice-doubled", "change or delete one of them"
         else:
-            options.append(Option(text, match[1] != " "))
+            options[text] = Option(text, match[1] != " ")
             continue
         if item.line not in part.broken:
             problems.append(Problem(part.file, item.line, 1, code, message, hint))
-    return options, problems
+    return list(options.values()), problems
 
 
 def _whole(part: Part, block: Block, options: list[Option]) -> list[Problem]:

@@ -133,8 +133,8 @@ def expects(body: object) -> str:
 def mark(body: object, seed: int, given: str, values: Values) -> Mark:
     """Right with every must point, three quarters of all points and nothing that fails the answer."""
     explain = _body(body)
-    said = {int(number) for number in given.split() if number.isdecimal()}
-    points = dict(enumerate(answer(body, seed, values), 1))
+    said = set(given.split())
+    points = {str(number): point for number, point in enumerate(answer(body, seed, values), 1)}
     heard = sum(number in said for number, point in points.items() if not point.fails)
     missed = any(point.must and number not in said for number, point in points.items())
     failed = any(point.fails and number in said for number, point in points.items())

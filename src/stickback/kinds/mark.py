@@ -8,7 +8,7 @@ from stickback.markup import Block, Section
 from stickback.problem import Problem
 
 Values: TypeAlias = Mapping[str, str]
-Manner = Literal["one", "several", "aloud", "order", "stick", "typed"]
+Manner = Literal["one", "several", "aloud", "order", "stick", "typed", "radio"]
 
 
 @dataclass(frozen=True)
@@ -18,10 +18,13 @@ class Shown:
     Args:
         manner: pick `one` option, pick `several`, or say it `aloud`.
         options: inline Markdown, in the order shown.
+        text: a transmission, as inline Markdown; `seconds` is how long saying it takes.
     """
 
     manner: Manner
     options: tuple[str, ...] = ()
+    text: str = ""
+    seconds: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -64,7 +67,7 @@ class Part:
         section: the `##` section, its heading's attributes taken off.
         prompt: what stands before the first `###`.
         parts: the `###` sections by lower-case title.
-        settings: attributes of the heading; `places` are their columns.
+        settings: attributes of the heading; `places` are their lines and columns.
         lines: the file's lines.
         broken: lines of it that are complained about already.
     """
@@ -74,7 +77,7 @@ class Part:
     prompt: tuple[Block, ...]
     parts: dict[str, Section]
     settings: dict[str, str]
-    places: dict[str, int]
+    places: dict[str, tuple[int, int]]
     lines: tuple[str, ...]
     broken: frozenset[int]
 

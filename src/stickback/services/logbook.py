@@ -16,6 +16,7 @@ from stickback.memory import curve, entry, fold
 from stickback.memory.entry import Entry
 from stickback.memory.past import Past, worth
 from stickback.refused import Refused
+from stickback.services import school
 from stickback.store import database as databases
 from stickback.store import log, people
 from stickback.store.database import Database
@@ -39,7 +40,9 @@ def merge(store: Database, now: Clock, lines: Iterable[bytes], owner: str | None
     if owner is not None and len(names) > 1:
         raise Refused(f"The file holds {len(names)} students, so it cannot all be {owner}'s; leave out --as.")
     others = set(people.everyone(store)) - {ME}
-    if owner is None and ME in names and others:
+    if owner is not None:
+        school.check_name(owner)
+    if owner is None and names == {ME} and others:
         raise Refused("The file says `me`, and others study here; say whose it is with --as NAME.")
     return log.merge(store, [(owner or student, each) for student, each in found])
 
@@ -97,8 +100,8 @@ def _days(found: Iterable[tuple[str, Entry]]) -> Iterator[str]:
     for student, each in found:
         try:
             by_clock = clock.study_day(datetime.fromtimestamp(each.at / 1000, UTC), clock.zone(each.zone))
-        except Refused as refused:
-            yield f"{student} {each.id}: {refused.message}"
+        except (Refused, OverflowError) as error:
+            yield f"{student} {each.id}: {error}"
             continue
         if abs((each.day - by_clock).days) > 1:
             yield f"{student} {each.id}: dated {each.day}, at a moment of {by_clock}"

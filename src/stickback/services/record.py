@@ -25,6 +25,9 @@ def undo(desk: Desk) -> tuple[Desk, Row]:
     return desk.append(void), last
 
 
+LONGEST_NOTE = 2000
+
+
 @dataclass(frozen=True)
 class Flight:
     """A lesson flown as it was recorded; each error with the titles of the topics behind it."""
@@ -41,9 +44,11 @@ def flight(desk: Desk, name: str, errors: tuple[str, ...], by: str, text: str) -
         name: the lesson's id or number.
         errors: ids of errors seen; they may stand under any lesson.
         by: `self` or `instructor`.
-    Errors: Refused for a lesson or error that the plan does not have.
+    Errors: Refused for a lesson or error that the plan does not have, and for a note that no log can hold.
     """
     lesson = desks.lesson(desk.course, name)
+    if not (len(text) <= LONGEST_NOTE and text.isprintable()):
+        raise Refused(f"A note is one line of {LONGEST_NOTE} characters at the most.")
     known = {seen.id: seen for each in desk.course.plan.lessons for seen in each.errors}
     for error in errors:
         if error not in known:

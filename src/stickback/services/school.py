@@ -47,8 +47,7 @@ def add(store: Database, course: Course, name: str, settings: Settings) -> tuple
 
     Errors: Refused for a name that is taken or no name, and for settings as in `checked`.
     """
-    if name != name.strip() or not name.isprintable() or not 0 < len(name) <= NAME_LENGTH:
-        raise Refused(f"A name is 1 to {NAME_LENGTH} letters on one line, with no space at its ends.")
+    check_name(name)
     if name in people.everyone(store):
         raise Refused(f"There is a student '{name}' already; `stickback student set` changes settings.")
     removed = people.everyone(store, hidden=True).get(name)
@@ -64,6 +63,12 @@ def set_(store: Database, course: Course, name: str, settings: Settings) -> Stud
     student = checked(course, people.find(store, name), settings)
     people.save(store, student)
     return student
+
+
+def check_name(name: str) -> None:
+    """Refuses what cannot be a student's name."""
+    if name != name.strip() or not name.isprintable() or not 0 < len(name) <= NAME_LENGTH:
+        raise Refused(f"A name is 1 to {NAME_LENGTH} letters on one line, with no space at its ends.")
 
 
 @dataclass(frozen=True)

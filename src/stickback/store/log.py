@@ -32,8 +32,8 @@ _CHUNK = 100_000
 # The grade as `curve.grade` and `past.worth` give it, worked out where the rows are.
 _ANSWERS = """
     SELECT student, question, variant, day,
-        CASE WHEN (student, id) IN (SELECT student, voids FROM entries WHERE what = 'void') THEN 0 WHEN NOT "right" THEN 1
-            WHEN hinted OR confidence = 'guess' THEN 2 ELSE 3 END,
+        CASE WHEN (student, id) IN (SELECT student, voids FROM entries WHERE what = 'void') THEN 0
+            WHEN NOT "right" THEN 1 WHEN hinted OR confidence = 'guess' THEN 2 ELSE 3 END,
         confidence = 'sure'
     FROM entries WHERE what = 'answer' ORDER BY student, id"""
 
@@ -63,6 +63,7 @@ def append(database: Database, student: str, entry: Entry) -> Entry:
             entry = replace(entry, day=_study_day(driver, row.key, entry.day))
         driver.execute(_INSERT, _values(row.key, entry))
         row.entries += 1
+        row.hidden = False  # whoever was removed and studies again is listed again
         session.add(row)
     return entry
 
@@ -94,12 +95,21 @@ def _values(key: int | None, entry: Entry) -> tuple[object, ...]:
 
 
 def _entry(row: tuple[object, ...]) -> Entry:
+    """The entry of a row.
+
+    Errors: Refused for a row that no append or merge has written.
+    """
     values = dict(zip(FIELDS, row, strict=True))
-    values["day"] = clock.day_date(int(str(values["day"])))
-    for name in ("hinted", "right"):
-        if values[name] is not None:
-            values[name] = bool(values[name])
-    return Entry(**values)  # type: ignore[arg-type]
+    try:
+        values["day"] = clock.day_date(int(str(values["day"])))
+        for name in ("hinted", "right"):
+            if values[name] is not None:
+                values[name] = bool(values[name])
+        if not 0 <= int(str(values["at"])) < entries.LATEST:
+            raise ValueError("no moment")
+        return Entry(**values)  # type: ignore[arg-type]
+    except (ValueError, TypeError, Refused):
+        raise Refused(f"The entry {values['id']} is damaged: it has a day or moment that cannot be.") from None
 
 
 def entries_of(database: Database, student: str | None = None) -> Iterator[tuple[str, Entry]]:

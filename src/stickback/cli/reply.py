@@ -1,0 +1,72 @@
+"""What has been typed of an answer so far, key by key; a value, so that it can be tried without a terminal."""
+
+from dataclasses import dataclass, replace
+from string import ascii_lowercase
+
+from stickback.kinds.mark import Manner, Shown
+
+_BACK = "\x7f\b"
+_ENTER = "\r\n"
+_STICK = "123456789"  # as on a number pad: 7 8 9 forward, 4 5 6 level, 1 2 3 back
+
+
+@dataclass(frozen=True)
+class Reply:
+    """An answer on its way.
+
+    Args:
+        letters: keys that stand for the options shown.
+        text: what was typed; letters ticked, steps in their order, a digit, or words.
+        closed: words are finished with Enter, so that letters are commands again.
+    """
+
+    manner: Manner
+    letters: str = ""
+    text: str = ""
+    closed: bool = False
+
+    @property
+    def takes_all(self) -> bool:
+        """Whether every key belongs to the answer now: words are being typed, or steps still have to be placed."""
+        if self.manner == "order":
+            return len(self.text) < len(self.letters)
+        return self.manner in {"typed", "radio"} and not self.closed
+
+    @property
+    def complete(self) -> bool:
+        """Whether it can be submitted."""
+        return self.manner == "aloud" or (bool(self.text.strip()) and not self.takes_all)
+
+    @property
+    def given(self) -> str:
+        """The answer as a line would hold it."""
+        return self.text if self.manner in {"typed", "radio", "stick"} else " ".join(self.text)
+
+    def press(self, key: str) -> "Reply":
+        """The answer after a key; a key that means nothing here changes nothing."""
+        if key in _BACK:
+            return replace(self, text=self.text[:-1], closed=False)
+        if self.manner in {"typed", "radio"}:
+            return self._write(key)
+        if self.manner == "stick":
+            return replace(self, text=key) if key in _STICK else self
+        if key not in self.letters:
+            return self
+        if self.manner == "one":
+            return replace(self, text=key)
+        if self.manner == "order":
+            return self if key in self.text else replace(self, text=self.text + key)
+        ticked = set(self.text) ^ {key}
+        return replace(self, text="".join(sorted(ticked)))
+
+    def _write(self, key: str) -> "Reply":
+        if self.closed:
+            return self
+        if key in _ENTER:
+            return replace(self, closed=bool(self.text.strip()))
+        return replace(self, text=self.text + key) if key.isprintable() else self
+
+
+def begin(shown: Shown) -> Reply:
+    """Nothing typed yet."""
+    return Reply(shown.manner, ascii_lowercase[: len(shown.options)])

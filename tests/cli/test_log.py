@@ -1,0 +1,216 @@
+import json
+
+import pytest
+
+import worlds
+from worlds import Typist
+
+NOWHERE = "019e827e-8321-73d7-a0be-3836cc147f79"  # an id that no entry has
+DROP = ("DROP TRIGGER entries_are_never_changed", "DROP TRIGGER entries_are_never_deleted")
+
+
+def lines(place, *words, **env):
+    return place.does("log", "export", *words, **env).splitlines()
+
+
+def test_the_export_is_one_object_a_line_with_only_the_keys_that_apply(school):
+    found = [json.loads(line) for line in lines(school)]
+    assert [(entry["student"], entry["what"]) for entry in found].count(("me", "answer")) == 4
+    assert {entry["what"] for entry in found} == {"answer", "flown"}
+    assert None not in {value for entry in found for value in entry.values()}
+    assert not any("voids" in entry for entry in found)
+
+
+def test_the_export_is_sorted_by_student_day_and_id(school):
+    school.does("review", "--questions", 2, typed=Typist(), today="2026-06-05")
+    found = [json.loads(line) for line in lines(school)]
+    keys = [(entry["student"], entry["day"], entry["id"]) for entry in found]
+    assert keys == sorted(keys)
+    assert len({day for _, day, _ in keys}) == 2
+
+
+def test_the_export_of_one_student_holds_nobody_elses_entries(school):
+    assert {json.loads(line)["student"] for line in lines(school, student="Bea")} == {"Bea"}
+    assert len(lines(school, student="Bea")) + len(lines(school, student="me")) == len(lines(school))
+
+
+def test_an_empty_log_is_said_to_be_empty(place):
+    result = place("log", "export")
+    assert (result.exit_code, result.stdout, result.stderr) == (1, "", "The log is empty.\n")
+
+
+def test_what_one_machine_exports_another_takes_in_and_gives_back_the_same(school, place, tmp_path):
+    (tmp_path / "log.jsonl").write_text(school.does("log", "export"))
+    assert place.does("log", "import", tmp_path / "log.jsonl") == "7 new, 0 there already.\n"
+    assert lines(place) == lines(school)
+    prints = [each.does("log", "verify").splitlines()[-1] for each in (place, school)]
+    assert prints[0] == prints[1]
+
+
+def test_importing_twice_changes_nothing(school, place):
+    mine = school.does("log", "export", student="me")
+    place.does("log", "import", "-", typed=mine)
+    before = place.stored()
+    assert place.does("log", "import", "-", typed=mine) == "0 new, 5 there already.\n"
+    assert place.stored() == before
+
+
+def test_a_school_can_take_its_own_log_in_again(school, place):
+    everything = school.does("log", "export")
+    place.does("log", "import", "-", typed=everything)
+    assert place.does("log", "import", "-", typed=everything) == "0 new, 7 there already.\n"
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        ({"what": "guess"}, "the value of 'what'"),
+        ({"mood": "good"}, "the key 'mood' is not known"),
+        ({"day": None}, "the value of 'day'"),
+        ({"day": "2026-02-30"}, "the value of 'day'"),
+        ({"at": "2026-06-01T10:00:00"}, "'at' does not say its zone"),
+        ({"at": "9999-12-31T23:59:59-10:00"}, "'at'"),
+        ({"at": "1970-01-01T00:00:00+10:00", "day": "1970-01-01"}, "'at'"),
+        ({"id": "7"}, "the value of 'id'"),
+        ({"confidence": "maybe"}, "the value of 'confidence'"),
+        ({"seed": -1}, "the value of 'seed'"),
+        ({"score": 2}, "the value of 'score'"),
+        ({"given": "x" * 10_001}, "the value of 'given'"),
+        ({"given": "\ud800"}, "'given'"),
+        ({"student": "\ud800"}, "'student'"),
+        ({"student": "a\n\x1b[31mb"}, "'student'"),
+        ({"voids": NOWHERE}, "'voids' belongs to an entry 'void'"),
+    ],
+    ids=lambda value: repr(value)[:40] if isinstance(value, dict) else "",
+)
+def test_a_bad_line_is_named_by_its_number_and_nothing_is_taken(school, place, change, says):
+    good = [line for line in lines(school) if '"answer"' in line]
+    bad = json.dumps({**json.loads(good[0]), **change})
+    result = place("log", "import", "-", typed="\n".join([good[1], "", bad, good[2]]))
+    assert result.exit_code == 1
+    assert worlds.sentence(result).startswith("Line 3 is no entry of a log: ")
+    assert says in worlds.sentence(result)
+    assert worlds.sentence(result).endswith("Nothing was taken.")
+    assert place.stored() == []
+
+
+@pytest.mark.parametrize("raw", [b"{", b"[]", b"7", b"\xff{}", b"[" * 5000, b'{"seed": ' + b"1" * 5000 + b"}", b"{}"])
+def test_a_line_that_is_no_object_is_named_too(place, raw):
+    result = place("log", "import", "-", typed=b"\n\n" + raw)
+    assert result.exit_code == 1
+    assert worlds.sentence(result).startswith("Line 3 is no entry of a log: ")
+
+
+def test_a_day_after_tomorrow_is_refused(school, place):
+    answers = school.does("log", "export", student="me")
+    assert "Line 1 is dated 2026-06-01, after tomorrow." in place.fails(
+        "log", "import", "-", typed=answers, today="2026-05-30"
+    )
+    assert place.stored() == []
+    place.does("log", "import", "-", typed=answers, today="2026-05-31")
+
+
+def test_a_file_of_one_student_may_be_given_to_another_name(school, place):
+    place.does("student", "add", "Ann")
+    place.does("log", "import", "-", "--as", "Ann", typed=school.does("log", "export", student="me"))
+    assert {json.loads(line)["student"] for line in lines(place)} == {"Ann"}
+
+
+def test_a_file_of_several_students_cannot_be_one_persons(school, place):
+    said = place.fails("log", "import", "-", "--as", "Ann", typed=school.does("log", "export"))
+    assert said == "The file holds 2 students, so it cannot all be Ann's; leave out --as."
+    assert place.stored() == []
+
+
+def test_a_file_of_me_does_not_say_whose_it_is_where_others_study(school, place):
+    place.does("student", "add", "Ann")
+    said = place.fails("log", "import", "-", typed=school.does("log", "export", student="me"))
+    assert "say whose it is with --as NAME" in said
+    assert place.stored() == []
+
+
+def test_a_file_of_me_needs_no_name_where_only_me_studies(school, place):
+    place.does("review", "--questions", 1, typed=Typist())
+    place.does("log", "import", "-", typed=school.does("log", "export", student="me"))
+    assert len(place.stored()) == 6
+
+
+@pytest.mark.parametrize("name", ["", "a\nb", "n" * 81], ids=["none", "two lines", "long"])
+def test_a_name_that_no_student_can_have_cannot_be_given(school, place, name):
+    place.fails("log", "import", "-", "--as", name, typed=school.does("log", "export", student="me"))
+    assert place.stored() == []
+
+
+@pytest.mark.parametrize("file", ["nowhere.jsonl", "."])
+def test_a_file_that_cannot_be_read_is_refused(place, file):
+    assert place.fails("log", "import", file).startswith(f"{file} cannot be read: ")
+
+
+def test_nothing_wrong_is_said_line_by_line_with_a_fingerprint(school):
+    shown = school.does("log", "verify").splitlines()
+    assert [line.split()[:2] for line in shown[:-1]] == [
+        ["ok", name] for name in ("guards", "counts", "days", "voids", "marks", "memory")
+    ]
+    assert shown[-1].split()[0] == "fingerprint"
+
+
+def test_a_fingerprint_follows_the_log_and_not_the_settings(school):
+    before = school.does("log", "verify").splitlines()[-1]
+    school.does("student", "set", "Bea", "--minutes", 20)
+    assert school.does("log", "verify").splitlines()[-1] == before
+    school.does("undo")
+    assert school.does("log", "verify").splitlines()[-1] != before
+
+
+@pytest.mark.parametrize(
+    ("name", "statements"),
+    [
+        ("guards", ()),
+        ("counts", ("UPDATE students SET entries = entries + 1 WHERE name = 'Bea'",)),
+        ("counts", ("DELETE FROM entries WHERE what = 'flown'",)),
+        ("days", ("UPDATE entries SET day = day - 3 WHERE what = 'flown'",)),
+        ("days", ("UPDATE entries SET zone = 'Nowhere/Atoll' WHERE what = 'flown'",)),
+        ("voids", (f"UPDATE entries SET what = 'void', voids = '{NOWHERE}' WHERE what = 'flown'",)),
+        ("voids", ("UPDATE entries SET what = 'void', voids = id WHERE what = 'flown'",)),
+        ("marks", ('UPDATE entries SET "right" = NOT "right" WHERE kind = \'choice\'',)),
+        ("marks", ("UPDATE entries SET score = 0.4 WHERE kind = 'explain'",)),
+        ("marks", ("UPDATE entries SET given = 'none' WHERE kind = 'explain'",)),
+    ],
+)  # fmt: skip
+def test_what_was_changed_behind_the_programs_back_is_found(school, name, statements):
+    school.raw(*DROP, *statements)
+    result = school("log", "verify")
+    assert (result.exit_code, result.stderr) == (1, "")
+    wrong = [line.split()[1] for line in result.stdout.splitlines() if line.startswith("WRONG")]
+    assert set(wrong) == {"guards", name}
+
+
+def test_each_wrong_entry_is_named_with_its_student(school):
+    school.raw(*DROP, "UPDATE entries SET day = day - 3 WHERE what = 'flown'")
+    (flown,) = school.raw("SELECT id FROM entries WHERE what = 'flown'")
+    assert f"me {flown[0]}: dated 2026-05-29, at a moment of 2026-06-01" in school("log", "verify").stdout
+
+
+def test_a_guard_that_was_weakened_is_missing(school):
+    school.raw(
+        "DROP TRIGGER entries_are_never_deleted",
+        "CREATE TRIGGER entries_are_never_deleted BEFORE DELETE ON entries WHEN 0 BEGIN SELECT RAISE(ABORT, 'no'); END",
+    )
+    assert "WRONG  guards  \n         entries_are_never_deleted\n" in school("log", "verify").stdout
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "UPDATE entries SET day = 99999999 WHERE what = 'flown'",
+        "UPDATE entries SET at = 253402300799000, zone = '+14:00' WHERE what = 'flown'",
+        "UPDATE entries SET given = '" + "1" * 5000 + "' WHERE kind = 'explain'",
+        "UPDATE entries SET given = '" + "[" * 9000 + "' WHERE what = 'flown'",
+    ],
+    ids=["day", "moment", "points", "note"],
+)
+def test_an_entry_beyond_all_measure_is_found_wrong_or_read_and_never_ends_in_a_traceback(school, statement):
+    school.raw(*DROP, statement)
+    for command in (("log", "verify"), ("log", "export"), ("debrief",)):
+        result = school(*command)
+        assert isinstance(result.exception, SystemExit | None), (command, result.exception)

@@ -1,0 +1,64 @@
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import click
+import pytest
+
+import worlds
+from stickback.cli.options import Day, Options
+from stickback.refused import Refused
+
+NOTHING = Options(db=None, course=None, student="me", today=None)
+
+
+@pytest.mark.parametrize("text", ["1971-01-01", "2026-03-01", "2199-12-31"])
+def test_a_day_is_an_iso_date_of_the_years_that_can_be_counted(text):
+    assert Day().convert(text, None, None).isoformat() == text
+
+
+@pytest.mark.parametrize("text", ["", "1 March 2026", "2026-02-29", "1970-12-31", "2200-01-01", "2026-03-01T10:00"])
+def test_anything_else_is_no_day(text):
+    with pytest.raises(click.BadParameter, match=r"is not a date|not in the years"):
+        Day().convert(text, None, None)
+
+
+def test_a_day_that_is_one_already_stays():
+    assert Day().convert(date(2026, 3, 1), None, None) == date(2026, 3, 1)
+
+
+def test_without_a_database_there_is_one_in_the_data_folder_which_is_made(tmp_path, monkeypatch):
+    monkeypatch.setattr("platformdirs.user_data_path", lambda name: tmp_path / "data" / name)
+    assert NOTHING.url == str(tmp_path / "data" / "stickback" / "stickback.db")
+    assert (tmp_path / "data" / "stickback").is_dir()
+
+
+def test_a_data_folder_that_cannot_be_made_is_refused_with_the_way_out(tmp_path, monkeypatch):
+    (tmp_path / "data").write_text("a file in its place")
+    monkeypatch.setattr("platformdirs.user_data_path", lambda name: tmp_path / "data" / name)
+    with pytest.raises(Refused, match=r"cannot be made: .*; name a database with --db"):
+        _ = NOTHING.url
+
+
+def test_without_a_course_the_shipped_one_is_read():
+    assert (NOTHING.folder / "lesson-plan.md").is_file()
+
+
+def test_the_desk_is_the_students_on_the_day_that_is_given(school):
+    options = Options(str(school.db), school.course, "Bea", date(2026, 7, 1))
+    made = options.desk()
+    assert (made.student.name, made.sheet.id, made.day) == ("Bea", "dunmere", date(2026, 7, 1))
+    assert options.load().plan.id == made.course.plan.id == "small"
+
+
+def test_a_database_may_be_named_by_path_or_url():
+    options = replace(NOTHING, db="school.db")
+    assert options.database() == replace(options, db="sqlite:///school.db").database()
+    assert options.database().path == Path("school.db")
+
+
+def test_a_new_machine_needs_no_option_but_a_place_for_the_data(tmp_path, monkeypatch):
+    monkeypatch.setattr("platformdirs.user_data_path", lambda name: tmp_path / name)
+    result = worlds.run("review", "--questions", 1, typed=worlds.Typist())
+    assert (result.exit_code, result.stderr) == (0, "")
+    assert len(worlds.run("log", "export").stdout.splitlines()) == 1

@@ -1,0 +1,241 @@
+import os
+import re
+import select
+import subprocess
+import sys
+
+import pytest
+
+import worlds
+from stickback.cli import screen
+
+
+@pytest.fixture
+def sit(session, place, courses, monkeypatch, capsys):
+    """Presses keys in a review of one topic, or of one question; each string arrives as one burst.
+
+    Gives what was shown, and the entries after it.
+    """
+
+    def press(*typed, only=None, topic="eyes", **wish):
+        wish |= {"topic": "feet" if only else topic, "seed": 1}
+        begun = session(courses[only] if only else place.course, **wish)
+        bursts = iter(typed)
+        monkeypatch.setattr("click.getchar", lambda: next(bursts, "\x04"))
+        screen.sit(begun)
+        rows = place.raw("SELECT what, given, confidence, hinted, marked_by FROM entries ORDER BY id")
+        return capsys.readouterr().out, rows
+
+    return press
+
+
+def test_a_letter_and_how_sure_one_is_submit(sit):
+    shown, rows = sit("a", "s")
+    assert rows == [("answer", "a", "sure", 0, "program")]
+    assert "Right." in shown or "Not right." in shown
+
+
+@pytest.mark.parametrize(("key", "confidence"), [("g", "guess"), ("t", "think"), ("S", "sure")])
+def test_each_of_three_keys_says_how_sure_one_is(sit, key, confidence):
+    assert [row[2] for row in sit("B", key)[1]] == [confidence]
+
+
+def test_a_burst_of_typing_is_taken_key_by_key(sit):
+    _, rows = sit("bs bt ", "ag")
+    assert [row[1:3] for row in rows] == [("b", "sure"), ("b", "think"), ("a", "guess")]
+
+
+@pytest.mark.parametrize("sequence", ["\x1b[A", "\x1bOB", "\x1b[3~", "\x1b[15~", "\x1b"])
+def test_arrows_and_function_keys_change_nothing(sit, sequence):
+    assert [row[1] for row in sit("c", sequence, "s")[1]] == ["c"]
+
+
+@pytest.mark.parametrize("burst", ["c\x1b[As", "\x1b[Acs"])
+def test_an_arrow_inside_a_burst_changes_nothing(sit, burst):
+    assert [row[1:3] for row in sit(burst)[1]] == [("c", "sure")]
+
+
+def test_another_letter_takes_the_place_of_the_first(sit):
+    assert [row[1] for row in sit("a", "c", "b", "s")[1]] == ["b"]
+
+
+def test_where_several_are_right_a_letter_ticks_and_unticks(sit):
+    _, rows = sit("a", "d", "b", "a", "s", only="steer")
+    assert [row[1] for row in rows] == ["b d"]
+
+
+def test_keys_that_mean_nothing_change_nothing(sit):
+    assert [row[1] for row in sit("x", "1", "é", "\n", "日", "d", "e", "b", "z", "s")[1]] == ["b"]
+
+
+def test_how_sure_one_is_without_an_answer_asks_for_the_answer_first(sit):
+    shown, rows = sit("s")
+    assert "answer first" in shown
+    assert rows == []
+
+
+@pytest.mark.parametrize("key", ["q", "\x03", "\x04"])
+@pytest.mark.parametrize("before", [(), ("a",)])
+def test_leaving_before_the_answer_stores_nothing(sit, key, before):
+    shown, rows = sit(*before, key)
+    assert rows == []
+    assert "every answer so far is kept" in " ".join(shown.split())
+
+
+@pytest.mark.parametrize("ends", [EOFError, KeyboardInterrupt])
+def test_a_terminal_that_goes_away_is_left_too(session, monkeypatch, ends):
+    def gone():
+        raise ends
+
+    monkeypatch.setattr("click.getchar", gone)
+    assert screen.sit(session()).asked == 0
+
+
+def test_what_is_said_aloud_is_told_point_by_point(sit):
+    shown, rows = sit("t", "y", "x", "n", topic="swing")
+    assert rows == [("answer", "1", "think", 0, "self")]
+    assert re.search(r"1 +Cause \d +\(a must\)\n +yes\n +2 +Its direction\n +no\n", shown)
+
+
+def test_nothing_said_is_none(sit):
+    assert [row[1] for row in sit("t", "n", "n", topic="swing")[1]] == ["none"]
+
+
+@pytest.mark.parametrize("key", ["q", "\x03", "\x04"])
+def test_leaving_between_the_points_stores_nothing(sit, key):
+    assert sit("t", "y", key, topic="swing")[1] == []
+
+
+def test_the_points_are_hidden_until_it_is_said_how_sure_one_is(sit):
+    assert "Its direction" not in sit(topic="swing")[0]
+
+
+def test_an_answer_is_taken_back_once(sit):
+    shown, rows = sit("a", "s", "u", "u", " ")
+    assert [row[0] for row in rows] == ["answer", "void"]
+    assert shown.count("Taken back") == 1
+
+
+def test_the_section_of_the_lesson_plan_is_a_key_away(sit):
+    assert "Down the side." in sit("a", "s", "l")[0]
+
+
+def test_a_hint_is_shown_and_counts(sit):
+    shown, rows = sit("b", "h", "s", only="approach")
+    assert "Read the sheet." in shown
+    assert rows == [("answer", "b", "sure", 1, "program")]
+
+
+def test_without_a_hint_its_key_does_nothing(sit):
+    shown, rows = sit("b", "h", "s", only="steer")
+    assert "hint" not in shown
+    assert [row[3] for row in rows] == [0]
+
+
+def test_a_question_is_shown_with_where_the_sitting_is(sit):
+    shown, _ = sit(questions=2)
+    assert "1 of 2 · Lesson 1 · Where to look" in shown
+    assert re.search(r"Where do you look at bend \d\?\n\n   a  .+\n   b  .+\n   c  .+\n\n", shown)
+    assert "g guess · t think so · s sure" in shown
+
+
+@pytest.mark.parametrize("letter", ["a", "b", "c"])
+def test_all_of_why_is_shown_with_its_sources_after_a_wrong_answer_its_first_sentence_after_a_right_one(sit, letter):
+    shown, _ = sit(letter, "s", only="approach")
+    right = re.search(r"^   ([abc])  50 kt$", shown, re.MULTILINE)[1]
+    if letter == right:
+        assert f"  ✓ Right.\n   {right}  50 kt\n\n  The sheet says so.\n" in shown
+        assert "Nothing else does." not in shown
+    else:
+        assert f"  ✗ Not right.\n  You said {letter}. Right is:\n   {right}  50 kt\n" in shown
+        assert "  The sheet says so. Nothing else does.\n  Source: A book on the subject, chapter 2.\n" in shown
+
+
+@pytest.mark.parametrize("code", ["Write `[^nowhere]`.", "    indented [^nowhere]"], ids=["in a line", "a block"])
+def test_code_that_looks_like_a_footnote_is_shown_as_it_stands(session, monkeypatch, tmp_path, code, capsys):
+    deck = f"## Which? {{#which topic=feet order=fixed}}\n\n- [x] This\n- [ ] That\n\n### Why\n\nSo:\n\n{code}\n"
+    course = worlds.write(tmp_path / "course", {**worlds.COURSE, "feet.md": deck})
+    bursts = iter("bs")
+    monkeypatch.setattr("click.getchar", lambda: next(bursts, "q"))
+    screen.sit(session(course, topic="feet"))
+    assert "[^nowhere]" in capsys.readouterr().out
+
+
+class Terminal:
+    """The program on a pseudo-terminal of its own, and someone at its keyboard."""
+
+    def __init__(self, place, *options):
+        import pty
+
+        self.screen, keyboard = pty.openpty()
+        env = {**os.environ, "STICKBACK_DB": str(place.db), "STICKBACK_COURSE": str(place.course), "TERM": "xterm"}
+        command = [sys.executable, "-c", "from stickback.cli.main import main; main()", "--today", worlds.DAY, "review"]
+        ends = {"stdin": keyboard, "stdout": keyboard, "stderr": subprocess.PIPE}
+        self.program = subprocess.Popen([*command, *options], **ends, env=env, start_new_session=True)
+        os.close(keyboard)
+        self.shown, self.at = "", 0
+
+    def read(self, patience):
+        """Whether anything more was shown in so many seconds."""
+        try:
+            piece = os.read(self.screen, 65536) if select.select([self.screen], [], [], patience)[0] else b""
+        except OSError:  # the program has ended
+            piece = b""
+        self.shown += piece.decode(errors="replace")
+        return bool(piece)
+
+    def sees(self, text, patience):
+        """Whether a text is shown, or comes soon; whatever was seen once is behind us."""
+        while (at := self.shown.find(text, self.at)) < 0:
+            if not self.read(patience):
+                return False
+        self.at = at + len(text)
+        return True
+
+    def press(self, keys, then):
+        """Types until the program answers: what is typed before it listens is lost, and twice does no harm here."""
+        for _ in range(400):
+            os.write(self.screen, keys)
+            if self.sees(then, 0.05):
+                return
+        pytest.fail(f"{keys} never led to {then!r}: {self.shown}")
+
+    def end(self):
+        """The exit status and what stood on standard error, when the program has ended."""
+        _, errors = self.program.communicate()
+        while self.read(0):
+            pass
+        os.close(self.screen)
+        return self.program.returncode, errors
+
+
+def test_three_questions_on_a_real_terminal_and_every_way_to_leave(place, tmp_path):
+    pytest.importorskip("pty")
+    others = {key: place.copied(tmp_path / f"{number}.db") for number, key in enumerate((b"\x03", b"\x04"))}
+    options = ("--topic", "eyes", "--questions", "3", "--seed", "1")
+    terminals = [Terminal(each, *options) for each in (place, *others.values())]
+    for each in terminals:
+        assert each.sees("q leave", 20)
+    at, *leaving = terminals
+    os.write(at.screen, b"\x1b[A\x1b[B")
+    at.press(b"b", then="> b")
+    at.press(b"s", then="space next")
+    at.press(b"u", then="Taken back")
+    at.press(b" ", then="2 of 3")
+    at.press(b"at", then="space next")  # in one burst
+    at.press(b" ", then="3 of 3")
+    at.press(b"cg", then="space next")
+    at.press(b"q", then="kept")
+    assert at.end() == (0, b"")
+    assert place.raw("SELECT what, given, confidence FROM entries ORDER BY id") == [
+        ("answer", "b", "sure"),
+        ("void", None, None),
+        ("answer", "a", "think"),
+        ("answer", "c", "guess"),
+    ]
+    for terminal, (key, other) in zip(leaving, others.items(), strict=True):
+        terminal.press(b"bt", then="space next")
+        terminal.press(b" ", then="2 of 3")
+        terminal.press(key, then="kept")
+        assert terminal.end() == (0, b"")
+        assert other.raw("SELECT given, confidence FROM entries") == [("b", "think")]

@@ -1,0 +1,96 @@
+import pytest
+from rich.text import Text
+
+from stickback import document
+from stickback.cli import show
+from stickback.render import Span
+
+
+@pytest.fixture(autouse=True)
+def narrow(monkeypatch):
+    """A screen of forty columns without colours."""
+    monkeypatch.setattr(show.console(), "width", 40)
+
+
+@pytest.fixture
+def printed(capsys):
+    return lambda: capsys.readouterr().out.splitlines()
+
+
+def test_a_wide_terminal_is_used_to_eighty_columns_at_the_most():
+    show.console.cache_clear()
+    assert show.console().width <= show.WIDEST == 80
+
+
+def test_a_sentence_is_wrapped_under_its_indent(printed):
+    show.say("a little more than forty columns of text are here")
+    assert printed() == ["  a little more than forty columns of", "  text are here"]
+
+
+def test_a_list_item_has_its_mark_on_the_first_line_only(printed):
+    show.wrapped(Text("a little more than forty columns of text"), "  - ", "    ")
+    assert printed() == ["  - a little more than forty columns of", "    text"]
+
+
+def test_a_long_word_is_broken_and_nothing_is_lost(printed):
+    show.say("x" * 100, indent=0)
+    lines = printed()
+    assert max(map(len, lines)) <= 40
+    assert "".join(lines) == "x" * 100
+
+
+def test_brackets_and_colons_are_text_and_not_styles(printed):
+    show.say("[bold]a[/bold] :smile: [red]", indent=0)
+    assert printed() == ["[bold]a[/bold] :smile: [red]"]
+
+
+def test_spans_become_styled_text_without_their_footnotes():
+    made = show.text([Span("a ", bold=True), Span("b", italic=True), Span("note", note=True), Span(" ")])
+    assert made.plain == "a b"
+    assert [(span.start, span.end, span.style) for span in made.spans] == [(0, 2, "bold"), (2, 3, "italic")]
+
+
+def test_blocks_are_paragraphs_lists_and_tables(printed):
+    text = "One.\n\n- a\n- b\n\n> said\n\n| x | y |\n| - | - |\n| 1 | 2 |\n"
+    show.flow(document.read(text, "d.md").blocks, {})
+    lines = [line.rstrip() for line in printed()]
+    assert lines[:7] == ["  One.", "", "  - a", "  - b", "", "  | said", ""]
+    assert [line.split() for line in lines[7:] if line.strip(" ─-━")] == [["x", "y"], ["1", "2"]]
+
+
+def test_a_heading_stands_under_a_blank_line(printed):
+    show.heading("Ahead")
+    assert printed() == ["", "Ahead"]
+
+
+def test_columns_are_as_wide_as_they_need_and_the_last_is_wrapped(printed):
+    show.columns([("a", "two", "the last one goes on for more than a line"), ("bbbb", "2", "short")])
+    assert printed() == [
+        "  a     two  the last one goes on for",
+        "             more than a line",
+        "  bbbb  2    short",
+    ]
+
+
+def test_columns_count_the_cells_that_characters_take(printed):
+    show.columns([("日本", "x"), ("a", "y")])
+    assert printed() == ["  日本  x", "  a     y"]
+
+
+def test_no_rows_print_nothing(printed):
+    show.columns([])
+    assert printed() == []
+
+
+@pytest.mark.parametrize(("share", "text"), [(0, "0 %"), (0.5, "50 %"), (0.996, "100 %"), (1, "100 %")])
+def test_a_share_is_said_in_per_cent(share, text):
+    assert show.percent(share) == text
+
+
+@pytest.mark.parametrize(("number", "text"), [(0, "0 days"), (1, "1 day"), (2, "2 days")])
+def test_a_number_has_its_noun(number, text):
+    assert show.many(number, "day") == text
+
+
+def test_a_noun_may_have_a_plural_of_its_own():
+    assert (show.many(1, "entry", "entries"), show.many(2, "entry", "entries")) == ("1 entry", "2 entries")

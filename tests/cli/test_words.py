@@ -1,0 +1,126 @@
+from dataclasses import replace
+
+import pytest
+
+from stickback.cli import words
+from stickback.kinds.mark import Mark, Point, Shown
+from stickback.services import review
+from stickback.services.review import Done, Marked
+
+
+@pytest.fixture
+def step(session):
+    """The first step of a review, and its desk."""
+    begun = session()
+    return begun.desk, review.ask(begun)
+
+
+def marked(**changes):
+    usual = Marked(Mark(right=True, score=1.0), (), "", (), 3, False, False, None)
+    return replace(usual, **changes)
+
+
+def test_progress_counts_the_questions_the_minutes_and_names_the_topic(step):
+    desk, first = step
+    assert words.progress(desk, replace(first, number=3, left=18, seconds_left=421.0)).startswith(
+        "3 of about 20 · 8 min left · Lesson 1 · "
+    )
+
+
+def test_progress_without_a_budget_of_minutes_knows_the_number(step):
+    desk, first = step
+    shown = words.progress(desk, replace(first, number=3, left=2, seconds_left=float("inf")))
+    assert shown.startswith("3 of 4 · Lesson 1 · ")
+
+
+def test_progress_never_says_that_no_minute_is_left(step):
+    desk, first = step
+    assert "1 min left" in words.progress(desk, replace(first, seconds_left=0.5))
+
+
+@pytest.mark.parametrize(
+    ("changes", "end"),
+    [
+        ({"again": True}, "once more"),
+        ({"elsewhere": True}, "new on this aeroplane"),
+        ({"again": True, "elsewhere": True}, "once more"),
+    ],
+)
+def test_progress_says_why_a_question_is_asked(step, changes, end):
+    desk, first = step
+    assert words.progress(desk, replace(first, **changes)).endswith(f" · {end}")
+
+
+def test_the_verdict_is_a_sign_and_a_word():
+    assert words.verdict(marked()) == "✓ Right."
+    assert words.verdict(marked(mark=Mark(right=False, score=0.5))) == "✗ Not right."
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ({"next_days": 1}, "It comes back tomorrow."),
+        ({"next_days": 9}, "It comes back in about 9 days."),
+        ({"next_days": None}, "Practice: the first answer of the day is the one that counts."),
+        ({"again_today": True}, "It comes back in a moment."),
+        ({"again_today": True, "next_days": None}, "It comes back in a moment."),
+        (
+            {"again_today": True, "sure_but_wrong": True, "next_days": 1},
+            "You were sure: it comes back in a moment, then tomorrow, until it was right on two days.",
+        ),
+    ],
+)
+def test_what_follows_an_answer_is_one_sentence(changes, says):
+    assert words.follows(marked(**changes)) == says
+
+
+def test_the_right_options_stand_behind_their_letters_with_the_values_of_the_aeroplane(step):
+    several = replace(step[1], shown=Shown("several", ("One", "{{ approach_speed }}", "More")))
+    found = marked(answer=(Point("{{ approach_speed }} **kt**", "b"), Point("More", "c")), given="a c")
+    assert words.points(several, found) == ["b  50 kt", "c  More"]
+    assert words.said(several, found) == "a, c"
+
+
+@pytest.fixture
+def aloud(step):
+    """A step that is answered by saying it aloud."""
+    return replace(step[1], shown=Shown("aloud"))
+
+
+def test_each_point_says_whether_it_was_said(aloud):
+    points = (Point("One", must=True), Point("Two"), Point("Three", must=True), Point("Four"))
+    found = marked(answer=points, given="1 4")
+    assert words.points(aloud, found) == ["✓  One", "✗  Two  (not said)", "✗  Three  (a must)", "✓  Four"]
+
+
+def test_what_fails_an_answer_is_shown_only_if_it_was_said(aloud):
+    points = (Point("One"), Point("Wrong", fails=True), Point("Worse", fails=True))
+    assert words.points(aloud, marked(answer=points, given="1 3")) == [
+        "✓  One",
+        "✗  Worse  (said, and it fails the answer)",
+    ]
+
+
+def test_none_said_is_none_ticked(aloud):
+    assert words.points(aloud, marked(answer=(Point("One"),), given="none")) == ["✗  One  (not said)"]
+
+
+@pytest.mark.parametrize(
+    ("end", "minutes", "says"),
+    [
+        (Done(12, 9, "plan"), 10, "That is today's review. 12 answers today, 9 right."),
+        (Done(1, 0, "questions"), 10, "That is the number you asked for. 1 answer today, 0 right."),
+        (Done(12, 9, "minutes"), 10, "Your 10 minutes are up. 12 answers today, 9 right."),
+        (Done(0, 0, "nothing"), 10, "Nothing to review today: all that you have seen is still fresh."),
+    ],
+)
+def test_the_end_of_a_sitting_is_said_with_the_days_score(end, minutes, says):
+    assert words.done(end, minutes) == says
+
+
+def test_a_single_minute_is_not_spoken_of_as_many():
+    assert "minute are" not in words.done(Done(3, 3, "minutes"), 1)
+
+
+def test_leaving_says_that_nothing_is_lost():
+    assert "every answer so far is kept" in words.LEFT

@@ -1,0 +1,79 @@
+"""Fixtures that every test may use: a small invented course, to which a test adds what it is about."""
+
+from collections.abc import Callable
+
+import pytest
+from hypothesis import settings
+
+from stickback.course import course as courses
+from stickback.course.course import PLAN, Course
+
+settings.register_profile("stickback", deadline=None, max_examples=100)
+settings.load_profile("stickback")
+
+LESSON_PLAN = """\
+---
+id: tailwheel
+title: Tailwheel conversion
+---
+
+## Lesson 1: Take-off {#take-off}
+
+### Why the nose swings {#yaw-causes weight=2 must=yes}
+
+Four effects of the propeller.
+
+### Keeping straight {#keeping-straight}
+
+Short pushes of the feet.
+
+## Lesson 2: Landing {#landing}
+
+### Three-point landing {#three-point weight=3}
+
+Stick back and hold off.
+
+### Wheel landing {#wheel-landing assumed=yes}
+
+Main wheels first.
+"""
+
+SHEET = """\
+---
+name: {name}
+callsign: {callsign}
+propeller: {propeller}
+brakes: {brakes}
+tailwheel: steerable
+speed_unit: kt
+approach_speed: {approach}
+---
+
+Invented, not for flight.
+"""
+QUILLON = SHEET.format(name="Quillon", callsign="G-QTWB", propeller="clockwise", brakes="heel", approach=60)
+MOSSBANK = SHEET.format(name="Mossbank", callsign="G-QTWC", propeller="anticlockwise", brakes="toe", approach=65)
+
+FILES = {PLAN: LESSON_PLAN, "aircraft/quillon.md": QUILLON, "aircraft/mossbank.md": MOSSBANK}
+
+
+@pytest.fixture(scope="session")
+def course() -> Callable[..., Course]:
+    """Builds a course: `course(deck, **{"sources.md": text})`; None takes a file of the default course away."""
+
+    def build(deck: str | None = None, pictures: tuple[str, ...] = (), **files: str | bytes | None) -> Course:
+        wanted = {**FILES, "deck.md": deck, **files}
+        read = {name: text.encode() if isinstance(text, str) else text for name, text in wanted.items()}
+        return courses.read([(name, raw) for name, raw in read.items() if raw is not None], pictures)
+
+    return build
+
+
+@pytest.fixture(scope="session")
+def found(course: Callable[..., Course]) -> Callable[..., list[str]]:
+    """Builds a course likewise and gives its problems as `file:line:column code`."""
+
+    def problems(*args: object, **files: object) -> list[str]:
+        return [f"{each.file}:{each.line}:{each.column} {each.code}" for each in course(*args, **files).problems]
+
+    return problems

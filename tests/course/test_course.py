@@ -1,0 +1,139 @@
+from dataclasses import replace
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+import strategies
+from stickback.course import course as courses
+from stickback.course.course import PLAN, applies, variant
+from stickback.problem import CODES
+
+SWING = "## Which way? {#swing topic=yaw-causes}\n\n- [x] To the {{ swing }}\n- [ ] To the {{ other_side }}\n"
+SOUND = "## Sound? {#sound topic=yaw-causes}\n\n- [x] Yes\n- [ ] No\n"
+
+
+def lines_of(raw):
+    """The lines of a file as an editor counts them."""
+    return raw.decode(errors="replace").replace("\r\n", "\n").replace("\r", "\n").split("\n")
+
+
+def inside(problem, files):
+    """Whether a problem stands in its file; a file that is missing has no lines."""
+    if problem.file not in files:
+        return (problem.line, problem.column) == (1, 1)
+    lines = lines_of(files[problem.file])
+    return 1 <= problem.line <= len(lines) and 1 <= problem.column <= len(lines[problem.line - 1]) + 1
+
+
+@given(strategies.names, strategies.contents)
+def test_any_content_of_any_file_is_read_and_every_problem_stands_inside_its_file(course, name, raw):
+    problems = course(**{"sound.md": SOUND, name: raw}).problems
+    assert [each for each in problems if each.file == name and not inside(each, {name: raw})] == []
+    assert {each.code for each in problems} <= CODES.keys()
+
+
+@given(st.dictionaries(strategies.names, strategies.contents))
+def test_any_files_together_are_read_and_every_problem_stands_inside_its_file(files):
+    problems = courses.read(files.items()).problems
+    assert [each for each in problems if not inside(each, files)] == []
+
+
+def test_the_course_of_the_tests_has_no_problem(course):
+    assert course(SWING).problems == ()
+
+
+def test_a_question_without_an_error_can_be_asked(course):
+    assert list(course(SWING + SOUND).questions) == ["swing", "sound"]
+
+
+def test_a_question_with_an_error_is_left_out_and_named_while_the_rest_of_the_course_works(course):
+    read = course(SOUND + "## Broken? {#broken topic=yaw-causes}\n\n- [ ] Yes\n- [ ] No\n")
+    assert (list(read.questions), read.left_out) == (["sound"], (("deck.md", "Broken? {#broken topic=yaw-causes}"),))
+
+
+def test_an_error_inside_the_lines_of_a_question_leaves_it_out(course):
+    assert course(SOUND + SWING.replace("swing }}", "swung }}")).left_out == (("deck.md", "Which way?"),)
+
+
+def test_a_warning_leaves_nothing_out(course):
+    read = course(SOUND.replace("Yes", "<b>Yes</b>"))
+    assert [each.severity for each in read.problems] == ["warning", "warning"]
+    assert (list(read.questions), read.left_out) == (["sound"], ())
+
+
+def test_questions_come_in_the_order_of_the_plan_and_then_as_written(course):
+    deck = "".join(
+        f"## {name}? {{#{name} topic={topic}}}\n\n- [x] Yes\n- [ ] No\n\n"
+        for name, topic in [("a", "three-point"), ("b", "yaw-causes"), ("c", "keeping-straight"), ("d", "yaw-causes")]
+    )
+    assert list(course(deck).questions) == ["b", "d", "c", "a"]
+
+
+def test_decks_and_sheets_come_in_the_order_of_their_names_however_they_are_given(course):
+    files = [("b.md", b"# B"), ("aircraft/z.md", b""), ("a.md", b"# A"), (PLAN, b"")]
+    assert [each.file for each in courses.read(files).decks] == ["a.md", "b.md"]
+    assert courses.read(files) == courses.read(files[::-1])
+    assert list(course(SOUND).sheets) == ["mossbank", "quillon"]
+
+
+def test_the_key_of_a_question_holds_the_id_of_the_course(course):
+    read = course(SOUND)
+    assert read.key(read.questions["sound"]) == "tailwheel/sound"
+
+
+def test_a_question_for_other_brakes_is_not_asked_on_this_aeroplane(course):
+    read = course(SOUND + SWING.replace("#swing", "#swing brakes=toe"))
+    assert list(read.applicable(read.sheets["quillon"], "uk")) == ["tailwheel/sound"]
+    assert list(read.applicable(read.sheets["mossbank"], "uk")) == ["tailwheel/sound", "tailwheel/swing"]
+
+
+def test_a_question_of_another_phraseology_is_not_asked(course):
+    read = course(SWING.replace("#swing", "#swing phraseology=uk station=tower"))
+    assert [list(read.applicable(read.sheets["quillon"], which)) for which in ("uk", "faa")] == [
+        ["tailwheel/swing"],
+        [],
+    ]
+
+
+def test_a_question_that_uses_a_value_the_aeroplane_does_not_have_is_not_asked_on_it(course):
+    read = course(SWING)
+    assert not applies(read.questions["swing"], {"swing": "left"})
+    assert applies(read.questions["swing"], {"swing": "left", "other_side": "right"})
+
+
+def test_the_variant_differs_only_where_a_value_that_is_used_differs(course):
+    read = course(SWING + SOUND)
+    quillon, mossbank = read.sheets["quillon"], read.sheets["mossbank"]
+    swing, sound = read.questions["swing"], read.questions["sound"]
+    repainted = replace(quillon, values={**quillon.values, "callsign": "G-QTWZ", "approach_speed": "55"})
+    assert variant(swing, quillon) == variant(swing, repainted) != variant(swing, mossbank)
+    assert variant(sound, quillon) == variant(sound, mossbank) == ""
+
+
+def test_the_revision_follows_from_every_file(course):
+    revision = course(SOUND).revision
+    assert course(SOUND).revision == revision
+    assert course(SOUND + " ").revision != revision
+    assert course(SOUND, **{"sources.md": ""}).revision != revision
+
+
+def test_footnotes_of_all_files_are_gathered_with_the_lines_that_go_on_with_them(course):
+    read = course(SOUND + "\n[^b]: In the deck.\n", **{"sources.md": "[^a]: One\n  source.\n[^c]: Three.\n"})
+    assert read.sources == {"a": "One source.", "b": "In the deck.", "c": "Three."}
+
+
+def test_a_file_over_the_size_that_is_read_is_a_problem_and_the_rest_is_read(course):
+    read = course(SOUND, **{"big.md": b"a" * 1_000_001})
+    assert ([each.code for each in read.problems], list(read.questions)) == (["file-large"], ["sound"])
+
+
+def test_a_file_of_exactly_the_size_that_is_read_is_read(course):
+    assert [each.code for each in course(SOUND, **{"sources.md": b"a" * 1_000_000}).problems] == []
+
+
+def test_a_file_that_is_not_utf8_is_a_problem_where_it_stops_being_so(found):
+    assert found(SOUND, **{"other.md": "# É\r\nÀ la ".encode() + b"\xe9t\xe9"}) == ["other.md:2:6 file-encoding"]
+
+
+def test_a_file_name_that_is_not_utf8_does_not_stop_the_reading(course):
+    assert list(course(SOUND, **{"caf\udce9.md": "# Notes"}).questions) == ["sound"]

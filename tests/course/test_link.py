@@ -1,0 +1,163 @@
+import pytest
+
+TOPIC = "---\ntopic: yaw-causes\n---\n"
+CHOICE = "\n- [x] Left\n- [ ] Right\n"
+
+
+def asked(heading="## A {#q}", text=""):
+    """A deck of one question on `yaw-causes`; its heading is line 4, its text line 5."""
+    return f"{TOPIC}{heading}\n{text}\n{CHOICE}"
+
+
+def hint(course, code):
+    (problem,) = [each for each in course.problems if each.code == code]
+    return problem.hint
+
+
+@pytest.mark.parametrize("topic", ["yaw-causes", "keeping-straight", "three-point", "wheel-landing"])
+def test_a_topic_of_the_plan_is_known(found, topic):
+    assert found(asked(f"## A {{#q topic={topic}}}")) == []
+
+
+def test_a_lesson_is_no_topic(found):
+    assert found(asked("## A {#q topic=take-off}")) == ["deck.md:4:10 topic-unknown"]
+
+
+def test_an_unknown_topic_of_the_front_matter_is_one_problem_for_all_its_questions(found):
+    deck = f"---\ntopic: yaw\n---\n## A {{#a}}\n{CHOICE}\n## B {{#b}}\n{CHOICE}"
+    assert found(deck) == ["deck.md:2:8 topic-unknown"]
+
+
+def test_an_unknown_topic_of_the_front_matter_does_not_touch_a_question_that_says_its_own(course):
+    read = course(f"---\ntopic: yaw\n---\n## A {{#a}}\n{CHOICE}\n## B {{#b topic=three-point}}\n{CHOICE}")
+    assert (list(read.questions), read.left_out) == (["b"], (("deck.md", "A"),))
+
+
+def test_a_near_topic_is_suggested(course):
+    assert hint(course(asked("## A {#q topic=yaw-cause}")), "topic-unknown") == "did you mean 'yaw-causes'?"
+
+
+def test_without_a_plan_no_topic_is_complained_about(found):
+    assert found(asked(), **{"lesson-plan.md": None}) == ["lesson-plan.md:1:1 plan-missing"]
+
+
+def test_a_value_of_any_sheet_or_one_that_follows_is_known(found):
+    assert found(asked(text="{{ swing }} {{ approach_speed }} {{ callsign }}")) == []
+
+
+def test_a_value_is_known_wherever_a_text_uses_it(found):
+    plan = "---\nid: a\n---\n## A {#a}\n### B {#yaw-causes}\n{{ wing }}\n"
+    assert found(asked(), **{"lesson-plan.md": plan}) == ["lesson-plan.md:6:1 value-unknown"]
+
+
+def test_a_near_value_is_suggested(course):
+    assert hint(course(asked(text="{{ swinge }}")), "value-unknown") == "did you mean 'swing'?"
+
+
+def test_without_a_sheet_no_value_and_no_restriction_is_complained_about(found):
+    none = {"aircraft/quillon.md": None, "aircraft/mossbank.md": None}
+    deck = asked("## A {#q brakes=hand}", "{{ wing }}")
+    assert found(deck, **none) == ["aircraft/sheet.md:1:1 sheet-missing"]
+
+
+@pytest.mark.parametrize(
+    "only", ["brakes=heel", "propeller=anticlockwise", "phraseology=icao", "phraseology=faa station=unattended"]
+)
+def test_a_restriction_to_what_the_course_or_a_student_has_is_known(found, only):
+    assert found(asked(f"## A {{#q {only}}}")) == []
+
+
+@pytest.mark.parametrize(
+    ("only", "code"),
+    [
+        ("brakes=hand", "attribute-value"),
+        ("brakes=Toe", "attribute-value"),
+        ("phraseology=us", "attribute-value"),
+        ("station=ground", "attribute-value"),
+        ("brake=toe", "attribute-unknown"),
+        ("weight=2", "attribute-unknown"),
+    ],
+)
+def test_a_restriction_that_nobody_meets_is_named_where_it_stands(found, only, code):
+    assert found(asked(f"## A {{#q {only}}}")) == [f"deck.md:4:10 {code}"]
+
+
+def test_the_values_that_a_restriction_may_have_are_listed(course):
+    read = course(asked("## A {#q brakes=hand}"))
+    assert hint(read, "attribute-value") == "write brakes= and one of: heel, toe"
+
+
+def test_the_ids_of_lessons_and_topics_are_one_set_and_those_of_questions_another(found):
+    assert found(asked("## A {#yaw-causes}")) == []
+
+
+def test_a_doubled_id_is_named_where_it_comes_again_and_the_first_stands(course):
+    read = course(asked("## A {#q}") + asked("## B {#q}").removeprefix(TOPIC))
+    (problem,) = read.problems
+    assert (problem.line, problem.column, problem.message) == (9, 7, "The id 'q' already stands at deck.md:4.")
+    assert (read.questions["q"].title, read.left_out) == ("A", (("deck.md", "B"),))
+
+
+def test_an_id_that_stands_three_times_is_two_problems(found):
+    again = asked("## B {#q}").removeprefix(TOPIC)
+    assert found(asked() + again + again) == ["deck.md:9:7 id-doubled", "deck.md:14:7 id-doubled"]
+
+
+def test_a_footnote_may_be_defined_in_any_file_and_used_in_any_other(found):
+    plan = "---\nid: a\n---\n## A {#a}\n### B {#yaw-causes}\nb[^c]\n\n[^a]: In the plan.\n"
+    assert found(asked(text="a[^a] [^b]"), **{"lesson-plan.md": plan, "sources.md": "[^b]: B.\n[^c]: C.\n"}) == []
+
+
+def test_each_use_of_an_unknown_footnote_is_named(found):
+    assert found(asked(text="a[^a] b[^a]")) == ["deck.md:5:2 footnote-unknown", "deck.md:5:8 footnote-unknown"]
+
+
+def test_a_footnote_inside_a_definition_must_be_defined_too(found):
+    assert found(asked(), **{"sources.md": "[^a]: See [^b].\n"}) == ["sources.md:1:11 footnote-unknown"]
+
+
+@pytest.mark.parametrize(
+    ("file", "path"),
+    [("deck.md", "figures/stick.svg"), ("deck.md", "./figures//stick.svg"), ("aircraft/x.md", "../figures/stick.svg")],
+)
+def test_a_picture_is_looked_for_from_the_file_that_shows_it(course, file, path):
+    codes = {each.code for each in course(pictures=("figures/stick.svg",), **{file: f"![A stick]({path})\n"}).problems}
+    assert not {code for code in codes if code.startswith("picture")}
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "../figures/stick.svg",
+        "figures/../../stick.svg",
+        "..",
+        "/etc/passwd",
+        "\\\\server\\stick.svg",
+        "C:/stick.svg",
+        "file:///etc/passwd",
+        "https://example.org/stick.svg",
+        "//example.org/stick.svg",
+        "data:image/png;base64,AA",
+    ],
+)
+def test_a_picture_cannot_leave_the_course(found, path):
+    assert found(asked(text=f"![A stick]({path})"), pictures=(path, "stick.svg")) == ["deck.md:5:1 picture-outside"]
+
+
+def test_a_picture_that_is_not_there_is_named_by_its_path_in_the_course(course):
+    (problem,) = course(asked(text="![A](figures/x/../stik.svg)"), pictures=("figures/stick.svg",)).problems
+    assert (problem.code, problem.message) == (
+        "picture-missing",
+        "There is no picture 'figures/stik.svg' in the course folder.",
+    )
+
+
+def test_options_that_read_the_same_with_the_values_of_one_sheet_are_named_with_it(course):
+    read = course(f"{TOPIC}## A {{#q}}\n\n- [x] {{{{ swing }}}}\n- [ ] right\n")
+    (problem,) = read.problems
+    assert (problem.line, problem.code, read.questions) == (4, "value-same", {})
+    assert "aircraft/mossbank.md" in problem.message
+
+
+def test_options_may_read_the_same_where_the_question_is_never_asked(found):
+    assert found(f"{TOPIC}## A {{#q propeller=clockwise}}\n\n- [x] {{{{ swing }}}}\n- [ ] right\n") == []

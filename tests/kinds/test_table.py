@@ -1,0 +1,47 @@
+from pathlib import Path
+
+import pytest
+
+from stickback import document
+from stickback.kinds import choice, explain, table
+from stickback.kinds.mark import Part
+from stickback.kinds.table import KINDS
+from stickback.markup import sections
+
+SAMPLES = {
+    "choice": "- [x] Left\n- [ ] Right",
+    "explain": "### Answer\n\n- Stick back\n- Feet alive",
+}
+
+
+def part(body):
+    read = document.read(f"## Which way? {{#way}}\n\n{body}\n", "deck.md")
+    _, (section,) = sections(read.blocks, 2)
+    prompt, parts = sections(section.blocks, 3)
+    named = {each.heading.text.casefold(): each for each in parts}
+    return Part(read.file, section, prompt, named, {}, {}, read.lines, read.broken)
+
+
+def test_kinds_are_found_by_their_names():
+    assert KINDS["choice"] is choice
+    assert KINDS["explain"] is explain
+    assert all(name == kind.NAME for name, kind in KINDS.items())
+
+
+def test_every_module_of_a_kind_stands_in_the_table():
+    modules = {path.stem for path in Path(table.__file__).parent.glob("*.py")}
+    assert modules - {"__init__", "mark", "table"} == set(KINDS)
+
+
+def test_every_kind_has_a_sample():
+    assert set(SAMPLES) == set(KINDS)
+
+
+@pytest.mark.parametrize(("name", "body"), SAMPLES.items())
+def test_a_form_is_read_by_its_own_kind_alone(name, body):
+    assert [kind.NAME for kind in KINDS.values() if kind.reads(part(body))] == [name]
+
+
+@pytest.mark.parametrize("body", ["", "Only prose.", "- a\n- b", "### Why\n\n- a", "### Answer\n\n```\na\n```"])
+def test_a_text_in_no_known_form_is_read_by_none(body):
+    assert [kind.NAME for kind in KINDS.values() if kind.reads(part(body))] == []

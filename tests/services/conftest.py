@@ -1,0 +1,367 @@
+"""A school of the tests: a small course folder, a database file of its own for each test, and students who answer."""
+
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import closing
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from fsrs import Card, Rating, Scheduler
+
+from stickback import clock
+from stickback.course.course import Course
+from stickback.kinds.table import KINDS
+from stickback.memory.entry import Entry
+from stickback.memory.past import Row
+from stickback.services import desk as desks
+from stickback.services import folder, record, review
+from stickback.services.desk import Desk
+from stickback.services.review import Done, Session, Step
+from stickback.services.today import Wish
+from stickback.store import database, log, people
+from stickback.store.migrations import run
+from stickback.study.student import Student
+
+DAY = date(2026, 6, 1)
+
+LESSON_PLAN = """\
+---
+id: tw
+title: Tailwheel conversion
+---
+
+## Lesson 1: The aeroplane {#aeroplane}
+
+### Sitting in it {#sitting}
+
+Tail down, the nose is in the way.
+
+### Its numbers {#numbers}
+
+Approach at {{ approach_speed }} {{ speed_unit }}.
+
+### Landings that count {#recent assumed=yes}
+
+Full stop.
+
+## Lesson 2: Take-off {#take-off}
+
+#### Errors seen
+
+- {#late-foot topics="swing"} Take-off: the foot comes late
+
+### Why the nose swings {#swing weight=2 must=yes}
+
+The propeller turns {{ propeller }}.
+
+## Lesson 3: Landing {#landing}
+
+### Three-point {#three-point}
+
+Hold off.
+"""
+
+DECKS = {
+    "aeroplane.md": """\
+---
+topic: numbers
+---
+
+## How fast is the approach? {#approach}
+
+- [x] {{ approach_speed }} {{ speed_unit }}
+- [ ] Forty
+- [ ] Ninety
+
+## What does the dial show? {#dial}
+
+- [x] {{ speed_unit }}
+- [ ] Furlongs
+
+## Say the callsign {#callsign}
+
+### Answer
+
+- {{ callsign }}
+
+## Where are the brakes? {#heels brakes=heel topic=sitting}
+
+- [x] Under the heels
+- [ ] On the toes
+
+## What hides the runway? {#nose topic=sitting}
+
+- [x] The nose
+- [ ] The wing
+- [ ] The tail
+- [ ] The wheels
+""",
+    "recent.md": "---\ntopic: recent\n---\n"
+    + "".join(f"\n## Does landing {n} count? {{#counts-{n}}}\n\n- [x] Yes\n- [ ] No\n" for n in range(1, 6)),
+    "take-off.md": """\
+---
+topic: swing
+---
+
+## Which way does it swing? {#way}
+
+- [x] To the {{ swing }}
+- [ ] To the {{ other_side }}
+
+## Which foot holds it? {#foot}
+
+- [x] The {{ rudder_foot }} one
+- [ ] The {{ other_foot }} one
+- [ ] Both
+
+## Why does it swing? {#why}
+
+### Answer
+
+- Torque
+- **Slipstream**
+""",
+    "three-point.md": """\
+---
+topic: three-point
+---
+
+## Where is the stick? {#stick}
+
+- [x] Back
+- [ ] Level
+
+## Which wheels touch first? {#wheels}
+
+- [x] All three
+- [ ] The mains
+- [ ] The tail
+
+## When do you stop holding off? {#hold-off}
+
+- [x] When it lands
+- [ ] At the fence
+""",
+}
+
+SHEET = """\
+---
+name: {name}
+callsign: {callsign}
+propeller: {propeller}
+brakes: {brakes}
+tailwheel: steerable
+speed_unit: kt
+approach_speed: {approach}
+---
+
+Invented, not for flight.
+"""
+ALDWICK = SHEET.format(name="Aldwick", callsign="G-QTWB", propeller="clockwise", brakes="heel", approach=60)
+BIRCHAM = SHEET.format(name="Bircham", callsign="G-QTWC", propeller="anticlockwise", brakes="toe", approach=65)
+
+COURSE = {"lesson-plan.md": LESSON_PLAN, **DECKS, "aircraft/aldwick.md": ALDWICK, "aircraft/bircham.md": BIRCHAM}
+
+Say = Callable[[str], tuple[bool, str]]  # by a question's id: whether to answer it right, and the confidence
+
+
+@pytest.fixture(scope="session")
+def course_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The course on disk; no test may change it."""
+    place = tmp_path_factory.mktemp("course")
+    (place / "aircraft").mkdir()
+    for name, text in COURSE.items():
+        (place / name).write_text(text, encoding="utf-8", newline="")
+    return place
+
+
+@pytest.fixture(scope="session")
+def taught(course_folder: Path) -> Course:
+    """The course as read; it has no problem."""
+    read = folder.load(course_folder)
+    assert read.problems == ()
+    return read
+
+
+@pytest.fixture(scope="session")
+def empty_database(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A migrated database without an entry, to be copied: migrating takes longer than most tests."""
+    path = tmp_path_factory.mktemp("database") / "empty.db"
+    database.locate(str(path)).prepare()
+    return path
+
+
+class Ticking:
+    """A source of moments that are a second apart, so that ids sort in the order of answering on any machine."""
+
+    def __init__(self) -> None:
+        self.now = datetime(2026, 1, 1, 12, tzinfo=UTC)
+
+    def __call__(self) -> datetime:
+        self.now += timedelta(seconds=1)
+        return self.now
+
+
+def copy(source: Path, to: Path) -> Path:
+    """A copy of a database as it stands, whatever still lies in its write-ahead log."""
+    with closing(sqlite3.connect(source)) as old, closing(sqlite3.connect(to)) as new:
+        new.execute("PRAGMA synchronous = OFF")
+        old.backup(new)
+    return to
+
+
+@dataclass(frozen=True)
+class School:
+    """A course and a database; days are counted from `DAY`."""
+
+    course: Course
+    path: Path
+    source: Ticking
+
+    @property
+    def store(self) -> database.Database:
+        """The database, opened anew."""
+        return database.locate(str(self.path))
+
+    def copied(self) -> "School":
+        """The same school with a copy of the database."""
+        return replace(self, path=copy(self.path, self.path.with_name(f"copy-of-{self.path.name}")))
+
+    def set(self, **settings: object) -> None:
+        """Changes settings of the student `me`."""
+        people.save(self.store, Student("me", **settings))
+
+    def desk(self, day: int = 0) -> Desk:
+        """The desk of `me`, everything read anew."""
+        made = desks.desk(self.course, self.store, "me", DAY + timedelta(days=day))
+        plain = clock.Clock("UTC", source=self.source)
+        return replace(made, clock=replace(plain, shift=made.day - plain.today))
+
+    def begin(self, day: int = 0, **wish: object) -> Session:
+        """A review of `me`, everything read anew."""
+        return review.start(self.desk(day), Wish(**wish))
+
+    def flown(self, day: int, lesson: str, *errors: str) -> None:
+        """Records a lesson flown."""
+        record.flight(self.desk(day), lesson, errors, "self", "")
+
+    def log(self) -> list[Entry]:
+        """The entries as they stand on disk."""
+        return [entry for _, entry in log.entries_of(self.store)]
+
+
+def given(step: Step, *, right: bool) -> str:
+    """An answer to a step that is right, or one that is not."""
+    body, kind = step.question.body, KINDS[step.question.kind]
+    if step.shown.manner == "aloud":
+        answer = kind.understand(body, "all" if right else "none")
+        assert answer is not None
+        return answer
+    letters = {point.letter for point in kind.answer(body, step.seed, step.values)}
+    return next(each for each in "abcdef" if (each in letters) is right)
+
+
+def answer(
+    session: Session, *, right: bool = True, confidence: str = "think", seconds: float = 5, hinted: bool = False
+) -> tuple[Session, review.Marked]:
+    """Answers the next question of a session."""
+    step = review.ask(session)
+    assert isinstance(step, Step)
+    return review.answer(session, step, given(step, right=right), confidence, hinted=hinted, seconds=seconds)
+
+
+def finish(session: Session, say: Say = lambda name: (True, "think")) -> tuple[list[str], Done]:
+    """Answers until there is nothing more to ask; gives the ids of the questions in the order they were asked."""
+    asked = []
+    while isinstance(step := review.ask(session), Step):
+        right, confidence = say(step.question.id)
+        session, _ = answer(session, right=right, confidence=confidence)
+        asked.append(step.question.id)
+        assert len(asked) < 60, "it never ends"
+    return asked, step
+
+
+# What guessing gives, as an examiner would count it: one in the number of options; nobody explains by guessing.
+GUESS = {"approach": 1 / 3, "dial": 1 / 2, "callsign": 0, "heels": 1 / 2, "nose": 1 / 4, "way": 1 / 2, "foot": 1 / 3}
+GUESS |= {"why": 0, "stick": 1 / 2, "wheels": 1 / 3, "hold-off": 1 / 2, **{f"counts-{n}": 1 / 2 for n in range(1, 6)}}
+
+
+class Oracle:
+    """What is known, as the memory library alone says it, question by question."""
+
+    scheduler = Scheduler(learning_steps=(), relearning_steps=(), enable_fuzzing=False)
+
+    def __init__(self) -> None:
+        self.cards: dict[str, Card] = {}
+        self.days: dict[str, int] = {}
+
+    def hear(self, name: str, day: int, *, right: bool, confidence: str) -> None:
+        """Takes an answer; what comes later on its day is practice."""
+        if self.days.get(name) == day:
+            return
+        rating = Rating.Again if not right else Rating.Hard if confidence == "guess" else Rating.Good
+        card = self.cards.get(name, Card(card_id=1))
+        self.cards[name], _ = self.scheduler.review_card(card, rating, self.noon(day))
+        self.days[name] = day
+
+    def noon(self, day: int) -> datetime:
+        """The moment that stands for a day."""
+        return datetime(DAY.year, DAY.month, DAY.day, 12, tzinfo=UTC) + timedelta(days=day)
+
+    def known(self, day: int) -> dict[str, float]:
+        """The chance that each question answered so far is known on a day."""
+        found = {}
+        for name, card in self.cards.items():
+            p, g = self.scheduler.get_card_retrievability(card, self.noon(day)), GUESS[name]
+            found[name] = max(0.0, (p - g / 2) / (1 - g / 2))
+        return found
+
+    def hearing(self, day: int, say: Say) -> Say:
+        """Says the same, and takes every answer."""
+
+        def heard(name: str) -> tuple[bool, str]:
+            right, confidence = say(name)
+            self.hear(name, day, right=right, confidence=confidence)
+            return right, confidence
+
+        return heard
+
+
+@dataclass(frozen=True)
+class Hands:
+    """The helpers above, for tests to take in one fixture."""
+
+    given: Callable[..., str] = given
+    answer: Callable[..., tuple[Session, review.Marked]] = answer
+    finish: Callable[..., tuple[list[str], Done]] = finish
+    ask: Callable[[Session], Step | Done] = review.ask
+    undo: Callable[[Desk], tuple[Desk, Row]] = record.undo
+    oracle: type[Oracle] = Oracle
+
+
+@pytest.fixture(scope="session")
+def hands() -> Hands:
+    """How a student answers: `answer(session, right=False)`, `finish(session, say)`, `given(step, right=True)`."""
+    return Hands()
+
+
+@pytest.fixture(scope="module", autouse=True)
+def no_waiting_for_the_disk() -> Iterator[None]:
+    """No test here is about a power cut, so none waits until an answer would survive one."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(run, "_PRAGMAS", ("journal_mode = WAL", "synchronous = OFF"))
+        yield
+
+
+@pytest.fixture(scope="session")
+def open_school(taught: Course) -> Callable[[Path, Path], School]:
+    """Opens a school with a copy of a database: `open_school(source, to)`."""
+    return lambda source, to: School(taught, copy(source, to), Ticking())
+
+
+@pytest.fixture
+def school(open_school: Callable[[Path, Path], School], empty_database: Path, tmp_path: Path) -> School:
+    """A school where nothing was answered yet."""
+    return open_school(empty_database, tmp_path / "school.db")

@@ -1,0 +1,114 @@
+from datetime import date
+
+import pytest
+
+from stickback.course import course as courses
+from stickback.refused import Refused
+from stickback.services import desk as desks
+
+
+def ids(histories):
+    return {key.removeprefix("tw/") for key, _ in histories}
+
+
+def test_the_desk_of_a_day_has_that_day_whatever_the_machine_says(taught, school):
+    made = desks.desk(taught, school.store, "me", date(2031, 2, 3))
+    assert (made.day, made.number) == (date(2031, 2, 3), 22313)
+
+
+def test_the_student_me_is_there_without_asking_and_no_other(taught, school):
+    assert desks.desk(taught, school.store, "me", None).student.name == "me"
+    with pytest.raises(Refused, match="no student 'ada'"):
+        desks.desk(taught, school.store, "ada", None)
+
+
+def test_a_zone_that_is_not_there_is_refused(taught, school):
+    school.set(zone="Mars/Olympus")
+    with pytest.raises(Refused, match="Mars/Olympus"):
+        desks.desk(taught, school.store, "me", None)
+
+
+def test_a_desk_is_opened_from_a_folder_and_a_url(course_folder, school):
+    made = desks.open_desk(course_folder, f"sqlite:///{school.path}", "me", date(2026, 6, 1))
+    assert (made.course.plan.id, made.past.rows) == ("tw", ())
+
+
+def test_who_set_no_aeroplane_flies_the_first_of_the_course(school):
+    assert school.desk().sheet.id == "aldwick"
+
+
+def test_who_set_an_aeroplane_flies_that_one(school):
+    school.set(aircraft="bircham")
+    assert school.desk().sheet.id == "bircham"
+
+
+def test_an_aeroplane_that_the_course_does_not_have_is_refused_with_those_it_has(school):
+    school.set(aircraft="concorde")
+    with pytest.raises(Refused, match=r"'concorde'; it has aldwick, bircham\."):
+        _ = school.desk().sheet
+
+
+def test_a_course_without_a_sheet_has_no_aeroplane_to_fly(school):
+    with pytest.raises(Refused, match="no aircraft sheet"):
+        desks.sheet_of(courses.read([]), school.desk().student)
+
+
+def test_only_what_the_aeroplane_has_is_asked(school):
+    on_heel_brakes = ids(school.desk().questions)
+    school.set(aircraft="bircham")
+    assert on_heel_brakes - ids(school.desk().questions) == {"heels"}
+
+
+def test_a_question_belongs_to_the_values_it_uses_and_to_no_others(school):
+    desk = school.desk()
+    assert ids(each for each in desk.questions if each[1]) == {"approach", "dial", "way", "foot"}
+
+
+def test_the_chance_to_guess_is_known_of_every_question(school):
+    guesses = {key.removeprefix("tw/"): guess for (key, _), guess in school.desk().guesses.items()}
+    assert (guesses["dial"], guesses["foot"], guesses["nose"], guesses["why"]) == (1 / 2, 1 / 3, 1 / 4, 0)
+
+
+def test_a_question_never_answered_is_unseen(school):
+    assert {one.known for one in school.desk().standings(20000)} == {None}
+
+
+def test_how_questions_stand_follows_from_the_log_as_the_memory_library_says(school, hands):
+    oracle = hands.oracle()
+    hands.finish(school.begin(0), oracle.hearing(0, lambda name: (name != "stick", "think")))
+    desk = school.desk(7)
+    found = {one.history[0].removeprefix("tw/"): one.known for one in desk.standings(desk.number)}
+    assert {name: known for name, known in found.items() if known is not None} == pytest.approx(
+        oracle.known(7), abs=1e-9
+    )
+
+
+def test_a_misbelief_on_what_this_aeroplane_does_not_have_is_not_listed(school, hands):
+    hands.finish(school.begin(), lambda name: (name != "heels", "sure"))
+    assert ids(school.desk().misbeliefs) == {"heels"}
+    school.set(aircraft="bircham")
+    assert school.desk().misbeliefs == {}
+
+
+def test_an_error_seen_in_flight_is_open_at_the_desk(school):
+    school.flown(0, "take-off", "late-foot")
+    assert [(one.error, one.lesson, one.topics) for one in school.desk(1).flown_errors] == [
+        ("late-foot", "tw/take-off", ("swing",))
+    ]
+
+
+@pytest.mark.parametrize("name", ["take-off", "2"])
+def test_a_lesson_is_named_by_its_id_or_its_number(taught, name):
+    assert desks.lesson(taught, name).title == "Lesson 2: Take-off"
+
+
+@pytest.mark.parametrize("name", ["0", "4", "two", ""])
+def test_a_lesson_that_the_plan_does_not_have_is_refused_with_those_it_has(taught, name):
+    with pytest.raises(Refused, match=rf"no lesson '{name}'; it has aeroplane, landing, take-off\."):
+        desks.lesson(taught, name)
+
+
+def test_a_topic_is_named_by_its_id(taught):
+    assert desks.topic(taught, "swing").title == "Why the nose swings"
+    with pytest.raises(Refused, match="no topic 'take-off'"):
+        desks.topic(taught, "take-off")

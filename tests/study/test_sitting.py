@@ -1,0 +1,124 @@
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from stickback.memory.past import Past, Row
+from stickback.study.sitting import Sitting, cost, costs, resume
+
+WRONG, RIGHT = False, True
+
+
+def row(name, right=RIGHT, seconds=10.0, kind="choice", number=0):
+    """An answer to a question that uses no values."""
+    return Row(f"id{number:03}", "answer", 0, name, "", kind, "", "think", False, right, seconds, None)
+
+
+def rows(*answers):
+    return [row(name, right, number=number) for number, (name, right) in enumerate(answers)]
+
+
+def plan(names):
+    return [(name, "") for name in names]
+
+
+def queue(names, *answers, voided=(), within=None):
+    """What is still to come of a plan, as one text."""
+    may = set(plan(names)) if within is None else set(plan(within))
+    return "".join(name for name, _ in resume(plan(names), rows(*answers), voided, may).queue)
+
+
+def test_before_any_answer_the_plan_is_to_come():
+    assert resume(plan("abc"), [], (), set()) == Sitting((("a", ""), ("b", ""), ("c", "")), 0, 0.0)
+
+
+def test_what_was_answered_right_is_done():
+    assert queue("abcd", ("a", RIGHT), ("b", RIGHT)) == "cd"
+
+
+def test_a_wrong_answer_is_the_third_question_from_then():
+    assert queue("abcdef", ("a", WRONG)) == "bcadef"
+
+
+def test_a_wrong_answer_near_the_end_is_the_last_question():
+    assert (queue("ab", ("a", WRONG)), queue("a", ("a", WRONG))) == ("ba", "a")
+
+
+def test_a_wrong_answer_comes_back_twice_and_no_more():
+    wrong = ("a", WRONG)
+    assert [queue("a", *[wrong] * times) for times in (1, 2, 3)] == ["a", "a", ""]
+
+
+def test_a_question_put_right_when_it_came_back_is_done():
+    assert queue("abcd", ("a", WRONG), ("b", RIGHT), ("c", RIGHT), ("a", RIGHT)) == "d"
+
+
+def test_an_answer_taken_back_is_not_asked_again_that_day():
+    assert queue("abcd", ("a", WRONG), voided={"id000"}) == "bcd"
+
+
+def test_a_second_wrong_answer_taken_back_is_not_asked_again_that_day():
+    answers = [("a", WRONG), ("b", RIGHT), ("c", RIGHT), ("a", WRONG)]
+    assert queue("abcd", *answers, voided={"id003"}) == "d"
+
+
+def test_a_wrong_answer_outside_what_may_be_asked_does_not_come_back():
+    assert queue("bc", ("a", WRONG), within="bc") == "bc"
+
+
+def test_a_wrong_answer_outside_the_plan_comes_back_where_it_may_be_asked():
+    assert queue("bcd", ("a", WRONG), within="abcd") == "bcad"
+
+
+def test_the_same_question_on_another_aeroplane_is_another_question():
+    elsewhere = [row("a")._replace(variant="other")]
+    assert resume(plan("ab"), elsewhere, (), set()).queue == (("a", ""), ("b", ""))
+
+
+@given(st.integers(1, 7), st.lists(st.sampled_from(("right", "wrong", "voided")), max_size=30))
+def test_leaving_after_any_answer_and_going_on_leaves_the_same_rest(size, outcomes):
+    names = "abcdefg"[:size]
+    answered, voided, to_come, times = [], set(), list(names), dict.fromkeys(names, 0)
+    for outcome in outcomes:
+        if not to_come:
+            break
+        name = to_come.pop(0)
+        times[name] += 1
+        answered.append(row(name, outcome == "right", number=len(answered)))
+        if outcome == "voided":
+            voided.add(answered[-1].id)
+        if outcome == "wrong" and times[name] <= 2:
+            to_come.insert(2, name)
+        assert resume(plan(names), answered, voided, set(plan(names))).queue == tuple(plan(to_come))
+    assert max(times.values()) <= 3
+
+
+def test_a_sitting_counts_its_askings_and_their_seconds():
+    sitting = resume(plan("ab"), [row("a", seconds=12.5), row("b", seconds=None, number=1)], (), set())
+    assert (sitting.asked, sitting.seconds) == (2, 12.5)
+
+
+def test_an_answer_taken_back_took_its_time_all_the_same():
+    assert resume(plan("a"), [row("a", seconds=30)], {"id000"}, set()).seconds == 30
+
+
+def test_no_answer_counts_for_more_than_two_minutes():
+    assert resume(plan("a"), [row("a", seconds=3600)], (), set()).seconds == 120
+
+
+def of(*answers):
+    return costs(
+        Past(tuple(row("a", seconds=seconds, kind=kind, number=n) for n, (kind, seconds) in enumerate(answers)))
+    )
+
+
+def test_a_question_costs_the_students_median_seconds_for_its_kind():
+    assert of(("choice", 5), ("explain", 60), ("choice", 7), ("choice", 90)) == {"choice": 7, "explain": 60}
+
+
+def test_one_long_answer_is_capped_before_the_median():
+    assert of(("explain", 100), ("explain", 5000)) == {"explain": 110}
+
+
+@pytest.mark.parametrize(("found", "seconds"), [({}, 20), ({"choice": 8.5}, 8.5), ({"choice": 0.2}, 1)])
+def test_a_kind_never_answered_costs_twenty_seconds_and_none_costs_less_than_one(found, seconds):
+    assert cost(found, "choice") == seconds

@@ -1,0 +1,28 @@
+from dataclasses import fields
+
+import pytest
+
+from stickback.course.deck import PHRASEOLOGIES
+from stickback.study.student import LEAST_TARGET, ME, MOST_MINUTES, MOST_TARGET, Student
+
+
+def test_a_new_student_has_ten_minutes_a_day_a_target_of_nine_in_ten_and_the_uk_phraseology():
+    new = Student(ME)
+    assert (new.minutes, new.target, new.phraseology) == (10, 0.9, "uk")
+
+
+def test_what_a_new_student_never_set_is_none():
+    unset = {field.name for field in fields(Student) if getattr(Student("ada"), field.name) is None}
+    assert unset == {"aircraft", "checkride", "next_lesson", "next_on", "zone"}
+
+
+def test_the_defaults_lie_within_what_can_be_set():
+    new = Student("ada")
+    assert LEAST_TARGET <= new.target <= MOST_TARGET
+    assert 1 <= new.minutes <= MOST_MINUTES
+    assert new.phraseology in PHRASEOLOGIES
+
+
+def test_a_student_must_have_a_name():
+    with pytest.raises(TypeError):
+        Student()
