@@ -16,6 +16,7 @@ LARGEST = 20_000  # characters: many times what a course needs, and no long wait
 
 _LOADER: type = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 _DEEPEST = 20
+_OPEN, _CLOSE = "\ue000\ue001", "\ue002\ue003"  # letters of nobody, two for two
 # YAML ends a line where no editor does.
 _NO_ENDS = str.maketrans("\x85\u2028\u2029", "   ")
 
@@ -81,7 +82,7 @@ class _Reader:
         self.places[path] = self.place(node.start_mark)
         if isinstance(node, yaml.MappingNode):
             return self.mapping(node, path)
-        return self.items(node, path) if isinstance(node, yaml.SequenceNode) else str(node.value)
+        return self.items(node, path) if isinstance(node, yaml.SequenceNode) else _restored(node.value)
 
     def items(self, node: yaml.SequenceNode, path: tuple[str, ...]) -> list[object]:
         found: list[object] = []
@@ -123,7 +124,7 @@ def read(text: str, file: str, first_line: int) -> tuple[Placed, list[Problem]]:
     if len(text) > LARGEST:
         return Placed(), [_form(file, first_line, f"This is longer than {LARGEST} characters and is not read.")]
     try:
-        node = yaml.compose(text.translate(_NO_ENDS), Loader=_LOADER)
+        node = yaml.compose(_hidden(text).translate(_NO_ENDS), Loader=_LOADER)
     except yaml.YAMLError as error:
         return Placed(), [_syntax(error, text, file, first_line)]
     except (RecursionError, ValueError):
@@ -134,6 +135,15 @@ def read(text: str, file: str, first_line: int) -> tuple[Placed, list[Problem]]:
         return Placed(), [_form(file, first_line)]
     reader = _Reader(file, first_line)
     return reader.root(node), reader.problems
+
+
+def _hidden(text: str) -> str:
+    """The text with `{{ value }}` as YAML reads words: its braces would open a mapping. Places stay as they are."""
+    return text.replace("{{", _OPEN).replace("}}", _CLOSE)
+
+
+def _restored(value: object) -> str:
+    return str(value).replace(_OPEN, "{{").replace(_CLOSE, "}}")
 
 
 def _form(file: str, line: int, message: str = "This is not a list of `key: value` lines.") -> Problem:

@@ -57,7 +57,7 @@ def _show(sheet: "Sheet") -> None:
 def _compare(course: "Course", one: "Sheet", other: "Sheet") -> None:
     from stickback import render
     from stickback.cli import show
-    from stickback.course.deck import PHRASEOLOGIES
+    from stickback.course.question import PHRASEOLOGIES
     from stickback.services import compare, lessons
 
     found = compare.compare(course, one, other, PHRASEOLOGIES[1])

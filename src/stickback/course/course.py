@@ -8,9 +8,10 @@ from functools import cached_property
 from hashlib import blake2b
 
 from stickback import document
-from stickback.course import deck, link, plan, sheet
-from stickback.course.deck import Deck, Question
+from stickback.course import deck, link, plan, prove, sheet
+from stickback.course.deck import Deck
 from stickback.course.plan import Plan
+from stickback.course.question import Question
 from stickback.course.sheet import Sheet
 from stickback.document import Document
 from stickback.problem import Problem, errors
@@ -90,7 +91,10 @@ def read(files: Iterable[tuple[str, bytes]], pictures: Iterable[str] = ()) -> Co
         all_files=len(documents) == len(names),
         all_sheets=bool(sheets) and len(sheets) == sum(map(is_sheet, names)),
     )
-    problems += [each for each in (*found, *more, *others, *linked) if each.line not in documents[each.file].broken]
+    proven = prove.problems([each for one in decks for each in one.questions], sheets)
+    problems += [
+        each for each in (*found, *more, *others, *linked, *proven) if each.line not in documents[each.file].broken
+    ]
     problems += _missing(names)
     decks, left_out = _leave_out(decks, problems, planned)
     everything = tuple(sorted(set(problems)))

@@ -9,8 +9,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from stickback.course.course import Course
-from stickback.course.deck import Question
 from stickback.course.plan import Topic
+from stickback.course.question import Question
 from stickback.kinds.choice import Choice
 from stickback.kinds.table import KINDS
 from stickback.markup import every

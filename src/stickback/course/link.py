@@ -2,11 +2,13 @@
 
 import posixpath
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from functools import cache
 
-from stickback.course.deck import PHRASEOLOGIES, STATIONS, Deck
+from stickback import markup
+from stickback.course.deck import Deck
 from stickback.course.plan import Plan
+from stickback.course.question import PHRASEOLOGIES, STATIONS, Question
 from stickback.course.sheet import Sheet
 from stickback.document import Document
 from stickback.kinds.table import KINDS
@@ -19,6 +21,7 @@ Documents = Mapping[str, Document]
 _OUTSIDE = re.compile(r"[a-zA-Z][a-zA-Z0-9+.-]*:|[/\\]")
 _NEXT = re.compile(r" {0,3}(?:\[\^|#)|\s*$")
 _STUDENT = {"phraseology": PHRASEOLOGIES, "station": STATIONS}
+_NAMED = re.compile(r"(?m)^[ \t]*([a-z][a-z0-9_]*)[ \t]*:")
 _GUESSES = 100  # wrong names of a sort for which a right one is looked for: comparing takes its time
 
 
@@ -41,12 +44,13 @@ def problems(
     found += _doubled(plan, decks)
     found += _pictures(documents, pictures)
     found += _same(decks, sheets)
+    found += _chains(decks)
     if all_files:
         found += _notes(documents, sources)
     if plan.whole:
         found += _topics(documents, plan, decks)
     if all_sheets:
-        found += _values(documents, sheets)
+        found += _values(documents, decks, sheets)
         found += _restrictions(decks, sheets)
     return found, sources
 
@@ -155,15 +159,61 @@ def _nearest(known: Iterable[str]) -> Callable[[str], str]:
     return near
 
 
-def _values(documents: Documents, sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
+def _values(documents: Documents, decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
+    """Names that neither a sheet nor the question's own `given` block has, in texts and then in formulas."""
     known = {name for sheet in sheets.values() for name in sheet.values}
     near = _nearest(sorted(known))
+    hint = "add it to the sheets or to `given`, or use one they have"
+    questions = {deck.file: deck.questions for deck in decks}
     for each in documents.values():
+        drawn = _drawn(each, questions.get(each.file, ()))
         for found in each.found:
-            if found.kind == "value" and found.text not in known:
+            if found.kind == "value" and found.text not in known and found.text not in drawn(found.line):
                 message = f"No aircraft sheet has a value '{found.text}'."
-                hint = near(found.text) or "add it to the sheets, or use one they have"
-                yield Problem(each.file, found.line, found.column, "value-unknown", message, hint)
+                place = (each.file, found.line, found.column)
+                yield Problem(*place, "value-unknown", message, near(found.text) or hint)
+        texts = {(found.line, found.text) for found in each.found}
+        for question in questions.get(each.file, ()):
+            for name in sorted(question.uses - known):
+                line, column = _where(each, question, name)
+                if (line, name) not in texts:
+                    message = f"No aircraft sheet has a value '{name}'."
+                    yield Problem(each.file, line, column, "value-unknown", message, near(name) or hint)
+
+
+def _drawn(document: Document, questions: Iterable[Question]) -> Callable[[int], Container[str]]:
+    """The names drawn for the question on a line; for one that was not read, those of the whole file."""
+    lines = {line: each.given.defines for each in questions for line in range(each.line, each.end + 1)}
+    fences = [block.text for block in markup.every(document.blocks) if block.info.split()[:1] == ["given"]]
+    anywhere = frozenset(name for text in fences for name in _NAMED.findall(text))
+    return lambda line: lines.get(line, anywhere)
+
+
+def _where(document: Document, question: Question, name: str) -> tuple[int, int]:
+    """The first place at which a question uses a name."""
+    word = re.compile(rf"(?<![a-z0-9_]){name}(?![a-z0-9_])")
+    for line in range(question.line, question.end + 1):
+        if match := word.search(document.lines[line - 1]):
+            return line, match.start() + 1
+    return question.line, 1
+
+
+def _chains(decks: list[Deck]) -> Iterator[Problem]:
+    """What is to be asked straight after a question must be there, and must not lead back to it."""
+    questions = {each.id: each for deck in decks for each in deck.questions}
+    for question in (each for each in questions.values() if each.then):
+        place = (question.file, *question.places["then"])
+        if question.then not in questions:
+            message = f"There is no question '{question.then}' to go on with."
+            yield Problem(*place, "then-unknown", message, _nearest(questions)(question.then) or "use a question's id")
+            continue
+        seen, at = {question.id}, question.then
+        while at in questions and at not in seen:
+            seen.add(at)
+            at = questions[at].then
+        if at == question.id:
+            message = "This chain of questions leads back to its beginning."
+            yield Problem(*place, "then-loop", message, "let the last question of a chain have no `then`")
 
 
 def _restrictions(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from stickback import render
 from stickback.course.course import Course, variant
-from stickback.course.deck import Question
+from stickback.course.question import Question
 from stickback.course.sheet import Sheet
 from stickback.kinds.table import KINDS
 

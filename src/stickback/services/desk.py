@@ -11,8 +11,8 @@ import numpy as np
 from stickback import clock
 from stickback.clock import Clock
 from stickback.course.course import Course, variant
-from stickback.course.deck import Question
 from stickback.course.plan import Lesson, Topic
+from stickback.course.question import Question
 from stickback.course.sheet import Sheet
 from stickback.kinds.table import KINDS
 from stickback.memory import curve, misbelief

@@ -5,8 +5,8 @@ from typing import Any
 
 from stickback import clock
 from stickback.course.course import Course
-from stickback.course.deck import Question
 from stickback.course.plan import Lesson, Topic
+from stickback.course.question import Question
 from stickback.refused import Refused
 from stickback.services import desk as desks
 from stickback.services import today

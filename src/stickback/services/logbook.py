@@ -16,7 +16,7 @@ from stickback.memory import curve, entry, fold
 from stickback.memory.entry import Entry
 from stickback.memory.past import Past, worth
 from stickback.refused import Refused
-from stickback.services import school
+from stickback.services import review, school
 from stickback.store import database as databases
 from stickback.store import log, people
 from stickback.store.database import Database
@@ -124,7 +124,8 @@ def _marks(course: Course, found: Iterable[tuple[str, Entry]]) -> Iterator[str]:
             continue
         if variant(question, sheet) != each.variant:  # the sheet has other values now
             continue
-        mark = KINDS[question.kind].mark(question.body, each.seed or 0, each.given or "", sheet.values)
+        values = review.asked_with(question, each.seed or 0, sheet)
+        mark = KINDS[question.kind].mark(question.body, each.seed or 0, each.given or "", values)
         if mark.right != each.right or abs(mark.score - (each.score or 0)) > CLOSE:
             yield f"{student} {each.id}: stored as {'right' if each.right else 'wrong'}, marks otherwise"
 

@@ -4,7 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from stickback import clock
-from stickback.course.deck import Question
+from stickback.course.question import Question
+from stickback.course.sheet import Sheet
 from stickback.kinds.mark import Mark, Point, Shown
 from stickback.kinds.table import KINDS
 from stickback.markup import Block
@@ -14,7 +15,7 @@ from stickback.memory.past import History
 from stickback.services import today
 from stickback.services.desk import Desk
 from stickback.services.today import Plan, Wish
-from stickback.values import draw
+from stickback.values import draw, given
 
 
 @dataclass(frozen=True)
@@ -97,6 +98,11 @@ def start(desk: Desk, wish: Wish) -> Session:
     return Session(desk, wish, today.plan(desk, wish))
 
 
+def asked_with(question: Question, seed: int, sheet: Sheet) -> dict[str, str]:
+    """The values of one asking: those of the sheet, and those drawn for it."""
+    return {**sheet.values, **given.drawn(question.given, seed, sheet.values)}
+
+
 def ask(session: Session) -> Step | Done:
     """The next question, or why there is none."""
     desk, at = session.desk, today.where(session.desk, session.plan)
@@ -112,7 +118,7 @@ def ask(session: Session) -> Step | Done:
     asking = desk.clock.new_id()
     wish = session.wish
     seed = draw.number(asking) if wish.seed is None else draw.number(wish.seed, history[0], times)
-    values = desk.sheet.values
+    values = asked_with(question, seed, desk.sheet)
     left = len(at.queue) if wish.questions is None else min(len(at.queue), wish.questions - session.asked)
     return Step(
         asking,
@@ -135,7 +141,7 @@ def _done(desk: Desk, reason: str) -> Done:
 
 
 def answer(
-    session: Session, step: Step, given: str, confidence: Confidence, *, hinted: bool, seconds: float
+    session: Session, step: Step, said: str, confidence: Confidence, *, hinted: bool, seconds: float
 ) -> tuple[Session, Marked]:
     """Stores an understood answer, then says what it was worth: it is on disk when this returns.
 
@@ -143,7 +149,7 @@ def answer(
     """
     desk, question = session.desk, step.question
     kind = KINDS[question.kind]
-    mark = kind.mark(question.body, step.seed, given, step.values)
+    mark = kind.mark(question.body, step.seed, said, step.values)
     entry = Entry(
         step.asking,
         "answer",
@@ -157,7 +163,7 @@ def answer(
         desk.sheet.id,
         question.only.get("phraseology"),
         step.seed,
-        given,
+        said,
         confidence,
         hinted,
         mark.score,
@@ -172,13 +178,13 @@ def answer(
 
 def _marked(desk: Desk, after: Session, step: Step, stored: Entry) -> Marked:
     """What is said of an answer; a form sent twice is answered with what was stored the first time."""
-    kind, body, given = KINDS[step.question.kind], step.question.body, stored.given or ""
-    mark = kind.mark(body, step.seed, given, step.values)
+    kind, body, said = KINDS[step.question.kind], step.question.body, stored.given or ""
+    mark = kind.mark(body, step.seed, said, step.values)
     sure_but_wrong = stored.confidence == "sure" and not mark.right
     return Marked(
         mark,
         kind.answer(body, step.seed, step.values),
-        given,
+        said,
         step.question.why,
         _next_days(desk, step.history, stored, sure_but_wrong=sure_but_wrong),
         sure_but_wrong,

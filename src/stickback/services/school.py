@@ -6,7 +6,7 @@ from datetime import date
 
 from stickback import clock
 from stickback.course.course import Course
-from stickback.course.deck import PHRASEOLOGIES
+from stickback.course.question import PHRASEOLOGIES
 from stickback.refused import Refused
 from stickback.services import desk as desks
 from stickback.store import people

@@ -49,6 +49,7 @@ class Plan:
 
     order: tuple[History, ...]
     within: frozenset[History]
+    chains: dict[History, History]
 
 
 def plan(desk: Desk, wish: Wish) -> Plan:
@@ -73,7 +74,13 @@ def plan(desk: Desk, wish: Wish) -> Plan:
         fresh=wish.narrow,
     )
     within = frozenset(history for history, question in desk.questions.items() if question.topic in wanted)
-    return Plan(tuple(one.history for one in chosen), within)
+    return Plan(tuple(one.history for one in chosen), within, _chains(desk))
+
+
+def _chains(desk: Desk) -> dict[History, History]:
+    """What is asked straight after each question that says so."""
+    by_id = {question.id: history for history, question in desk.questions.items()}
+    return {history: by_id[one.then] for history, one in desk.questions.items() if one.then in by_id}
 
 
 def _wanted(desk: Desk, wish: Wish) -> set[str]:
@@ -138,7 +145,7 @@ def _candidates(desk: Desk, past: Past) -> list[Candidate]:
 
 def where(desk: Desk, made: Plan) -> Sitting:
     """How far the day has come."""
-    return sitting.resume(made.order, desk.past.on(desk.number), desk.past.voided, made.within)
+    return sitting.resume(made.order, desk.past.on(desk.number), desk.past.voided, made.within, made.chains)
 
 
 @dataclass(frozen=True)

@@ -1,8 +1,9 @@
 """A sitting: what is still to come today. It is not stored: it is a fold of today's answers over today's plan."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median
+from types import MappingProxyType
 
 from stickback.memory.past import History, Past, Row
 
@@ -28,7 +29,11 @@ class Sitting:
 
 
 def resume(
-    plan: Sequence[History], today: Sequence[Row], voided: Collection[str], within: Collection[History]
+    plan: Sequence[History],
+    today: Sequence[Row],
+    voided: Collection[str],
+    within: Collection[History],
+    chains: Mapping[History, History] = MappingProxyType({}),
 ) -> Sitting:
     """The sitting after today's answers.
 
@@ -36,6 +41,7 @@ def resume(
         plan: today's questions as chosen at the start of the day.
         today: today's answers in the order of their ids, voided ones included.
         within: what may be asked at all; what was answered wrong comes back only inside it.
+        chains: what is asked straight after a question.
     """
     queue = list(plan)
     times: dict[History, int] = {}
@@ -47,6 +53,9 @@ def resume(
         # An answer taken back after its mark was seen is no second go: the question comes another day.
         if not row.right and row.id not in voided and times[history] <= AGAIN_AT_MOST and history in within:
             queue.insert(AGAIN_AFTER - 1, history)
+        after = chains.get(history)
+        if after is not None and after not in times and after in within:
+            queue = [after, *(each for each in queue if each != after)]
     return Sitting(tuple(queue), len(today), sum(map(_seconds, today)))
 
 

@@ -1,0 +1,202 @@
+"""Question: one `##` section of a deck, read by the kind whose form its answer has."""
+
+from bisect import bisect_left
+from dataclasses import dataclass
+from hashlib import blake2b
+
+from stickback import attribute
+from stickback.attribute import Place
+from stickback.course import front
+from stickback.document import Document
+from stickback.kinds import choice, number
+from stickback.kinds.mark import Kind, Part
+from stickback.kinds.table import KINDS
+from stickback.markup import Block, Section, sections
+from stickback.problem import Problem
+from stickback.scan import Found
+from stickback.values import given
+from stickback.values.given import Given
+
+PHRASEOLOGIES = ("icao", "uk", "faa")
+STATIONS = ("tower", "information", "radio", "unattended")
+SECTIONS = ("answer", "fails if said", "hint", "why")
+
+_NO_RESTRICTION = frozenset({"topic", "order", "then", "sides", "slip"})
+
+
+@dataclass(frozen=True)
+class Question:
+    """A question of a deck.
+
+    Args:
+        id: its identity for life, unique in the course.
+        kind: a key of `kinds.table.KINDS`; `body` is what that kind read.
+        title, prompt: what is asked.
+        why, hint: shown after, or on request.
+        only: values of the sheet, or of the student, without which it is never asked.
+        uses: names of the sheet's values in its text and formulas; memory hangs on these.
+        given: what is drawn anew for each asking.
+        then: id of the question asked straight after it.
+        revision: a digest of its text.
+    """
+
+    id: str
+    topic: str
+    kind: str
+    body: object
+    title: str
+    prompt: tuple[Block, ...]
+    why: tuple[Block, ...]
+    hint: tuple[Block, ...]
+    only: dict[str, str]
+    uses: frozenset[str]
+    given: Given
+    then: str
+    revision: str
+    file: str
+    line: int
+    end: int
+    places: dict[str, Place]
+
+
+def section_name(heading: Block) -> str:
+    """The name of a `###` section."""
+    return " ".join(heading.text.casefold().split())
+
+
+def read(
+    document: Document, section: Section, default: str | None, uses: list[Found]
+) -> tuple[Question | None, list[Problem]]:
+    """The question of a section; `default` is its deck's topic, None where that cannot be told."""
+    title, found, problems = attribute.attributes(section.heading, document.lines, document.file, tail=True)
+    if not title.strip():
+        message = "This heading has no title."
+        place = (document.file, section.heading.line, 1)
+        return None, problems or [Problem(*place, "heading-empty", message, "write the question")]
+    topic = found.values.get("topic") or default
+    if not problems:
+        problems = front.wrong_id(document, section, found, title)
+        problems += _no_topic(document, section) if topic == "" else []
+    prompt, parts = sections(section.blocks, 3)
+    named, section_problems = _named(document, parts)
+    drawn, prompt, given_problems = _given(document, prompt)
+    part = Part(document.file, section, prompt, named, found.values, found.places, document.lines, document.broken)
+    kind, body, rest, body_problems = _body(part)
+    problems += [*section_problems, *given_problems, *body_problems]
+    if problems or kind is None or not topic:
+        return None, problems
+    first, end = section.heading.line, section.end
+    return Question(
+        found.id,
+        topic,
+        kind.NAME,
+        body,
+        title,
+        rest,
+        named["why"].blocks if "why" in named else (),
+        named["hint"].blocks if "hint" in named else (),
+        {key: value for key, value in found.values.items() if key not in _NO_RESTRICTION},
+        (_names(uses, first, end) | drawn.needs | _in_formulas(kind, body)) - drawn.defines,
+        drawn,
+        found.values.get("then", ""),
+        _digest(document.lines[first - 1 : end]),
+        document.file,
+        first,
+        end,
+        found.places,
+    ), []
+
+
+def _given(document: Document, prompt: tuple[Block, ...]) -> tuple[Given, tuple[Block, ...], list[Problem]]:
+    """What is drawn for the question, and the prompt without the block that says it."""
+    blocks = [block for block in prompt if block.kind == "fence" and block.info.split()[:1] == ["given"]]
+    rest = tuple(block for block in prompt if block not in blocks)
+    if not blocks:
+        return Given(), rest, []
+    drawn, problems = given.read(blocks[0].text, document.file, blocks[0].line + 1)
+    for block in blocks[1:]:
+        message, hint = "This question has a second `given` block.", "write all names into one block"
+        problems.append(Problem(document.file, block.line, 1, "given-form", message, hint))
+    return drawn, rest, problems
+
+
+def _in_formulas(kind: Kind, body: object) -> frozenset[str]:
+    return number.names(body) if kind is number else frozenset()
+
+
+def _names(uses: list[Found], first: int, last: int) -> frozenset[str]:
+    """The names of the values that are used on some lines."""
+    begin, end = (bisect_left(uses, line, key=lambda each: each.line) for line in (first, last + 1))
+    return frozenset(each.text for each in uses[begin:end])
+
+
+def _digest(lines: tuple[str, ...]) -> str:
+    text = "\n".join(line.rstrip() for line in lines)
+    return blake2b(text.encode(errors="replace"), digest_size=6).hexdigest()
+
+
+def _no_topic(document: Document, section: Section) -> list[Problem]:
+    line = section.heading.end
+    message = "This question does not say its topic."
+    hint = "add `topic=…` to the braces, or `topic: …` to the front matter for the whole deck"
+    return [Problem(document.file, line, len(document.lines[line - 1]) + 1, "topic-missing", message, hint)]
+
+
+def _named(document: Document, parts: list[Section]) -> tuple[dict[str, Section], list[Problem]]:
+    """The `###` sections by name, and those that are unknown or doubled."""
+    named: dict[str, Section] = {}
+    problems = []
+    for part in parts:
+        name, title = section_name(part.heading), part.heading.text.strip()
+        place = (document.file, part.heading.line, 1)
+        if name not in SECTIONS:
+            hint = "use one of: ### Answer, ### Fails if said, ### Hint, ### Why"
+            problems.append(Problem(*place, "section-unknown", f"Questions have no section '{title}'.", hint))
+        elif name in named:
+            message = f"The section '{title}' stands twice in this question."
+            problems.append(Problem(*place, "section-doubled", message, "put both texts under one heading"))
+        else:
+            named[name] = part
+    return named, problems
+
+
+def _body(part: Part) -> tuple[Kind | None, object | None, tuple[Block, ...], list[Problem]]:
+    """The kind, its body and the prompt; of a line that is broken or nearly an option nothing that follows is wrong."""
+    if not part.broken.isdisjoint(range(part.section.heading.line, part.section.end + 1)):
+        return None, None, (), []
+    if near := choice.near_misses(part):
+        return None, None, (), near
+    kind = next((kind for kind in KINDS.values() if kind.reads(part)), None)
+    if kind is None:
+        return None, None, (), _no_answer(part)
+    extra = [part.parts[name].heading for name in ("answer", "fails if said") if name in part.parts]
+    if kind is choice and extra:
+        message = f"This question has both options and '{extra[0].text.strip()}'."
+        place = (part.file, extra[0].line, 1)
+        return None, None, (), [Problem(*place, "answer-doubled", message, "delete one of the two")]
+    body, rest, problems = kind.parse(part)
+    return kind, body, rest, [*problems, *_order(part, kind)]
+
+
+def _order(part: Part, kind: Kind) -> list[Problem]:
+    order = part.settings.get("order")
+    if order is None or (kind is choice and order == "fixed"):
+        return []
+    place = (part.file, *part.places["order"])
+    if kind is not choice:
+        return [Problem(*place, "attribute-unknown", "Only options have an order.", "delete it")]
+    return [Problem(*place, "attribute-value", f"'order' cannot be '{order}'.", "write order=fixed, or delete it")]
+
+
+def _no_answer(part: Part) -> list[Problem]:
+    if "answer" not in part.parts:
+        message = "This question has neither options nor an answer."
+        hint = "write a list of `- [ ] ` and `- [x] ` options, or `### Answer`"
+        return [Problem(part.file, part.section.heading.line, 1, "answer-missing", message, hint)]
+    section = part.parts["answer"]
+    if not section.blocks:
+        message, hint = "This answer is empty.", "write a bullet list of the points to listen for"
+        return [Problem(part.file, section.heading.line, 1, "answer-empty", message, hint)]
+    message = "An answer in this form is not read."
+    hint = "write a bullet list of the points to listen for, or one paragraph"
+    return [Problem(part.file, section.blocks[0].line, 1, "answer-form", message, hint)]
