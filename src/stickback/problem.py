@@ -66,6 +66,7 @@ CODES: dict[str, str] = {
     "file-mark": "A byte order mark at the start of the file.",
     "file-nesting": "Lists or quotes nested deeper than is read.",
     "fence-unclosed": "A fenced block that is never closed.",
+    "figure-form": "A `figure` block that cannot be drawn.",
     "footnote-doubled": "A footnote defined twice.",
     "footnote-unknown": "A footnote that no file of the course defines.",
     "front-alias": "YAML anchors and aliases are not read.",

@@ -7,7 +7,7 @@ from typing import Literal
 
 from stickback import markup
 from stickback.markup import Block
-from stickback.values import fill
+from stickback.values import figure, fill
 
 Style = Literal["text", "heading", "quote", "code"]
 
@@ -64,6 +64,10 @@ def _flow(block: Block, values: Mapping[str, str], first: str, rest: str) -> Ite
     elif block.kind == "quote":
         for child in block.children:
             yield from _flow(child, values, f"{first}| ", f"{rest}| ")
+    elif block.kind == "fence" and block.info.split()[:1] == ["figure"]:
+        yield Paragraph(
+            (Span(_safe(figure.draw(figure.words(block.text, values)).sentence), italic=True),), first, rest
+        )
     elif block.kind in {"fence", "indented"}:
         for line in block.text.rstrip("\n").split("\n"):
             yield Paragraph((Span(_safe(line)),), first, rest, "code", apart=False)

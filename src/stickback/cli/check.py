@@ -8,13 +8,14 @@ import click
 if TYPE_CHECKING:
     from stickback.cli.options import Options
     from stickback.course.course import Course
+    from stickback.course.craft import Coverage
     from stickback.problem import Problem
 
 
 @click.command()
 @click.argument("paths", metavar="[PATH]...", nargs=-1, type=click.Path(path_type=Path))
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
-@click.option("--strict", is_flag=True, help="Warnings count as errors.")
+@click.option("--strict", is_flag=True, help="Judge the craft of questions too; warnings count as errors.")
 @click.option("--write-ids", is_flag=True, help="Give an id to every heading that lacks one; change nothing else.")
 @click.pass_obj
 def check(options: "Options", paths: tuple[Path, ...], form: str, strict: bool, write_ids: bool) -> None:
@@ -23,6 +24,7 @@ def check(options: "Options", paths: tuple[Path, ...], form: str, strict: bool, 
     Says how each question was read. Exit status 1 when there is an error.
     """
     from stickback import problem as problems
+    from stickback.course import craft
     from stickback.services import folder as folders
 
     wanted = _wanted(options, paths)
@@ -33,7 +35,8 @@ def check(options: "Options", paths: tuple[Path, ...], form: str, strict: bool, 
     found: list[Problem] = []
     for folder, names in wanted.items():
         course = folders.load(folder)
-        here = [one for one in course.problems if not names or one.file in names]
+        everything = sorted([*course.problems, *(craft.problems(course) if strict else ())])
+        here = [one for one in everything if not names or one.file in names]
         found += here
         if form == "text":
             _report(course, folder, names, here)
@@ -93,3 +96,56 @@ def _deck(course: "Course", file: str) -> None:
             only = "".join(f", only {key}={value}" for key, value in question.only.items())
             click.echo(f"  {question.line:>5}  {question.id}: {question.kind}, {how}{only}")
     click.echo()
+
+
+@click.command()
+@click.option("--json", "as_json", is_flag=True, help="As JSON.")
+@click.pass_obj
+def coverage(options: "Options", as_json: bool) -> None:
+    """Count what asks about each topic.
+
+    Names what the plan teaches and nothing asks.
+
+    Exit status 1 when something is wanting.
+    """
+    import json
+
+    from stickback.course import craft
+
+    found = craft.coverage(options.load())
+    if as_json:
+        rows = [
+            {
+                "topic": one.topic.id,
+                "lesson": one.topic.lesson,
+                "weight": one.topic.weight,
+                "must": one.topic.must,
+                "questions": sum(one.kinds.values()),
+                "kinds": one.kinds,
+                "gaps": list(one.gaps),
+            }
+            for one in found
+        ]
+        click.echo(json.dumps(rows, indent=2))
+    else:
+        _coverage(found)
+    if any(one.gaps for one in found):
+        click.get_current_context().exit(1)
+
+
+def _coverage(found: "list[Coverage]") -> None:
+    from stickback.cli import show
+
+    kinds = sorted({kind for one in found for kind in one.kinds})
+    rows = [("topic", "weight", "all", *kinds, "wanted")]
+    for one in found:
+        counts = [str(one.kinds.get(kind, "-")) for kind in kinds]
+        weight = f"{one.topic.weight}{' must' if one.topic.must else ''}"
+        rows.append((one.topic.id, weight, str(sum(one.kinds.values())), *counts, "; ".join(one.gaps)))
+    show.columns(rows, 0)
+    gaps = sum(bool(one.gaps) for one in found)
+    questions = sum(sum(one.kinds.values()) for one in found)
+    show.console().print()
+    show.say(
+        f"{show.many(questions, 'question')} on {show.many(len(found), 'topic')}; {gaps} of them want more.", indent=0
+    )

@@ -27,6 +27,7 @@ COMMANDS = {
     "student": "people",
     "readiness": "report",
     "check": "check",
+    "coverage": "check",
     "log": "log",
     "demo": "demo",
 }

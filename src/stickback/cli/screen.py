@@ -1,18 +1,17 @@
 """A sitting at a terminal: single keys, and the key that says how sure one is submits."""
 
-import re
 import select
 import sys
 import time
 from collections.abc import Iterator
 from dataclasses import replace
 
-import click
 from rich.text import Text
 
 from stickback import render
+from stickback.cli import keys, show, words
 from stickback.cli import reply as replies
-from stickback.cli import show, words
+from stickback.cli.keys import Left
 from stickback.cli.reply import Reply
 from stickback.kinds import stick
 from stickback.kinds.table import KINDS
@@ -20,33 +19,15 @@ from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.services import lessons, record, review
 from stickback.services.review import Done, Marked, Session, Step
 
-_ESCAPE = re.compile(r"\x1b(?:[\[O][0-9;]*.?|.)?")  # an arrow or another key without a letter
 _LETTERS = "abcdefgh"
 _SURE = {word[0]: word for word in CONFIDENCES}
 _STATUS = 60  # characters of an answer on its way that are shown
 _KEYS = "g guess · t think so · s sure"
 
 
-class Left(Exception):  # noqa: N818 - leaving is no error
-    """The student pressed q, Ctrl-C or Ctrl-D."""
-
-
-def keys() -> Iterator[str]:
-    """Keys one by one, in lower case: a burst of typing arrives as one string, an arrow as an escape sequence."""
-    while True:
-        try:
-            typed = click.getchar()
-        except (EOFError, KeyboardInterrupt):
-            raise Left from None
-        for key in _ESCAPE.sub("", typed):
-            if key in "\x03\x04":
-                raise Left
-            yield key.casefold()
-
-
 def sit(session: Session) -> Session:
     """Asks until the day's questions or the minutes end, or the student leaves."""
-    typed = keys()
+    typed = keys.pressed()
     try:
         while True:
             step = review.ask(session)

@@ -11,10 +11,12 @@ if TYPE_CHECKING:
     from stickback.cli.options import Options
     from stickback.services.desk import Desk
     from stickback.services.today import Glance
+    from stickback.study.debrief import Weak
 
 
 def glance(options: "Options") -> None:
     """Today in a few lines."""
+    from stickback import render
     from stickback.cli import show
     from stickback.services import today
 
@@ -26,13 +28,21 @@ def glance(options: "Options") -> None:
     if seen.weakest:
         show.heading("Weakest now")
         show.columns(
-            (one.topic.title, "" if one.known is None else show.percent(one.known), f"stickback lesson {one.topic.id}")
+            (render.line(one.topic.title, desk.sheet.values), _state(one), f"stickback lesson {one.topic.id}")
             for one in seen.weakest
         )
     show.heading("Ahead")
     show.columns(_ahead(desk))
     out.print()
     show.say(_next(seen), indent=0)
+
+
+def _state(one: "Weak") -> str:
+    from stickback.cli import show
+
+    if one.misbeliefs:
+        return "sure but wrong"
+    return "seen in flight" if one.errors or one.known is None else show.percent(one.known)
 
 
 def _greeting(desk: "Desk", seen: "Glance") -> list[str]:

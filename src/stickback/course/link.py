@@ -5,7 +5,7 @@ import re
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from functools import cache
 
-from stickback import markup
+from stickback import markup, places
 from stickback.course.deck import Deck
 from stickback.course.plan import Plan
 from stickback.course.question import PHRASEOLOGIES, STATIONS, Question
@@ -14,7 +14,7 @@ from stickback.document import Document
 from stickback.kinds.table import KINDS
 from stickback.problem import Problem
 from stickback.scan import Found
-from stickback.values import fill
+from stickback.values import figure, fill
 
 Documents = Mapping[str, Document]
 
@@ -45,6 +45,7 @@ def problems(
     found += _pictures(documents, pictures)
     found += _same(decks, sheets)
     found += _chains(decks)
+    found += _figures(documents)
     if all_files:
         found += _notes(documents, sources)
     if plan.whole:
@@ -120,6 +121,17 @@ def _pictures(documents: Documents, pictures: frozenset[str]) -> Iterator[Proble
             elif path not in pictures:
                 message, hint = f"There is no picture '{path}' in the course folder.", "put the file there"
                 yield Problem(each.file, found.line, found.column, "picture-missing", message, hint)
+
+
+def _figures(documents: Documents) -> Iterator[Problem]:
+    """Blocks that are to be drawn and cannot be."""
+    for each in documents.values():
+        for block in markup.every(each.blocks):
+            if block.kind == "fence" and block.info.split()[:1] == ["figure"]:
+                _, wrong = places.read(block.text, each.file, block.line + 1)
+                yield from wrong
+                if not wrong and (found := figure.check(figure.words(block.text, {}))):
+                    yield Problem(each.file, block.line, 1, "figure-form", *found)
 
 
 def _topics(documents: Documents, plan: Plan, decks: list[Deck]) -> Iterator[Problem]:

@@ -1,0 +1,138 @@
+"""A small SVG builder: elements are values, texts are escaped, and only the reader's own text colour is used.
+
+Units are those of the viewBox, about 360 wide, so that one unit is about a pixel on a phone; x to the right, y down.
+There is no style, script, id or reference in it: two pictures on a page cannot disturb each other.
+
+Source: SVG 1.1 (Second Edition) and the characters that XML 1.0 allows, production 2.
+"""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from html import escape
+from math import hypot
+from typing import TypeAlias
+
+Point: TypeAlias = tuple[float, float]
+Look: TypeAlias = dict[str, str | float]
+
+WIDTH = 360
+TEXT, SMALL = 14, 13  # never smaller: it must be read on a phone
+THIN, LINE, HEAVY = 1.5, 2, 4
+DASHES, DOTS = "7 5", "2 4"
+
+_FORBIDDEN = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+
+@dataclass(frozen=True)
+class Element:
+    """An element of a picture.
+
+    Args:
+        attributes: names with their values, not yet escaped.
+        inside: the elements and texts it holds, in order; texts not yet escaped.
+    """
+
+    tag: str
+    attributes: tuple[tuple[str, str], ...] = ()
+    inside: tuple["Element | str", ...] = ()
+
+
+def element(tag: str, *inside: Element | str, **attributes: str | float) -> Element:
+    """An element; `stroke_width` is written `stroke-width`, numbers short; an attribute of no text is left out."""
+    given = tuple((name.replace("_", "-"), _value(value)) for name, value in attributes.items() if value != "")
+    return Element(tag, given, inside)
+
+
+def part(name: str, *inside: Element) -> Element:
+    """A group that says what it shows, for tests and for whoever styles a page."""
+    return element("g", *inside, data_part=name)
+
+
+def _value(value: str | float) -> str:
+    if isinstance(value, str):
+        return value
+    text = f"{value:.2f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def _points(points: Iterable[Point]) -> str:
+    return " ".join(f"{_value(x)},{_value(y)}" for x, y in points)
+
+
+def line(*points: Point, width: float = LINE, dashes: str = "") -> Element:
+    """A line through two or more points."""
+    return element("polyline", points=_points(points), stroke_width=width, stroke_dasharray=dashes)
+
+
+def shape(*points: Point, fill: float = 0, width: float = LINE) -> Element:
+    """A closed outline; `fill` from 0 (empty) to 1 (solid)."""
+    return element("polygon", points=_points(points), stroke_width=width, fill="currentColor", fill_opacity=fill)
+
+
+def circle(at: Point, radius: float, fill: float = 0, width: float = LINE, dashes: str = "") -> Element:
+    """A circle; `fill` from 0 (empty) to 1 (solid)."""
+    look: Look = {"stroke_width": width, "stroke_dasharray": dashes, "fill": "currentColor", "fill_opacity": fill}
+    return element("circle", cx=at[0], cy=at[1], r=radius, **look)
+
+
+def path(words: str, width: float = LINE, dashes: str = "") -> Element:
+    """A curve in the words of SVG."""
+    return element("path", d=words, stroke_width=width, stroke_dasharray=dashes)
+
+
+def head(tip: Point, toward: Point, size: float = 11, solid: bool = True) -> Element:
+    """The head of an arrow that flies along `toward`: solid, or two open strokes."""
+    x, y = (each / hypot(*toward) for each in toward)
+    back = (tip[0] - x * size, tip[1] - y * size)
+    wide = size * 0.45
+    barbs = (back[0] - y * wide, back[1] + x * wide), (back[0] + y * wide, back[1] - x * wide)
+    return shape(barbs[0], tip, barbs[1], fill=1, width=THIN) if solid else line(barbs[0], tip, barbs[1])
+
+
+def arrow(
+    start: Point, tip: Point, width: float = LINE, size: float = 11, dashes: str = "", solid: bool = True
+) -> Element:
+    """A straight arrow from `start` to `tip`."""
+    toward = (tip[0] - start[0], tip[1] - start[1])
+    share = 1 - (0.7 * size if solid else 0) / hypot(*toward)  # a wide shaft must not blunt the head
+    end = (start[0] + toward[0] * share, start[1] + toward[1] * share)
+    return element("g", line(start, end, width=width, dashes=dashes), head(tip, toward, size, solid))
+
+
+def label(at: Point, text: str, size: float = SMALL, anchor: str = "middle", bold: bool = False) -> Element:
+    """A text whose baseline begins, has its middle, or ends at a point."""
+    weight = "bold" if bold else "normal"
+    look: Look = {"fill": "currentColor", "stroke": "none", "font_size": size, "font_weight": weight}
+    return element("text", text, x=at[0], y=at[1], text_anchor=anchor, **look)
+
+
+def text_width(text: str, size: float = SMALL, bold: bool = False) -> float:
+    """About how wide a text is: rather too wide, since nobody knows the reader's font."""
+    return (0.66 if bold else 0.6) * size * len(text)
+
+
+def svg(height: float, title: str, sentence: str, *inside: Element) -> str:
+    """The picture as text, as wide as its page up to its own size.
+
+    Args:
+        title: its name; `sentence`: what it shows, for those who cannot see it.
+    """
+    texts = (element("title", title), element("desc", sentence))
+    box: Look = {"viewBox": f"0 0 {WIDTH} {_value(height)}", "width": WIDTH, "height": height, "role": "img"}
+    look: Look = {"fill": "none", "stroke": "currentColor", "stroke_linecap": "round", "stroke_linejoin": "round"}
+    font: Look = {"font_family": "system-ui, sans-serif"}
+    xmlns = "http://www.w3.org/2000/svg"
+    return _written(element("svg", *texts, *inside, xmlns=xmlns, **box, **font, **look))
+
+
+def _written(each: Element | str) -> str:
+    if isinstance(each, str):
+        return _escaped(each)
+    attributes = "".join(f' {name}="{_escaped(value)}"' for name, value in each.attributes)
+    inside = "".join(map(_written, each.inside))
+    return f"<{each.tag}{attributes}>{inside}</{each.tag}>" if inside else f"<{each.tag}{attributes}/>"
+
+
+def _escaped(text: str) -> str:
+    return escape(text if text.isprintable() else _FORBIDDEN.sub("\N{REPLACEMENT CHARACTER}", text))
