@@ -23,7 +23,9 @@ def found(line, read=heading):
 def test_the_braces_at_the_end_of_a_heading_are_taken_off_and_read():
     title, read, problems = heading('## Which way? {#way topic=yaw order="as written"}')
     assert (title, problems) == ("Which way?", [])
-    assert read == Attributes("way", {"topic": "yaw", "order": "as written"}, {"#": (1, 16), "topic": (1, 21), "order": (1, 31)})
+    assert read == Attributes(
+        "way", {"topic": "yaw", "order": "as written"}, {"#": (1, 16), "topic": (1, 21), "order": (1, 31)}
+    )
 
 
 def test_the_braces_at_the_start_of_an_item_are_taken_off_and_read():

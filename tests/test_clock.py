@@ -24,6 +24,7 @@ ZONES = (
     *("UTC", "Europe/London", "America/New_York", "Australia/Lord_Howe", "Asia/Kathmandu", "Pacific/Kiritimati"),
     *("America/Sao_Paulo", "Africa/Casablanca", "Antarctica/Troll", "+05:45", "-11:00"),
 )
+GAPS = [timedelta(days=days, hours=hours) for days, hours in ((0, 0.5), (0, 1), (0, 2), (1, -0.5), (1, -1), (1, -2))]
 zones = st.sampled_from(ZONES)
 days = st.dates(date(2020, 1, 1), date(2035, 12, 31))
 moments = st.integers(1_577_836_800, 2_082_758_400).map(lambda seconds: datetime.fromtimestamp(seconds, UTC))
@@ -144,6 +145,18 @@ def test_a_clock_for_a_day_is_on_that_day_and_hardly_moved_within_it(where, day,
     clock = clock_for(where, day, lambda: moment)
     assert clock.today == day
     assert abs(clock.shift - timedelta(days=round(clock.shift / timedelta(days=1)))) <= timedelta(hours=2)
+
+
+@pytest.mark.parametrize("where", ["America/Nuuk", "Antarctica/Casey", "Antarctica/Vostok", "America/Santiago"])
+@given(days, moments)
+def test_a_clock_for_a_day_is_on_that_day_where_offsets_change_for_other_reasons(where, day, moment):
+    assert clock_for(where, day, lambda: moment).today == day
+
+
+@given(zones, days, moments)
+def test_a_clock_for_a_day_keeps_the_time_on_the_wall_unless_that_day_lacks_it(where, day, moment):
+    now, then = (at.astimezone(zone(where)) for at in (moment, clock_for(where, day, lambda: moment).now))
+    assert abs((then.replace(tzinfo=None) - now.replace(tzinfo=None)) % timedelta(days=1)) in {timedelta(), *GAPS}
 
 
 def test_a_clock_for_a_day_goes_on_as_that_of_the_machine_does():

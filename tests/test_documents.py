@@ -21,7 +21,7 @@ DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text()
 
 def samples(language):
     """The fenced blocks of the README in a language."""
-    return re.findall(rf"^```{language}\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
+    return [body for _, body in re.findall(rf"^(````?){language}\n(.*?)^\1$", README, re.MULTILINE | re.DOTALL)]
 
 
 def course_with(deck):
@@ -38,8 +38,14 @@ def test_the_sample_deck_loads_without_a_problem():
     assert sorted(read.questions) == ["tail-up-sharp", "tail-up-swing"]
 
 
+def test_the_sample_of_what_is_drawn_loads_without_a_problem():
+    read = course_with(samples("markdown")[1])
+    assert read.problems == ()
+    assert [question.kind for question in read.questions.values()] == ["number"]
+
+
 def test_the_sample_problem_is_printed_as_the_readme_shows_it():
-    deck = samples("markdown")[1]
+    deck = samples("markdown")[2]
     (problem,) = course_with(deck).problems
     assert as_text(problem, deck.split("\n")[problem.line - 1]) == samples("text")[0].rstrip("\n")
 
@@ -48,7 +54,9 @@ def test_the_sample_problem_is_printed_as_the_readme_shows_it():
 def runner(tmp_path_factory):
     """Runs one command line after the other on one database."""
     database = tmp_path_factory.mktemp("readme") / "readme.db"
-    return CliRunner(env={"STICKBACK_DB": str(database), "STICKBACK_TODAY": "2026-11-25"})
+    return CliRunner(
+        env={"STICKBACK_DB": str(database), "STICKBACK_TODAY": "2026-11-25", "XDG_DATA_HOME": str(database.parent)}
+    )
 
 
 def test_every_command_of_the_readme_runs_in_its_order(runner):

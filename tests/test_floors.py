@@ -11,19 +11,27 @@ SOURCE = Path(__file__).parents[1] / "src"
 FLOORS = tuple(
     f"stickback.{name}"
     for name in """
-    problem refused clock places markup attribute document
-    trade.physics
-    values.fill values.draw
+    problem refused clock places markup attribute scan document
+    trade.physics trade.air trade.alphabet trade.aloud trade.angle trade.load trade.spoken trade.callsign
+    trade.radio trade.taxi trade.units trade.wind trade.words
+    values.fill values.draw values.canvas values.shapes values.on_runway values.scene values.scene_wind
+    values.scene_stick values.disc values.scene_propeller values.scene_attitude values.circuit_calls
+    values.scene_circuit values.figure
     render
-    kinds.mark kinds.choice kinds.explain kinds.table
-    course.front course.sheet course.plan course.deck course.link course.course
-    memory.entry memory.curve memory.fold memory.past memory.misbelief
+    values.functions values.expression values.formula values.given
+    kinds.mark kinds.choice kinds.explain kinds.number kinds.sequence kinds.stick kinds.table
+    course.front course.sheet course.plan course.question course.deck course.link course.prove course.course
+    course.craft
+    memory.entry memory.curve memory.fold memory.past memory.misbelief memory.columns
     study.student study.choose study.sitting study.flown study.debrief
+    readiness.gather readiness.score
+    export.table
     store.guards store.tables store.migrations.versions.first_tables store.migrations.run store.migrations.env
     store.database store.people store.log
-    services.folder services.desk services.today services.review services.record services.lessons
-    services.logbook services.school
-    cli.options cli.show cli.words cli.lines cli.screen cli.study cli.reading cli.check cli.log cli.people cli.main
+    services.folder services.desk services.today services.review services.record services.lessons services.school
+    services.logbook services.compare services.demo services.readiness
+    cli.options cli.show cli.words cli.lines cli.reading cli.check cli.log cli.people cli.aircraft cli.demo
+    cli.keys cli.reply cli.screen cli.study cli.report cli.main
     """.split()
 )
 

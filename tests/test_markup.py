@@ -1,3 +1,4 @@
+import pytest
 from hypothesis import given
 
 import strategies
@@ -116,3 +117,28 @@ def test_the_blocks_of_any_text_lie_inside_it_and_inside_one_another(text):
     assert [each for each in markup.every(tops) if not 1 <= each.line <= each.end <= end] == []
     pairs = [(parent, child) for parent in markup.every(tops) for child in parent.children]
     assert [pair for pair in pairs if not pair[0].line <= pair[1].line <= pair[1].end <= pair[0].end] == []
+
+
+@pytest.mark.parametrize(
+    ("text", "closed"),
+    [
+        ("```\na\n```", True),
+        ("```\n\n\n```\n\nb", True),
+        ("```\n```", True),
+        ("- ```\n  a\n  ```", True),
+        ("> ```\n> a\n> ```", True),
+        ("```", False),
+        ("```\na", False),
+        ("```\n\n", False),
+        ("```\na\n    ```", False),
+        ("- ```\n  a\n\nb", False),
+        ("> ```\n> a\n\nb", False),
+    ],
+)
+def test_a_fenced_block_knows_whether_it_is_closed(text, closed):
+    assert [each.closed for each in markup.every(markup.blocks(text)) if each.kind == "fence"] == [closed]
+
+
+def test_what_stands_in_no_section_is_outside_and_so_is_a_higher_heading():
+    blocks = markup.blocks("a\n\n# B\n\nc\n\n## D\n\ne\n\n### F\n\n# G\n\n### H\n\n## I\n\nj\n")
+    assert [each.text for each in markup.outside(blocks, 2)] == ["a", "B", "c", "G", "H"]

@@ -1,5 +1,7 @@
 from dataclasses import replace
+from time import process_time
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -137,3 +139,68 @@ def test_a_file_that_is_not_utf8_is_a_problem_where_it_stops_being_so(found):
 
 def test_a_file_name_that_is_not_utf8_does_not_stop_the_reading(course):
     assert list(course(SOUND, **{"caf\udce9.md": "# Notes"}).questions) == ["sound"]
+
+
+def test_only_files_in_the_folder_of_the_sheets_itself_are_sheets(course):
+    read = course(SOUND, **{"aircraft/a/x.md": "# X", "aircraft/b/x.md": "# X"})
+    assert list(read.sheets) == ["mossbank", "quillon"]
+    assert {each.file for each in read.problems} == {"aircraft/a/x.md", "aircraft/b/x.md"}
+
+
+@pytest.mark.parametrize("name", [PLAN, "aircraft/quillon.md", "sources.md", "deck.md"])
+@pytest.mark.parametrize("raw", [b"\xff", b"a" * 1_000_001, b"\n" * 40_001])
+def test_a_file_that_is_not_read_is_one_problem_and_nothing_is_missed_in_it(course, name, raw):
+    deck = SOUND.replace("Yes", "{{ flap_stages }}[^afh14]").replace("#sound", "#sound brakes=hand")
+    read = course(**{"other.md": deck, name: raw})
+    silent = {PLAN: {"topic-unknown"}, "aircraft/quillon.md": {"value-unknown", "attribute-value"}}.get(name, set())
+    follow = {"footnote-unknown", "plan-missing", "sheet-missing", *silent}
+    codes = [each.code for each in read.problems]
+    assert not follow.intersection(codes)
+    assert sum(code.startswith("file-") for code in codes) == 1
+
+
+ASKED = "## A {#q topic=yaw-causes}\n"
+HOSTILE = {
+    "pictures": "![" * 90_000,
+    "pictures by line": "![\n" * 39_000,
+    "footnotes": "[^" * 90_000,
+    "ticks": "`" * 900_000,
+    "runs of ticks": " ".join("`" * n for n in range(1, 1300)),
+    "braces in a heading": "## " + "{{" * 90_000,
+    "single braces in a heading": "## " + "{#a " * 220_000,
+    "attributes": "## A {#q " + " ".join(f"a{n}=b" for n in range(90_000)) + "}",
+    "options that are the same": ASKED + "- [x] a\n- [ ] b\n" * 19_000,
+    "options that differ": ASKED + "".join(f"- [ ] a{n}\n" for n in range(39_000)),
+    "lists of options": ASKED + "- [x] a\n\nb\n\n" * 9_000,
+    "a box that is never closed": ASKED + "- [" + " " * 900_000,
+    "fences": ASKED + "```\na\n```\n" * 13_000,
+    "definitions": "".join(f"[^{n}]: a\n" for n in range(39_000)),
+    "items": "- a\n" * 39_000,
+    "values": "".join(f"## A {{#q{n} topic=yaw-causes}}\n- [x] {'{{swing}}' * 40}\n- [ ] b\n" for n in range(2000)),
+    "unknown values": ASKED + "".join(f"{{{{ a{n} }}}}" for n in range(60_000)),
+    "unknown topics": "".join(f"## A {{#q{n} topic=yaw{n}}}\n- [x] a\n- [ ] b\n" for n in range(2000)),
+    "questions with a mistake": "".join(
+        f"{ASKED.replace('#q', f'#q{n}')}- [x] a\n- [ ] {{{{ A }}}}\n" for n in range(2000)
+    ),
+    "columns": "|a" * 90_000 + "|\n" + "|-" * 90_000 + "|\n",
+    "keys": "---\n" + "".join(f"a{n}: b\n" for n in range(2000)) + "---\n",
+    "brackets in front matter": "---\n" + "[" * 900_000 + "\n---\n",
+    "aliases": "---\na: &a x\nb: [" + "*a," * 6_000 + "]\n---\n",
+}
+BEYOND = {
+    "two hundred thousand items": "- a\n" * 220_000,
+    "signs without end": "![" * 450_000,
+    "braces": "{{" * 450_000,
+}
+
+
+@pytest.mark.parametrize("text", [*HOSTILE.values(), *BEYOND.values()], ids=[*HOSTILE, *BEYOND])
+def test_a_hostile_file_costs_bounded_time(course, text):
+    start = process_time()
+    course(text)
+    assert process_time() - start < 8  # a fifth of it is usual; what goes back over its text takes minutes
+
+
+@pytest.mark.parametrize("text", BEYOND.values(), ids=BEYOND)
+def test_a_file_beyond_all_measure_is_one_problem(found, text):
+    assert found(text) == ["deck.md:1:1 file-large"]

@@ -62,7 +62,9 @@ def test_several_missing_keys_are_one_problem_that_names_them_all():
     assert problem.hint.endswith("`b: 2`, `c: 3`")
 
 
-@pytest.mark.parametrize("text", ["---\na: b\n---\n", "---\na: [b\n---\n", "\n---\nc: d\n---\n", "---\nc\x07: d\n---\n"])
+@pytest.mark.parametrize(
+    "text", ["---\na: b\n---\n", "---\na: [b\n---\n", "\n---\nc: d\n---\n", "---\nc\x07: d\n---\n"]
+)
 def test_no_key_is_missing_where_it_is_there_or_may_be(text):
     assert front.missing_keys(read(text), {"a": "b"}) == []
 

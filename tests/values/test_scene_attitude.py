@@ -76,7 +76,9 @@ def test_the_air_comes_along_the_ground_from_ahead(attitude):
             assert start[0] < tip[0] < wheel[0]
 
 
-@pytest.mark.parametrize(("attitude", "size"), [("three-point", "large"), ("level", "small"), ("tail-high", "least")])
+@pytest.mark.parametrize(
+    ("attitude", "size"), [("three-point", "large"), ("level", "small"), ("tail-high", "very small")]
+)
 def test_the_size_of_the_angle_is_said_in_the_picture_and_in_the_sentence(attitude, size):
     assert f"angle of attack: {size}" in said(drawn(attitude))
     sentence = figure.draw({"scene": "attitude", "attitude": attitude}).sentence

@@ -125,7 +125,6 @@ def test_the_push_takes_effect_a_quarter_turn_on_with_the_rotation_and_turns_the
 @every_propeller
 @every_effect
 def test_a_question_gives_no_side_away(propeller, effect):
-    """Mirrored, all but the arrows of rotation is the same: no cause stands on a side."""
     root = drawn(propeller, effect, "question")
     assert said(part(root, "question")) == ["which way does the nose go?"]
     for name in ("nose", "pressed", "strikes", "tail", "down-blade", "up-blade", "more", "less", "effect"):
@@ -147,5 +146,5 @@ def test_all_four_share_the_swing(propeller):
 def test_the_sentence_says_the_cause():
     assert figure.draw(words("anticlockwise", "slipstream")).sentence == (
         "The propeller disc seen from behind, turning anticlockwise. "
-        "Slipstream: the right side of the fin is struck. The nose goes right."
+        "Slipstream: the right side of the fin is struck and the tail is pushed left. The nose goes right."
     )

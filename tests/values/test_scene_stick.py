@@ -78,19 +78,19 @@ def test_a_heading_and_a_wind_give_the_picture_of_their_quarter(heading, wind_fr
 @pytest.mark.parametrize(
     ("quarter", "strength", "wind", "told"),
     [
-        ("ahead", "light", "light wind, from ahead", "the stick is back middle."),
-        ("left", "strong", "strong wind, from the left", "the stick is back left, and level left is right too."),
+        ("ahead", "light", "in a light wind from ahead", "the stick is back middle."),
+        ("left", "strong", "in a strong wind from the left", "the stick is back left, and level left is accepted too."),
         (
             "behind-left",
             "moderate",
-            "moderate wind, from behind on the left",
-            "the stick is forward right, and back right is right too.",
+            "in a moderate wind from behind on the left",
+            "the stick is forward right, and back right is accepted too.",
         ),
-        ("none", "strong", "no wind", "the stick is back middle."),
+        ("none", "strong", "with no wind", "the stick is back middle."),
     ],
 )
 def test_the_sentence_says_the_wind_and_where_the_stick_is(quarter, strength, wind, told):
-    head = "An aeroplane taxiing, seen from above, its nose up the page, with"
+    head = "An aeroplane taxiing, seen from above, its nose up the page,"
     assert figure.draw(words(quarter, strength)).sentence == f"{head} {wind}; {told}"
     asked = figure.draw(words(quarter, strength, "question")).sentence
     assert asked == f"{head} {wind}; the stick has nine positions."
