@@ -50,8 +50,9 @@ def first(grades: Ints, w: Parameters = DEFAULTS) -> tuple[Floats, Floats]:
 def step(stability: Floats, difficulty: Floats, grades: Ints, elapsed: Ints, w: Parameters) -> tuple[Floats, Floats]:
     """Stability and difficulty after a further answer, `elapsed` whole days after the last one."""
     chance = recall(stability, elapsed, w)
-    failed = grades == WRONG
-    after = np.where(failed, _lost(stability, difficulty, chance, w), _kept(stability, difficulty, chance, grades, w))
+    after = _kept(stability, difficulty, chance, grades, w)
+    failed = np.flatnonzero(grades == WRONG)
+    after[failed] = _lost(stability[failed], difficulty[failed], chance[failed], w)
     same_day = elapsed < 1
     if np.any(same_day):
         after = np.where(same_day, _same_day(stability, grades, w), after)

@@ -3,9 +3,9 @@
 A unit has one name, by which it is printed, and many spellings; every function here takes any of them. What could mean
 two things (`gal`, `miles`, `inches`) is no spelling of anything.
 
-Sources: BIPM, The International System of Units, 9th edition, table 8 (hour, minute); the international nautical mile of
-1929; NIST SP 811 (2008), appendix B.8 (knot, foot, mile, pound, both gallons, degree Fahrenheit, conventional inch of
-mercury); all exact but the last.
+Sources: BIPM, The International System of Units, 9th edition, table 8 (hour, minute); the international nautical mile
+of 1929; NIST SP 811 (2008), appendix B.8 (knot, foot, mile, pound, both gallons, degree Fahrenheit, conventional inch
+of mercury); all exact but the last.
 """
 
 import re
