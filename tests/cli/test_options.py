@@ -6,6 +6,7 @@ import click
 import pytest
 
 import worlds
+from stickback.cli import main
 from stickback.cli.options import Day, Options
 from stickback.refused import Refused
 
@@ -62,3 +63,41 @@ def test_a_new_machine_needs_no_option_but_a_place_for_the_data(tmp_path, monkey
     result = worlds.run("review", "--questions", 1, typed=worlds.Typist())
     assert (result.exit_code, result.stderr) == (0, "")
     assert len(worlds.run("log", "export").stdout.splitlines()) == 1
+
+
+def named(school, *words):
+    """The names of those whom a command is about, with these words before it."""
+    found = []
+
+    @click.command()
+    @click.pass_obj
+    def probe(options):
+        found.extend(one.name for one in options.students(options.database()))
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(main.Commands, "get_command", lambda *_: probe)
+        result = worlds.run(*words, "probe", db=school.db, course=school.course)
+    if result.exception is not None and not isinstance(result.exception, SystemExit):
+        raise result.exception
+    return found or worlds.sentence(result)
+
+
+def test_without_a_name_everyone_is_meant(school):
+    assert named(school) == ["Bea", "me"]
+
+
+def test_a_name_before_the_command_or_in_the_environment_means_that_student_alone(school, monkeypatch):
+    assert named(school, "--student", "Bea") == ["Bea"]
+    assert named(school, "--student", "me") == ["me"]
+    assert named(school, "--student", "Cas").startswith("There is no student 'Cas' (there is: Bea, me)")
+
+
+def test_a_removed_student_is_not_among_everyone(school):
+    school.does("student", "remove", "Bea")
+    assert named(school) == ["me"]
+
+
+def test_a_file_beside_the_database_lies_in_the_data_folder(tmp_path, monkeypatch):
+    monkeypatch.setattr("platformdirs.user_data_path", lambda name: tmp_path / "data" / name)
+    assert NOTHING.beside("demo.db") == tmp_path / "data" / "stickback" / "demo.db"
+    assert NOTHING.beside("demo.db").parent.is_dir()

@@ -24,7 +24,7 @@ def check(options: "Options", paths: tuple[Path, ...], form: str, strict: bool, 
     Says how each question was read. Exit status 1 when there is an error.
     """
     from stickback import problem as problems
-    from stickback.course import craft
+    from stickback.course import craft, prove
     from stickback.services import folder as folders
 
     wanted = _wanted(options, paths)
@@ -34,7 +34,7 @@ def check(options: "Options", paths: tuple[Path, ...], form: str, strict: bool, 
                 click.echo(f"{file}:{line}: {{#{made}}}", err=form == "json")
     found: list[Problem] = []
     for folder, names in wanted.items():
-        course = folders.load(folder)
+        course = folders.load(folder, prove.MANY)
         everything = sorted([*course.problems, *(craft.problems(course) if strict else ())])
         here = [one for one in everything if not names or one.file in names]
         found += here

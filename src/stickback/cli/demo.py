@@ -29,7 +29,8 @@ def demo(options: "Options") -> None:
     show.columns((one.student.name, one.story) for one in six)
     show.heading("Look around")
     given = f" --today {today}" if options.today else ""
-    start = f"stickback --db {shlex.quote(str(store.path))}{given}"
+    course = f" --course {shlex.quote(str(options.course))}" if options.course else ""
+    start = f"stickback --db {shlex.quote(str(store.path))}{course}{given}"
     for line in (
         f"{start} readiness",
         f'{start} --student "Bram Teasel" debrief',

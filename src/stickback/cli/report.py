@@ -39,7 +39,7 @@ def readiness(options: "Options", on: date | None, form: str | None, out: Path |
         click.echo("No one studies here yet: `stickback student add NAME` adds a student.", err=True)
         click.get_current_context().exit(1)
     today = clock.clock_for(clock.machine_zone(), options.today).today
-    found = service.readiness(database, course, students, service.dates(students, on, today))
+    found = service.readiness(database, course, students, service.dates(students, on, options.today))
     form = form or _by_ending(out)
     if form == "text":
         _text(course, found, today, out)
@@ -48,7 +48,7 @@ def readiness(options: "Options", on: date | None, form: str | None, out: Path |
 
 
 def _by_ending(out: Path | None) -> str:
-    ending = out.suffix.removeprefix(".") if out else "text"
+    ending = out.suffix.removeprefix(".").casefold() if out else "text"
     return ending if ending in _FORMATS else "text"
 
 
@@ -94,23 +94,26 @@ def _text(course: "Course", found: "list[Ready]", today: date, out: Path | None)
 def _lines(course: "Course", one: "Ready", today: date) -> list[str]:
     import math
 
-    from stickback.cli.show import percent
+    from stickback.cli.show import many, percent
 
     seen, questions = int(one.topics.seen.sum()), int(one.topics.questions.sum())
     head = f"{one.student.name} · {one.sheet.name} · {_date(one.student, one.date, today, course.plan.ends_with)}"
     if math.isnan(one.known):
         return [head, "  No question of the course applies to this aeroplane.", ""]
     if not seen:
-        return [head, f"  Nothing answered yet; {questions} questions are unseen.", ""]
+        return [head, f"  Nothing answered yet; {many(questions, 'question is', 'questions are')} unseen.", ""]
     facts = f"  known {percent(one.known)} · passes the oral {percent(one.passes)} · seen {seen} of {questions}"
     wrong = int(one.misbeliefs.sum())
     return [head, facts + (f" · {wrong} sure but wrong" if wrong else ""), *_weakest(course, one), ""]
 
 
 def _date(student: "Student", day: date, today: date, word: str) -> str:
+    from stickback.cli.show import many
+
     what = word if student.checkride == day else "on"
     days = (day - today).days
-    when = "today" if not days else f"in {days} days" if days > 0 else f"{-days} days ago: the date has passed"
+    past = f"{many(-days, 'day')} ago: the date has passed"
+    when = "today" if not days else f"in {many(days, 'day')}" if days > 0 else past
     return f"{what} {day.isoformat()} ({when})"
 
 

@@ -69,12 +69,13 @@ def variant(question: Question, aircraft: Sheet) -> str:
     return fill.variant(question.uses, aircraft.values)
 
 
-def read(files: Iterable[tuple[str, bytes]], pictures: Iterable[str] = ()) -> Course:
+def read(files: Iterable[tuple[str, bytes]], pictures: Iterable[str] = (), draws: int = prove.FEW) -> Course:
     """A course from (name, content) pairs; never raises, whatever the bytes.
 
     Args:
         files: the Markdown files, by their path inside the course folder.
         pictures: paths of all other files in it.
+        draws: how often each question is tried that draws its values.
     """
     contents = sorted(dict(files).items())
     documents, problems = _documents(contents)
@@ -91,7 +92,7 @@ def read(files: Iterable[tuple[str, bytes]], pictures: Iterable[str] = ()) -> Co
         all_files=len(documents) == len(names),
         all_sheets=bool(sheets) and len(sheets) == sum(map(is_sheet, names)),
     )
-    proven = prove.problems([each for one in decks for each in one.questions], sheets)
+    proven = prove.problems([each for one in decks for each in one.questions], sheets, draws)
     problems += [
         each for each in (*found, *more, *others, *linked, *proven) if each.line not in documents[each.file].broken
     ]

@@ -22,7 +22,7 @@ _SHORT = re.compile(
 )
 _TOLERANCE = re.compile(r"(?:(?P<nearest>nearest)\s+)?(?P<size>\d+(?:\.\d+)?)\s*(?P<percent>%)?")
 _EXACT = 1e-9
-_SIDED = "crosswind"  # its sign is a side: positive from the right
+_SIDED = re.compile(r"crosswind\s*\(")  # its sign is a side: positive from the right
 
 
 @dataclass(frozen=True)
@@ -105,7 +105,7 @@ def _number(words: dict[str, str], data: dict[str, object]) -> Number:
         raise _Wrong(("slips",), "Slips are `formula: what to say`, one a line.", "put each on a line of its own")
     way = "percent" if tolerance["percent"] else "nearest" if tolerance["nearest"] else "absolute"
     told = tuple((_formula(("slips", text, ""), text), str(said)) for text, said in slips.items())
-    return Number(answer, unit, float(tolerance["size"]), way, answer.text.startswith(_SIDED), told)
+    return Number(answer, unit, float(tolerance["size"]), way, bool(_SIDED.match(answer.text)), told)
 
 
 def _formula(path: tuple[str, ...], text: str) -> Formula:
@@ -208,7 +208,10 @@ def _why_wrong(
     """The slip behind a wrong figure, where it can be told."""
     found = given.numbers(values)
     for slip, words in number.slips:
-        missed = slip.value(found)
+        try:
+            missed = slip.value(found)
+        except FormulaError:  # this slip cannot be made with these values
+            continue
         if close(number, unit, value, abs(missed) if number.sided else missed):
             return (words,)
     if said.unit and close(number, unit, said.value, wanted):
@@ -232,11 +235,13 @@ def answer(body: object, seed: int, values: Values) -> tuple[Point, ...]:
 
 
 def _printed(number: Number, unit: str, value: float) -> str:
+    if number.way == "nearest" and number.size:
+        value = round(value / number.size) * number.size
     slack = number.size * abs(value) / 100 if number.way == "percent" else number.size
     decimals = next((places for places in range(6) if abs(round(value, places) - value) <= slack / 2), 6)
     if units.quantity(unit) == "angle" and not decimals:
         return f"{round(value) % 360 or 360:03d}"
-    return f"{value:.{decimals}f}"
+    return f"{round(value, decimals) + 0.0:.{decimals}f}"
 
 
 def slipped(body: object, values: Values) -> str:

@@ -21,8 +21,9 @@ _DIGITS = {
     for row in range(3)
     for column, position in enumerate(taxi.POSITIONS[3 * row : 3 * row + 3])
 }
-_ELEVATORS = {"forward": "forward", "level": "level", "neutral": "level", "back": "back"}
-_AILERONS = {"left": "left", "middle": "middle", "neutral": "middle", "right": "right"}
+_ELEVATORS = {"forward": "forward", "level": "level", "back": "back"}
+_FILLERS = {"full", "fully", "and", "stick", "the"}
+_AILERONS = {"left": "left", "middle": "middle", "centre": "middle", "center": "middle", "right": "right"}
 
 
 @dataclass(frozen=True)
@@ -63,7 +64,8 @@ def parse(part: Part) -> Reading:
     if problems or wrong:
         message, hint = wrong or ("", "")
         return None, part.prompt, problems or [Problem(part.file, block.line, 1, "stick-form", message, hint)]
-    accept = tuple(position for text in words.get("accept", "").split("|") if (position := position_of(text)))
+    listed = (position_of(text) for text in words.get("accept", "").split("|"))
+    accept = tuple(dict.fromkeys(position for position in listed if position))
     quarter, heading, wind_from, strength = (words.get(key, "") for key in _WIND)
     body = Stick(quarter, heading, wind_from, strength, accept)
     return body, part.prompt, []
@@ -106,15 +108,17 @@ def _filled(text: str, values: Values) -> str:
 
 
 def position_of(text: str) -> Position | None:
-    """A position as typed: `back left`, `forward`, `neutral`, or its digit on a number pad."""
-    words = text.casefold().replace("-", " ").split()
+    """A position as typed: `back left`, `forward`, `neutral`, or its digit on a number pad; None for anything else."""
+    words = [word for word in text.casefold().replace("-", " ").split() if word not in _FILLERS]
     if len(words) == 1 and words[0] in _DIGITS:
         return _DIGITS[words[0]]
-    elevator = next((_ELEVATORS[word] for word in words if word in _ELEVATORS), "level")
-    aileron = next((_AILERONS[word] for word in words if word in {"left", "right"}), "middle")
-    known = {*_ELEVATORS, *_AILERONS, "centre", "center", "full", "and"}
-    found = next((each for each in taxi.POSITIONS if each == (elevator, aileron)), None)
-    return found if words and set(words) <= known else None
+    along = [_ELEVATORS[word] for word in words if word in _ELEVATORS]
+    across = [_AILERONS[word] for word in words if word in _AILERONS]
+    free = [word for word in words if word == "neutral"]  # of whichever is not named
+    if not words or len(along) > 1 or len(across) > 1 or len(along) + len(across) + len(free) < len(words):
+        return None
+    wanted = (along[0] if along else "level", across[0] if across else "middle")
+    return next(position for position in taxi.POSITIONS if position == wanted)
 
 
 def name(position: Position) -> str:
@@ -134,7 +138,9 @@ def describe(body: object) -> str:
 
 def chance(body: object) -> float:
     """One in nine for each position that is right; where the wind is drawn, for one."""
-    return max(len(_body(body).accept), 1) / len(taxi.POSITIONS)
+    stick = _body(body)
+    drawn = "{{" in "".join(texts(body))
+    return (1 if drawn else len(accepted(stick, {}))) / len(taxi.POSITIONS)
 
 
 def present(body: object, seed: int, values: Values) -> Shown:

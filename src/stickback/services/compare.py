@@ -7,6 +7,7 @@ from stickback.course.course import Course, variant
 from stickback.course.question import Question
 from stickback.course.sheet import Sheet
 from stickback.kinds.table import KINDS
+from stickback.services.review import asked_with
 
 
 @dataclass(frozen=True)
@@ -64,6 +65,7 @@ def _keys(one: Sheet, other: Sheet) -> list[str]:
 
 
 def _right(question: Question, sheet: Sheet) -> str:
-    """What is right on an aeroplane; the seed does not matter, since only texts are taken."""
-    points = KINDS[question.kind].answer(question.body, 0, sheet.values)
-    return "; ".join(sorted(render.line(point.text, sheet.values).rstrip(".") for point in points if not point.fails))
+    """What is right on an aeroplane; whatever is drawn is drawn with the same seed on both."""
+    values = asked_with(question, 0, sheet)
+    points = KINDS[question.kind].answer(question.body, 0, values)
+    return "; ".join(sorted(render.line(point.text, values).rstrip(".") for point in points if not point.fails))

@@ -32,7 +32,7 @@ class Invented:
         first_sight: chance to answer an unseen question right, 0 to 1.
         sure: what is said before an answer that will be right or not; the number is drawn from 0 to 1.
         always_wrong: topics that are answered wrong however often they come.
-        flown: lessons flown, by days ago, each with the first error of the lesson seen.
+        flown: lessons flown, by days ago, each with an error of the lesson seen.
         before: the aeroplane flown until `changed` days ago; none when it did not change.
     """
 
@@ -69,6 +69,7 @@ def cast(today: date) -> tuple[Invented, ...]:
             student("Bram Teasel", next_lesson="taxiing", next_on=today + timedelta(days=5)),
             "sure and wrong about the brakes",
             tuple(range(18, 0, -2)),
+            first_sight=0.85,
             sure=lambda right, chance: "sure" if not right or chance > 0.4 else "think",
             always_wrong=frozenset({"feet-and-brakes"}),
             flown=((6, "start-and-brakes"),),
@@ -112,6 +113,8 @@ def build(store: Database, course: Course, today: date) -> tuple[Invented, ...]:
     six = cast(today)
     for one in six:
         desks.sheet_of(course, one.student)
+        for _, lesson in one.flown:
+            desks.lesson(course, lesson)
     kept: list[tuple[str, Entry]] = []
 
     def keep(_: Database, student: str, entry: Entry) -> Entry:
@@ -149,8 +152,9 @@ def _fly(desk: Desk, one: Invented, today: date) -> Desk:
     """The lessons flown on this day."""
     for back, lesson in one.flown:
         if desk.day == today - timedelta(days=back):
-            errors = desks.lesson(desk.course, lesson).errors[:1]
-            desk, _ = record.flight(desk, lesson, tuple(seen.id for seen in errors), "instructor", "")
+            seen = desks.lesson(desk.course, lesson).errors
+            shown = [each.id for each in seen if one.always_wrong & set(each.topics)] or [each.id for each in seen]
+            desk, _ = record.flight(desk, lesson, tuple(shown[:1]), "instructor", "")
     return desk
 
 
@@ -171,9 +175,20 @@ def _given(step: Step, *, right: bool) -> str:
     kind, body = KINDS[step.question.kind], step.question.body
     if step.shown.manner == "aloud":
         return (kind.understand(body, "all") if right else None) or "none"
-    letters = {point.letter for point in kind.answer(body, step.seed, step.values)}
+    points = kind.answer(body, step.seed, step.values)
+    if step.shown.manner == "order":
+        letters = [point.letter for point in points]
+        return " ".join(letters if right else reversed(letters))
+    if not step.shown.options:
+        tried = [points[0].text, *_WRONG]
+        return next(each for each in tried if kind.mark(body, step.seed, each, step.values).right == right)
+    letters = [point.letter for point in points]
     others = [letter for letter, _ in zip("abcdef", step.shown.options, strict=False) if letter not in letters]
     return " ".join(sorted(letters)) if right else others[0] if others else "a"
+
+
+# A stick position or a figure of these is wrong for any question.
+_WRONG = ("forward left", "back right", "level middle", "9999")
 
 
 @dataclass

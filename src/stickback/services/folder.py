@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from stickback.course import course
+from stickback.course import course, prove
 from stickback.course.course import Course
 from stickback.course.front import slug
 from stickback.problem import Problem
@@ -24,8 +24,8 @@ def shipped() -> Path:
     return inside if (inside / course.PLAN).is_file() else beside
 
 
-def load(folder: Path) -> Course:
-    """The course in a folder, with its problems.
+def load(folder: Path, draws: int = prove.FEW) -> Course:
+    """The course in a folder, with its problems; `draws` as in `course.read`.
 
     Errors: Refused when there is no such folder or a file in it cannot be opened.
     """
@@ -36,7 +36,7 @@ def load(folder: Path) -> Course:
         others = [path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.suffix != ".md"]
     except (OSError, ValueError) as error:
         raise Refused(f"The course folder {folder} cannot be read: {_reason(error)}.") from None
-    return course.read(files, others)
+    return course.read(files, others, draws)
 
 
 def _texts(folder: Path) -> Iterator[Path]:

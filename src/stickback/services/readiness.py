@@ -100,9 +100,9 @@ def _group(
         yield Ready(student, day, sheet, float(known[row]), float(passes[row]), own, wrong[row], last)
 
 
-def dates(students: Sequence[Student], on: date | None, today: date) -> list[date]:
-    """The date of each student: the one asked for, else the checkride, else today."""
-    return [on or one.checkride or today for one in students]
+def dates(students: Sequence[Student], on: date | None, today: date | None) -> list[date]:
+    """The date of each: the one asked for, else the checkride, else the student's own today (`--today` for all)."""
+    return [on or one.checkride or clock.clock_for(one.zone or clock.machine_zone(), today).today for one in students]
 
 
 def table(course: Course, found: Sequence[Ready]) -> Table:
@@ -125,8 +125,10 @@ def table(course: Course, found: Sequence[Ready]) -> Table:
 
 
 def _without(course: Course, sheet: Sheet, found: Sequence[Ready]) -> list[str]:
-    one = next(each for each in found if each.sheet.id == sheet.id)
-    return [topic for topic, questions in zip(course.plan.topics, one.topics.questions, strict=True) if not questions]
+    """Topics that nothing asks of a student of this aeroplane, under none of the phraseologies flown on it."""
+    flown = {one.student.phraseology for one in found if one.sheet.id == sheet.id}
+    asked = {question.topic for each in flown for question in course.applicable(sheet, each).values()}
+    return [topic for topic in course.plan.topics if topic not in asked]
 
 
 def _rows(course: Course, one: Ready) -> Iterator[tuple[Cell, ...]]:

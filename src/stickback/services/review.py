@@ -12,10 +12,14 @@ from stickback.markup import Block
 from stickback.memory import curve
 from stickback.memory.entry import Confidence, Entry
 from stickback.memory.past import History
+from stickback.refused import Refused
 from stickback.services import today
 from stickback.services.desk import Desk
 from stickback.services.today import Plan, Wish
 from stickback.values import draw, given
+from stickback.values.formula import FormulaError
+
+_REDRAWS = 20
 
 
 @dataclass(frozen=True)
@@ -103,6 +107,21 @@ def asked_with(question: Question, seed: int, sheet: Sheet) -> dict[str, str]:
     return {**sheet.values, **given.drawn(question.given, seed, sheet.values)}
 
 
+def _drawn(question: Question, seed: int, sheet: Sheet) -> tuple[int, dict[str, str]]:
+    """A seed under which the question has an answer, and its values; the first one, in a course that was checked.
+
+    Errors: Refused when there is none.
+    """
+    for tried in range(seed, seed + _REDRAWS):
+        try:
+            values = asked_with(question, tried, sheet)
+            KINDS[question.kind].answer(question.body, tried, values)
+        except FormulaError:
+            continue
+        return tried, values
+    raise Refused(f"The question '{question.id}' has no answer for what is drawn; `stickback check` says why.")
+
+
 def ask(session: Session) -> Step | Done:
     """The next question, or why there is none."""
     desk, at = session.desk, today.where(session.desk, session.plan)
@@ -118,7 +137,7 @@ def ask(session: Session) -> Step | Done:
     asking = desk.clock.new_id()
     wish = session.wish
     seed = draw.number(asking) if wish.seed is None else draw.number(wish.seed, history[0], times)
-    values = asked_with(question, seed, desk.sheet)
+    seed, values = _drawn(question, seed, desk.sheet)
     left = len(at.queue) if wish.questions is None else min(len(at.queue), wish.questions - session.asked)
     return Step(
         asking,

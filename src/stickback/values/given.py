@@ -4,6 +4,7 @@ Each name has a list `a | b` or a range `from to … step …`; `let` derives mo
 that make sense. Values are printed as the trade prints them: runways with two figures, directions with three.
 """
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -14,13 +15,17 @@ from stickback.problem import Problem
 from stickback.values import draw, formula
 from stickback.values.formula import Formula, FormulaError
 
-TRIES = 300  # draws before `where` counts as impossible to meet
+TRIES = 10_000  # draws before `where` counts as impossible to meet; the proof of a course allows far fewer
 MOST = 10_000  # values of one name
 
 _RANGE = re.compile(r"\s*(-?\d+(?:\.\d+)?)\s+to\s+(-?\d+(?:\.\d+)?)(?:\s+step\s+(\d+(?:\.\d+)?))?\s*")
+_NEARLY = re.compile(r"\s*-?\d+(?:\.\d+)?\s+to\s[^|]*")
+_LONGEST = 16  # characters of an end of a range, or of its step
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
 _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
-_DIRECTION = ("wind_from", "heading", "track", "direction", "course")
+# By the last word of a name: `runway_2` and `new_heading` are printed so, `runway_length` and `heading_error` are not.
+_RUNWAY = re.compile(r"(?:\w+_)?runway(?:_?\d+)?")
+_DIRECTION = re.compile(r"(?:\w+_)?(?:wind_from|heading|track|direction|course)(?:_?\d+)?")
 
 
 @dataclass(frozen=True)
@@ -60,11 +65,11 @@ def read(text: str, file: str, first_line: int) -> tuple[Given, list[Problem]]:
     lists = {name: reader.list_of(name) for name in placed.data if name not in {"let", "where"}}
     let = placed.data.get("let", {})
     derived = [(name, reader.formula("let", name)) for name in let] if isinstance(let, dict) else []
+    for name, _ in derived:
+        reader.new_name(name, lists)
     if not isinstance(let, dict):
         reader.wrong(("let",), "`let` holds one `name: formula` a line.", "put each name on a line of its own")
-    where = placed.data.get("where", [])
-    paths = [("where",)] if isinstance(where, str) else [("where", str(number)) for number in range(len(where))]  # type: ignore[arg-type]
-    conditions = [reader.formula(*path) for path in paths]
+    conditions = [reader.condition(*path) for path in reader.paths_of_where()]
     sound = tuple((name, made) for name, made in derived if made is not None)
     return Given(lists, sound, tuple(made for made in conditions if made is not None)), reader.problems
 
@@ -93,9 +98,9 @@ class _Reader:
         text = self.text((name,))
         if not _NAME.fullmatch(name):
             self.wrong((name,), f"'{name}' is no name.", "use lower-case letters, digits and `_`")
-        elif match := _RANGE.fullmatch(text):
-            values = _range(match)
-            if values:
+        elif _NEARLY.fullmatch(text):
+            match = _RANGE.fullmatch(text)
+            if match and (values := _range(match)):
                 return values
             self.wrong(
                 (name,), "This range holds no value, or too many.", "write such as `8 to 24` or `010 to 360 step 10`"
@@ -105,6 +110,29 @@ class _Reader:
         else:
             self.wrong((name,), "This is no list of values.", "write `06 | 24`, or `8 to 24 step 2`")
         return ()
+
+    def new_name(self, name: str, lists: Mapping[str, object]) -> None:
+        """Says what is wrong with the name of something derived."""
+        path, hint = ("let", name, ""), "use lower-case letters, digits and `_`"
+        if not _NAME.fullmatch(name):
+            self.wrong(path, f"'{name}' is no name.", hint)
+        elif name in lists:
+            self.wrong(path, f"'{name}' is drawn already.", "give what is derived another name")
+
+    def paths_of_where(self) -> list[tuple[str, ...]]:
+        where = self.placed.data.get("where", [])
+        if isinstance(where, list):
+            return [("where", str(number)) for number in range(len(where))]
+        if not isinstance(where, str):
+            self.wrong(("where",), "`where` holds one condition, or a list of them.", "write such as `wind > 5`")
+        return [("where",)] if isinstance(where, str) else []
+
+    def condition(self, *path: str) -> Formula | None:
+        made = self.formula(*path)
+        if made is None or made.condition:
+            return made
+        self.wrong(path, "This is a number where a condition is needed.", "compare it, as in `wind > 5`")
+        return None
 
     def formula(self, *path: str) -> Formula | None:
         text = self.text(path)
@@ -116,6 +144,8 @@ class _Reader:
 
 
 def _range(match: re.Match[str]) -> tuple[str, ...]:
+    if max(len(text or "") for text in match.groups()) > _LONGEST:
+        return ()
     low, high, step = float(match[1]), float(match[2]), float(match[3] or 1)
     count = int((high - low) / step + 1e-9) + 1 if step > 0 and high >= low else 0
     if not 0 < count <= MOST:
@@ -126,29 +156,40 @@ def _range(match: re.Match[str]) -> tuple[str, ...]:
     return tuple(f"{low + step * number:0{width}.{decimals}f}" for number in range(count))
 
 
-def drawn(given: Given, seed: int, values: Mapping[str, str]) -> dict[str, str]:
+def drawn(given: Given, seed: int, values: Mapping[str, str], tries: int = TRIES) -> dict[str, str]:
     """The values of one asking; those of the sheet are not among them.
+
+    Conditions on what is drawn are looked at before anything is derived: `where: b != 0` may guard `let: a / b`.
 
     Errors: FormulaError when no draw meets the conditions, or a formula has no value.
     """
-    for attempt in range(TRIES):
+    known = numbers({name: text for name, text in values.items() if name not in given.defines})
+    derived = {name for name, _ in given.derived}
+    early = [condition for condition in given.where if derived.isdisjoint(condition.names)]
+    late = [condition for condition in given.where if not derived.isdisjoint(condition.names)]
+    for attempt in range(tries):
         made = {name: texts[draw.number(seed, name, attempt) % len(texts)] for name, texts in given.lists.items()}
+        found = known | numbers(made)
+        if not all(condition.holds(found) for condition in early):
+            continue
         for name, each in given.derived:
-            made[name] = printed(name, each.value(numbers({**values, **made})))
-        if all(condition.holds(numbers({**values, **made})) for condition in given.where):
+            made[name] = printed(name, each.value(found))
+            found |= numbers({name: made[name]})
+        if all(condition.holds(found) for condition in late):
             return made
     raise FormulaError("No draw meets the conditions.", 1)
 
 
 def numbers(values: Mapping[str, str]) -> dict[str, float]:
     """The values that are numbers, as formulas take them; of a runway such as 24L the figures."""
-    return {name: float(match[0]) for name, text in values.items() if (match := _NUMBER.match(text))}
+    found = {name: float(match[0]) for name, text in values.items() if (match := _NUMBER.match(text))}
+    return {name: value for name, value in found.items() if math.isfinite(value)}
 
 
 def printed(name: str, value: float) -> str:
     """A derived value as the trade prints it, by the name it has."""
-    if name.startswith("runway"):
+    if _RUNWAY.fullmatch(name):
         return f"{round(value) % 36 or 36:02d}"
-    if name.startswith(_DIRECTION):
+    if _DIRECTION.fullmatch(name):
         return f"{round(value) % 360 or 360:03d}"
-    return f"{round(value, 2):g}"
+    return f"{round(value, 2) + 0.0:.2f}".rstrip("0").rstrip(".")

@@ -1,0 +1,200 @@
+"""How long the export of a whole school takes and what memory it needs, from the database to the text of the CSV.
+
+A thousand students, each with three thousand answers to all questions of the course that ships, are written straight
+into the tables. The export runs in a process of its own. What it is compared with is the plain way: every entry as an
+object of the tables, its answers one at a time through the memory library. That loop is measured on the entries of
+twenty students (60,000 answers) and its time taken per entry, so its total is extrapolated; what it found there is what
+the CSV must say.
+"""
+
+import csv
+import io
+import json
+import sqlite3
+import subprocess
+import sys
+from contextlib import closing
+from datetime import UTC, date, datetime, timedelta
+from statistics import median
+from time import perf_counter
+
+import numpy as np
+import pytest
+from fsrs import Card, Rating, Scheduler
+from sqlmodel import Session, create_engine, select
+
+from stickback import clock
+from stickback.course.course import variant
+from stickback.kinds.table import KINDS
+from stickback.services import folder
+from stickback.store import database, guards
+from stickback.store.tables import Entries, Students
+
+STEPS = (100, 333, 1000)  # students
+EACH = 3000  # answers of each
+SAMPLE = 20  # students
+RUNS, LEAST_RATIO, MOST_MEMORY, MOST_BEND = 3, 7, 2**30, 1.5
+LAST = date(2026, 5, 31)
+ON = date(2026, 7, 1)
+NOON = datetime(2000, 1, 1, 12, tzinfo=UTC)
+COLUMNS = (
+    "student, id, what, day, at, zone, question, variant, kind, revision, aircraft, seed, given, confidence, hinted, "
+    "score, right, marked_by, seconds, voids"
+)
+INSERT = f"INSERT INTO entries ({COLUMNS}) VALUES ({', '.join('?' * (COLUMNS.count(',') + 1))})"
+
+EXPORT = """
+import json, resource, sys
+from datetime import date
+from time import perf_counter
+from stickback.export import table
+from stickback.services import folder, readiness
+from stickback.store import database, people
+course, on = folder.load(folder.shipped()), date.fromisoformat(sys.argv[2])
+start = perf_counter()
+store = database.locate(sys.argv[1])
+students = list(people.everyone(store).values())
+dates = readiness.dates(students, on, on)
+text = table.as_csv(readiness.table(course, readiness.readiness(store, course, students, dates)))
+seconds = perf_counter() - start
+with open(sys.argv[3], "w", newline="") as out:
+    out.write(text)
+print(json.dumps([seconds, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss]))
+"""
+
+pytestmark = [pytest.mark.bench, pytest.mark.skipif(sys.platform == "win32", reason="memory is measured otherwise")]
+
+
+@pytest.fixture(scope="module")
+def course():
+    return folder.load(folder.shipped())
+
+
+# a school of any size
+
+
+def rows_of(course, student, random):
+    """The entries of a student, in the order of their ids: every question in turn, each time in another order."""
+    sheet = course.sheets[aircraft(student)]
+    asked = [(key, variant(one, sheet), one) for key, one in course.applicable(sheet, "uk").items()]
+    order = np.concatenate([random.permutation(len(asked)) for _ in range(EACH // len(asked) + 1)])[:EACH]
+    day = clock.day_number(LAST) - 364 + np.arange(EACH) * 365 // EACH
+    at = day * 86_400_000 + 43_200_000 + (np.arange(EACH) % 60) * 20_000
+    right, said = random.random(EACH) < 0.8, random.choice(["guess", "think", "sure"], EACH, p=[0.15, 0.45, 0.4])
+    tails = random.integers(0, 2**62, EACH)
+    ids = [clock.uuid7(moment, tail) for moment, tail in zip(at.tolist(), tails.tolist(), strict=True)]
+    columns = (ids, day.tolist(), at.tolist(), order.tolist(), right.tolist(), said.tolist())
+    for made, number, moment, place, good, confidence in zip(*columns, strict=True):
+        key, digest, one = asked[place]
+        head = student, made, "answer", number, moment, "UTC", key, digest, one.kind, one.revision, sheet.id
+        yield (*head, 1, "a", confidence, False, float(good), good, "program", 14.5, None)
+    voided = random.choice(EACH, 3, replace=False)
+    for place in voided.tolist():
+        yield void(student, ids[place], int(day[-1]), int(at[-1]) + place)
+
+
+def void(student, voids, day, moment):
+    made = clock.uuid7(moment + 86_000_000)
+    return (student, made, "void", day, moment + 86_000_000, "UTC", *(None,) * 13, voids)
+
+
+def aircraft(student):
+    return ("brackle", "pendlewick")[student % 2]
+
+
+def name(student):
+    return f"Student {student:04d}"
+
+
+def fill(path, course, students):
+    """Adds students with all their entries; the guards, which would look at every entry, are put back."""
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("PRAGMA synchronous = OFF")
+        connection.execute("BEGIN IMMEDIATE")
+        guards.remove(connection)
+        for student in students:
+            connection.execute(
+                "INSERT INTO students (key, name, hidden, aircraft, phraseology, minutes, target, entries) "
+                "VALUES (?, ?, 0, ?, 'uk', 10, 0.9, ?)",
+                (student, name(student), aircraft(student), EACH + 3),
+            )
+            connection.executemany(INSERT, rows_of(course, student, np.random.default_rng(student)))
+        guards.install(connection)
+        connection.execute("COMMIT")
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        assert guards.missing(connection) == []
+
+
+# the two ways
+
+
+def export(path):
+    """Seconds, peak memory in bytes, and the rows of the CSV."""
+    out = path.with_suffix(".csv")
+    made = subprocess.run(
+        [sys.executable, "-c", EXPORT, path, ON.isoformat(), out], capture_output=True, text=True, check=True
+    )
+    seconds, memory = json.loads(made.stdout)
+    memory *= 1 if sys.platform == "darwin" else 1024
+    return seconds, memory, list(csv.DictReader(io.StringIO(out.read_text(), newline="")))
+
+
+def by_loop(path, course, students):
+    """The plain way for some students: how many entries, the seconds, and the mean known by student and topic."""
+    engine = create_engine(f"sqlite:///{path}")
+    start = perf_counter()
+    with Session(engine) as session:
+        names = dict(session.exec(select(Students.key, Students.name)).all())
+        query = select(Entries).where(Entries.student.in_(students)).order_by(Entries.student, Entries.day, Entries.id)
+        entries = list(session.exec(query))
+    voided = {entry.voids for entry in entries if entry.what == "void"}
+    scheduler = Scheduler(learning_steps=(), relearning_steps=(), enable_fuzzing=False)
+    cards, touched = {}, {}
+    for entry in entries:
+        history = entry.student, entry.question, entry.variant
+        if entry.what != "answer" or touched.get(history) == entry.day:
+            continue
+        touched[history] = entry.day
+        if entry.id in voided:
+            continue
+        grade = Rating.Again if not entry.right else Rating.Hard if entry.confidence == "guess" else Rating.Good
+        card = cards.get(history, Card(card_id=1))
+        cards[history], _ = scheduler.review_card(card, grade, NOON + timedelta(days=entry.day))
+    known = known_by_topic(course, scheduler, names, cards)
+    seconds = perf_counter() - start
+    engine.dispose()
+    return len(entries), seconds, known
+
+
+def known_by_topic(course, scheduler, names, cards):
+    questions = {course.key(one): (one.topic, KINDS[one.kind].chance(one.body)) for one in course.questions.values()}
+    at, found = NOON + timedelta(days=clock.day_number(ON)), {}
+    for (student, question, _), card in cards.items():
+        topic, g = questions[question]
+        p = scheduler.get_card_retrievability(card, at)
+        found.setdefault((names[student], topic), []).append(max(0.0, (p - g / 2) / (1 - g / 2)))
+    return {key: sum(values) / len(values) for key, values in found.items()}
+
+
+def test_a_schools_export_is_seven_times_as_fast_as_the_plain_way_small_and_linear(course, tmp_path):
+    path, curve, last = tmp_path / "school.db", [], 0
+    database.locate(str(path)).prepare()
+    for many in STEPS:
+        fill(path, course, range(last + 1, many + 1))
+        last = many
+        runs = [export(path) for _ in range(RUNS)]
+        curve.append((many * (EACH + 3), median(run[0] for run in runs), max(run[1] for run in runs)))
+        print(f"\n{curve[-1][0]:>9,} entries: {curve[-1][1]:6.2f} s, peak {curve[-1][2] / 2**20:5.0f} MiB", end="")
+    said = {(row["student"], row["topic"]): float(row["recall"]) for row in runs[-1][2] if row["recall"]}
+    entries, seconds, known = by_loop(path, course, list(range(1, SAMPLE + 1)))
+    total, export_seconds, memory = curve[-1]
+    ratio = (seconds / entries) / (export_seconds / total)
+    print(
+        f"\nthe plain way: {seconds:.2f} s for {entries:,} entries, so about {seconds / entries * total:.0f} s for all"
+    )
+    print(f"{ratio:.1f} times as fast")
+    assert len(known) > SAMPLE * 50
+    assert max(abs(said[key] - value) for key, value in known.items()) < 1e-6
+    assert ratio >= LEAST_RATIO
+    assert memory < MOST_MEMORY
+    assert export_seconds / total < MOST_BEND * curve[0][1] / curve[0][0]

@@ -1,0 +1,168 @@
+from itertools import pairwise, permutations
+from math import factorial
+from string import ascii_lowercase
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from stickback import document
+from stickback.kinds import sequence
+from stickback.kinds.mark import Part
+from stickback.kinds.sequence import Sequence
+from stickback.markup import sections
+
+SEEDS = st.integers(0, 2**53 - 1)
+BODIES = st.integers(sequence.LEAST, sequence.MOST).map(lambda many: Sequence(tuple(f"Step {n}" for n in range(many))))
+START = Sequence(("Mixture rich", "Magnetos on", "Starter", "Oil pressure"))
+
+
+def part(answer):
+    """The question; what stands under `### Answer` begins on its line 5."""
+    read = document.read(f"## In which order? {{#order}}\n\n### Answer\n\n{answer}\n", "deck.md")
+    _, (section,) = sections(read.blocks, 2)
+    prompt, parts = sections(section.blocks, 3)
+    named = {each.heading.text.casefold(): each for each in parts}
+    return Part(read.file, section, prompt, named, {}, {}, read.lines, read.broken)
+
+
+def faults(answer):
+    body, _, problems = sequence.parse(part(answer))
+    assert body is None
+    return [(problem.line, problem.code) for problem in problems]
+
+
+def numbered(*steps):
+    return "\n".join(f"{number}. {step}" for number, step in enumerate(steps, 1))
+
+
+def letters(body, seed, order):
+    """What a student types who wants the steps in this order."""
+    shown = sequence.present(body, seed, {}).options
+    return " ".join(ascii_lowercase[shown.index(step)] for step in order)
+
+
+# reading
+
+
+def test_an_ordered_list_is_the_steps_in_their_order():
+    body, prompt, problems = sequence.parse(part("1. Mixture\n2. *Magnetos*\n   on\n3. Starter"))
+    assert (body, prompt, problems) == (Sequence(("Mixture", "*Magnetos* on", "Starter")), (), [])
+
+
+@pytest.mark.parametrize(
+    ("answer", "read"), [("1. One", True), ("1) One", True), ("- One", False), ("One", False), ("> 1. One", False)]
+)
+def test_an_answer_that_begins_with_an_ordered_list_is_read(answer, read):
+    assert sequence.reads(part(answer)) is read
+
+
+@pytest.mark.parametrize(("many", "good"), [(2, False), (3, True), (8, True), (9, False)])
+def test_a_sequence_has_three_to_eight_steps(many, good):
+    steps = [f"Step {number}" for number in range(many)]
+    if good:
+        assert sequence.parse(part(numbered(*steps)))[0] == Sequence(tuple(steps))
+    else:
+        assert faults(numbered(*steps)) == [(5, "sequence-steps")]
+
+
+@pytest.mark.parametrize(
+    "steps", [("Brakes", "Fuel", "Brakes"), ("Brakes", "", "Fuel"), ("Set brakes", "B", "Set  brakes")]
+)
+def test_steps_that_read_the_same_or_are_empty_are_refused(steps):
+    assert faults(numbered(*steps)) == [(5, "sequence-same")]
+
+
+@pytest.mark.parametrize(
+    ("answer", "line"),
+    [
+        ("1. One\n2. Two\n3. Three\n\nAnd more.", 9),
+        ("1. One\n2. Two\n   - of two\n3. Three", 7),
+        ("1. One\n\n   Of one.\n2. Two\n3. Three", 7),
+        ("1. > One\n2. Two\n3. Three", 5),
+    ],
+)
+def test_what_is_not_a_step_is_named_at_its_line(answer, line):
+    assert faults(answer) == [(line, "answer-form")]
+
+
+# asking
+
+
+@given(BODIES, SEEDS)
+def test_the_steps_are_shown_shuffled_and_never_in_the_right_order(body, seed):
+    shown = sequence.present(body, seed, {})
+    assert shown.manner == "order"
+    assert sorted(shown.options) == sorted(body.steps)
+    assert shown.options != body.steps
+    assert shown == sequence.present(body, seed, {})
+
+
+def test_every_other_order_is_shown_for_some_seed():
+    body = Sequence(("One", "Two", "Three"))
+    shown = {sequence.present(body, seed, {}).options for seed in range(200)}
+    assert shown == set(permutations(body.steps)) - {body.steps}
+
+
+@pytest.mark.parametrize(
+    ("said", "understood"),
+    [
+        ("c a b d", "c a b d"),
+        ("CABD", "c a b d"),
+        ("c, a; b-d", "c a b d"),
+        ("c a b", None),
+        ("c a b c", None),
+        ("a b c d d", None),
+        ("a b c e", None),
+        ("1 2 3 4", None),
+        ("", None),
+    ],
+)
+def test_every_letter_once_is_an_answer(said, understood):
+    assert sequence.understand(START, said) == understood
+
+
+@given(BODIES, st.text(alphabet="abcdefgh ,;-ABŞ", max_size=12))
+def test_an_answer_understood_is_understood_as_itself_and_can_be_marked(body, said):
+    once = sequence.understand(body, said)
+    if once is not None:
+        assert sequence.understand(body, once) == once
+        assert 0 <= sequence.mark(body, 1, once, {}).score <= 1
+
+
+# marking
+
+
+@given(BODIES, SEEDS, st.randoms())
+def test_only_the_exact_order_is_right_and_the_score_is_the_share_of_neighbours_in_order(body, seed, random):
+    order = random.sample(body.steps, len(body.steps))
+    pairs = set(pairwise(body.steps))
+    found = sum(pair in pairs for pair in pairwise(order))
+    mark = sequence.mark(body, seed, letters(body, seed, order), {})
+    assert mark.score == found / (len(order) - 1)
+    assert mark.right is (tuple(order) == body.steps)
+    assert mark.right is (mark.score == 1)
+
+
+@given(BODIES, SEEDS)
+def test_the_answer_is_the_steps_in_order_and_its_letters_are_marked_right(body, seed):
+    points = sequence.answer(body, seed, {})
+    assert tuple(point.text for point in points) == body.steps
+    mark = sequence.mark(body, seed, " ".join(point.letter for point in points), {})
+    assert (mark.right, mark.score, mark.remarks) == (True, 1.0, ())
+
+
+def test_a_wrong_order_names_each_step_that_stood_elsewhere():
+    said = letters(START, 5, ("Mixture rich", "Starter", "Magnetos on", "Oil pressure"))
+    assert sequence.mark(START, 5, said, {}).remarks == ("Step 3 was put in place 2.", "Step 2 was put in place 3.")
+
+
+@given(BODIES)
+def test_guessing_gives_one_of_all_orders(body):
+    assert sequence.chance(body) == 1 / factorial(len(body.steps))
+
+
+def test_a_sequence_says_how_it_was_read_and_what_it_expects():
+    assert sequence.describe(START) == "4 steps"
+    assert "a to d" in sequence.expects(START)
+    assert sequence.texts(START) == START.steps

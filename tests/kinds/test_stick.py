@@ -1,0 +1,203 @@
+from itertools import product
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from stickback import document
+from stickback.kinds import stick
+from stickback.kinds.mark import Part
+from stickback.kinds.stick import Stick
+from stickback.markup import sections
+from stickback.trade import taxi
+
+DRAWN = Stick("", "{{ heading }}", "{{ wind_from }}", "{{ strength }}", ())
+LISTED = Stick("", "", "", "", (("back", "left"), ("level", "left")))
+
+
+def part(*lines, after=""):
+    """The question; its stick block stands on lines 5 and following."""
+    block = "\n".join(("```stick", *lines, "```"))
+    read = document.read(f"## Where is the stick? {{#where}}\n\n### Answer\n\n{block}\n{after}", "deck.md")
+    _, (section,) = sections(read.blocks, 2)
+    prompt, parts = sections(section.blocks, 3)
+    named = {each.heading.text.casefold(): each for each in parts}
+    return Part(read.file, section, prompt, named, {}, {}, read.lines, read.broken)
+
+
+def read(*lines):
+    body, _, problems = stick.parse(part(*lines))
+    assert problems == []
+    return body
+
+
+def faults(*lines, after=""):
+    body, _, problems = stick.parse(part(*lines, after=after))
+    assert body is None
+    return [(problem.line, problem.code) for problem in problems]
+
+
+# reading
+
+
+def test_the_wind_is_said_by_quarter_and_strength():
+    body = read("quarter: ahead-left", "strength: light")
+    assert body == Stick("ahead-left", "", "", "light", ())
+    assert stick.accepted(body, {}) == (("back", "left"),)
+
+
+def test_the_wind_is_said_by_heading_and_direction():
+    body = read("heading: 090", "wind_from: 045", "strength: light")
+    assert stick.accepted(body, {}) == (("back", "left"),)
+
+
+def test_positions_may_be_listed_instead():
+    assert read("accept: back left | level left") == LISTED
+
+
+def test_words_of_the_block_may_be_values():
+    body = read("heading: '{{ heading }}'", "wind_from: '{{ wind_from }}'", "strength: '{{ strength }}'")
+    assert body == DRAWN
+    assert stick.accepted(body, {"heading": "270", "wind_from": "060", "strength": "strong"}) == (("forward", "left"),)
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        (),
+        ("quarter: ahead",),
+        ("strength: light",),
+        ("quarter: north", "strength: light"),
+        ("quarter: ahead", "strength: breezy"),
+        ("quarter: ahead", "strength: light", "accept: back"),
+        ("quarter: ahead", "heading: 090", "wind_from: 090", "strength: light"),
+        ("heading: 090", "strength: light"),
+        ("accept: up",),
+        ("accept: back |",),
+        ("accept:",),
+        ("wind: ahead", "strength: light"),
+    ],
+    ids=" ".join,
+)
+def test_a_block_that_says_neither_wind_nor_positions_is_refused(lines):
+    assert faults(*lines) == [(5, "stick-form")]
+
+
+def test_a_block_that_is_no_yaml_is_refused_once():
+    assert len(faults("quarter: [ahead", "strength: light")) == 1
+
+
+def test_what_stands_behind_the_block_is_named_at_its_line():
+    assert faults("accept: back", after="\nOr not.\n") == [(9, "answer-form")]
+
+
+@pytest.mark.parametrize(("info", "reads"), [("stick", True), ("stick extra", True), ("number", False), ("", False)])
+def test_a_fence_that_says_stick_is_read(info, reads):
+    made = document.read(f"## Q {{#q}}\n\n### Answer\n\n```{info}\naccept: back\n```\n", "deck.md")
+    _, (section,) = sections(made.blocks, 2)
+    named = {each.heading.text.casefold(): each for each in sections(section.blocks, 3)[1]}
+    assert stick.reads(Part(made.file, section, (), named, {}, {}, made.lines, made.broken)) is reads
+
+
+# answering
+
+
+@pytest.mark.parametrize(
+    ("said", "position"),
+    [
+        ("back left", ("back", "left")),
+        ("LEFT back", ("back", "left")),
+        ("back-left", ("back", "left")),
+        ("forward", ("forward", "middle")),
+        ("left", ("level", "left")),
+        ("neutral", ("level", "middle")),
+        ("full back and right", ("back", "right")),
+        ("back centre", ("back", "middle")),
+        ("up", None),
+        ("back x", None),
+        ("", None),
+        ("0", None),
+        ("10", None),
+    ],
+)
+def test_a_position_is_understood_by_its_words(said, position):
+    assert stick.position_of(said) == position
+
+
+def test_the_number_pad_lies_as_the_stick_does_seen_from_above():
+    rows = [[stick.position_of(digit) for digit in row] for row in ("789", "456", "123")]
+    assert rows == [[(elevator, aileron) for aileron in taxi.AILERONS] for elevator in taxi.ELEVATORS]
+
+
+@pytest.mark.parametrize("said", ["forward back", "left right", "back left right", "full", "and", "back level"])
+def test_words_that_contradict_each_other_or_name_no_position_are_no_answer(said):
+    assert stick.position_of(said) is None
+
+
+@pytest.mark.parametrize("said", ["neutral back", "back neutral"])
+def test_neutral_is_said_of_whichever_is_not_named(said):
+    assert stick.position_of(said) == ("back", "middle")
+
+
+@pytest.mark.parametrize("position", taxi.POSITIONS)
+def test_a_position_is_understood_by_the_name_it_is_stored_under(position):
+    assert stick.position_of(stick.name(position)) == position
+    assert stick.understand(LISTED, stick.name(position)) == stick.name(position)
+
+
+@given(st.text(alphabet="backleftright 123456789-", max_size=14) | st.sampled_from(["full back", "7", "neutral left"]))
+def test_an_answer_understood_is_understood_as_itself(said):
+    once = stick.understand(LISTED, said)
+    assert once is None or stick.understand(LISTED, once) == once
+
+
+# marking
+
+
+def test_what_is_right_for_every_wind_is_what_the_trade_says():
+    for where, strength in product((*taxi.QUARTERS, taxi.NO_WIND), taxi.STRENGTHS):
+        body = Stick(where, "", "", strength, ())
+        right = {position for position in taxi.POSITIONS if stick.mark(body, 0, stick.name(position), {}).right}
+        assert right == set(taxi.positions(where, strength)), (where, strength)
+
+
+def test_any_position_listed_is_right_and_no_other():
+    marks = {position: stick.mark(LISTED, 0, stick.name(position), {}) for position in taxi.POSITIONS}
+    assert {position for position, mark in marks.items() if mark.right} == set(LISTED.accept)
+    assert all(mark.score == mark.right for mark in marks.values())
+
+
+def test_the_answer_names_the_positions_that_are_right_and_shows_nothing_of_them():
+    assert [point.text for point in stick.answer(LISTED, 0, {})] == ["back left", "level left"]
+    assert stick.present(LISTED, 0, {}).options == ()
+    assert stick.present(LISTED, 0, {}).manner == "stick"
+
+
+def test_guessing_gives_one_of_nine_for_each_position_listed_and_one_where_the_wind_is_drawn():
+    assert stick.chance(LISTED) == pytest.approx(2 / 9)
+    assert stick.chance(DRAWN) == pytest.approx(1 / 9)
+
+
+def test_guessing_gives_one_of_nine_for_each_position_that_a_fixed_wind_accepts():
+    assert stick.chance(Stick("behind", "", "", "moderate", ())) == pytest.approx(2 / 9)
+
+
+def test_a_position_listed_twice_is_one():
+    assert stick.chance(read("accept: back | back middle")) == pytest.approx(1 / 9)
+
+
+@pytest.mark.parametrize(
+    ("body", "said"),
+    [
+        (Stick("ahead", "", "", "light", ()), "wind ahead, light"),
+        (Stick("", "090", "045", "strong", ()), "wind by heading, strong"),
+        (LISTED, "2 positions right"),
+    ],
+)
+def test_a_stick_question_says_how_it_was_read(body, said):
+    assert stick.describe(body) == said
+
+
+def test_values_are_looked_for_in_every_word_and_an_answer_is_explained():
+    assert stick.texts(DRAWN) == ("", "{{ heading }}", "{{ wind_from }}", "{{ strength }}")
+    assert "back left" in stick.expects(DRAWN)
