@@ -6,9 +6,10 @@ import pytest
 from hypothesis import settings
 
 from stickback.course import course as courses
+from stickback.course import prove
 from stickback.course.course import PLAN, Course
 
-settings.register_profile("stickback", deadline=None, max_examples=100)
+settings.register_profile("stickback", deadline=None, max_examples=25)
 settings.load_profile("stickback")
 
 LESSON_PLAN = """\
@@ -64,7 +65,8 @@ def course() -> Callable[..., Course]:
     def build(deck: str | None = None, pictures: tuple[str, ...] = (), **files: str | bytes | None) -> Course:
         wanted = {**FILES, "deck.md": deck, **files}
         read = {name: text.encode() if isinstance(text, str) else text for name, text in wanted.items()}
-        return courses.read([(name, raw) for name, raw in read.items() if raw is not None], pictures)
+        contents = [(name, raw) for name, raw in read.items() if raw is not None]
+        return courses.read(contents, pictures, prove.MANY)
 
     return build
 

@@ -3,15 +3,17 @@
 import re
 import shlex
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 
+import worlds
 from stickback.cli.main import COMMANDS, cli
 from stickback.course import course
 from stickback.problem import CODES, as_text
-from stickback.services import folder
+from stickback.services import demo, folder
 from test_floors import FLOORS
 
 ROOT = Path(__file__).parents[1]
@@ -59,7 +61,16 @@ def runner(tmp_path_factory):
     )
 
 
-def test_every_command_of_the_readme_runs_in_its_order(runner):
+def test_every_command_of_the_readme_runs_in_its_order(runner, monkeypatch):
+    real = demo.cast
+    monkeypatch.setattr(
+        demo, "cast", lambda day: tuple(replace(one, days=one.days[-1:], flown=()) for one in real(day))
+    )
+    with worlds.read_once():
+        run_all(runner)
+
+
+def run_all(runner):
     for line in "".join(samples("sh")).splitlines():
         name, *arguments = shlex.split(line)
         assert name == "stickback"

@@ -1,6 +1,7 @@
 """The house: every module has a floor, and imports only go down."""
 
 import ast
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -36,6 +37,7 @@ FLOORS = tuple(
 )
 
 
+@cache
 def modules():
     """Every module of the source, by name; the packages themselves hold nothing but a docstring."""
     return {

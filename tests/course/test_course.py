@@ -1,5 +1,4 @@
 from dataclasses import replace
-from time import process_time
 
 import pytest
 from hypothesis import given
@@ -160,45 +159,11 @@ def test_a_file_that_is_not_read_is_one_problem_and_nothing_is_missed_in_it(cour
 
 
 ASKED = "## A {#q topic=yaw-causes}\n"
-HOSTILE = {
-    "pictures": "![" * 90_000,
-    "pictures by line": "![\n" * 39_000,
-    "footnotes": "[^" * 90_000,
-    "ticks": "`" * 900_000,
-    "runs of ticks": " ".join("`" * n for n in range(1, 1300)),
-    "braces in a heading": "## " + "{{" * 90_000,
-    "single braces in a heading": "## " + "{#a " * 220_000,
-    "attributes": "## A {#q " + " ".join(f"a{n}=b" for n in range(90_000)) + "}",
-    "options that are the same": ASKED + "- [x] a\n- [ ] b\n" * 19_000,
-    "options that differ": ASKED + "".join(f"- [ ] a{n}\n" for n in range(39_000)),
-    "lists of options": ASKED + "- [x] a\n\nb\n\n" * 9_000,
-    "a box that is never closed": ASKED + "- [" + " " * 900_000,
-    "fences": ASKED + "```\na\n```\n" * 13_000,
-    "definitions": "".join(f"[^{n}]: a\n" for n in range(39_000)),
-    "items": "- a\n" * 39_000,
-    "values": "".join(f"## A {{#q{n} topic=yaw-causes}}\n- [x] {'{{swing}}' * 40}\n- [ ] b\n" for n in range(2000)),
-    "unknown values": ASKED + "".join(f"{{{{ a{n} }}}}" for n in range(60_000)),
-    "unknown topics": "".join(f"## A {{#q{n} topic=yaw{n}}}\n- [x] a\n- [ ] b\n" for n in range(2000)),
-    "questions with a mistake": "".join(
-        f"{ASKED.replace('#q', f'#q{n}')}- [x] a\n- [ ] {{{{ A }}}}\n" for n in range(2000)
-    ),
-    "columns": "|a" * 90_000 + "|\n" + "|-" * 90_000 + "|\n",
-    "keys": "---\n" + "".join(f"a{n}: b\n" for n in range(2000)) + "---\n",
-    "brackets in front matter": "---\n" + "[" * 900_000 + "\n---\n",
-    "aliases": "---\na: &a x\nb: [" + "*a," * 6_000 + "]\n---\n",
-}
 BEYOND = {
     "two hundred thousand items": "- a\n" * 220_000,
     "signs without end": "![" * 450_000,
     "braces": "{{" * 450_000,
 }
-
-
-@pytest.mark.parametrize("text", [*HOSTILE.values(), *BEYOND.values()], ids=[*HOSTILE, *BEYOND])
-def test_a_hostile_file_costs_bounded_time(course, text):
-    start = process_time()
-    course(text)
-    assert process_time() - start < 8  # a fifth of it is usual; what goes back over its text takes minutes
 
 
 @pytest.mark.parametrize("text", BEYOND.values(), ids=BEYOND)

@@ -9,7 +9,8 @@ from contextlib import contextmanager
 
 import click
 
-_ESCAPE = re.compile(r"\x1b(?:[\[O][0-9;]*.?|.)?")  # an arrow or another key without a letter
+_ESCAPE = re.compile(r"\x1b(?:[\[O][0-9;]*[^\x00-\x1f]?|[^\x00-\x1f])?")  # an arrow or another key without a letter
+_CUT = re.compile(r"\x1b(?:[\[O][0-9;]*)?$")  # the beginning of one, the rest of which is still on its way
 _LEAVES = "\x03\x04"  # Ctrl-C and Ctrl-D
 
 
@@ -22,12 +23,17 @@ def pressed() -> Iterator[str]:
 
     Errors: Left at Ctrl-C and Ctrl-D, and where the input ends.
     """
+    held = ""
     with _every_key() as read:
         while True:
             try:
                 typed = read()
             except (EOFError, KeyboardInterrupt):
                 raise Left from None
+            if held != "\x1b" or typed.startswith(("[", "O")):  # else it was the escape key alone
+                typed = held + typed
+            cut = _CUT.search(typed)
+            held = cut[0] if cut else ""
             for key in _ESCAPE.sub("", typed):
                 if key in _LEAVES:
                     raise Left

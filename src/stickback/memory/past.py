@@ -95,6 +95,10 @@ class Past:
         """Day number of the last answer that is not voided."""
         return max((row.day for row in self.answers if row.id not in self.voided), default=None)
 
+    def of(self, question: str) -> "Past":
+        """What happened to one question: much quicker to fold than all."""
+        return Past(tuple(row for row in self.rows if row.question == question or row.what == "void"))
+
     def before(self, day: int) -> "Past":
         """What happened before a day; voids count whenever they came."""
         return Past(tuple(row for row in self.rows if row.day < day or row.what == "void"))

@@ -143,8 +143,9 @@ def _study(desk: Desk, one: Invented, today: date, number: int) -> Desk:
     moments = _Moments(datetime(desk.day.year, desk.day.month, desk.day.day, 18, 30, tzinfo=UTC), desk.day, number)
     desk = replace(desk, clock=Clock("UTC", source=moments.next, entropy=moments.bits))
     session = review.start(desk, Wish(seed=number))
+    known = dict(zip(desk.questions, desk.known(desk.past, list(desk.questions), desk.number), strict=True))
     while not isinstance(step := review.ask(session), Done):
-        session = _answer(session, step, one)
+        session = _answer(session, step, one, known[step.history])
     return _fly(session.desk, one, today)
 
 
@@ -158,11 +159,11 @@ def _fly(desk: Desk, one: Invented, today: date) -> Desk:
     return desk
 
 
-def _answer(session: Session, step: Step, one: Invented) -> Session:
+def _answer(session: Session, step: Step, one: Invented, known: float | None) -> Session:
+    """An answer as likely to be right as the question was known in the morning."""
     desk = session.desk
     times = sum(row.question == step.history[0] for row in desk.past.answers)
     luck = draw.number(desk.student.name, step.history[0], times) / 2**53
-    (known,) = desk.known(desk.past, [step.history], desk.number)
     right = luck < (one.first_sight if known is None else max(known, one.first_sight))
     right = right and step.question.topic not in one.always_wrong
     confidence = one.sure(right, draw.number("sure", desk.student.name, step.history[0], times) / 2**53)

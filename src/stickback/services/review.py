@@ -150,7 +150,7 @@ def ask(session: Session) -> Step | Done:
         left,
         session.wish.seconds(desk) - at.seconds,
         any((row.question, row.variant) == history for row in desk.past.on(desk.number)),
-        today.elsewhere(desk.past, history),
+        today.elsewhere(desk.past.of(history[0]), history),
     )
 
 
@@ -219,7 +219,7 @@ def _next_days(desk: Desk, history: History, stored: Entry, *, sure_but_wrong: b
         return None
     if sure_but_wrong:
         return 1
-    before = desk.past.memory.before(history)
+    before = desk.past.of(history[0]).memory.before(history)
     grade = curve.grade(right=bool(stored.right), confidence=stored.confidence or "", hinted=bool(stored.hinted))
     elapsed = 0 if before is None else clock.day_number(stored.day) - before[2]
     state = None if before is None else before[:2]
