@@ -10,6 +10,7 @@ Lines that begin with `%%` divide a case; all other lines are Markdown. The firs
 `%% file: NAME` begins a file; `%% no file: NAME` takes one of the default course away (see `conftest.py`).
 `%% LINE:COLUMN CODE` expects a problem in the file above it, `%% NAME:LINE:COLUMN CODE` one elsewhere, `%% no problem`
 none.
+A first line that ends with `(strict)` asks for what `check --strict` says of the craft of questions too.
 `%% repeat N` writes the next line N times, `<N>` counting. Characters that hide in an editor are written `<U+00A0>`.
 """
 
@@ -21,6 +22,7 @@ from pathlib import Path
 import pytest
 
 import stickback
+from stickback.course import craft
 from stickback.problem import CODES
 
 CASES = sorted((Path(__file__).parent / "cases").glob("*.md"))
@@ -35,6 +37,11 @@ class Case:
     name: str
     files: dict[str, str | None] = field(default_factory=dict)
     expected: list[str] = field(default_factory=list)
+
+    @property
+    def strict(self) -> bool:
+        """Whether the craft of its questions is judged too."""
+        return self.name.endswith("(strict)")
 
 
 def cases(text, file):
@@ -72,9 +79,11 @@ ALL = [case for path in CASES for case in cases(path.read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("case", ALL, ids=lambda case: case.name)
-def test_the_problems_of_a_case_are_found_and_no_others(found, case):
-    files = {name: content(text) for name, text in case.files.items()}
-    assert found(pictures=PICTURES, **files) == sorted(case.expected, key=_place)
+def test_the_problems_of_a_case_are_found_and_no_others(course, case):
+    made = course(pictures=PICTURES, **{name: content(text) for name, text in case.files.items()})
+    found = sorted([*made.problems, *(craft.problems(made) if case.strict else ())])
+    places = [f"{each.file}:{each.line}:{each.column} {each.code}" for each in found]
+    assert places == sorted(case.expected, key=_place)
 
 
 def _place(expected):

@@ -8,10 +8,17 @@ import pytest
 from stickback.kinds.choice import Choice, Option
 from stickback.kinds.explain import Explain
 from stickback.kinds.mark import Kind, Mark, Point, Shown
+from stickback.kinds.number import Number
+from stickback.kinds.sequence import Sequence
+from stickback.kinds.stick import Stick
 from stickback.kinds.table import KINDS
+from stickback.values.formula import compile_
 
 BODIES = {
     "choice": Choice((Option("Left", True), Option("Right", False))),
+    "number": Number(compile_("9 + 5", ()), "kt", 1, "absolute", False, ()),
+    "sequence": Sequence(("Mixture rich", "Magnetos on", "Starter")),
+    "stick": Stick("", "", "", "", (("back", "left"),)),
     "explain": Explain((Point("Stick back", must=True), Point("Feet alive")), (Point("Brake first", fails=True),)),
 }
 FUNCTIONS = sorted(name for name, value in vars(Kind).items() if callable(value) and not name.startswith("_"))

@@ -10,6 +10,9 @@ from stickback.markup import sections
 
 SAMPLES = {
     "choice": "- [x] Left\n- [ ] Right",
+    "number": "### Answer\n\n```number\nanswer: 65\ntolerance: 2\n```",
+    "sequence": "### Answer\n\n1. Mixture\n2. Magnetos\n3. Starter",
+    "stick": "### Answer\n\n```stick\naccept: back left\n```",
     "explain": "### Answer\n\n- Stick back\n- Feet alive",
 }
 
@@ -40,6 +43,11 @@ def test_every_kind_has_a_sample():
 @pytest.mark.parametrize(("name", "body"), SAMPLES.items())
 def test_a_form_is_read_by_its_own_kind_alone(name, body):
     assert [kind.NAME for kind in KINDS.values() if kind.reads(part(body))] == [name]
+
+
+def test_a_line_with_a_tolerance_is_a_number_before_it_is_a_point_to_listen_for():
+    reading = [kind.NAME for kind in KINDS.values() if kind.reads(part("### Answer\n\n65 kt ± 2"))]
+    assert reading == ["number", "explain"]
 
 
 @pytest.mark.parametrize("body", ["", "Only prose.", "- a\n- b", "### Why\n\n- a", "### Answer\n\n```\na\n```"])

@@ -92,6 +92,68 @@ def test_leaving_after_any_answer_and_going_on_leaves_the_same_rest(size, outcom
     assert max(times.values()) <= 3
 
 
+def chained(names, chains, *answers, voided=(), within="abcdef"):
+    """What is still to come of a plan in which each pair of `chains` is asked one after the other."""
+    after = {(one, ""): (other, "") for one, other in chains}
+    return "".join(name for name, _ in resume(plan(names), rows(*answers), voided, set(plan(within)), after).queue)
+
+
+def test_what_goes_on_from_a_question_is_asked_straight_after_it():
+    assert chained("abc", ["ad"]) == "abc"
+    assert chained("abc", ["ad"], ("a", RIGHT)) == "dbc"
+
+
+def test_what_goes_on_and_stands_in_the_plan_is_asked_once():
+    assert chained("abcd", ["ad"], ("a", RIGHT)) == "dbc"
+    assert chained("abcd", ["ad"], ("a", RIGHT), ("d", RIGHT)) == "bc"
+
+
+def test_a_chain_goes_on_as_long_as_it_is():
+    chains = ["ad", "de", "ef"]
+    assert chained("ab", chains, ("a", RIGHT), ("d", RIGHT)) == "eb"
+    assert chained("ab", chains, ("a", RIGHT), ("d", RIGHT), ("e", RIGHT)) == "fb"
+    assert chained("ab", chains, ("a", RIGHT), ("d", RIGHT), ("e", RIGHT), ("f", RIGHT)) == "b"
+
+
+def test_each_question_of_a_chain_has_its_own_mark():
+    assert chained("ab", ["ad"], ("a", WRONG)) == "dba"
+    assert chained("ab", ["ad"], ("a", WRONG), ("d", RIGHT)) == "ba"
+    assert chained("abc", ["ad"], ("a", RIGHT), ("d", WRONG)) == "bcd"
+
+
+def test_a_chain_goes_on_only_once_a_day():
+    wrong_twice = [("a", WRONG), ("d", RIGHT), ("b", RIGHT), ("a", WRONG)]
+    assert chained("abc", ["ad"], *wrong_twice) == "ca"
+    assert chained("da", ["ad"], ("d", RIGHT), ("a", RIGHT)) == ""
+
+
+def test_what_came_back_already_and_goes_on_from_another_question_is_not_brought_forward():
+    assert chained("dabc", ["ad"], ("d", WRONG), ("a", RIGHT)) == "bdc"
+
+
+def test_a_chain_goes_on_only_inside_what_may_be_asked():
+    assert chained("abc", ["ad"], ("a", RIGHT), within="abc") == "bc"
+    assert chained("abc", ["ad", "de"], ("a", RIGHT), within="abce") == "bc"
+
+
+def test_a_chain_goes_on_from_an_answer_taken_back_too():
+    assert chained("ab", ["ad"], ("a", WRONG), voided={"id000"}) == "db"
+
+
+def test_a_chain_that_leads_back_ends():
+    assert chained("ab", ["ad", "da"], ("a", RIGHT), ("d", RIGHT)) == "b"
+    assert chained("a", ["aa"], ("a", RIGHT)) == ""
+
+
+@given(st.lists(st.sampled_from(("right", "wrong")), max_size=40))
+def test_a_sitting_with_chains_ends_whatever_is_answered(outcomes):
+    chains, answered = ["ad", "de", "bd", "cf"], []
+    while (to_come := chained("abc", chains, *answered)) and outcomes:
+        assert len(set(to_come)) == len(to_come)
+        answered.append((to_come[0], outcomes.pop() == "right"))
+    assert len(answered) <= 3 * 6
+
+
 def test_a_sitting_counts_its_askings_and_their_seconds():
     sitting = resume(plan("ab"), [row("a", seconds=12.5), row("b", seconds=None, number=1)], (), set())
     assert (sitting.asked, sitting.seconds) == (2, 12.5)

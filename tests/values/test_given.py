@@ -176,6 +176,12 @@ def test_what_yaml_or_its_reader_does_not_take_is_said_once(text):
     assert [each.code.partition("-")[0] for each in problems] == ["front"]
 
 
+@pytest.mark.parametrize(("names", "problems"), [(38, []), (39, ["10:1 given-form"])])
+def test_a_block_holds_forty_names_and_conditions(names, problems):
+    lines = (*(f"n{number}: 1" for number in range(names)), "let:", "  y: n1", "where: n1 > 0")
+    assert faults(*lines) == problems
+
+
 def test_a_block_without_anything_draws_nothing():
     assert read("") == Given()
     assert given.drawn(Given(), 1, SHEET) == {}

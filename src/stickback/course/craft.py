@@ -94,10 +94,10 @@ def _alike(course: Course) -> Iterator[Problem]:
     for question in course.questions.values():
         words = frozenset(re.findall(r"[a-z]{3,}", question.title.casefold()))
         shared = Counter(other for word in words for other in by_word.get(word, ()))
-        for other, many in shared.most_common(1):
-            if many >= _ALIKE * len(words | seen[other][1]) and words:
-                message = f"This stem is much like that of '{seen[other][0].id}'."
-                yield _warn(question, "craft-alike", message, "ask from another side, or delete one of the two")
+        alike = (other for other, many in shared.items() if many >= _ALIKE * len(words | seen[other][1]))
+        if (other := next(alike, None)) is not None:
+            message = f"This stem is much like that of '{seen[other][0].id}'."
+            yield _warn(question, "craft-alike", message, "ask from another side, or delete one of the two")
         for word in words:
             by_word.setdefault(word, []).append(len(seen))
         seen.append((question, words))
@@ -148,5 +148,5 @@ def _gaps(topic: Topic, kinds: Counter[str]) -> tuple[str, ...]:
     if missing > 0:
         gaps.append("nothing asks" if not kinds else f"{missing} more wanted for weight {topic.weight}")
     if topic.must and kinds and len(kinds) < MUST_KINDS:
-        gaps.append(f"a must over {len(kinds)} kinds, wanted {MUST_KINDS}")
+        gaps.append(f"a must over {len(kinds)} kind{'s' if len(kinds) > 1 else ''}, wanted {MUST_KINDS}")
     return tuple(gaps)

@@ -50,12 +50,12 @@ def resume(
         times[history] = times.get(history, 0) + 1
         if history in queue:
             queue.remove(history)
-        # An answer taken back after its mark was seen is no second go: the question comes another day.
-        if not row.right and row.id not in voided and times[history] <= AGAIN_AT_MOST and history in within:
-            queue.insert(AGAIN_AFTER - 1, history)
         after = chains.get(history)
         if after is not None and after not in times and after in within:
             queue = [after, *(each for each in queue if each != after)]
+        # An answer taken back after its mark was seen is no second go: the question comes another day.
+        if not row.right and row.id not in voided and times[history] <= AGAIN_AT_MOST and history in within:
+            queue.insert(AGAIN_AFTER - 1, history)
     return Sitting(tuple(queue), len(today), sum(map(_seconds, today)))
 
 

@@ -17,6 +17,7 @@ from stickback.values.formula import Formula, FormulaError
 
 TRIES = 10_000  # draws before `where` counts as impossible to meet; the proof of a course allows far fewer
 MOST = 10_000  # values of one name
+LINES = 40  # names drawn, names derived and conditions together
 
 _RANGE = re.compile(r"\s*(-?\d+(?:\.\d+)?)\s+to\s+(-?\d+(?:\.\d+)?)(?:\s+step\s+(\d+(?:\.\d+)?))?\s*")
 _NEARLY = re.compile(r"\s*-?\d+(?:\.\d+)?\s+to\s[^|]*")
@@ -70,6 +71,8 @@ def read(text: str, file: str, first_line: int) -> tuple[Given, list[Problem]]:
     if not isinstance(let, dict):
         reader.wrong(("let",), "`let` holds one `name: formula` a line.", "put each name on a line of its own")
     conditions = [reader.condition(*path) for path in reader.paths_of_where()]
+    if len(lists) + len(derived) + len(conditions) > LINES:
+        reader.wrong((), f"This block has more than {LINES} names and conditions.", "make it two questions")
     sound = tuple((name, made) for name, made in derived if made is not None)
     return Given(lists, sound, tuple(made for made in conditions if made is not None)), reader.problems
 

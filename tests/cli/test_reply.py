@@ -1,0 +1,114 @@
+from functools import reduce
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from stickback.cli import reply
+from stickback.cli.reply import Reply
+from stickback.kinds.mark import Shown
+
+MANNERS = ("one", "several", "aloud", "order", "stick", "typed", "radio")
+BACK, ENTER = "\x7f", "\r"
+
+
+def begun(manner, options=4):
+    return reply.begin(Shown(manner, tuple("ABCDEFGH"[:options] if manner in {"one", "several", "order"} else ())))
+
+
+def after(manner, keys):
+    return reduce(Reply.press, keys, begun(manner))
+
+
+def state(manner, keys):
+    """The answer as a line would hold it, whether it takes every key, whether it can be submitted."""
+    pressed = after(manner, keys)
+    return pressed.given, pressed.takes_all, pressed.complete
+
+
+@pytest.mark.parametrize("manner", MANNERS)
+def test_nothing_is_typed_at_the_beginning(manner):
+    assert state(manner, "") == ("", manner in {"order", "typed", "radio"}, manner == "aloud")
+
+
+def test_letters_stand_for_the_options_shown():
+    assert [begun("one", many).letters for many in (2, 4, 8)] == ["ab", "abcd", "abcdefgh"]
+    assert begun("typed").letters == ""
+
+
+@pytest.mark.parametrize(
+    ("keys", "given"),
+    [("b", "b"), ("bd", "d"), ("bb", "b"), ("be", "b"), ("b5", "b"), ("b" + ENTER, "b"), ("b" + BACK, ""), (BACK, "")],
+)
+def test_of_options_of_which_one_is_right_the_last_letter_counts(keys, given):
+    assert state("one", keys) == (given, False, bool(given))
+
+
+@pytest.mark.parametrize(
+    ("keys", "given"),
+    [("b", "b"), ("db", "b d"), ("bdb", "d"), ("bb", ""), ("bx", "b"), ("dba" + BACK, "a b"), ("b" + ENTER, "b")],
+)
+def test_of_options_of_which_several_are_right_letters_tick_and_untick(keys, given):
+    assert state("several", keys) == (given, False, bool(given))
+
+
+@pytest.mark.parametrize("keys", ["", "a", "1", ENTER, BACK])
+def test_what_is_said_aloud_takes_no_key_and_can_always_be_submitted(keys):
+    assert state("aloud", keys) == ("", False, True)
+
+
+@pytest.mark.parametrize(
+    ("keys", "given", "takes_all"),
+    [
+        ("c", "c", True),
+        ("ca", "c a", True),
+        ("cc", "c", True),
+        ("cxz", "c", True),
+        ("cabd", "c a b d", False),
+        ("cabda", "c a b d", False),
+        ("cabd" + BACK, "c a b", True),
+        ("ca" + ENTER, "c a", True),
+        ("cab" + BACK + "db", "c a d b", False),
+    ],
+)
+def test_steps_stand_in_the_order_of_their_letters_each_once(keys, given, takes_all):
+    assert state("order", keys) == (given, takes_all, not takes_all)
+
+
+@pytest.mark.parametrize(
+    ("keys", "given"),
+    [("7", "7"), ("71", "1"), ("70", "7"), ("7a", "7"), ("7" + BACK, ""), ("7" + ENTER, "7"), ("x", "")],
+)
+def test_the_stick_takes_the_last_digit_from_1_to_9(keys, given):
+    assert state("stick", keys) == (given, False, bool(given))
+
+
+@pytest.mark.parametrize("manner", ["typed", "radio"])
+@pytest.mark.parametrize(
+    ("keys", "given", "takes_all", "complete"),
+    [
+        ("14 kt", "14 kt", True, False),
+        ("14 kt" + ENTER, "14 kt", False, True),
+        ("14" + "\n", "14", False, True),
+        ("gts q?", "gts q?", True, False),
+        ("14" + BACK + "6" + "\b" * 3, "", True, False),
+        ("14" + ENTER + "9", "14", False, True),
+        ("14" + ENTER + ENTER, "14", False, True),
+        ("14" + ENTER + BACK + "6" + ENTER, "16", False, True),
+        (ENTER, "", True, False),
+        ("  " + ENTER, "  ", True, False),
+        ("1\t\x07\x1b4", "14", True, False),
+        ("12°é", "12°é", True, False),
+    ],
+)
+def test_words_take_every_key_until_enter(manner, keys, given, takes_all, complete):
+    assert state(manner, keys) == (given, takes_all, complete)
+
+
+@given(st.sampled_from(MANNERS), st.text("abcdgst159 é\r\n\x7f\b\x00\x1b", max_size=20))
+def test_whatever_is_pressed_a_complete_answer_can_be_taken_back_to_nothing(manner, keys):
+    pressed = after(manner, keys)
+    emptied = reduce(Reply.press, BACK * len(keys), pressed)
+    assert (emptied.text, emptied.closed) == ("", False)
+    assert pressed.complete is False or not pressed.takes_all
+    assert pressed.given.isprintable()

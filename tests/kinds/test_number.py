@@ -1,0 +1,393 @@
+from functools import cache
+from itertools import product
+
+import pytest
+from hypothesis import given as drawn_from
+from hypothesis import strategies as st
+
+from stickback import document
+from stickback.course import course as courses
+from stickback.kinds import number
+from stickback.kinds.mark import Part
+from stickback.markup import sections
+from stickback.services import folder
+from stickback.trade import units
+from stickback.values import formula, given
+
+WIND = {"runway": "06", "wind_from": "020", "wind": "20"}  # 12.86 kt from the left, 15.32 kt on the nose
+ACROSS = "crosswind(runway, wind_from, wind)"
+
+
+def part(answer):
+    """The question; what stands under `### Answer` begins on its line 5."""
+    read = document.read(f"## How much? {{#much}}\n\n### Answer\n\n{answer}\n", "deck.md")
+    _, (section,) = sections(read.blocks, 2)
+    prompt, parts = sections(section.blocks, 3)
+    named = {each.heading.text.casefold(): each for each in parts}
+    return Part(read.file, section, prompt, named, {}, {}, read.lines, read.broken)
+
+
+def block(*lines):
+    return "\n".join(("```number", *lines, "```"))
+
+
+def read(answer):
+    body, _, problems = number.parse(part(answer))
+    assert problems == []
+    return body
+
+
+@cache
+def of(answer, unit="", tolerance="0", *slips):
+    lines = [f"answer: {answer}", f"tolerance: {tolerance}", *([f"unit: '{unit}'"] if unit else [])]
+    return read(block(*lines, *(["slips:"] if slips else []), *(f"  {slip}" for slip in slips)))
+
+
+def faults(answer):
+    body, _, problems = number.parse(part(answer))
+    assert body is None
+    return [f"{each.line}:{each.column} {each.code}" for each in problems]
+
+
+def marked(body, said, **values):
+    """Whether it is right, and what is said of it."""
+    mark = number.mark(body, 0, said, values)
+    assert mark.score == float(mark.right)
+    return mark.right, " ".join(mark.remarks)
+
+
+def right(body, said, **values):
+    return marked(body, said, **values)[0]
+
+
+def printed(body, **values):
+    (point,) = number.answer(body, 0, values)
+    return point.text
+
+
+# reading
+
+
+@pytest.mark.parametrize(
+    ("line", "answer", "unit", "size", "way"),
+    [
+        ("65 kt ± 2", "65", "kt", 2, "absolute"),
+        ("65kt +/- 2.5", "65", "kt", 2.5, "absolute"),
+        ("-3.5 °C ± 1", "-3.5", "°C", 1, "absolute"),
+        ("{{ approach_speed }} ± 2", "approach_speed", "", 2, "absolute"),
+        ("{{ approach_speed }} {{ speed_unit }} ± 5 %", "approach_speed", "{{ speed_unit }}", 5, "percent"),
+    ],
+)
+def test_one_line_is_read_as_answer_unit_and_tolerance(line, answer, unit, size, way):
+    body = read(line)
+    assert (body.answer.text, body.unit, body.size, body.way, body.slips) == (answer, unit, size, way, ())
+
+
+def test_a_block_is_read_as_formula_unit_tolerance_and_slips():
+    body = of(ACROSS, "kt", "nearest 5", f"{ACROSS.replace('cross', 'head')}: Along.", "wind: All of it.")
+    assert (body.answer.text, body.unit, body.size, body.way) == (ACROSS, "kt", 5, "nearest")
+    assert [(slip.text, words) for slip, words in body.slips][1] == ("wind", "All of it.")
+    assert number.names(body) == WIND.keys()
+    assert number.texts(body) == ("kt",)
+
+
+@pytest.mark.parametrize("answer", ["65 kt", "About 65 kt ± 2", "- 65 kt ± 2", "```\n65 ± 2\n```", "> 65 ± 2", ""])
+def test_other_forms_are_no_number(answer):
+    assert not number.reads(part(answer))
+
+
+@pytest.mark.parametrize("answer", ["65 ± 2", "```number\n```", "65 ± 2\n\nMore."])
+def test_a_line_with_a_tolerance_and_a_block_are_numbers(answer):
+    assert number.reads(part(answer))
+
+
+GOOD = ("answer: wind * 2", "unit: kt", "tolerance: 1")
+
+
+@pytest.mark.parametrize(
+    ("line", "instead", "place"),
+    [
+        (1, "tolerance: some", "8:12"),
+        (1, "tolerance: -1", "8:12"),
+        (1, "tolerance: [1]", "8:12"),
+        (2, "unit: furlongs", "7:7"),
+        (3, "answer:", "6:8"),
+        (3, "answer: wind.real", "6:9"),
+        (3, "answer: 9 ** 9 ** 9", "6:14"),
+        (3, "answer: 9999999999999999", "6:9"),
+        (3, "answer: " + "-" * 80 + "wind", "6:59"),
+        (3, "answer: wind + open(wind)", "6:16"),
+        (3, "answer: lambda(wind)", "6:15"),
+        (3, "answer: 1 / 0", "6:13"),
+        (3, "answer: '{{ wind }}'", "6:9"),
+        (1, "tolerance: 1\nprecision: 2", "9:1"),
+        (1, "tolerance: 1\nslips: none", "9:8"),
+        (1, "tolerance: 1\nslips:\n  wind +: Slip.", "10:9"),
+    ],
+)
+def test_what_is_wrong_in_a_block_is_named_at_its_place(line, instead, place):
+    lines = (*GOOD[:-line], instead, *GOOD[len(GOOD) - line + 1 :])
+    assert faults(block(*lines)) == [f"{place} number-form"]
+
+
+def test_a_tolerance_cannot_be_left_out_and_an_answer_neither():
+    assert faults(block("answer: 5")) == ["5:1 number-form"]
+    assert faults(block("tolerance: 5")) == ["5:1 number-form"]
+
+
+def test_what_stands_behind_the_answer_is_refused():
+    assert faults("65 kt ± 2\n\nMore.") == ["7:1 answer-form"]
+
+
+def test_a_block_that_is_no_yaml_is_refused_once():
+    assert len(faults(block("answer: [5", "tolerance: 1"))) == 1
+
+
+# understanding
+
+
+@pytest.mark.parametrize(("said", "stored"), [("14", "14"), ("  14   kt ", "14 kt"), ("1,5", "1,5"), ("x", None)])
+def test_what_holds_one_figure_is_an_answer_as_it_was_typed(said, stored):
+    assert number.understand(of("14", "kt"), said) == stored
+
+
+@pytest.mark.parametrize(
+    "said", ["9" * 10_000, "14 " * 3_333, "k" * 10_000, "14\x00", "\x1b[A14", "\u202e" * 20_000 + "14", "(" * 10_000]
+)
+def test_hostile_text_is_no_answer(said):
+    body = of("14", "kt")
+    assert number.understand(body, said) is None
+    assert marked(body, said) == (False, "No figure was given.")
+
+
+@pytest.mark.parametrize("said", ["\u200f14\u200e kt", "\u202e14 kt\u202c", "\u2066１４\u2069 kt"])
+def test_marks_that_turn_the_text_change_nothing(said):
+    assert number.understand(of("14", "kt"), said) is not None
+    assert marked(of("14", "kt"), said) == (True, "")
+
+
+@drawn_from(st.text(max_size=30) | st.text("0123456789.,-+ ktmphlef°%'", max_size=12))
+def test_any_text_is_marked_or_refused_and_what_is_understood_stays_so(said):
+    body = of("14", "kt", "1", "7: Half.")
+    once = number.understand(body, said)
+    assert once is None or number.understand(body, once) == once
+    assert number.mark(body, 0, said, {}).right <= (once is not None)
+
+
+# units
+
+
+@pytest.mark.parametrize(
+    "said", ["14 kt", "14 KTS", "14,0 knots", "16 mph", "16,1 miles per hour", "26 km/h", "7.2 m/s"]
+)
+def test_an_answer_may_carry_any_unit_of_the_same_quantity(said):
+    assert marked(of("14", "kt", "0.5"), said) == (True, "")
+
+
+def test_a_missing_unit_is_right_with_a_remark():
+    assert marked(of("14", "kt", "1"), "14") == (True, "Say the unit too: kt.")
+    assert marked(of("140", "deg", "1"), "140") == (True, "")
+    assert marked(of("14", "", "1"), "14") == (True, "")
+
+
+@pytest.mark.parametrize(("said", "unit"), [("14 ft", "ft"), ("14 lbs", "lb"), ("14 hPa", "hPa"), ("14 deg", "deg")])
+def test_a_unit_of_another_quantity_is_wrong_with_a_remark(said, unit):
+    assert marked(of("14", "kt", "1"), said) == (False, f"{unit} is a unit of something else: the answer is in kt.")
+
+
+def test_a_wrong_unit_is_told_from_a_wrong_value():
+    assert marked(of("60", "kt", "1"), "60 mph") == (False, "The figure is right in kt, not in mph.")
+    assert marked(of("60", "kt", "1"), "50 mph") == (False, "")
+
+
+def test_a_figure_that_is_right_in_another_unit_is_told():
+    assert marked(of("60", "kt", "1"), "69") == (False, "That is the figure in mph; the answer is in kt.")
+
+
+def test_the_unit_may_be_the_aeroplanes():
+    body = read("{{ approach_speed }} {{ speed_unit }} ± 1")
+    mossbank = {"approach_speed": "75", "speed_unit": "mph"}
+    assert printed(body, **mossbank) == "75 mph"
+    assert marked(body, "65 kt", **mossbank) == (True, "")
+    assert marked(body, "65", **mossbank) == (False, "That is the figure in kt; the answer is in mph.")
+
+
+# sides and signs
+
+
+@pytest.mark.parametrize("said", ["13 kt from the left", "from the left 13 kt", "left 13 kt", "15 mph left", "-13 kt"])
+def test_the_side_may_be_said_in_any_way(said):
+    assert marked(of(ACROSS, "kt", "1"), said, **WIND) == (True, "")
+
+
+def test_a_missing_side_is_right_with_a_remark():
+    assert marked(of(ACROSS, "kt", "1"), "13 kt", **WIND) == (True, "Say the side too: from the left.")
+    assert marked(of(ACROSS, "kt", "1"), "13", **WIND) == (
+        True,
+        "Say the unit too: kt. Say the side too: from the left.",
+    )
+
+
+def test_a_wrong_side_is_told_from_a_wrong_figure():
+    body = of(ACROSS, "kt", "1")
+    side = "The figure is right, the side is not: it comes from the left."
+    assert marked(body, "13 kt from the right", **WIND) == (False, side)
+    assert marked(body, "18 kt from the right", **WIND) == (False, "")
+
+
+def test_where_nothing_blows_across_no_side_is_wanted():
+    body, along = of(ACROSS, "kt", "1"), {**WIND, "wind_from": "060"}
+    assert printed(body, **along) == "0 kt"
+    assert marked(body, "0 kt", **along) == (True, "")
+
+
+@pytest.mark.parametrize("answer", ["crosswind_limit", "abs(crosswind(6, 20, 20))", "12"])
+def test_only_a_crosswind_has_a_side(answer):
+    assert "from" not in printed(of(answer, "kt", "1"), crosswind_limit="12")
+
+
+def test_a_wrong_sign_is_told():
+    assert marked(of("-5", "°C", "1"), "5 °C") == (False, "The figure is right, its sign is not.")
+    assert marked(of("-5", "°C", "1"), "minus 5 °C") == (True, "")
+
+
+# slips
+
+
+SLIPS = ("headwind(runway, wind_from, wind): That is the part along the runway.", "wind: That is the whole wind.")
+
+
+def test_a_known_slip_is_explained():
+    body = of(ACROSS, "kt", "1", *SLIPS)
+    assert marked(body, "15 kt", **WIND) == (False, "That is the part along the runway.")
+    assert marked(body, "20 kt from the left", **WIND) == (False, "That is the whole wind.")
+    assert marked(body, "40 kt", **WIND) == (False, "")
+
+
+def test_a_slip_without_a_value_explains_nothing():
+    body = of("a", "", "1", "1 / (a - 5): Turned over.", "a * 2: Doubled.")
+    assert marked(body, "10", a="5") == (False, "Doubled.")
+
+
+def test_a_slip_within_the_tolerance_of_the_answer_is_found():
+    body = of(ACROSS, "kt", "1", *SLIPS)
+    assert number.slipped(body, WIND) == ""
+    assert number.slipped(body, {**WIND, "wind_from": "015"}) == SLIPS[0].partition(": ")[2]
+    assert number.slipped(body, {**WIND, "wind_from": "150"}) == "That is the whole wind."
+
+
+# tolerance
+
+
+@pytest.mark.parametrize(
+    ("answer", "tolerance", "inside", "outside"),
+    [
+        ("100", "2", (98, 102), (97.9, 102.1)),
+        ("0.3", "0.1", (0.2, 0.4), (0.19, 0.41)),
+        ("200", "5 %", (190, 210), (189.9, 210.1)),
+        ("-200", "5%", (-190, -210), (-189.9, -210.1)),
+        ("102", "nearest 5", (99.5, 104.5, 100), (99.4, 105)),
+        ("100", "0", (100,), (99.99, 100.01)),
+    ],
+)
+def test_the_tolerance_is_absolute_percent_or_nearest(answer, tolerance, inside, outside):
+    body = of(answer, "", tolerance)
+    assert [right(body, f"{said}") for said in (*inside, *outside)] == [True] * len(inside) + [False] * len(outside)
+
+
+@pytest.mark.parametrize(
+    ("answer", "said"), [(2, "358"), (2, "362"), (358, "002"), (360, "000"), (0, "360"), (350, "-10")]
+)
+def test_angles_are_compared_round_the_compass(answer, said):
+    assert right(of(str(answer), "deg", "5"), said)
+    assert not right(of(str(answer + 180), "deg", "5"), said)
+
+
+def test_what_is_no_angle_is_not_compared_round_the_compass():
+    assert not right(of("350", "kt", "10"), "-10")
+
+
+# the answer shown
+
+
+@pytest.mark.parametrize(
+    ("answer", "unit", "tolerance", "shown"),
+    [
+        ("12.857", "kt", "1", "13 kt"),
+        ("12.857", "kt", "0.1", "12.9 kt"),
+        ("12.5", "kt", "0", "12.5 kt"),
+        ("7", "deg", "1", "007 deg"),
+        ("0", "deg", "1", "360 deg"),
+        ("-10", "deg", "1", "350 deg"),
+        ("102", "ft", "nearest 5", "100 ft"),
+        ("104", "ft", "nearest 50", "100 ft"),
+        ("-0.2", "°C", "1", "0 °C"),
+        ("1234.4", "", "1 %", "1234"),
+    ],
+)
+def test_the_answer_is_printed_no_finer_than_its_tolerance(answer, unit, tolerance, shown):
+    assert printed(of(answer, unit, tolerance)) == shown
+    assert right(of(answer, unit, tolerance), shown)
+
+
+def test_the_answer_names_its_side():
+    assert printed(of(ACROSS, "kt", "1"), **WIND) == "13 kt from the left"
+    assert printed(of(ACROSS, "kt", "1"), **{**WIND, "wind_from": "100"}) == "13 kt from the right"
+
+
+@drawn_from(
+    st.floats(-5000, 5000),
+    st.sampled_from(["kt", "ft", "hPa", "deg", "°C", "%", ""]),
+    st.sampled_from(["1", "0.5", "5", "10 %", "nearest 5", "nearest 10"]),
+)
+def test_the_answer_shown_is_marked_right(value, unit, tolerance):
+    size = "1" if tolerance == "10 %" and abs(value) < 1 else tolerance
+    body = of("x", unit, size)
+    assert right(body, printed(body, x=f"{value:.6f}"), x=f"{value:.6f}")
+
+
+def test_nothing_is_shown_before_the_answer_and_nobody_guesses_it():
+    body = of("14", "kt", "1")
+    assert (number.present(body, 1, {}).manner, number.present(body, 1, {}).options) == ("typed", ())
+    assert number.chance(body) == 0
+    assert number.describe(body) == "14 kt"
+    assert "12 kt" in number.expects(body)
+    assert "from the left" in number.expects(of(ACROSS, "kt", "1"))
+
+
+def test_an_answer_without_a_value_raises_with_its_column():
+    with pytest.raises(formula.FormulaError) as raised:
+        number.answer(of("1 / a"), 0, {"a": "0"})
+    assert raised.value.column == 5
+
+
+# the course that ships
+
+
+def askings(draws):
+    """Every number question of the course on every aeroplane that it fits, over its draws."""
+    shipped = folder.load(folder.shipped())
+    for sheet, question in product(shipped.sheets.values(), shipped.questions.values()):
+        values = {**question.only, **sheet.values}
+        if question.kind == number.NAME and courses.applies(question, values):
+            for seed in range(draws):
+                yield question, {**sheet.values, **given.drawn(question.given, seed, sheet.values)}
+
+
+def beyond(body, values):
+    """A figure just outside the tolerance, with its side."""
+    wanted, unit = number.right_value(body, values), number.unit_of(body, values)
+    slack = {"percent": body.size * abs(wanted) / 100, "nearest": body.size / 2}.get(body.way, body.size)
+    side = f" from the {'left' if wanted < 0 else 'right'}" if body.sided else ""
+    far = (abs(wanted) if body.sided else wanted) + slack * 1.001 + 1e-6
+    return f"{far:.7f} {unit if units.quantity(unit) else ''}{side}"
+
+
+def test_every_number_of_the_course_takes_the_answer_it_prints_and_none_beyond_its_tolerance():
+    failing = [
+        (question.id, values)
+        for question, values in askings(60)
+        if not right(question.body, printed(question.body, **values), **values)
+        or right(question.body, beyond(question.body, values), **values)
+    ]
+    assert failing == []
