@@ -13,8 +13,7 @@ FLOORS = tuple(
     f"stickback.{name}"
     for name in """
     problem refused clock places markup attribute scan document
-    trade.physics trade.air trade.alphabet trade.aloud trade.angle trade.load trade.spoken trade.callsign
-    trade.radio trade.taxi trade.units trade.wind trade.words
+    trade.physics trade.air trade.angle trade.load trade.taxi trade.units trade.wind
     values.fill values.draw values.canvas values.shapes values.on_runway values.scene values.scene_wind
     values.scene_stick values.disc values.scene_propeller values.scene_attitude values.circuit_calls
     values.scene_circuit values.figure
