@@ -2,28 +2,32 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 
+from stickback.course import prove_radio
 from stickback.course.question import Question
 from stickback.course.sheet import Sheet
-from stickback.kinds import number, stick
+from stickback.kinds import number, radio, stick
+from stickback.kinds.radio import Radio
 from stickback.kinds.table import KINDS
-from stickback.problem import Problem
+from stickback.problem import Problem, Severity
 from stickback.values import given
 from stickback.values.formula import FormulaError
 
 FEW, MANY = 2, 120  # draws of each question on each aeroplane: when a course is read, and when it is checked
+_WARNED = frozenset({"radio-station", "radio-unasked", "radio-unmarked"})  # matters of the author's judgement
 TRIES = 300  # of each draw; far more are made when it is asked, so that what is proven never fails there
 
 
 def problems(questions: Iterable[Question], sheets: Mapping[str, Sheet], draws: int) -> Iterator[Problem]:
     """One problem for each question that fails for some draw, or whose slip would be marked right."""
     for question in questions:
-        if not (question.given.defines or question.kind in {number.NAME, stick.NAME}):
+        if not (question.given.defines or question.kind in {number.NAME, stick.NAME, radio.NAME}):
             continue
         fitting = [sheet for sheet in sheets.values() if _fits(question, sheet)]
         found = next((wrong for sheet in fitting for wrong in _tried(question, sheet, draws)), None)
         if found:
             code, message, hint = found
-            yield Problem(question.file, question.line, 1, code, message, hint)
+            severity: Severity = "warning" if code in _WARNED else "error"
+            yield Problem(question.file, question.line, 1, code, message, hint, severity)
 
 
 def _fits(question: Question, sheet: Sheet) -> bool:
@@ -44,6 +48,8 @@ def _tried(question: Question, sheet: Sheet, draws: int) -> Iterator[tuple[str, 
 
 def _one(question: Question, sheet: Sheet, seed: int, values: Mapping[str, str]) -> Iterator[tuple[str, str, str]]:
     """What is wrong with one draw: the answer fails, is not marked right, or a slip is."""
+    if isinstance(question.body, Radio):
+        yield from prove_radio.problems(question.body, values)
     if question.kind not in {number.NAME, stick.NAME}:
         return  # only the words of the others are drawn
     drawn = ", ".join(f"{name} {values[name]}" for name in sorted(question.given.defines)) or sheet.file

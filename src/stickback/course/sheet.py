@@ -8,7 +8,7 @@ from stickback.course import front
 from stickback.document import Document
 from stickback.markup import Block
 from stickback.problem import Problem
-from stickback.trade import physics
+from stickback.trade import callsign, physics
 
 _SPEEDS = tuple(
     f"{name}_speed" for name in ("stall", "approach", "climb", "glide", "cruise", "manoeuvring", "never_exceed")
@@ -45,7 +45,7 @@ class Sheet:
     Args:
         id: the file's name, by which a student's setting names it.
         values: every value a question may use, the derived ones included, as they are printed.
-        derived: names of those worked out from the propeller's direction.
+        derived: names of those worked out from others.
         blocks: the text under the front matter.
     """
 
@@ -65,7 +65,7 @@ def read(document: Document) -> tuple[Sheet | None, list[Problem]]:
         return None, problems
     if typed["propeller"] == "counterclockwise":
         typed["propeller"] = "anticlockwise"
-    derived = physics.yaw_sides(typed["propeller"])
+    derived = {**physics.yaw_sides(typed["propeller"]), "callsign_short": callsign.short(typed["callsign"])}
     values = {**typed, **derived}
     name = PurePosixPath(document.file).stem
     return Sheet(name, document.file, typed["name"], values, frozenset(derived), document.blocks), []

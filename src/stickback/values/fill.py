@@ -10,7 +10,7 @@ _CODE = re.compile(r"(`+)(?!`).*?(?<!`)\1(?!`)", re.DOTALL)
 _MARKUP = re.compile(r"([\\`*_\[\]<>#|~!&])")
 
 # A callsign may change with the aeroplane on the day; nothing that is learnt hangs on it.
-NOT_IN_VARIANT = frozenset({"callsign"})
+NOT_IN_VARIANT = frozenset({"callsign", "callsign_short"})
 
 
 def fill(text: str, values: Mapping[str, str]) -> str:
@@ -20,6 +20,11 @@ def fill(text: str, values: Mapping[str, str]) -> str:
         filled += [_fill(text[at : code.start()], values, r"\\\1"), _fill(code[0], values, r"\1")]
         at = code.end()
     return "".join([*filled, _fill(text[at:], values, r"\\\1")])
+
+
+def plain(text: str, values: Mapping[str, str]) -> str:
+    """The text with its values, for what is spoken and not shown as Markdown; an unknown name stays as it stands."""
+    return _VALUE.sub(lambda match: values.get(match[1], match[0]), text)
 
 
 def _fill(text: str, values: Mapping[str, str], escaped: str) -> str:

@@ -1,0 +1,189 @@
+"""Radio: a read-back, or a call the pilot starts, marked item by item as `trade.exchange` does it."""
+
+from dataclasses import dataclass
+
+from stickback.kinds.mark import Mark, Part, Point, Reading, Shown, Values
+from stickback.markup import Block, inline
+from stickback.problem import Problem
+from stickback.trade import aloud, exchange, phraseology, spoken
+from stickback.trade.exchange import Exchange
+from stickback.values import fill
+
+NAME = "radio"
+REPEATED = "say again"
+
+_REFUSAL = "or: unable"
+_FIRST_RULES = "icao"  # of a question that names no phraseology
+
+
+@dataclass(frozen=True)
+class Radio:
+    """The body of a radio question; all texts may hold `{{ values }}`.
+
+    Args:
+        heard: the transmission as inline Markdown, nothing in bold; empty where there is none.
+        wanted: what must be said, beside the callsign.
+        model: a right answer that was written; empty where it follows from the items.
+        slip: the transmission is a bad one, and the right one is asked for.
+        marked: the items are those in bold in the transmission.
+    """
+
+    heard: str
+    wanted: tuple[str, ...]
+    model: str
+    phraseology: str
+    station: str
+    unable: bool
+    slip: bool
+    marked: bool
+
+
+def reads(part: Part) -> bool:
+    """An `### Answer` that begins with a block quote; or no answer, and a block quote with something in bold."""
+    if section := part.parts.get("answer"):
+        return bool(section.blocks) and section.blocks[0].kind == "quote"
+    quote = _last_quote(part.prompt)
+    return quote is not None and bool(_bold(_text(quote)))
+
+
+def _last_quote(blocks: tuple[Block, ...]) -> Block | None:
+    return next((block for block in reversed(blocks) if block.kind == "quote"), None)
+
+
+def _text(quote: Block) -> str:
+    return " ".join(" ".join(child.text.split()) for child in quote.children if child.kind == "paragraph")
+
+
+def _bold(text: str) -> tuple[str, ...]:
+    """What stands in bold, each run one item."""
+    found: list[str] = []
+    depth = 0
+    for token in inline(text):
+        if token.type == "strong_open":
+            depth += 1
+            found += [""] if depth == 1 else []
+        elif token.type == "strong_close":
+            depth -= 1
+        elif depth:
+            found[-1] += token.content if token.type in {"text", "code_inline"} else " "
+    return tuple(" ".join(text.split()) for text in found)
+
+
+def _plain(text: str) -> str:
+    """A text without its emphasis."""
+    return " ".join("".join(token.content or " " * (token.type == "softbreak") for token in inline(text)).split())
+
+
+def parse(part: Part) -> Reading:
+    """The transmission, what must be said, and the model answer."""
+    section, quote = part.parts.get("answer"), _last_quote(part.prompt)
+    first, *more = section.blocks if section else (None,)
+    unable = [block for block in more if " ".join(block.text.casefold().split()).rstrip(".") == _REFUSAL]
+    extra = [block for block in more if block not in unable]
+    slip = part.settings.get("slip", "")
+    model, heard = _text(first) if first else "", _text(quote) if quote else ""
+    wanted = _bold(model) or (() if slip else _bold(heard))
+    if slip not in {"", "yes"}:
+        message, hint = f"'slip' cannot be '{slip}'.", "write slip=yes, or delete it"
+        return _wrong(part, part.places["slip"], "attribute-value", message, hint)
+    if extra:
+        message, hint = "This is not read: the answer is one block quote.", "put it under `### Why`"
+        return _wrong(part, (extra[0].line, 1), "answer-form", message, hint)
+    if slip and not (heard and model):
+        message = "A slip needs the bad call, and the right one under `### Answer`, both as block quotes."
+        return _wrong(part, part.places["slip"], "radio-form", message, "write each with `> ` before it")
+    if not wanted and not (heard and model):
+        message, hint = "Nothing is listened for in this call.", "put what must be said in **bold**"
+        return _wrong(part, (first.line if first else part.section.heading.line, 1), "radio-form", message, hint)
+    rules, station = part.settings.get("phraseology", ""), part.settings.get("station", "tower")
+    body = Radio(
+        _plain(heard),
+        wanted,
+        _plain(model),
+        rules if rules in phraseology.READ_BACK else _FIRST_RULES,
+        station if station in phraseology.STATIONS else "tower",
+        bool(unable),
+        bool(slip),
+        bool(_bold(heard)) and not slip,
+    )
+    return body, part.prompt if slip else tuple(block for block in part.prompt if block is not quote), []
+
+
+def _wrong(part: Part, place: tuple[int, int], code: str, message: str, hint: str) -> Reading:
+    return None, part.prompt, [Problem(part.file, *place, code, message, hint)]
+
+
+def _body(body: object) -> Radio:
+    assert isinstance(body, Radio)  # noqa: S101 - the table of kinds pairs bodies with modules
+    return body
+
+
+def describe(body: object) -> str:
+    """What is asked for, and how many items beside the callsign."""
+    radio = _body(body)
+    many = "1 item" if len(radio.wanted) == 1 else f"{len(radio.wanted)} items"
+    what = "slip" if radio.slip else "reply" if radio.heard else "call"
+    return f"{what}, {many} and the callsign, {radio.phraseology}{', or unable' if radio.unable else ''}"
+
+
+def chance(body: object) -> float:
+    """Nobody guesses a read-back."""
+    _body(body)
+    return 0.0
+
+
+def present(body: object, seed: int, values: Values) -> Shown:
+    """The transmission, and how long it takes to say; a slip stays in the prompt, to be put right."""
+    radio = _body(body)
+    if radio.slip or not radio.heard:
+        return Shown("radio")
+    return Shown("radio", text=radio.heard, seconds=aloud.seconds(fill.plain(radio.heard, values), radio.phraseology))
+
+
+def understand(body: object, text: str) -> str | None:
+    """Anything with a word or figure in it, as it was typed."""
+    said = " ".join(spoken.clean(text).split())
+    return said if said and _said(said) else None
+
+
+def _said(given: str) -> str:
+    """An answer without the note that the transmission was asked for once more."""
+    return given.strip().removeprefix(REPEATED).lstrip(" :") if given.casefold().startswith(REPEATED) else given
+
+
+def expects(body: object) -> str:
+    """What an answer looks like."""
+    _body(body)
+    return "what you would say, figures and letters written or spoken"
+
+
+def exchange_of(body: object, values: Values) -> Exchange:
+    """The exchange with its values."""
+    radio = _body(body)
+    return Exchange(
+        tuple(fill.plain(text, values) for text in radio.wanted),
+        values.get("callsign", ""),
+        radio.phraseology,
+        radio.station,
+        "" if radio.slip else fill.plain(radio.heard, values),
+        fill.plain(radio.model, values),
+        radio.unable,
+        values.get("name", ""),
+    )
+
+
+def mark(body: object, seed: int, given: str, values: Values) -> Mark:
+    """Right when every item and the callsign were said and nothing was claimed that was not given."""
+    verdict = exchange.mark(exchange_of(body, values), _said(given))
+    return Mark(verdict.right, verdict.score, verdict.remarks)
+
+
+def answer(body: object, seed: int, values: Values) -> tuple[Point, ...]:
+    """A right answer."""
+    return (Point(exchange_of(body, values).written),)
+
+
+def texts(body: object) -> tuple[str, ...]:
+    """The transmission, the items and the model."""
+    radio = _body(body)
+    return (radio.heard, *radio.wanted, radio.model)

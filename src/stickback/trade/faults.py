@@ -1,0 +1,101 @@
+"""The trade's own faults in what a pilot says, beside items left out: what was claimed and never given comes first.
+
+Sources: ICAO Doc 9432 (4th edition) 2.6 and 2.8.3; CAP 413 edition 22, table 8, 2.67 and 4.76 to 4.80.
+"""
+
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from stickback.trade.spoken import Token
+
+# What a clearance is for, and what else is done only where it was permitted.
+_CLEARED_FOR = frozenset({"takeoff", "land", "touch go", "option", "approach", "cross", "enter"})
+_PERMITTED = frozenset({"line up", "cross", "enter", "backtrack"})
+_NO_CLAIM = frozenset({"request", "unable", "negative", "hold short", "ready"})
+_TAKEOFF = frozenset({"takeoff", "taking off"})
+# Words whose figure stands right behind them.
+_KEYWORDS = frozenset({"runway", "qnh", "qfe", "altimeter", "heading", "altitude", "height", "squawk", "flight level"})
+ACKNOWLEDGED = frozenset({"roger", "wilco", "copied", "copy", "copying", "ok", "okay", "understood", "received"})
+
+
+@dataclass(frozen=True)
+class Situation:
+    """What an answer is held against.
+
+    Args:
+        given: tokens of what the station said, or of the call that is right.
+        reply: whether the station said something; a pilot who begins may say more than must be.
+        tower: whether the station gives clearances.
+    """
+
+    given: tuple[Token, ...]
+    phraseology: str
+    reply: bool
+    tower: bool
+
+
+def claimed(said: Sequence[Token], at: Situation) -> Iterator[str]:
+    """Clearances and permissions that nobody gave; the worst of all."""
+    given = set(_clearances(at.given))
+    for what in dict.fromkeys(_clearances(said)):
+        if what not in given:
+            nobody = "" if at.tower else " Here nobody clears anybody: the pilot decides."
+            yield f"You claimed a clearance that was not given: {what}.{nobody}"
+    if at.tower and at.reply:
+        permitted = {token.text for token in at.given}
+        for place, token in enumerate(said):
+            before = {each.text for each in said[max(0, place - 2) : place]}
+            if token.text in _PERMITTED - permitted and not before & (_NO_CLAIM | {"cleared"}):
+                yield f"You claimed a permission that was not given: {token.text}."
+
+
+def _clearances(tokens: Sequence[Token]) -> Iterator[str]:
+    """What `cleared` is said for: `cleared takeoff`; `cleared` alone where it is for nothing named."""
+    for at, token in enumerate(tokens):
+        if token.text == "cleared":
+            behind = [each.text for each in tokens[at + 1 : at + 4]]
+            target = next((word for word in behind if word in _CLEARED_FOR), "")
+            yield f"cleared {_plain(target)}".strip()
+
+
+def _plain(word: str) -> str:
+    return {"takeoff": "for take-off", "land": "to land", "touch go": "touch and go", "cross": "to cross"}.get(
+        word, word
+    )
+
+
+def take_off(said: Sequence[Token], at: Situation) -> Iterator[str]:
+    """The word outside a take-off clearance; it has no other use (Doc 9432 2.8.3.3, CAP 413 2.67)."""
+    strict = at.phraseology in {"icao", "uk"} and at.tower
+    if strict and _TAKEOFF & _texts(said) and not _TAKEOFF & _texts(at.given):
+        yield "'Take-off' is said only in a take-off clearance or its cancellation; else it is 'departure'."
+
+
+def figures(said: Sequence[Token], at: Situation, told: Collection[str]) -> Iterator[str]:
+    """A figure behind its word other than was given: said right once and wrong once is still wrong.
+
+    Args:
+        told: words of items that are named as wrong already.
+    """
+    given: dict[str, list[str]] = {}
+    for word, value in _pairs(at.given):
+        given.setdefault(word, []).append(value)
+    for word, value in dict.fromkeys(_pairs(said)):
+        if word in told or value in given.get(word, ()):
+            continue
+        if word in given:
+            yield f"You said {word} {value}; it is {' or '.join(dict.fromkeys(given[word]))}."
+        elif at.reply:
+            yield f"Nobody said {word} {value}."
+
+
+def _pairs(tokens: Sequence[Token]) -> Iterator[tuple[str, str]]:
+    """(word, figure) of every figure that stands behind its word, with the side of a runway."""
+    for word, value in pairwise(tokens):
+        if word.text in _KEYWORDS and value.number:
+            yield word.text, value.text
+
+
+def _texts(tokens: Sequence[Token]) -> set[str]:
+    return {token.text for token in tokens}

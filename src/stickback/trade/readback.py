@@ -1,0 +1,178 @@
+"""A read-back or call held against what it must hold: each item read back, missing or wrong.
+
+An item is a few words with their value, and must be said together: the value alone could be anything, as a wind is no
+heading. The order of items is free. An item that is longer is looked for first, and what it was found in is taken.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+from stickback.trade import alphabet, callsign, spoken
+from stickback.trade.callsign import Span
+from stickback.trade.spoken import Atom, Token
+
+HECTOPASCALS_BELOW = 1000  # where the UK says the unit (CAP 413 edition 22, 3.4 and 2.69)
+
+_UNITS = frozenset(alphabet.UNITS.values())
+_SETTINGS = frozenset({"qnh", "qfe"})
+_LEGS = frozenset({"base", "downwind", "crosswind", "traffic", "circuit", "pattern"})
+_ONE_SIDE = (["left"], ["right"], ["centre"])
+_SHORT_WORD = 3  # a word as short as this is like too many others
+_ALIKE = 0.75  # share of letters, in difflib's measure
+_SWAPPED = {"left": "right", "right": "left", "left turn": "right turn", "right turn": "left turn"}
+
+
+@dataclass(frozen=True)
+class Item:
+    """Something that must be said.
+
+    Args:
+        text: as the author wrote it; `words`, its tokens without a unit that may be left out.
+        unit: that must be said after it; empty where none must.
+    """
+
+    text: str
+    words: tuple[str, ...]
+    unit: str
+
+
+@dataclass(frozen=True)
+class Heard:
+    """An answer taken to pieces: its text, its atoms, where the callsign stands, and the tokens beside it."""
+
+    text: str
+    atoms: tuple[Atom, ...]
+    callsigns: tuple[Span, ...]
+    tokens: tuple[Token, ...]
+
+    def quoted(self, at: int, after: int) -> str:
+        """The student's own words from one atom to before another."""
+        return self.text[self.atoms[at].start : self.atoms[after - 1].end]
+
+
+@dataclass(frozen=True)
+class Found:
+    """How an item fared.
+
+    Args:
+        span: of the atoms where it was read back; None where it was not.
+        said: what stood there instead; `why`, what else is wrong with it.
+    """
+
+    item: Item
+    span: Span | None
+    said: str = ""
+    why: str = ""
+
+    @property
+    def wrong(self) -> bool:
+        """Whether something else was said in its place."""
+        return self.span is None and bool(self.said or self.why)
+
+
+def item(text: str, phraseology: str) -> Item:
+    """An item as it must be said in a phraseology."""
+    words = tuple(token.text for token in spoken.tokens(text))
+    unit = words[-1] if len(words) > 1 and words[-1] in _UNITS else ""
+    core = words[:-1] if unit else words
+    return Item(text, core, "hectopascals" if phraseology == "uk" and _low(core) else "")
+
+
+def _low(words: Sequence[str]) -> bool:
+    """Whether it is a pressure whose unit the UK says."""
+    return len(words) > 1 and words[-2] in _SETTINGS and words[-1].isdigit() and int(words[-1][:9]) < HECTOPASCALS_BELOW
+
+
+def hear(text: str, forms: Sequence[str]) -> Heard:
+    """An answer taken to pieces; the callsign is cut out first, so that its figures join no others.
+
+    Args:
+        forms: of the callsign, from `callsign.forms`.
+    """
+    clean = spoken.clean(text)
+    pieces = spoken.atoms(clean)
+    spans = callsign.find(pieces, forms)
+    tokens: list[Token] = []
+    at = 0
+    for start, end in [*spans, (len(pieces), len(pieces))]:
+        tokens += spoken.joined(pieces[at:start], at)
+        at = end
+    return Heard(clean, pieces, tuple(spans), _corrected(tokens))
+
+
+def _corrected(tokens: list[Token]) -> tuple[Token, ...]:
+    """Without what was taken back: by `correction` the last thing that begins like what follows, up to its figure.
+
+    Source: Doc 9432 2.8.1.6 and 2.8.1.7 (`correction, I say again` begins afresh); CAP 413 edition 22, 2.54 and 2.55.
+    """
+    words = [token.text for token in tokens]
+    if "correction" not in words[:-1]:
+        return tuple(tokens)
+    at = len(words) - 1 - words[::-1].index("correction")
+    if words[at + 1] == "i" or "say again" in words[at + 1 : at + 3]:
+        return tuple(tokens[at + 1 :])
+    again = next((place for place in reversed(range(at)) if words[place] == words[at + 1]), at)
+    ends = next((place for place in range(again, at) if tokens[place].number), at - 1)
+    return (*tokens[:again], *tokens[ends + 1 : at], *tokens[at + 1 :])
+
+
+def match(heard: Heard, items: Sequence[Item]) -> list[Found]:
+    """How each item fared, in the order given."""
+    taken: set[int] = set()
+    found: dict[int, Found] = {}
+    for place in sorted(range(len(items)), key=lambda each: -len(items[each].words)):
+        found[place] = _find(heard.tokens, items[place], taken)
+    for place, one in found.items():
+        if one.span is None and not one.why:
+            found[place] = _instead(heard, items[place], taken)
+    return [found[place] for place in range(len(items))]
+
+
+def _find(tokens: Sequence[Token], wanted: Item, taken: set[int]) -> Found:
+    """The first place where all its words stand together; that place is taken."""
+    many, why = len(wanted.words), ""
+    for at in _free(tokens, many, taken):
+        if tuple(token.text for token in tokens[at : at + many]) != wanted.words or _sided(tokens, wanted, at + many):
+            continue
+        if wanted.unit and not (at + many < len(tokens) and tokens[at + many].text == wanted.unit):
+            why = f"below {HECTOPASCALS_BELOW} say {wanted.unit} too"
+            continue
+        taken.update(range(at, at + many))
+        return Found(wanted, (tokens[at].at, tokens[at + many - 1].after))
+    return Found(wanted, None, why=why)
+
+
+def _free(tokens: Sequence[Token], many: int, taken: set[int]) -> Iterator[int]:
+    """Where so many tokens begin of which none is taken."""
+    return (at for at in range(len(tokens) - many + 1) if taken.isdisjoint(range(at, at + many)))
+
+
+def _sided(tokens: Sequence[Token], wanted: Item, after: int) -> bool:
+    """Whether a side follows the runway wanted, which makes it another; in `runway 24 left base` it is the leg's."""
+    behind = [token.text for token in tokens[after : after + 2]]
+    runway = wanted.words[-2:-1] == ("runway",)
+    return runway and behind[:1] in _ONE_SIDE and behind[-1] not in _LEGS
+
+
+def _instead(heard: Heard, wanted: Item, taken: set[int]) -> Found:
+    """What was said where the item should have been: another value behind its words, or a word like one of them."""
+    many = len(wanted.words)
+    for at in _free(heard.tokens, many, taken):
+        window = heard.tokens[at : at + many]
+        off = [place for place in range(many) if window[place].text != wanted.words[place]]
+        keyed = 0 < len(off) < many or (len(off) == many and wanted.words[0] in _SWAPPED)
+        if keyed and all(_comparable(wanted.words[place], window[place].text) for place in off):
+            return Found(wanted, None, heard.quoted(window[off[0]].at, window[off[-1]].after))
+    said = {token.text for token in heard.tokens}
+    for word in (word for word in wanted.words if word not in said and len(word) > _SHORT_WORD):
+        if near := get_close_matches(word, said - set(wanted.words), 1, _ALIKE):
+            return Found(wanted, None, why=f"you said {near[0]}: did you mean {word}?")
+    return Found(wanted, None)
+
+
+def _comparable(wanted: str, said: str) -> bool:
+    """Whether one value may have been said for another: a figure, a letter, a side."""
+    if wanted in _SWAPPED:
+        return _SWAPPED[wanted] == said
+    return (wanted[0].isdigit() or len(wanted) == 1) and (said[0].isdigit() or len(said) == 1)
