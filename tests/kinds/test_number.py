@@ -74,6 +74,8 @@ def printed(body, **values):
         ("65 kt ± 2", "65", "kt", 2, "absolute"),
         ("65kt +/- 2.5", "65", "kt", 2.5, "absolute"),
         ("-3.5 °C ± 1", "-3.5", "°C", 1, "absolute"),
+        ("65 ± 2 kt", "65", "kt", 2, "absolute"),
+        ("{{ approach_speed }} ± 5 % {{ speed_unit }}", "approach_speed", "{{ speed_unit }}", 5, "percent"),
         ("{{ approach_speed }} ± 2", "approach_speed", "", 2, "absolute"),
         ("{{ approach_speed }} {{ speed_unit }} ± 5 %", "approach_speed", "{{ speed_unit }}", 5, "percent"),
     ],
@@ -119,6 +121,7 @@ GOOD = ("answer: wind * 2", "unit: kt", "tolerance: 1")
         (3, "answer: wind + open(wind)", "6:16"),
         (3, "answer: lambda(wind)", "6:15"),
         (3, "answer: 1 / 0", "6:13"),
+        (3, "answer: wind > 3", "6:9"),
         (3, "answer: '{{ wind }}'", "6:9"),
         (1, "tolerance: 1\nprecision: 2", "9:1"),
         (1, "tolerance: 1\nslips: none", "9:8"),
@@ -210,6 +213,14 @@ def test_the_unit_may_be_the_aeroplanes():
     assert printed(body, **mossbank) == "75 mph"
     assert marked(body, "65 kt", **mossbank) == (True, "")
     assert marked(body, "65", **mossbank) == (False, "That is the figure in kt; the answer is in mph.")
+
+
+def test_the_figure_of_the_question_typed_back_in_its_own_unit_is_no_answer():
+    body = of("speed * 0.868976", "kt", "1")
+    told = (False, "That is the figure you were told; the answer is in kt.")
+    assert marked(body, "90 mph", speed="90") == told
+    assert marked(body, "78 kt", speed="90") == (True, "")
+    assert marked(body, "40.2 m/s", speed="90") == (True, "")
 
 
 # sides and signs

@@ -14,17 +14,22 @@ from stickback.values.formula import FormulaError
 
 FEW, MANY = 2, 120  # draws of each question on each aeroplane: when a course is read, and when it is checked
 _WARNED = frozenset({"radio-station", "radio-unasked", "radio-unmarked"})  # matters of the author's judgement
+ENOUGH = 100  # questions found wrong after which no more are tried: each takes its time
 TRIES = 300  # of each draw; far more are made when it is asked, so that what is proven never fails there
 
 
 def problems(questions: Iterable[Question], sheets: Mapping[str, Sheet], draws: int) -> Iterator[Problem]:
     """One problem for each question that fails for some draw, or whose slip would be marked right."""
+    wrong = 0
     for question in questions:
+        if wrong == ENOUGH:
+            return
         if not (question.given.defines or question.kind in {number.NAME, stick.NAME, radio.NAME}):
             continue
         fitting = [sheet for sheet in sheets.values() if _fits(question, sheet)]
-        found = next((wrong for sheet in fitting for wrong in _tried(question, sheet, draws)), None)
+        found = next((each for sheet in fitting for each in _tried(question, sheet, draws)), None)
         if found:
+            wrong += 1
             code, message, hint = found
             severity: Severity = "warning" if code in _WARNED else "error"
             yield Problem(question.file, question.line, 1, code, message, hint, severity)

@@ -19,6 +19,7 @@ _KEYS = ("answer", "unit", "tolerance", "slips")
 _VALUE = re.compile(r"\{\{\s*([a-z][a-z0-9_]*)\s*\}\}")
 _SHORT = re.compile(
     r"(?P<answer>\{\{[^{}]+\}\}|-?\d+(?:\.\d+)?)\s*(?P<unit>\{\{[^{}]+\}\}|[^\s\d±+]*)\s*(?:±|\+/-)\s*(?P<tolerance>\d+(?:\.\d+)?\s*%?)"
+    r"(?:\s*(?P<behind>\{\{[^{}]+\}\}|[^\s\d±+%]+))?"
 )
 _TOLERANCE = re.compile(r"(?:(?P<nearest>nearest)\s+)?(?P<size>\d+(?:\.\d+)?)\s*(?P<percent>%)?")
 _EXACT = 1e-9
@@ -68,7 +69,8 @@ def parse(part: Part) -> Reading:
     placed = Placed()
     problems: list[Problem] = []
     if match := _short(block):
-        words = {key: match[key] or "" for key in ("answer", "unit", "tolerance")}
+        words = {key: match[key] or "" for key in ("answer", "tolerance")}
+        words["unit"] = match["unit"] or match["behind"] or ""
         words["answer"] = _VALUE.sub(r"\1", words["answer"])
     else:
         placed, problems = places.read(block.text, part.file, block.line + 1)
@@ -110,9 +112,14 @@ def _number(words: dict[str, str], data: dict[str, object]) -> Number:
 
 def _formula(path: tuple[str, ...], text: str) -> Formula:
     try:
-        return formula.compile_(text, formula.names_in(text))
+        made = formula.compile_(text, formula.names_in(text))
+        if made.condition:
+            raise FormulaError(
+                "This says yes or no, and a figure is asked for.", 1, "write a number, a value or a formula"
+            )
     except FormulaError as error:
         raise _Wrong(path, error.message, error.hint or "write a number, a value or a formula", error.column) from None
+    return made
 
 
 def _body(body: object) -> Number:
@@ -187,7 +194,17 @@ def mark(body: object, seed: int, given: str, values: Values) -> Mark:
         value = abs(value)
     if not close(number, unit, value, wanted):
         return Mark(False, 0.0, _why_wrong(number, unit, said, value, wanted, values))
+    if _told(number, said, unit, values):
+        return Mark(False, 0.0, (f"That is the figure you were told; the answer is in {unit}.",))
     return _sides(number, said, right, unit)
+
+
+def _told(number: Number, said: Measured, unit: str, values: Values) -> bool:
+    """Whether a figure of the question was typed back in its own unit, and never put into the one asked for."""
+    if not said.unit or said.unit == units.name(unit):
+        return False
+    found = given.numbers(values)
+    return any(name in found and abs(found[name] - said.value) < _EXACT for name in number.answer.names)
 
 
 def _sides(number: Number, said: Measured, right: float, unit: str) -> Mark:
