@@ -130,13 +130,13 @@ def test_the_raised_target_stays_below_certainty():
     assert curve.raised(0.99, 0.5) == 0.99
 
 
-@given(stabilities, difficulties, grades, elapsed_days, targets, guesses)
+@given(stabilities, difficulties, grades, elapsed_days, targets, guesses, parameters)
 def test_the_interval_is_that_of_the_library_for_the_raised_target(
-    stability, difficulty, grade, elapsed, target, guess
+    stability, difficulty, grade, elapsed, target, guess, w
 ):
     aim = target + (1 - target) * guess / 2
-    after, _ = library(target=aim).review_card(card(stability, difficulty, elapsed), Rating(grade), NOON)
-    days = curve.interval((stability, difficulty), grade, elapsed, target, guess)
+    after, _ = library(w, aim).review_card(card(stability, difficulty, elapsed), Rating(grade), NOON)
+    days = curve.interval((stability, difficulty), grade, elapsed, target, guess, w)
     assert days == (after.due - NOON).days >= 1
 
 
@@ -153,6 +153,22 @@ def test_what_is_known_crosses_the_target_at_the_interval(stability, difficulty,
     early, late = curve.known(curve.recall(np.full(2, stability), np.array([days - 0.5, days + 0.5])), guess)
     assert late <= target + 1e-12
     assert early >= target - 1e-12 or days == 1
+
+
+@given(parameters)
+def test_parameters_within_the_librarys_bounds_can_be_used(w):
+    assert curve.usable(w)
+
+
+@pytest.mark.parametrize("wrong", [float("nan"), float("inf"), -1.0, 99.0])
+@pytest.mark.parametrize("place", [4, 20])
+def test_parameters_beyond_them_cannot(place, wrong):
+    assert not curve.usable((*DEFAULTS[:place], wrong, *DEFAULTS[place + 1 :]))
+
+
+@pytest.mark.parametrize("w", [(), DEFAULTS[:19], (*DEFAULTS, 0.5)])
+def test_too_few_or_too_many_parameters_cannot_be_used(w):
+    assert not curve.usable(w)
 
 
 @pytest.mark.parametrize("hinted", [False, True])

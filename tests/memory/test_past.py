@@ -55,7 +55,7 @@ def logs(draw):
     return [*arrived, *arrived[:3]]
 
 
-def by_library(rows):
+def by_library(rows, scheduler=SCHEDULER):
     """The card of every history, one answer at a time, and the ids of the answers that moved one."""
     gone = {row.voids for row in rows if row.what == "void"}
     answers = {row.id: row for row in rows if row.what == "answer"}
@@ -65,7 +65,7 @@ def by_library(rows):
         if (*history, row.day) not in seen and row.id not in gone:
             grade = 1 if not row.right else 2 if row.hinted or row.confidence == "guess" else 3
             card = cards.get(history, Card(card_id=1))
-            cards[history], _ = SCHEDULER.review_card(card, Rating(grade), noon(row.day))
+            cards[history], _ = scheduler.review_card(card, Rating(grade), noon(row.day))
             moved.append(row.id)
         seen.add((*history, row.day))
     return cards, moved
@@ -116,6 +116,31 @@ def test_what_was_before_a_day_is_the_log_without_later_answers(rows, day):
     earlier = past(rows).before(day)
     assert [row.id for row in earlier.graded] == moved
     assert [earlier.memory.before(each) for each in HISTORIES] == as_states(cards)
+
+
+OTHERS = (0.5, 1.0, 4.0, 9.0, 5.5, 0.6, 2.0, 0.1, 1.5, 0.3, 1.0, 2.0, 0.1, 0.4, 1.2, 0.4, 2.5, 0.3, 0.4, 0.1, 0.3)
+
+
+@given(logs(), st.integers(9, 400))
+def test_under_other_parameters_it_folds_as_the_library_does_under_them(rows, day):
+    other = Scheduler(OTHERS, learning_steps=(), relearning_steps=(), enable_fuzzing=False)
+    cards, _ = by_library(rows, other)
+    under = past(rows).under(OTHERS)
+    assert [under.memory.before(each) for each in HISTORIES] == as_states(cards)
+    wanted = [other.get_card_retrievability(cards[each], noon(day)) if each in cards else np.nan for each in HISTORIES]
+    assert list(under.memory.recall(HISTORIES, day)) == pytest.approx(wanted, rel=1e-9, nan_ok=True)
+
+
+def test_any_part_of_a_past_follows_the_same_parameters():
+    whole = past([answer("a", 1), answer("b", 2)]).under(OTHERS)
+    parts = (whole.before(2), whole.of(QUESTIONS[0]), whole.after(answer("c", 3)))
+    assert [part.memory.parameters for part in parts] == [OTHERS] * 3
+    assert [len(part.rows) for part in parts] == [1, 2, 3]
+
+
+def test_what_is_there_already_does_not_happen_twice():
+    whole = past([answer("a", 1)])
+    assert whole.after(answer("a", 9, right=False)) == whole
 
 
 def test_rows_stand_in_the_order_of_study_day_and_id():

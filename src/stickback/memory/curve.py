@@ -90,16 +90,30 @@ def raised(target: float, guess: float) -> float:
     return min(target * (1 - guess / 2) + guess / 2, 0.99)
 
 
-def interval(before: tuple[float, float] | None, grades: int, elapsed: int, target: float, guess: float) -> int:
+def usable(w: Parameters) -> bool:
+    """Whether the memory library takes these parameters: 21 finite numbers, each within its bounds."""
+    try:
+        Scheduler(parameters=w)
+    except ValueError:
+        return False
+    return True
+
+
+def interval(
+    before: tuple[float, float] | None,
+    grades: int,
+    elapsed: int,
+    target: float,
+    guess: float,
+    w: Parameters = DEFAULTS,
+) -> int:
     """Whole days, at least 1, from an answer until `known` falls to the student's target, as the library says it.
 
     Args:
         before: stability and difficulty before the answer, and nothing when it was the first.
         elapsed: whole days since the answer before; ignored for the first.
     """
-    scheduler = Scheduler(
-        desired_retention=raised(target, guess), learning_steps=(), relearning_steps=(), enable_fuzzing=False
-    )
+    scheduler = Scheduler(w, raised(target, guess), learning_steps=(), relearning_steps=(), enable_fuzzing=False)
     card = Card(card_id=1)
     if before is not None:
         last = NOON - timedelta(days=elapsed)

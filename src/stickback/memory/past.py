@@ -1,14 +1,14 @@
 """Past: what a student's log holds, as the columns that studying needs, and the memory folded from it."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
 
 from stickback.memory import curve, fold
-from stickback.memory.curve import Floats, Ints
+from stickback.memory.curve import DEFAULTS, Floats, Ints, Parameters
 from stickback.memory.fold import State
 
 History = tuple[str, str]  # question and variant
@@ -33,10 +33,11 @@ class Row(NamedTuple):
 
 @dataclass(frozen=True)
 class Memory:
-    """What is remembered of each history."""
+    """What is remembered of each history, under a student's parameters."""
 
     index: dict[History, int]
     state: State
+    parameters: Parameters = DEFAULTS
 
     def recall(self, histories: Sequence[History], day: int) -> Floats:
         """Chance of a right answer on a day, 0 to 1; nan where nothing was answered yet; shape (histories,)."""
@@ -44,7 +45,7 @@ class Memory:
         if not len(self.index) or not len(at):
             return np.full(len(at), np.nan)
         elapsed = np.maximum(day - self.state.day[at], 0)
-        return np.where(at >= 0, curve.recall(self.state.stability[at], elapsed), np.nan)
+        return np.where(at >= 0, curve.recall(self.state.stability[at], elapsed, self.parameters), np.nan)
 
     def before(self, history: History) -> tuple[float, float, int] | None:
         """Stability, difficulty and day number of the last answer that moved a history; None when there is none."""
@@ -56,9 +57,10 @@ class Memory:
 
 @dataclass(frozen=True)
 class Past:
-    """A student's log up to some day, in the order of (study day, id)."""
+    """A student's log up to some day, in the order of (study day, id), and the parameters its memory follows."""
 
     rows: tuple[Row, ...]
+    parameters: Parameters = DEFAULTS
 
     @cached_property
     def voided(self) -> frozenset[str]:
@@ -97,11 +99,22 @@ class Past:
 
     def of(self, question: str) -> "Past":
         """What happened to one question: much quicker to fold than all."""
-        return Past(tuple(row for row in self.rows if row.question == question or row.what == "void"))
+        return self._with(row for row in self.rows if row.question == question or row.what == "void")
 
     def before(self, day: int) -> "Past":
         """What happened before a day; voids count whenever they came."""
-        return Past(tuple(row for row in self.rows if row.day < day or row.what == "void"))
+        return self._with(row for row in self.rows if row.day < day or row.what == "void")
+
+    def after(self, row: Row) -> "Past":
+        """What happened with one thing more; a row that is there already changes nothing."""
+        return self if any(one.id == row.id for one in self.rows) else self._with((*self.rows, row))
+
+    def under(self, parameters: Parameters) -> "Past":
+        """The same remembered under other parameters."""
+        return replace(self, parameters=parameters)
+
+    def _with(self, rows: Iterable[Row]) -> "Past":
+        return replace(self, rows=tuple(rows))
 
     def on(self, day: int) -> tuple[Row, ...]:
         """The answers of one day, voided ones included."""
@@ -126,7 +139,8 @@ class Past:
     @cached_property
     def memory(self) -> Memory:
         """The fold over all of it."""
-        return Memory(self.index, fold.fold(*self.columns, fold.nothing(len(self.index))))
+        state = fold.fold(*self.columns, fold.nothing(len(self.index)), self.parameters)
+        return Memory(self.index, state, self.parameters)
 
 
 def past(rows: Iterable[Row]) -> Past:

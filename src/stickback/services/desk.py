@@ -21,7 +21,7 @@ from stickback.memory.misbelief import Misbelief
 from stickback.memory.past import History, Past, Row
 from stickback.refused import Refused
 from stickback.services import folder
-from stickback.store import database, log, people
+from stickback.store import database, log, parameters, people
 from stickback.store.database import Database
 from stickback.study import flown
 from stickback.study.debrief import Standing
@@ -131,8 +131,7 @@ class Desk:
         """The desk after an entry that is stored already."""
         values = {name: getattr(stored, name) for name in Row._fields}
         row = Row(**{**values, "day": clock.day_number(stored.day)})
-        sent_twice = any(one.id == row.id for one in self.past.rows)
-        return self if sent_twice else replace(self, past=Past((*self.past.rows, row)))
+        return replace(self, past=self.past.after(row))
 
 
 def sheet_of(course: Course, student: Student) -> Sheet:
@@ -194,8 +193,13 @@ def desk(course: Course, store: Database, student: str, today: date | None) -> D
     """The desk of a student at a course that is read already."""
     who = people.find(store, student)
     now = clock.clock_for(who.zone or clock.machine_zone(), today)
-    past = log.read(store, who.name)
+    past = remembered(store, who.name)
     return Desk(course, store, who, board(course, who), now, _day(now.today, past), past)
+
+
+def remembered(store: Database, student: str) -> Past:
+    """What happened to a student, under the parameters adopted for the student."""
+    return log.read(store, student).under(parameters.sets(store, student).in_force)
 
 
 def _day(today: date, past: Past) -> date:

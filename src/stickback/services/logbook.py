@@ -16,9 +16,9 @@ from stickback.memory import curve, entry, fold
 from stickback.memory.entry import Entry
 from stickback.memory.past import Past, worth
 from stickback.refused import Refused
-from stickback.services import review, school
+from stickback.services import desk, review, school
 from stickback.store import database as databases
-from stickback.store import log, people
+from stickback.store import log, parameters, people
 from stickback.store.database import Database
 from stickback.store.log import Merged
 from stickback.study.student import ME
@@ -131,8 +131,10 @@ def _marks(course: Course, found: Iterable[tuple[str, Entry]]) -> Iterator[str]:
 
 
 def _memory(store: Database, by_student: dict[str, list[Entry]]) -> Iterator[str]:
+    for student in parameters.damaged(store):
+        yield f"{student}: an adopted set of parameters cannot be read"
     for student in by_student:
-        past = log.read(store, student)
+        past = desk.remembered(store, student)
         whole, pieces, library = past.memory.state, _in_pieces(past), _by_library(past)
         for name, other in (("in pieces", pieces), ("by the library", library)):
             for mine, theirs in ((whole.stability, other.stability), (whole.difficulty, other.difficulty)):
@@ -148,13 +150,13 @@ def _in_pieces(past: Past) -> fold.State:
         history = np.array([index[row.question or "", row.variant or ""] for row in piece], dtype=np.int64)
         day = np.array([row.day for row in piece], dtype=np.int64)
         grades = np.array([worth(row, past.voided) for row in piece], dtype=np.int64)
-        state = fold.fold(history, day, grades, state)
+        state = fold.fold(history, day, grades, state, past.parameters)
     return state
 
 
 def _by_library(past: Past) -> fold.State:
     """One answer after the other through the memory library."""
-    scheduler = Scheduler(learning_steps=(), relearning_steps=(), enable_fuzzing=False)
+    scheduler = Scheduler(past.parameters, learning_steps=(), relearning_steps=(), enable_fuzzing=False)
     cards: dict[tuple[str, str], Card] = {}
     for row in past.graded:
         history = (row.question or "", row.variant or "")

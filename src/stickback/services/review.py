@@ -223,7 +223,8 @@ def _next_days(desk: Desk, history: History, stored: Entry, *, sure_but_wrong: b
     grade = curve.grade(right=bool(stored.right), confidence=stored.confidence or "", hinted=bool(stored.hinted))
     elapsed = 0 if before is None else clock.day_number(stored.day) - before[2]
     state = None if before is None else before[:2]
-    return curve.interval(state, grade, elapsed, desk.student.target, desk.guesses[history])
+    target, guess = desk.student.target, desk.guesses[history]
+    return curve.interval(state, grade, elapsed, target, guess, desk.past.parameters)
 
 
 def after_undo(session: Session, desk: Desk) -> Session:

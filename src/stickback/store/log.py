@@ -35,7 +35,7 @@ _ANSWERS = """
         CASE WHEN (student, id) IN (SELECT student, voids FROM entries WHERE what = 'void') THEN 0
             WHEN NOT "right" THEN 1 WHEN hinted OR confidence = 'guess' THEN 2 ELSE 3 END,
         confidence = 'sure'
-    FROM entries WHERE what = 'answer' ORDER BY student, id"""
+    FROM entries WHERE what = 'answer' AND student >= ? AND student <= ? ORDER BY student, id"""
 
 
 def read(database: Database, student: str) -> Past:
@@ -174,7 +174,7 @@ def columns(database: Database, names: Sequence[str]) -> Columns:
         if connection is not None:
             keys = dict(connection.execute("SELECT key, name FROM students").fetchall())
             place = {key: names.index(name) for key, name in keys.items() if name in set(names)}
-            cursor = connection.execute(_ANSWERS)
+            cursor = connection.execute(_ANSWERS, (min(place, default=0), max(place, default=0)))
             while rows := cursor.fetchmany(_CHUNK):
                 parts.append(_arrays(rows, place, histories))
     found = np.concatenate(parts, axis=1)

@@ -1,0 +1,130 @@
+"""Memory parameters that were adopted for a student: the newest set is in force, and none is ever changed or deleted.
+
+Going back is adopting an older set again. Sets are not merged between devices: each fits its own.
+"""
+
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+from uuid import UUID
+
+from stickback import clock
+from stickback.clock import Clock
+from stickback.memory import curve
+from stickback.memory.curve import DEFAULTS, Parameters
+from stickback.store import people
+from stickback.store.database import Database
+
+_ROWS = """
+    SELECT s.name, p.answers, p.at, p."values" FROM parameters p JOIN students s ON s.key = p.student
+    WHERE :name IS NULL OR s.name = :name ORDER BY p.student, p.id"""
+
+
+@dataclass(frozen=True)
+class Adopted:
+    """A set as it was adopted.
+
+    Args:
+        parameters: the set; the defaults where the student went back to them.
+        answers: how many graded answers there were then.
+        at: moment in milliseconds since 1970, UTC.
+    """
+
+    parameters: Parameters
+    answers: int
+    at: int
+
+
+@dataclass(frozen=True)
+class Sets:
+    """All that was adopted for a student, oldest first."""
+
+    adopted: tuple[Adopted, ...] = ()
+
+    @property
+    def in_force(self) -> Parameters:
+        """The set that the memory follows."""
+        return self.adopted[-1].parameters if self.adopted else DEFAULTS
+
+    @property
+    def tried(self) -> int:
+        """At how many graded answers a set was last fitted or gone back from; 0 when none ever was."""
+        return self.adopted[-1].answers if self.adopted else 0
+
+    @property
+    def before(self) -> Parameters | None:
+        """The set to go back to from the one in force; None when nothing was adopted over the defaults.
+
+        A set adopted once more, or the one before it, are no steps of their own: going back twice goes back two steps.
+        """
+        steps = [DEFAULTS]
+        for each in self.adopted:
+            if each.parameters in steps[-2:-1]:
+                steps.pop()
+            elif each.parameters != steps[-1]:
+                steps.append(each.parameters)
+        return steps[-2] if len(steps) > 1 else None
+
+
+def adopt(database: Database, student: str, parameters: Parameters, answers: int, now: Clock) -> None:
+    """Puts a set in force for a student, on disk when this returns.
+
+    Args:
+        answers: how many graded answers there are now.
+    Errors: ValueError for a set that the memory library would not take.
+    """
+    from stickback.store.tables import Parameters as Row
+
+    if not curve.usable(parameters):
+        raise ValueError("no set of parameters")
+    at = int(now.now.timestamp() * 1000)
+    with database.writing() as session:
+        key = people.row_of(session, student).key or 0
+        there = session.connection().exec_driver_sql("SELECT max(id) FROM parameters WHERE student = ?", (key,))
+        (last,) = there.one()
+        session.add(Row(student=key, id=_after(last, at), at=at, answers=answers, values=_text(parameters)))
+
+
+def adopted(database: Database, names: Iterable[str]) -> dict[str, Parameters]:
+    """The set in force of each of these students: the defaults of those who have adopted none."""
+    wanted = dict.fromkeys(names, DEFAULTS)
+    for name, _, _, text in _rows(database):
+        if name in wanted and (found := _set(text)) is not None:
+            wanted[name] = found
+    return wanted
+
+
+def sets(database: Database, student: str) -> Sets:
+    """All that was adopted for a student."""
+    rows = [(_set(text), answers, at) for _, answers, at, text in _rows(database, student)]
+    return Sets(tuple(Adopted(found, answers, at) for found, answers, at in rows if found is not None))
+
+
+def damaged(database: Database) -> list[str]:
+    """Students of whom a set cannot be read; the memory goes on with the newest that can."""
+    return sorted({name for name, _, _, text in _rows(database) if _set(text) is None})
+
+
+def _rows(database: Database, student: str | None = None) -> list[tuple[str, int, int, Any]]:
+    with database.reading() as connection:
+        return [] if connection is None else connection.execute(_ROWS, {"name": student}).fetchall()
+
+
+def _text(parameters: Parameters) -> str:
+    # The defaults are stored as none at all: what has no set of its own follows those of the program.
+    return json.dumps([] if parameters == DEFAULTS else parameters)
+
+
+def _set(text: object) -> Parameters | None:
+    try:
+        values = json.loads(str(text))
+        found = tuple(float(value) for value in values) or DEFAULTS
+    except (ValueError, TypeError, OverflowError, RecursionError):
+        return None
+    return found if isinstance(values, list) and curve.usable(found) else None
+
+
+def _after(last: str | None, at: int) -> str:
+    """An id that sorts behind all others, also under a clock that was put back: the newest wins."""
+    return clock.uuid7(at if last is None else max(at, (UUID(last).int >> 80) + 1))
