@@ -22,6 +22,12 @@ def test_the_plan_is_listed_with_the_ids_to_type(place):
     assert re.findall(r"^Lesson \d", shown, re.MULTILINE) == ["Lesson 1", "Lesson 2", "Lesson 3"]
 
 
+def test_the_list_of_lessons_begins_with_the_front_page(place, tmp_path):
+    plan = worlds.PLAN.replace("\n## ", "\n# A course\n\nNot for flight.\n\n## ", 1)
+    course = worlds.write(tmp_path / "course", {**worlds.COURSE, "lesson-plan.md": plan})
+    assert "Not for flight. Lesson 1" in squeezed(place.does("lesson", course=course))
+
+
 @pytest.mark.parametrize("name", ["1", "ground"])
 def test_a_lesson_is_found_by_number_or_id_and_shows_its_text_errors_topics_and_sources(place, name):
     shown = squeezed(place.does("lesson", name))

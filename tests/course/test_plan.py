@@ -85,6 +85,12 @@ def test_a_topic_has_a_weight_and_may_be_a_must_or_assumed():
     assert [(each.weight, each.must, each.assumed) for each in topics.values()] == [(3, True, False), (1, False, True)]
 
 
+def test_the_front_page_is_what_stands_before_the_first_lesson_without_its_title():
+    front = "# The course\n\nNot for flight.\n\n### A word\n\n"
+    got = read(with_front("id: a").replace("## A", f"{front}## A"))
+    assert [block.text for block in got.intro] == ["Not for flight.", "A word"]
+
+
 def test_the_text_of_a_lesson_and_of_a_topic_is_kept_without_the_errors_seen():
     (ground, _) = read().lessons
     assert [each.text for each in ground.blocks] == ["Aim."]

@@ -40,6 +40,8 @@ def _plan(plan: "Plan") -> None:
     from stickback.cli import show
 
     show.heading(plan.title)
+    show.console().print()
+    show.flow(plan.intro, {})
     for each in plan.lessons:
         show.heading(each.title)
         show.columns((topic.id, topic.title + (" (must)" if topic.must else "")) for topic in each.topics)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import takewhile
 
 from stickback import attribute
 from stickback.attribute import Attributes, Place
@@ -73,6 +74,7 @@ class Plan:
     Args:
         id: of the course; the first half of every question's name in the log.
         ends_with: the word for the test or sign-off at the end.
+        intro: the front page, before the first lesson.
         exam_questions, exam_pass: of this school's own oral; no authority sets them.
         about: title, revision and the like, as typed.
         whole: every topic was read as meant, so that one which is not here is nowhere.
@@ -102,7 +104,7 @@ def read(document: Document) -> tuple[Plan, list[Problem]]:
     problems = front.known_keys(document, ("id", "ends_with", "exam"))
     name, found = _name(document, sure=not problems)
     problems += found
-    intro, parts = sections(document.blocks, 2)
+    _, parts = sections(document.blocks, 2)
     lessons: list[Lesson] = []
     for number, section in enumerate(parts, 1):
         lesson, found = _lesson(document, section, number)
@@ -116,7 +118,14 @@ def read(document: Document) -> tuple[Plan, list[Problem]]:
     about = {key: front.text(document, key) for key in sorted(front.META) if front.text(document, key)}
     title = front.text(document, "title") or EMPTY.title
     whole = not lost and not document.broken and _distinct(topics)
+    intro = _front_page(document.blocks)
     return Plan(name, title, ending, questions, share, intro, tuple(lessons), about, whole), problems
+
+
+def _front_page(blocks: Iterable[Block]) -> tuple[Block, ...]:
+    """What stands before the first lesson, without the title over it."""
+    before = takewhile(lambda block: block.kind != "heading" or block.level != 2, blocks)
+    return tuple(block for block in before if block.kind != "heading" or block.level > 2)
 
 
 def _distinct(topics: Sequence[Topic]) -> bool:
