@@ -1,0 +1,71 @@
+"""What drawing, showing and marking a question costs, kind by kind, over reading the same question's Markdown.
+
+A question's text is parsed by the Markdown library in the same run: what a person waits for on every asking may cost a
+few such readings and no more.
+"""
+
+from statistics import median
+from time import perf_counter
+
+import pytest
+
+from stickback import markup
+from stickback.course.course import applies
+from stickback.kinds import choice, explain, sequence
+from stickback.kinds.table import KINDS
+from stickback.services import folder
+from stickback.services.review import asked_with
+
+RUNS, MOST = 7, 8.0
+
+pytestmark = pytest.mark.bench
+
+
+def right(question, seed, values):
+    points = KINDS[question.kind].answer(question.body, seed, values)
+    if question.kind == explain.NAME:
+        return " ".join(str(place) for place, _ in enumerate(points, 1))
+    if question.kind in {choice.NAME, sequence.NAME}:
+        return " ".join(point.letter for point in points)
+    return points[0].text
+
+
+def seconds(work):
+    """Of one call, the median of a few."""
+    found = []
+    for _ in range(RUNS):
+        begun = perf_counter()
+        work()
+        found.append(perf_counter() - begun)
+    return median(found)
+
+
+def timed(question, sheet):
+    """Seconds of drawing, showing and marking a question, and of reading its text."""
+    kind, body, values = KINDS[question.kind], question.body, asked_with(question, 1, sheet)
+    said = right(question, 1, values)
+    text = "\n\n".join([question.title, *kind.texts(body), *(block.text for block in question.prompt)])
+    return (
+        seconds(lambda: asked_with(question, 1, sheet)),
+        seconds(lambda: kind.present(body, 1, values)),
+        seconds(lambda: kind.mark(body, 1, said, values)),
+        seconds(lambda: [markup.blocks(text), markup.inline(text)]),
+    )
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_an_asking_costs_a_few_readings_of_its_text(kind):
+    course = folder.load(folder.shipped())
+    asked = [
+        (question, sheet)
+        for question in course.questions.values()
+        for sheet in course.sheets.values()
+        if question.kind == kind and applies(question, {**sheet.values, **question.only})
+    ]
+    draw, show, mark, read = zip(*(timed(*each) for each in asked), strict=True)
+    told = [
+        f"{name} {median(each) * 1e3:.3f} (most {max(each) * 1e3:.3f})"
+        for name, each in (("draw", draw), ("show", show), ("mark", mark))
+    ]
+    print(f"\n{kind}: {', '.join(told)} ms; reading {median(read) * 1e3:.3f} ms")
+    assert max(map(median, (draw, show, mark))) <= MOST * median(read)

@@ -1,0 +1,125 @@
+"""Every radio question that ships, answered in hundreds of ways that are right and in each way that is wrong."""
+
+import random
+import re
+
+import pytest
+
+from stickback.course import prove_radio
+from stickback.course.course import applies
+from stickback.kinds import radio
+from stickback.services import folder
+from stickback.services.review import asked_with
+from stickback.trade import aloud, callsign, exchange
+from stickback.trade.readback import hear
+
+RESPELLINGS, WRONG_DRAWS = 200, 5
+COURTESIES = ("good morning", "thank you", "er", "good day", "wind 270 degrees 12 knots", "surface wind 180 8")
+SWAPPED = {"left": "right", "right": "left", "L": "R", "R": "L"}
+
+COURSE = folder.load(folder.shipped())
+ASKED = [
+    pytest.param(question, sheet, id=f"{question.id} {sheet.id}")
+    for question in COURSE.questions.values()
+    for sheet in COURSE.sheets.values()
+    if question.kind == radio.NAME and applies(question, {**sheet.values, **question.only})
+]
+
+
+def drawn(question, sheet, seed):
+    return radio.exchange_of(question.body, asked_with(question, seed, sheet))
+
+
+def respelt(text, rules, chance):
+    """A text with each run of words written or spoken, in any case."""
+    spoken = chance.random()
+    if spoken < 0.4:
+        text = aloud.aloud(text, rules)
+    elif spoken < 0.6:  # the figures said, the letters written
+        text = re.sub(r"\d+(?:\.\d+)?", lambda each: f" {aloud.aloud(each[0], rules)} ", text)
+    return text.upper() if chance.random() < 0.2 else text.lower() if chance.random() < 0.2 else text
+
+
+def answered(one, chance):
+    """A right answer: items in any order, the callsign in its place, courtesies and winds between."""
+    said = [respelt(text, one.phraseology, chance) for text in one.said]
+    calls = [text for text in said if text.lower().split()[-1] in exchange._STATIONS]
+    rest = [text for text in said if text not in calls]
+    chance.shuffle(rest)
+    for _ in range(chance.randrange(3)):
+        rest.insert(chance.randrange(len(rest) + 1), chance.choice(COURTESIES))
+    own = respelt(chance.choice((one.callsign, callsign.short(one.callsign, one.phraseology))), one.phraseology, chance)
+    if one.places == {"last"}:
+        parts = [*calls, *rest, own]
+    elif one.places == {"first"}:
+        parts = [*calls, own, *rest]
+    else:
+        parts = [*calls, *rest, own] if chance.random() < 0.5 else [*calls, own, *rest]
+    return ", ".join(parts)
+
+
+@pytest.mark.parametrize(("question", "sheet"), ASKED)
+def test_a_right_answer_is_right_however_it_is_spelt(question, sheet):
+    chance = random.Random(question.id)
+    for seed in range(RESPELLINGS):
+        one = drawn(question, sheet, seed)
+        said = answered(one, chance)
+        verdict = exchange.mark(one, said)
+        assert verdict.right, (said, one.written, verdict.remarks)
+
+
+@pytest.mark.parametrize(("question", "sheet"), ASKED)
+def test_the_answer_shown_is_right_written_and_spoken(question, sheet):
+    for seed in range(RESPELLINGS):
+        one = drawn(question, sheet, seed)
+        for said in (one.written, aloud.aloud(one.written, one.phraseology)):
+            assert exchange.mark(one, said).right, (said, exchange.mark(one, said).remarks)
+
+
+def wrong(one):
+    """Every answer that lacks an item, changes a figure or a side: (answer, the item)."""
+    for place, text in enumerate(one.said):
+        rest = [list(one.said[:place]), list(one.said[place + 1 :])]
+        item = one.wanted[place]
+        yield one.composed([*rest[0], *rest[1]]), item
+        for at, char in enumerate(text):
+            if char.isdigit():
+                other = f"{text[:at]}{(int(char) + 1) % 10}{text[at + 1 :]}"
+                yield one.composed([*rest[0], other, *rest[1]]), item
+        other = re.sub(r"left|right|(?<=\d)[LR]", lambda side: SWAPPED[side[0]], text)
+        if other != text:
+            yield one.composed([*rest[0], other, *rest[1]]), item
+
+
+@pytest.mark.parametrize(("question", "sheet"), ASKED)
+def test_whatever_is_left_out_or_changed_is_named(question, sheet):
+    for seed in range(WRONG_DRAWS):
+        one = drawn(question, sheet, seed)
+        for said, item in wrong(one):
+            verdict = exchange.mark(one, said)
+            assert not verdict.right, said
+            assert any(remark.startswith((f"Missing: {item}", f"Wrong: {item}")) for remark in verdict.remarks), (
+                said,
+                item,
+                verdict.remarks,
+            )
+        verdict = exchange.mark(one, one.composed(own=""))
+        assert not verdict.right
+        assert "Missing: callsign." in verdict.remarks
+
+
+@pytest.mark.parametrize(("question", "sheet"), ASKED)
+def test_the_transmission_holds_the_callsign_of_the_aeroplane(question, sheet):
+    one = drawn(question, sheet, 0)
+    assert not one.heard or hear(one.heard, one.forms).callsigns
+
+
+def test_the_course_has_radio_for_each_phraseology_and_much_without_a_tower():
+    questions = [question for question in COURSE.questions.values() if question.kind == radio.NAME]
+    spoken = {question.body.phraseology for question in questions}
+    elsewhere = [question for question in questions if question.body.station != "tower"]
+    assert len(questions) >= 45
+    assert spoken == {"uk", "faa", "icao"}
+    assert 3 * len(elsewhere) >= len(questions)
+    assert sum(question.body.slip for question in questions) >= 6
+    assert not [each for question in questions for each in prove_radio.problems(question.body, {}) if not question.only]
