@@ -36,7 +36,8 @@ def press(monkeypatch):
             raise burst
 
         monkeypatch.setattr("click.getchar", read)
-        return until_left(keys.pressed())
+        with keys.pressed() as typed:
+            return until_left(typed)
 
     return pressed
 
@@ -98,41 +99,37 @@ def test_enter_and_backspace_are_keys(press):
 
 def test_a_terminal_gives_every_key_at_once_and_ctrl_c_is_one(terminal):
     other, _ = terminal
-    pressed = keys.pressed()
-    os.write(other, b"aS\x1b[A")
-    assert [next(pressed), next(pressed)] == ["a", "s"]
-    os.write(other, b"b\x03c")
-    assert until_left(pressed) == (["b"], True)
+    with keys.pressed() as pressed:
+        os.write(other, b"aS\x1b[A")
+        assert [next(pressed), next(pressed)] == ["a", "s"]
+        os.write(other, b"b\x03c")
+        assert until_left(pressed) == (["b"], True)
 
 
 def test_a_letter_of_two_bytes_that_arrives_in_two_pieces_is_one_key(terminal, monkeypatch):
     pieces = iter(["é".encode()[:1], "é".encode()[1:], b"\x04"])
     monkeypatch.setattr(os, "read", lambda *_: next(pieces))
-    assert until_left(keys.pressed()) == (["é"], True)
+    with keys.pressed() as pressed:
+        assert until_left(pressed) == (["é"], True)
 
 
 def test_what_is_no_text_is_a_key_that_means_nothing(terminal, monkeypatch):
     pieces = iter([b"\xff", b""])
     monkeypatch.setattr(os, "read", lambda *_: next(pieces))
-    assert until_left(keys.pressed()) == ([codecs.decode(b"\xff", errors="replace")], True)
+    with keys.pressed() as pressed:
+        assert until_left(pressed) == ([codecs.decode(b"\xff", errors="replace")], True)
 
 
-@pytest.mark.parametrize(
-    "leave", [lambda pressed, other: pressed.close(), lambda pressed, other: _ctrl_c(pressed, other)]
-)
-def test_a_terminal_is_left_as_it_was_found(terminal, leave):
+@pytest.mark.parametrize("leave", [b"", b"\x03"])
+def test_a_terminal_gives_no_echo_from_the_beginning_and_is_left_as_it_was_found(terminal, leave):
     other, ours = terminal
     before = termios.tcgetattr(ours)
-    pressed = keys.pressed()
-    os.write(other, b"a")
-    assert next(pressed) == "a"
-    during = termios.tcgetattr(ours)
-    assert not during[3] & (termios.ECHO | termios.ICANON | termios.ISIG)
-    leave(pressed, other)
+    with keys.pressed() as pressed:
+        during = termios.tcgetattr(ours)
+        assert not during[3] & (termios.ECHO | termios.ICANON | termios.ISIG)
+        os.write(other, b"a" + leave)
+        assert next(pressed) == "a"
+        if leave:
+            with pytest.raises(Left):
+                next(pressed)
     assert termios.tcgetattr(ours) == before
-
-
-def _ctrl_c(pressed, other):
-    os.write(other, b"\x03")
-    with pytest.raises(Left):
-        next(pressed)

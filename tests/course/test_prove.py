@@ -144,6 +144,42 @@ def test_a_stick_is_proven_for_every_draw(codes):
     assert codes(stick("x: 010 | north", "{{ x }}")) == ["number-fails"]
 
 
+# the radio
+
+
+def transmission(text, given="", answer=""):
+    drawn = f"```given\n{given}\n```\n" if given else ""
+    return f"## What do you say? {{#q topic=yaw-causes phraseology=uk}}\n\n> {text}\n\n{drawn}\n{answer}"
+
+
+def test_a_transmission_is_proven_for_every_draw(codes):
+    given = "runway: 06 | 15 | 24 | 33\nqnh: 980 to 1030"
+    text = "{{ callsign_short }}, **runway {{ runway }}**, **QNH {{ qnh }}**"
+    assert codes(transmission(text, given)) == []
+    without_its_unit = "### Answer\n\n> Runway {{ runway }}, QNH {{ qnh }}, {{ callsign_short }}\n"
+    assert codes(transmission(text, given, without_its_unit)) == ["radio-fails"]
+    assert codes(transmission(text, given.replace("980", "1000"), without_its_unit)) == []
+
+
+def test_what_is_the_authors_judgement_warns_and_the_question_stays(course):
+    made = course(transmission("{{ callsign_short }}, runway 24, **cleared to land**"))
+    assert [(each.code, each.severity) for each in made.problems] == [("radio-unmarked", "warning")]
+    assert list(made.questions) == ["q"]
+
+
+def test_a_question_whose_right_answer_is_marked_wrong_is_left_out(course):
+    made = course(transmission("{{ callsign_short }}, **runway 24**", answer="### Answer\n\n> Roger\n"))
+    assert [(each.code, each.severity) for each in made.problems] == [("radio-fails", "error")]
+    assert list(made.questions) == []
+
+
+def test_a_transmission_is_proven_on_every_aeroplane_that_has_its_values(course):
+    text, by_hand = "{{ callsign_short }}, **runway 24**", "### Answer\n\n> Runway 24, G-WB\n"
+    assert course(transmission(text)).problems == ()
+    (problem,) = course(transmission(text, answer=by_hand)).problems  # the other one is G-QTWC
+    assert (problem.code, "Wrong: callsign (you said G-WB)." in problem.message) == ("radio-fails", True)
+
+
 def test_a_course_of_many_impossible_questions_is_tried_a_bounded_number_of_times(course, monkeypatch):
     tries = []
     drawn = prove.given.drawn

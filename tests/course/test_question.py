@@ -121,7 +121,8 @@ def test_a_given_block_in_the_answer_is_no_answer():
     [
         (("Text.",), "", "1:1 answer-missing"),
         (("### Answer",), "", "3:1 answer-empty"),
-        (("### Answer", "", "> quote"), "", "5:1 answer-form"),
+        (("### Answer", "", "| a |\n| - |"), "", "5:1 answer-form"),
+        (("### Answer", "", "> quote"), "", "5:1 radio-form"),
         ((CHOICE, "", "### Answer", "", "- A"), "", "6:1 answer-doubled"),
         ((CHOICE, "", "### Because"), "", "6:1 section-unknown"),
         ((CHOICE, "", "### Why", "", "### Why"), "", "8:1 section-doubled"),

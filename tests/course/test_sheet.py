@@ -39,7 +39,14 @@ def test_values_are_kept_as_they_are_typed_and_any_further_one_becomes_a_value()
 def test_the_sides_follow_from_the_propeller(propeller, swing):
     got, _ = read(propeller=propeller)
     assert (got.values["swing"], got.values["rudder_foot"]) == (swing, {"left": "right", "right": "left"}[swing])
-    assert got.derived == physics.yaw_sides("clockwise").keys()
+    assert got.derived == {*physics.yaw_sides("clockwise"), "callsign_short"}
+
+
+@pytest.mark.parametrize(("sign", "short"), [("G-QTWD", "G-WD"), ("N07TW", "N7TW"), ("Cobbler 12", "Cobbler 12")])
+def test_the_short_callsign_follows_from_the_callsign(sign, short):
+    got, _ = read(callsign=sign)
+    assert got.values["callsign_short"] == short
+    assert "callsign_short" in got.derived
 
 
 def test_counterclockwise_is_another_word_for_anticlockwise():

@@ -9,6 +9,7 @@ from stickback.kinds.choice import Choice, Option
 from stickback.kinds.explain import Explain
 from stickback.kinds.mark import Kind, Mark, Point, Shown
 from stickback.kinds.number import Number
+from stickback.kinds.radio import Radio
 from stickback.kinds.sequence import Sequence
 from stickback.kinds.stick import Stick
 from stickback.kinds.table import KINDS
@@ -19,6 +20,7 @@ BODIES = {
     "number": Number(compile_("9 + 5", ()), "kt", 1, "absolute", False, ()),
     "sequence": Sequence(("Mixture rich", "Magnetos on", "Starter")),
     "stick": Stick("", "", "", "", (("back", "left"),)),
+    "radio": Radio("G-WA, hold position", ("hold position",), "", "uk", "tower", False, False, True),
     "explain": Explain((Point("Stick back", must=True), Point("Feet alive")), (Point("Brake first", fails=True),)),
 }
 FUNCTIONS = sorted(name for name, value in vars(Kind).items() if callable(value) and not name.startswith("_"))

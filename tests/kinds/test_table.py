@@ -13,6 +13,7 @@ SAMPLES = {
     "number": "### Answer\n\n```number\nanswer: 65\ntolerance: 2\n```",
     "sequence": "### Answer\n\n1. Mixture\n2. Magnetos\n3. Starter",
     "stick": "### Answer\n\n```stick\naccept: back left\n```",
+    "radio": "> G-WA, **hold position**",
     "explain": "### Answer\n\n- Stick back\n- Feet alive",
 }
 

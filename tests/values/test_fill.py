@@ -66,6 +66,18 @@ def test_markup_around_a_value_stays_markup():
     assert shown("**{{ v }}** kt", {"v": "6*5"}) == "<strong>6*5</strong> kt"
 
 
+# plain
+
+
+@given(lines)
+def test_a_value_in_what_is_spoken_stands_as_it_was_typed(value):
+    assert fill.plain("say {{ v }} and {{v}}", {"v": value}) == f"say {value} and {value}"
+
+
+def test_in_what_is_spoken_an_unknown_name_stays_and_no_value_is_filled_again():
+    assert fill.plain("{{ a }}, `{{ a }}`, {{ c }}", {"a": "{{ b }}", "b": "x"}) == "{{ b }}, `{{ b }}`, {{ c }}"
+
+
 # variants
 
 
@@ -75,6 +87,10 @@ def test_a_variant_ignores_the_callsign(values, callsign, other):
     one = fill.variant(names, {**values, "callsign": callsign})
     assert one == fill.variant(names, {**values, "callsign": other})
     assert fill.variant(["callsign"], {**values, "callsign": callsign}) == ""
+
+
+def test_a_variant_ignores_the_short_callsign():
+    assert fill.variant(["callsign_short", "callsign"], {"callsign_short": "G-WA", "callsign": "G-QTWA"}) == ""
 
 
 @given(sheets)

@@ -18,26 +18,32 @@ class Left(Exception):  # noqa: N818 - leaving is no error
     """The student pressed q, Ctrl-C or Ctrl-D."""
 
 
-def pressed() -> Iterator[str]:
-    """Keys in lower case, for a whole sitting; a burst of typing arrives in one piece, an arrow as an escape sequence.
+@contextmanager
+def pressed() -> Iterator[Iterator[str]]:
+    """Keys in lower case, for a whole sitting, from the moment this is entered: nothing typed before is echoed.
 
     Errors: Left at Ctrl-C and Ctrl-D, and where the input ends.
     """
-    held = ""
     with _every_key() as read:
-        while True:
-            try:
-                typed = read()
-            except (EOFError, KeyboardInterrupt):
-                raise Left from None
-            if held != "\x1b" or typed.startswith(("[", "O")):  # else it was the escape key alone
-                typed = held + typed
-            cut = _CUT.search(typed)
-            held = cut[0] if cut else ""
-            for key in _ESCAPE.sub("", typed):
-                if key in _LEAVES:
-                    raise Left
-                yield key.casefold()
+        yield _one_by_one(read)
+
+
+def _one_by_one(read: Callable[[], str]) -> Iterator[str]:
+    """A burst of typing arrives in one piece, an arrow as an escape sequence."""
+    held = ""
+    while True:
+        try:
+            typed = read()
+        except (EOFError, KeyboardInterrupt):
+            raise Left from None
+        if held != "\x1b" or typed.startswith(("[", "O")):  # else it was the escape key alone
+            typed = held + typed
+        cut = _CUT.search(typed)
+        held = cut[0] if cut else ""
+        for key in _ESCAPE.sub("", typed):
+            if key in _LEAVES:
+                raise Left
+            yield key.casefold()
 
 
 @contextmanager

@@ -21,26 +21,23 @@ from stickback.services.review import Done, Marked, Session, Step
 
 _LETTERS = "abcdefgh"
 _SURE = {word[0]: word for word in CONFIDENCES}
-_STATUS = 60  # characters of an answer on its way that are shown
 _KEYS = "g guess · t think so · s sure"
 
 
 def sit(session: Session) -> Session:
     """Asks until the day's questions or the minutes end, or the student leaves."""
-    typed = keys.pressed()
     try:
-        while True:
-            step = review.ask(session)
-            if isinstance(step, Done):
-                minutes = session.wish.minutes or session.desk.student.minutes
-                show.console().print()
-                show.say(words.done(step, minutes), style="bold")
-                return session
-            session = _asking(session, step, typed)
+        with keys.pressed() as typed:
+            while not isinstance(step := review.ask(session), Done):
+                session = _asking(session, step, typed)
     except Left:
         show.console().print()
         show.say(words.LEFT)
         return session
+    minutes = session.wish.minutes or session.desk.student.minutes
+    show.console().print()
+    show.say(words.done(step, minutes), style="bold")
+    return session
 
 
 def _asking(session: Session, step: Step, typed: Iterator[str]) -> Session:
@@ -143,16 +140,21 @@ def _so_far(reply: Reply) -> str:
     if reply.manner == "stick" and reply.text:
         return stick.name(stick.position_of(reply.text) or ("level", "middle"))
     if reply.closed:
-        return f"{reply.given[-_STATUS:]}   {_KEYS}"
-    return reply.given[-_STATUS:]
+        return f"{_tail(reply.given, len(_KEYS) + 3)}   {_KEYS}"
+    return _tail(reply.given)
+
+
+def _tail(text: str, beside: int = 0) -> str:
+    """As much of the end of an answer as fits on one line with what stands beside it."""
+    room = show.console().width - beside - 5
+    return text if len(text) <= room else f"…{text[1 - room :]}"
 
 
 def _transmission(step: Step) -> None:
     """Shows what is said for as long as saying it takes, or until a key is pressed, and then takes it away."""
-    out = show.console()
     content = show.text(render.spans(step.shown.text, step.values), "italic")
-    lines = len(content.wrap(out, out.width - 4))
-    show.wrapped(content, "  | ", "  | ")
+    lines = show.wrapped(content, "  | ", "  | ")
+    sys.stdout.flush()
     select.select([sys.stdin], [], [], step.shown.seconds)
     sys.stdout.write(f"\x1b[{lines}F\x1b[J")
     sys.stdout.flush()

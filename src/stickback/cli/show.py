@@ -41,13 +41,15 @@ def say(*lines: str, style: str = "", indent: int = 2) -> None:
         wrapped(Text(line, style=style), " " * indent)
 
 
-def wrapped(content: Text, first: str = "  ", rest: str | None = None) -> None:
-    """Text with a margin: one before its first line, one before the others."""
+def wrapped(content: Text, first: str = "  ", rest: str | None = None) -> int:
+    """Text with a margin: one before its first line, one before the others; how many lines that took."""
     out = console()
     following = " " * len(first) if rest is None else rest
-    for number, line in enumerate(content.wrap(out, max(out.width - len(first), 20))):
+    lines = content.wrap(out, max(out.width - len(first), 20))
+    for number, line in enumerate(lines):
         line.rstrip()
         out.print(Text(following if number else first) + line, soft_wrap=True)
+    return len(lines)
 
 
 def flow(blocks: Iterable[Block], values: Mapping[str, str], indent: int = 2) -> None:

@@ -40,7 +40,7 @@ def _wrongs(one: Exchange) -> Iterator[Found]:
 
 def changed(text: str) -> str:
     """A text with the last of its figures another; itself where it has none."""
-    at = next((place for place in reversed(range(len(text))) if text[place].isdigit()), None)
+    at = next((place for place in reversed(range(len(text))) if text[place].isdecimal()), None)
     return text if at is None else f"{text[:at]}{(int(text[at]) + 1) % 10}{text[at + 1 :]}"
 
 

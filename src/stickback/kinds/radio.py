@@ -1,17 +1,21 @@
 """Radio: a read-back, or a call the pilot starts, marked item by item as `trade.exchange` does it."""
 
+import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from stickback.kinds.mark import Mark, Part, Point, Reading, Shown, Values
 from stickback.markup import Block, inline
 from stickback.problem import Problem
-from stickback.trade import aloud, exchange, phraseology, spoken
+from stickback.trade import aloud, atoms, exchange, phraseology
 from stickback.trade.exchange import Exchange
 from stickback.values import fill
 
 NAME = "radio"
 REPEATED = "say again"
 
+_REPEATED = re.compile(rf"(?:\s*{REPEATED}\s*(?::|$))+", re.IGNORECASE)
+_MOST_ITEMS = 20  # of one transmission; more than three are already too many (CAP 413 2.8)
 _REFUSAL = "or: unable"
 _FIRST_RULES = "icao"  # of a question that names no phraseology
 
@@ -74,43 +78,77 @@ def _plain(text: str) -> str:
     return " ".join("".join(token.content or " " * (token.type == "softbreak") for token in inline(text)).split())
 
 
-def parse(part: Part) -> Reading:
-    """The transmission, what must be said, and the model answer."""
+@dataclass(frozen=True)
+class _Written:
+    """What stands in a question: its two quotes as inline Markdown, and what else stands under `### Answer`."""
+
+    heard: str
+    model: str
+    slip: str
+    more: tuple[Block, ...]
+    place: tuple[int, int]
+
+    @property
+    def wanted(self) -> tuple[str, ...]:
+        """What is in bold: in the answer, else in the transmission."""
+        return _bold(self.model) or (() if self.slip else _bold(self.heard))
+
+    @property
+    def extra(self) -> tuple[Block, ...]:
+        """What is not read."""
+        return tuple(block for block in self.more if not _refuses(block))
+
+
+def _written(part: Part) -> _Written:
     section, quote = part.parts.get("answer"), _last_quote(part.prompt)
     first, *more = section.blocks if section else (None,)
-    unable = [block for block in more if " ".join(block.text.casefold().split()).rstrip(".") == _REFUSAL]
-    extra = [block for block in more if block not in unable]
-    slip = part.settings.get("slip", "")
-    model, heard = _text(first) if first else "", _text(quote) if quote else ""
-    wanted = _bold(model) or (() if slip else _bold(heard))
-    if slip not in {"", "yes"}:
-        message, hint = f"'slip' cannot be '{slip}'.", "write slip=yes, or delete it"
-        return _wrong(part, part.places["slip"], "attribute-value", message, hint)
-    if extra:
-        message, hint = "This is not read: the answer is one block quote.", "put it under `### Why`"
-        return _wrong(part, (extra[0].line, 1), "answer-form", message, hint)
-    if slip and not (heard and model):
-        message = "A slip needs the bad call, and the right one under `### Answer`, both as block quotes."
-        return _wrong(part, part.places["slip"], "radio-form", message, "write each with `> ` before it")
-    if not wanted and not (heard and model):
-        message, hint = "Nothing is listened for in this call.", "put what must be said in **bold**"
-        return _wrong(part, (first.line if first else part.section.heading.line, 1), "radio-form", message, hint)
-    rules, station = part.settings.get("phraseology", ""), part.settings.get("station", "tower")
+    line = next(block.line for block in (first, quote, part.section.heading) if block)
+    texts = _text(quote) if quote else "", _text(first) if first else ""
+    return _Written(*texts, part.settings.get("slip", ""), tuple(more), (line, 1))
+
+
+def _refuses(block: Block) -> bool:
+    return " ".join(block.text.casefold().split()).rstrip(".") == _REFUSAL
+
+
+def parse(part: Part) -> Reading:
+    """The transmission, what must be said, and the model answer."""
+    written, quote = _written(part), _last_quote(part.prompt)
+    if wrong := next(_faults(part, written), None):
+        place, code, message, hint = wrong
+        return None, part.prompt, [Problem(part.file, *place, code, message, hint)]
+    slip, rules, station = (part.settings.get(key, "") for key in ("slip", "phraseology", "station"))
     body = Radio(
-        _plain(heard),
-        wanted,
-        _plain(model),
+        _plain(written.heard),
+        written.wanted,
+        _plain(written.model),
         rules if rules in phraseology.READ_BACK else _FIRST_RULES,
         station if station in phraseology.STATIONS else "tower",
-        bool(unable),
+        len(written.extra) < len(written.more),
         bool(slip),
-        bool(_bold(heard)) and not slip,
+        bool(_bold(written.heard)) and not slip,
     )
     return body, part.prompt if slip else tuple(block for block in part.prompt if block is not quote), []
 
 
-def _wrong(part: Part, place: tuple[int, int], code: str, message: str, hint: str) -> Reading:
-    return None, part.prompt, [Problem(part.file, *place, code, message, hint)]
+def _faults(part: Part, written: _Written) -> Iterator[tuple[tuple[int, int], str, str, str]]:
+    """(place, code, message, hint), the first of which is told."""
+    heard, model, wanted, slip = written.heard, written.model, written.wanted, written.slip
+    if slip not in {"", "yes"}:
+        hint = "write slip=yes, or delete it"
+        yield part.places["slip"], "attribute-value", f"'slip' cannot be '{slip}'.", hint
+    if written.extra:
+        message, hint = "This is not read: the answer is one block quote.", "put it under `### Why`"
+        yield (written.extra[0].line, 1), "answer-form", message, hint
+    if slip and not (heard and model):
+        message = "A slip needs the bad call, and the right one under `### Answer`, both as block quotes."
+        yield part.places["slip"], "radio-form", message, "write each with `> ` before it"
+    if len(wanted) > _MOST_ITEMS or max(map(len, (heard, model))) > atoms.MOST:
+        message = f"More than is said at once: {_MOST_ITEMS} items and {atoms.MOST} characters at the most."
+        yield written.place, "radio-form", message, "divide it"
+    if not wanted and not (heard and model):
+        message, hint = "Nothing is listened for in this call.", "put what must be said in **bold**"
+        yield written.place, "radio-form", message, hint
 
 
 def _body(body: object) -> Radio:
@@ -142,13 +180,13 @@ def present(body: object, seed: int, values: Values) -> Shown:
 
 def understand(body: object, text: str) -> str | None:
     """Anything with a word or figure in it, as it was typed."""
-    said = " ".join(spoken.clean(text).split())
-    return said if said and _said(said) else None
+    said = " ".join(atoms.clean(text).split())
+    return said if atoms.atoms(_said(said)) else None
 
 
 def _said(given: str) -> str:
     """An answer without the note that the transmission was asked for once more."""
-    return given.strip().removeprefix(REPEATED).lstrip(" :") if given.casefold().startswith(REPEATED) else given
+    return _REPEATED.sub("", given)
 
 
 def expects(body: object) -> str:

@@ -94,7 +94,7 @@ def say(item: str, value: str, phraseology: str) -> str:
     Errors: KeyError for another item.
     """
     number = "".join(_FIGURES.findall(value))
-    rest = value[len(number) :].strip() if value[:1].isdigit() else ""
+    rest = value.lstrip("0123456789,. ").strip() if value[:1].isdigit() else ""
     tail = f" {rest}" if rest.isalpha() else ""
     said = {
         "altitude": lambda: hundreds(number) + tail,
@@ -125,6 +125,7 @@ _SPOKEN = re.compile(
     r"|(?P<feet>\b(?:[0-9]{1,2},[0-9]{3}|[0-9]{3,5}))(?= ?(?:feet|ft)\b)"
     r"|\b(?P<runway>[Rr]unway) (?P<name>[0-9]{1,2}[LRC]?)\b"
     r"|\b(?P<set>QNH|QFE|[Ss]quawk) (?P<setting>[0-9]{3,4})\b"
+    r"|\b(?P<side>[0-9]{1,2}[LRC])\b"
     r"|(?P<sign>\b(?:[A-Z]{1,2}-[A-Z]{2,4}|N[0-9][0-9A-Z]{1,4}|[A-Z]?[0-9]{1,3}[A-Z]{1,3})\b)"
     r"|(?P<place>\b[A-Z][0-9]{1,2}\b)|(?P<number>[0-9]+)"
     r"|(?<=[Pp]oint )(?P<letter>[A-Z])\b|(?<=taxiway )(?P<way>[A-Z])\b|(?<=via )(?P<via>[A-Z])\b"
@@ -133,7 +134,13 @@ _SPOKEN = re.compile(
 
 def aloud(text: str, phraseology: str) -> str:
     """A transmission as it is spoken: figures and letters in words, everything else as it stands."""
-    return _SPOKEN.sub(lambda match: _said(match, phraseology), text)
+    return _SPOKEN.sub(lambda match: _spaced(match, _said(match, phraseology)), text)
+
+
+def _spaced(match: re.Match[str], said: str) -> str:
+    """Apart from letters that stand right before or behind it, as in `2500ft`."""
+    before, behind = match.string[: match.start()][-1:], match.string[match.end() :][:1]
+    return f"{' ' * before.isalpha()}{said}{' ' * behind.isalpha()}"
 
 
 def _said(match: re.Match[str], phraseology: str) -> str:
@@ -149,6 +156,8 @@ def _said(match: re.Match[str], phraseology: str) -> str:
         return hundreds(match["feet"].replace(",", ""))
     if match["runway"]:
         return f"{match['runway']} {_runway(match['name'], phraseology)}"
+    if match["side"]:
+        return _runway(match["side"], phraseology)
     if match["set"]:
         return f"{match['set']} {_thousands(match['setting'], phraseology)}"
     return letters(match[0])

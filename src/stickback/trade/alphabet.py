@@ -90,6 +90,7 @@ FORMS: Final = _forms(
         "join": "joining",
         "land": "landing",
         "leave": "leaving",
+        "line up": "lineup",
         "maintain": "maintaining",
         "make": "making",
         "monitor": "monitoring",
@@ -107,36 +108,33 @@ FORMS: Final = _forms(
         "wait": "waiting",
     }
 )
-# Several words that are one here, the longest first.
-PHRASES: Final = tuple(
-    sorted(
-        (
-            (_words(phrase), word)
-            for word, phrases in {
-                "altimeter": ("altimeter setting",),
-                "backtrack": ("back track", "back tracking"),
-                "cleared": ("clear to", "clear for"),
-                "flight level": ("flight level",),
-                "go around": ("go around", "going around"),
-                "hold position": ("hold position", "holding position"),
-                "hold short": ("hold short", "holding short"),
-                "holding point": ("holding point",),
-                "line up": ("line up", "lining up"),
-                "left turn": ("left turn", "turn left", "turning left", "left hand turn"),
-                "qnh": ("q n h",),
-                "qfe": ("q f e",),
-                "right turn": ("right turn", "turn right", "turning right", "right hand turn"),
-                "say again": ("say again",),
-                "stop": ("stop immediately", "stopping immediately"),
-                "takeoff": ("take off",),
-                "taking off": ("taking off",),
-                "touch go": ("touch and go", "touch go"),
-                "via": ("via taxiway", "via twy"),
-                "wind": ("surface wind", "instant wind"),
-                "x": ("x ray",),
-            }.items()
-            for phrase in phrases
-        ),
-        key=lambda each: -len(each[0]),
-    )
-)
+# Several words that are one here.
+PHRASES: Final = {
+    _words(phrase): word
+    for word, phrases in {
+        "altimeter": ("altimeter setting",),
+        "backtrack": ("back track", "back tracking"),
+        "cleared": ("clear to", "clear for", "cleared for a"),
+        "flight level": ("flight level",),
+        "go around": ("go around", "going around"),
+        "hold position": ("hold position", "holding position"),
+        "hold short": ("hold short", "holding short"),
+        "holding point": ("holding point",),
+        "line up": ("line up", "lining up"),
+        "left turn": ("left turn", "turn left", "turning left", "left hand turn"),
+        "qnh": ("q n h",),
+        "qfe": ("q f e",),
+        "right turn": ("right turn", "turn right", "turning right", "right hand turn"),
+        "say again": ("say again",),
+        "stop": ("stop immediately", "stopping immediately"),
+        "takeoff": ("take off",),
+        "taking off": ("taking off",),
+        "touch go": ("touch and go", "touch go"),
+        "via": ("via taxiway", "via twy"),
+        "wind": ("surface wind", "instant wind"),
+        "x": ("x ray",),
+    }.items()
+    for phrase in phrases
+}
+LONGEST_PHRASE: Final = max(map(len, PHRASES))
+BEGIN_PHRASES: Final = frozenset(phrase[0] for phrase in PHRASES)

@@ -6,12 +6,19 @@ from functools import cached_property
 
 from stickback.trade import callsign, faults, readback, spoken
 from stickback.trade.faults import Situation
-from stickback.trade.readback import Found, Heard, Item
+from stickback.trade.readback import Found, Heard, Item, hear
 from stickback.trade.spoken import Token
 
 _STATIONS = frozenset(
     {"tower", "ground", "information", "radio", "approach", "radar", "traffic", "delivery", "control"}
 )
+
+
+_WHERE = {
+    frozenset({"first"}): "at the beginning of a call",
+    frozenset({"last"}): "at the end of a reply",
+    frozenset({"first", "last"}): "at the beginning or the end",
+}
 
 
 @dataclass(frozen=True)
@@ -50,6 +57,16 @@ class Exchange:
         """A right answer: the one that was written, or the items in their order with the callsign."""
         return self.model or self.composed()
 
+    @cached_property
+    def full(self) -> frozenset[str]:
+        """Those forms of the callsign that leave nothing out."""
+        return frozenset(callsign.full(self.callsign, self.phraseology, self.name))
+
+    @cached_property
+    def given(self) -> Heard:
+        """What the station said, else the right call."""
+        return hear(self.heard or self.model, self.forms)
+
     @property
     def said(self) -> tuple[str, ...]:
         """The items as they must be said, each with its unit."""
@@ -72,27 +89,31 @@ class Exchange:
     @property
     def _own(self) -> str:
         """The callsign as the station said it, else in full."""
-        short = callsign.short(self.callsign, self.phraseology)
-        used = callsign.find(spoken.atoms(self.heard or self.model), self.forms[1:])
-        return short if used else self.callsign
+        used = self.own_in(self.given) - self.full
+        return callsign.short(self.callsign, self.phraseology) if used else self.callsign
+
+    def own_in(self, heard: Heard) -> set[str]:
+        """The forms of the callsign that were said."""
+        return {"".join(atom.text for atom in heard.atoms[start:end]) for start, end in heard.callsigns}
 
     @cached_property
     def places(self) -> frozenset[str]:
-        """Where the callsign may stand: before the items, or behind them.
+        """Where the callsign may stand: before the items, or behind them; anywhere where this is empty.
 
         Last in a reply, first in a call (CAP 413 edition 22, 2.48; Doc 9432 2.8.3.7), as the model has it; either for
         the FAA (AIM 4-2-3(c), 4-4-7(b)).
         """
         if self.phraseology == "faa":
             return frozenset({"first", "last"})
-        heard = readback.hear(self.model, self.forms)
-        found = _placed(heard, readback.match(heard, self.items)) if self.model else frozenset()
-        return found or frozenset({"last" if self.heard else "first"})
+        heard = hear(self.model, self.forms)
+        if heard.callsigns:
+            return _placed(heard, readback.match(heard, self.items))
+        return frozenset({"last" if self.heard else "first"})
 
     @cached_property
     def situation(self) -> Situation:
         """What may be said without being claimed."""
-        given = tuple(token for text in (self.heard, self.model) for token in readback.hear(text, self.forms).tokens)
+        given = tuple(token for text in (self.heard, self.model) for token in hear(text, self.forms).tokens)
         given += tuple(token for text in self.wanted for token in spoken.tokens(text))
         return Situation(given, self.phraseology, bool(self.heard), self.station == "tower")
 
@@ -103,7 +124,7 @@ def _calls(tokens: Sequence[Token]) -> bool:
 
 
 def _with_unit(one: Item) -> str:
-    return f"{one.text} {one.unit}" if one.unit and not one.text.lower().endswith((one.unit, "hpa")) else one.text
+    return f"{one.text} {one.must}" if one.must and not one.unit else one.text
 
 
 @dataclass(frozen=True)
@@ -117,32 +138,38 @@ class Verdict:
 
 def mark(exchange: Exchange, said: str) -> Verdict:
     """An answer held against an exchange; any text has a verdict."""
-    heard = readback.hear(said, exchange.forms)
-    if exchange.unable and heard.callsigns and "unable" in {token.text for token in heard.tokens}:
-        wrong = tuple(faults.claimed(heard.tokens, replace(exchange.situation, given=())))
-        return Verdict(not wrong, float(not wrong), wrong)
+    heard = hear(said, exchange.forms)
+    if exchange.unable and "unable" in {token.text for token in heard.tokens}:
+        return _refusal(exchange, heard)
     found = readback.match(heard, exchange.items)
-    own = _callsign(exchange, heard, found)
-    wrong = tuple(_faults(exchange, heard, found))
+    own, wrong = _callsign(exchange, heard, found), [*_faults(exchange, heard, found)]
     missed = [one for one in found if one.span is None]
-    right = not missed and not own and not wrong
+    if not (missed or own or wrong):
+        return Verdict(True, 1.0, tuple(_early(exchange, heard)))
     total = len(found) + 1
-    score = (total - len(missed) - bool(own)) / total
-    remarks = _early(exchange, heard) if right else [*wrong, *_items(found), *own, *_roger(heard, missed)]
-    return Verdict(right, score if right or not wrong else min(score, 1 - 1 / total), tuple(remarks))
+    lost = max(len(missed) + bool(own), 1)
+    return Verdict(False, 1 - lost / total, (*wrong, *_items(exchange, found), *own, *_roger(heard, missed)))
+
+
+def _refusal(exchange: Exchange, heard: Heard) -> Verdict:
+    """`Unable` where that is right too: all that is needed beside it is the callsign."""
+    claims = faults.claimed(heard.tokens, replace(exchange.situation, given=()))
+    remarks = (*claims, *_callsign(exchange, heard, ()))
+    return Verdict(not remarks, float(not remarks), remarks)
 
 
 def _faults(exchange: Exchange, heard: Heard, found: Sequence[Found]) -> Iterator[str]:
     told = {word for one in found if one.wrong for word in one.item.words}
     yield from faults.claimed(heard.tokens, exchange.situation)
+    yield from faults.refused(heard.tokens, exchange.situation)
     yield from faults.take_off(heard.tokens, exchange.situation)
     yield from faults.figures(heard.tokens, exchange.situation, told)
 
 
-def _items(found: Sequence[Found]) -> Iterator[str]:
+def _items(exchange: Exchange, found: Sequence[Found]) -> Iterator[str]:
     """One sentence for what was read back, and one for each item that was not."""
     if said := [one.item.text for one in found if one.span]:
-        yield f"Read back: {', '.join(said)}."
+        yield f"{'Read back' if exchange.heard else 'Said'}: {', '.join(said)}."
     for one in found:
         if one.span is None:
             why = one.why or (f"you said {one.said}" if one.said else "")
@@ -152,10 +179,9 @@ def _items(found: Sequence[Found]) -> Iterator[str]:
 def _callsign(exchange: Exchange, heard: Heard, found: Sequence[Found]) -> list[str]:
     """What is wrong with the callsign; nothing where it is right."""
     if heard.callsigns:
-        if _placed(heard, found) & exchange.places:
+        if not exchange.places or _placed(heard, found) & exchange.places:
             return []
-        where = "at the end of a reply" if "last" in exchange.places else "at the beginning of a call"
-        return [f"Wrong: callsign (out of its place; it stands {where})."]
+        return [f"Wrong: callsign (out of its place; it stands {_WHERE[exchange.places]})."]
     near = callsign.nearest(heard.atoms, exchange.forms)
     return [f"Wrong: callsign (you said {heard.quoted(*near)})." if near else "Missing: callsign."]
 
@@ -171,11 +197,8 @@ def _placed(heard: Heard, found: Sequence[Found]) -> frozenset[str]:
 
 def _early(exchange: Exchange, heard: Heard) -> list[str]:
     """The pilot shortens the callsign only after the station has (Doc 9432 2.7.2; CAP 413 2.26; AIM 4-2-4)."""
-    given = exchange.heard or exchange.model
-    stands = callsign.find(spoken.atoms(given), exchange.forms)
-    full = {"".join(atom.text for atom in spoken.atoms(given)[start:end]) for start, end in stands}
-    said = {"".join(atom.text for atom in heard.atoms[start:end]) for start, end in heard.callsigns}
-    early = full == {exchange.forms[0]} and exchange.forms[0] not in said
+    given = exchange.own_in(exchange.given)
+    early = given and given <= exchange.full and not exchange.own_in(heard) & exchange.full
     return ["The station has not shortened your callsign yet: say it in full."] if early else []
 
 

@@ -12,7 +12,8 @@ from stickback.trade.spoken import Token
 # What a clearance is for, and what else is done only where it was permitted.
 _CLEARED_FOR = frozenset({"takeoff", "land", "touch go", "option", "approach", "cross", "enter"})
 _PERMITTED = frozenset({"line up", "cross", "enter", "backtrack"})
-_NO_CLAIM = frozenset({"request", "unable", "negative", "hold short", "ready"})
+_NO_CLAIM = frozenset({"request", "unable", "negative", "hold short", "ready", "not", "confirm"})
+_NO_CLEARANCE = frozenset({"not", "confirm"})  # right before `cleared`: a denial, a question
 _TAKEOFF = frozenset({"takeoff", "taking off"})
 # Words whose figure stands right behind them.
 _KEYWORDS = frozenset({"runway", "qnh", "qfe", "altimeter", "heading", "altitude", "height", "squawk", "flight level"})
@@ -53,7 +54,7 @@ def claimed(said: Sequence[Token], at: Situation) -> Iterator[str]:
 def _clearances(tokens: Sequence[Token]) -> Iterator[str]:
     """What `cleared` is said for: `cleared takeoff`; `cleared` alone where it is for nothing named."""
     for at, token in enumerate(tokens):
-        if token.text == "cleared":
+        if token.text == "cleared" and (not at or tokens[at - 1].text not in _NO_CLEARANCE):
             behind = [each.text for each in tokens[at + 1 : at + 4]]
             target = next((word for word in behind if word in _CLEARED_FOR), "")
             yield f"cleared {_plain(target)}".strip()
@@ -63,6 +64,12 @@ def _plain(word: str) -> str:
     return {"takeoff": "for take-off", "land": "to land", "touch go": "touch and go", "cross": "to cross"}.get(
         word, word
     )
+
+
+def refused(said: Sequence[Token], at: Situation) -> Iterator[str]:
+    """`Unable` beside a read-back, where nobody spoke of it: it is either the one or the other (CAP 413 2.72)."""
+    if "unable" in _texts(said) - _texts(at.given):
+        yield "'Unable' refuses: nothing here asks for that, and it is no read-back."
 
 
 def take_off(said: Sequence[Token], at: Situation) -> Iterator[str]:

@@ -8,9 +8,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from stickback.trade import alphabet, callsign, spoken
+from stickback.trade import alphabet, atoms, callsign, spoken
+from stickback.trade.atoms import Atom
 from stickback.trade.callsign import Span
-from stickback.trade.spoken import Atom, Token
+from stickback.trade.correction import corrected
+from stickback.trade.spoken import Token
 
 HECTOPASCALS_BELOW = 1000  # where the UK says the unit (CAP 413 edition 22, 3.4 and 2.69)
 
@@ -28,13 +30,15 @@ class Item:
     """Something that must be said.
 
     Args:
-        text: as the author wrote it; `words`, its tokens without a unit that may be left out.
-        unit: that must be said after it; empty where none must.
+        text: as the author wrote it; `words`, its tokens without the unit.
+        unit: what it is measured in, as the author wrote it; another is wrong, and none is right.
+        must: a unit that must be said after it; empty where none must.
     """
 
     text: str
     words: tuple[str, ...]
-    unit: str
+    unit: str = ""
+    must: str = ""
 
 
 @dataclass(frozen=True)
@@ -76,12 +80,13 @@ def item(text: str, phraseology: str) -> Item:
     words = tuple(token.text for token in spoken.tokens(text))
     unit = words[-1] if len(words) > 1 and words[-1] in _UNITS else ""
     core = words[:-1] if unit else words
-    return Item(text, core, "hectopascals" if phraseology == "uk" and _low(core) else "")
+    return Item(text, core, unit, "hectopascals" if phraseology == "uk" and _low(core) else "")
 
 
 def _low(words: Sequence[str]) -> bool:
     """Whether it is a pressure whose unit the UK says."""
-    return len(words) > 1 and words[-2] in _SETTINGS and words[-1].isdigit() and int(words[-1][:9]) < HECTOPASCALS_BELOW
+    setting = len(words) > 1 and words[-2] in _SETTINGS and words[-1].isdecimal()
+    return setting and int(words[-1][:9]) < HECTOPASCALS_BELOW
 
 
 def hear(text: str, forms: Sequence[str]) -> Heard:
@@ -90,31 +95,15 @@ def hear(text: str, forms: Sequence[str]) -> Heard:
     Args:
         forms: of the callsign, from `callsign.forms`.
     """
-    clean = spoken.clean(text)
-    pieces = spoken.atoms(clean)
+    clean = atoms.clean(text)
+    pieces = atoms.atoms(clean)
     spans = callsign.find(pieces, forms)
     tokens: list[Token] = []
     at = 0
     for start, end in [*spans, (len(pieces), len(pieces))]:
         tokens += spoken.joined(pieces[at:start], at)
         at = end
-    return Heard(clean, pieces, tuple(spans), _corrected(tokens))
-
-
-def _corrected(tokens: list[Token]) -> tuple[Token, ...]:
-    """Without what was taken back: by `correction` the last thing that begins like what follows, up to its figure.
-
-    Source: Doc 9432 2.8.1.6 and 2.8.1.7 (`correction, I say again` begins afresh); CAP 413 edition 22, 2.54 and 2.55.
-    """
-    words = [token.text for token in tokens]
-    if "correction" not in words[:-1]:
-        return tuple(tokens)
-    at = len(words) - 1 - words[::-1].index("correction")
-    if words[at + 1] == "i" or "say again" in words[at + 1 : at + 3]:
-        return tuple(tokens[at + 1 :])
-    again = next((place for place in reversed(range(at)) if words[place] == words[at + 1]), at)
-    ends = next((place for place in range(again, at) if tokens[place].number), at - 1)
-    return (*tokens[:again], *tokens[ends + 1 : at], *tokens[at + 1 :])
+    return Heard(clean, pieces, tuple(spans), corrected(tokens))
 
 
 def match(heard: Heard, items: Sequence[Item]) -> list[Found]:
@@ -133,10 +122,9 @@ def _find(tokens: Sequence[Token], wanted: Item, taken: set[int]) -> Found:
     """The first place where all its words stand together; that place is taken."""
     many, why = len(wanted.words), ""
     for at in _free(tokens, many, taken):
-        if tuple(token.text for token in tokens[at : at + many]) != wanted.words or _sided(tokens, wanted, at + many):
+        if not _stands(tokens, wanted, at):
             continue
-        if wanted.unit and not (at + many < len(tokens) and tokens[at + many].text == wanted.unit):
-            why = f"below {HECTOPASCALS_BELOW} say {wanted.unit} too"
+        if why := _unit(tokens, wanted, at + many):
             continue
         taken.update(range(at, at + many))
         return Found(wanted, (tokens[at].at, tokens[at + many - 1].after))
@@ -144,8 +132,25 @@ def _find(tokens: Sequence[Token], wanted: Item, taken: set[int]) -> Found:
 
 
 def _free(tokens: Sequence[Token], many: int, taken: set[int]) -> Iterator[int]:
-    """Where so many tokens begin of which none is taken."""
-    return (at for at in range(len(tokens) - many + 1) if taken.isdisjoint(range(at, at + many)))
+    """Where so many tokens begin of which none is taken; nowhere for none at all."""
+    return (at for at in range(len(tokens) - many + 1) if many and taken.isdisjoint(range(at, at + many)))
+
+
+def _stands(tokens: Sequence[Token], wanted: Item, at: int) -> bool:
+    """Whether all its words stand here, with no `not` before them and no side behind them that makes them another."""
+    many = len(wanted.words)
+    if tokens[at].text != wanted.words[0] or (at and tokens[at - 1].text == "not"):
+        return False
+    said = tuple(token.text for token in tokens[at : at + many])
+    return said == wanted.words and not _sided(tokens, wanted, at + many)
+
+
+def _unit(tokens: Sequence[Token], wanted: Item, after: int) -> str:
+    """What is wrong with the unit behind an item; empty where nothing is."""
+    said = tokens[after].text if after < len(tokens) and tokens[after].text in _UNITS else ""
+    if wanted.must and said != wanted.must:
+        return f"below {HECTOPASCALS_BELOW} say {wanted.must} too"
+    return f"you said {said}" if wanted.unit and said not in {"", wanted.unit} else ""
 
 
 def _sided(tokens: Sequence[Token], wanted: Item, after: int) -> bool:
@@ -165,7 +170,7 @@ def _instead(heard: Heard, wanted: Item, taken: set[int]) -> Found:
         if keyed and all(_comparable(wanted.words[place], window[place].text) for place in off):
             return Found(wanted, None, heard.quoted(window[off[0]].at, window[off[-1]].after))
     said = {token.text for token in heard.tokens}
-    for word in (word for word in wanted.words if word not in said and len(word) > _SHORT_WORD):
+    for word in (word for word in wanted.words if word not in said and word.isalpha() and len(word) > _SHORT_WORD):
         if near := get_close_matches(word, said - set(wanted.words), 1, _ALIKE):
             return Found(wanted, None, why=f"you said {near[0]}: did you mean {word}?")
     return Found(wanted, None)

@@ -1,0 +1,274 @@
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from stickback import document
+from stickback.kinds import radio
+from stickback.kinds.mark import Part, Point
+from stickback.markup import sections
+
+VALUES = {"callsign": "G-QTWA", "callsign_short": "G-WA", "name": "Brackle", "runway": "24", "point": "A1"}
+LAND = "> {{ callsign_short }}, **runway {{ runway }}**, **cleared to land**, surface wind 230 8"
+CALL = "Call final.\n\n### Answer\n\n> {{ callsign_short }}, **final**, **runway 24**"
+SLIP = "> G-WA, ready for take-off\n\n### Answer\n\n> G-WA, **ready for departure**"
+UNABLE = "> G-WA, **line up runway 15**\n\n### Answer\n\n> Line up runway 15, G-WA\n\nOr: unable."
+
+
+def part(body, **settings):
+    """The question; its body begins on line 3."""
+    read = document.read(f"## What do you say? {{#say}}\n\n{body}\n", "deck.md")
+    _, (section,) = sections(read.blocks, 2)
+    prompt, parts = sections(section.blocks, 3)
+    named = {each.heading.text.casefold(): each for each in parts}
+    places = dict.fromkeys(settings, (1, 25))
+    return Part(read.file, section, prompt, named, settings, places, read.lines, read.broken)
+
+
+def read(body, **settings):
+    made, _, problems = radio.parse(part(body, **settings))
+    assert problems == []
+    return made
+
+
+def faults(body, **settings):
+    made, _, problems = radio.parse(part(body, **settings))
+    assert made is None
+    return [f"{each.line}:{each.column} {each.code}" for each in problems]
+
+
+def right(body, said, **values):
+    return radio.mark(body, 0, said, {**VALUES, **values}).right
+
+
+# reading
+
+
+@pytest.mark.parametrize(
+    ("body", "reads"),
+    [
+        (LAND, True),
+        (CALL, True),
+        ("> Nothing in bold", False),
+        ("**Bold** without a quote", False),
+        ("> **Bold**\n\n### Answer\n\n- A point", False),
+        ("### Answer\n\nProse\n\n> G-WA, **final**", False),
+        ("", False),
+        ("### Answer", False),
+    ],
+)
+def test_a_block_quote_with_what_must_be_said_is_read(body, reads):
+    assert radio.reads(part(body)) is reads
+
+
+def test_what_stands_in_bold_in_the_transmission_must_be_read_back():
+    made = read(LAND)
+    assert made.heard == "{{ callsign_short }}, runway {{ runway }}, cleared to land, surface wind 230 8"
+    assert made.wanted == ("runway {{ runway }}", "cleared to land")
+    assert (made.model, made.marked, made.slip, made.unable) == ("", True, False, False)
+
+
+def test_the_transmission_is_taken_out_of_the_prompt_and_what_stands_beside_it_stays():
+    _, prompt, _ = radio.parse(part(f"You are on final.\n\n{LAND}\n\nYou see the runway."))
+    assert [block.text for block in prompt] == ["You are on final.", "You see the runway."]
+
+
+def test_of_several_quotes_the_last_is_the_transmission():
+    made, prompt, _ = radio.parse(part(f"> An earlier one\n\n{LAND}"))
+    assert (made.heard[:2], [block.kind for block in prompt]) == ("{{", ["quote"])
+
+
+def test_a_quote_of_several_lines_and_paragraphs_is_one_transmission():
+    assert read("> G-WA,\n> **runway\n> 24**\n>\n> **QNH 1008**").heard == "G-WA, runway 24 QNH 1008"
+
+
+@pytest.mark.parametrize("bold", ["**QNH *1008***", "**QNH `1008`**", "__QNH 1008__", "**QNH [1008](a.md)**"])
+def test_bold_may_hold_other_markup(bold):
+    assert read(f"> G-WA, {bold}, report final").wanted == ("QNH 1008",)
+
+
+def test_a_call_is_written_as_the_answer():
+    made = read(CALL)
+    assert (made.heard, made.model) == ("", "{{ callsign_short }}, final, runway 24")
+    assert (made.wanted, made.marked) == (("final", "runway 24"), False)
+
+
+def test_a_model_answer_may_stand_beside_a_transmission():
+    made = read(f"{LAND}\n\n### Answer\n\n> Runway 24, cleared to land, G-WA")
+    assert (made.wanted, made.marked) == (("runway {{ runway }}", "cleared to land"), True)
+    bold = read("> G-WA, what is your height?\n\n### Answer\n\n> **Height 800 feet**, G-WA")
+    assert (bold.wanted, bold.marked) == (("Height 800 feet",), False)
+
+
+def test_a_transmission_that_asks_for_nothing_has_a_model_answer():
+    made = read("> G-WA, report final\n\n### Answer\n\n> Wilco, G-WA")
+    assert made.wanted == ()
+    assert right(made, "Wilco, G-WA")
+
+
+@pytest.mark.parametrize("line", ["Or: unable", "or: UNABLE.", "or:  unable"])
+def test_a_refusal_is_allowed_in_a_line_of_its_own(line):
+    assert read(UNABLE.replace("Or: unable.", line)).unable
+
+
+def test_the_phraseology_and_the_station_are_settings():
+    made = read(LAND, phraseology="faa", station="radio")
+    assert (made.phraseology, made.station) == ("faa", "radio")
+    assert (read(LAND).phraseology, read(LAND).station) == ("icao", "tower")
+    assert (read(LAND, phraseology="x", station="x").station) == "tower"  # told elsewhere
+
+
+# problems
+
+
+@pytest.mark.parametrize(
+    ("body", "settings", "places"),
+    [
+        ("### Answer\n\n> G-WA, final", {}, ["5:1 radio-form"]),
+        ("> **Runway 24**\n\n### Answer\n\n> Runway 24, G-WA\n\nOr so.", {}, ["9:1 answer-form"]),
+        (SLIP, {"slip": "no"}, ["1:25 attribute-value"]),
+        (LAND, {"slip": "yes"}, ["1:25 radio-form"]),
+        (CALL, {"slip": "yes"}, ["1:25 radio-form"]),
+        ("> " + ", ".join(f"**item {n}**" for n in range(21)), {}, ["3:1 radio-form"]),
+        (f"> **runway 24**, {'very ' * 1000}windy", {}, ["3:1 radio-form"]),
+        ("> G-WA\n\n### Answer\n\n> **final**" + " and on" * 1000, {}, ["7:1 radio-form"]),
+    ],
+)
+def test_what_cannot_be_read_is_told_at_its_place(body, settings, places):
+    assert faults(body, **settings) == places
+
+
+def test_twenty_items_are_read():
+    assert len(read("> " + ", ".join(f"**item {n}**" for n in range(20))).wanted) == 20
+
+
+# asking
+
+
+def test_the_transmission_is_shown_for_as_long_as_it_takes_to_say():
+    shown = radio.present(read(LAND), 0, VALUES)
+    assert (shown.manner, shown.text) == ("radio", read(LAND).heard)
+    assert shown.seconds == pytest.approx(17 * 0.6)  # golf whiskey alfa runway two four cleared to land surface …
+    longer = radio.present(read(LAND), 0, {**VALUES, "callsign_short": "G-QTWA"})
+    assert longer.seconds == pytest.approx(19 * 0.6)
+
+
+def test_a_call_and_a_slip_show_no_transmission():
+    for body in (read(CALL), read(SLIP, slip="yes")):
+        shown = radio.present(body, 0, VALUES)
+        assert (shown.manner, shown.text, shown.seconds) == ("radio", "", 0.0)
+
+
+def test_a_slip_stays_in_the_prompt():
+    _, prompt, _ = radio.parse(part(SLIP, slip="yes"))
+    assert [block.kind for block in prompt] == ["quote"]
+
+
+@pytest.mark.parametrize(
+    ("body", "settings", "words"),
+    [
+        (LAND, {}, "reply, 2 items and the callsign, icao"),
+        (CALL, {"phraseology": "uk"}, "call, 2 items and the callsign, uk"),
+        (SLIP, {"slip": "yes"}, "slip, 1 item and the callsign, icao"),
+        (UNABLE, {}, "reply, 1 item and the callsign, icao, or unable"),
+    ],
+)
+def test_a_question_is_described_as_it_was_read(body, settings, words):
+    assert radio.describe(read(body, **settings)) == words
+
+
+def test_nobody_guesses_it():
+    assert radio.chance(read(LAND)) == 0
+
+
+# answering
+
+
+@pytest.mark.parametrize(
+    "said", ["", "  ", "...", ",,,,", "\u202e\u200f", "\x00", "say again", "Say again: ", "say again:,"]
+)
+def test_where_nothing_is_said_there_is_no_answer(said):
+    assert radio.understand(read(LAND), said) is None
+
+
+def test_an_answer_is_stored_in_one_line_of_what_can_be_seen():
+    assert radio.understand(read(LAND), " runway\t24\u202e,\n G-WA \x00") == "runway 24, G-WA"
+    assert len(radio.understand(read(LAND), "a" * 10_000)) == 2000
+
+
+@given(st.text() | st.text(alphabet="say again:, runway24"))
+def test_an_answer_understood_is_understood_as_itself(said):
+    once = radio.understand(read(LAND), said)
+    assert once is None or radio.understand(read(LAND), once) == once
+
+
+@pytest.mark.parametrize("before", ["", "say again: ", "Say again:", "say again: say again: "])
+def test_that_the_transmission_was_asked_for_again_is_no_part_of_the_answer(before):
+    said = radio.understand(read(LAND), f"{before}Runway 24, cleared to land, G-WA")
+    assert said.startswith(before.strip())
+    assert right(read(LAND), said)
+    assert not right(read(LAND), f"{before}runway 25, cleared to land, G-WA")
+
+
+def test_say_again_is_no_answer_to_a_transmission():
+    assert not right(read(LAND), "say again, G-WA")
+
+
+# marking
+
+
+def test_values_are_filled_in_before_it_is_marked():
+    assert right(read(LAND), "runway 06, cleared to land, G-WA", runway="06")
+    assert not right(read(LAND), "runway 24, cleared to land, G-WA", runway="06")
+    assert right(read(LAND), "runway 24, cleared to land, G-TB", callsign="G-QTWB", callsign_short="G-WB") is False
+
+
+def test_the_type_may_be_named_where_the_phraseology_has_it():
+    values = {"callsign": "N07TW", "callsign_short": "N7TW"}
+    assert right(read(LAND, phraseology="faa"), "runway 24, cleared to land, Brackle 7TW", **values)
+    assert not right(read(LAND, phraseology="uk"), "runway 24, cleared to land, Brackle 7TW", **values)
+
+
+def test_the_mark_has_a_share_and_a_sentence_for_each_item():
+    mark = radio.mark(read(LAND), 0, "runway 25, G-WA", VALUES)
+    assert (mark.right, mark.score) == (False, pytest.approx(1 / 3))
+    assert mark.remarks == ("Wrong: runway 24 (you said 25).", "Missing: cleared to land.")
+
+
+def test_a_slip_is_put_right():
+    body = read(SLIP, slip="yes", phraseology="uk")
+    assert right(body, "G-WA, ready for departure")
+    assert not right(body, "G-WA, ready for take-off")
+    assert not right(body, "G-WA, ready for departure, ready for take-off")
+
+
+def test_a_refusal_is_right_where_it_is_allowed():
+    assert right(read(UNABLE), "unable runway 15, G-WA")
+    assert not right(read(LAND), "unable, G-WA")
+
+
+@pytest.mark.parametrize(
+    ("body", "settings", "answer"),
+    [
+        (LAND, {}, "runway 24, cleared to land, G-WA"),
+        (CALL, {}, "G-WA, final, runway 24"),
+        (SLIP, {"slip": "yes"}, "G-WA, ready for departure"),
+    ],
+)
+def test_the_right_answer_is_shown_and_marked_right(body, settings, answer):
+    made = read(body, **settings)
+    assert radio.answer(made, 0, VALUES) == (Point(answer),)
+    assert right(made, answer)
+
+
+def test_all_its_texts_are_looked_through_for_values():
+    assert radio.texts(read(LAND)) == (read(LAND).heard, "runway {{ runway }}", "cleared to land", "")
+
+
+def test_what_an_answer_looks_like_is_said():
+    assert "say" in radio.expects(read(LAND))
+
+
+@given(st.text())
+def test_any_answer_is_marked(said):
+    for body in (read(LAND), read(CALL), read(UNABLE), read(SLIP, slip="yes")):
+        assert 0 <= radio.mark(body, 0, said, VALUES).score <= 1
