@@ -10,11 +10,11 @@ from time import perf_counter
 import pytest
 
 from stickback import markup
+from stickback.course.asked import asked_with
 from stickback.course.course import applies
 from stickback.kinds import choice, explain, sequence
 from stickback.kinds.table import KINDS
 from stickback.services import folder
-from stickback.services.review import asked_with
 
 RUNS, MOST = 7, 8.0
 

@@ -182,7 +182,19 @@ def test_a_transmission_is_proven_on_every_aeroplane_that_has_its_values(course)
 
 def test_a_course_of_many_impossible_questions_is_tried_a_bounded_number_of_times(course, monkeypatch):
     tries = []
-    drawn = prove.given.drawn
-    monkeypatch.setattr(prove.given, "drawn", lambda *args: tries.append(args[-1]) or drawn(*args))
+    asked = prove.asked_with
+    monkeypatch.setattr(prove, "asked_with", lambda *args: tries.append(args[-1]) or asked(*args))
     course("".join(deck(given="x: 1\nwhere: x > 1").replace("#q", f"#q{n}") for n in range(20)))
     assert tries == [prove.TRIES] * 20
+
+
+def test_after_enough_wrong_questions_no_more_are_tried(course):
+    many = "".join(deck(given="x: 1\nwhere: x > 1").replace("#q", f"#q{n}") for n in range(prove.ENOUGH + 5))
+    assert len([each for each in course(many).problems if each.code == "given-impossible"]) == prove.ENOUGH
+
+
+def test_an_error_in_a_later_draw_is_told_before_a_warning_in_an_earlier_one():
+    warning, error = ("radio-unmarked", "", ""), ("radio-fails", "", "")
+    assert prove._worst(iter([warning, error])) == error
+    assert prove._worst(iter([warning, warning])) == warning
+    assert prove._worst(iter([])) is None

@@ -2,11 +2,11 @@
 
 import pytest
 
+from stickback.course.asked import asked_with
 from stickback.course.course import applies
 from stickback.kinds import choice, explain, number, radio, sequence, stick
 from stickback.kinds.table import KINDS
 from stickback.services import folder
-from stickback.services.review import asked_with
 from stickback.trade import taxi
 
 COURSE = folder.load(folder.shipped())

@@ -6,10 +6,10 @@ import re
 import pytest
 
 from stickback.course import prove_radio
+from stickback.course.asked import asked_with
 from stickback.course.course import applies
 from stickback.kinds import radio
 from stickback.services import folder
-from stickback.services.review import asked_with
 from stickback.trade import aloud, callsign, exchange
 from stickback.trade.readback import hear
 
@@ -48,7 +48,8 @@ def answered(one, chance):
     chance.shuffle(rest)
     for _ in range(chance.randrange(3)):
         rest.insert(chance.randrange(len(rest) + 1), chance.choice(COURTESIES))
-    own = respelt(chance.choice((one.callsign, callsign.short(one.callsign, one.phraseology))), one.phraseology, chance)
+    short = callsign.short(one.callsign, one.phraseology) if one.heard or not one.own_in(one.given) & one.full else ""
+    own = respelt(chance.choice((one.callsign, short or one.callsign)), one.phraseology, chance)
     if one.places == {"last"}:
         parts = [*calls, *rest, own]
     elif one.places == {"first"}:

@@ -309,3 +309,18 @@ def test_any_text_may_be_an_exchange(heard, item, said, rules):
     for one in (reply(heard, item, rules=rules), call(heard, item, rules=rules), reply(heard, sign=item or "G")):
         exchange.mark(one, said)
         exchange.mark(one, one.written)
+
+
+def test_a_first_call_says_the_callsign_in_full():
+    one = call("Eldermoor Tower, G-QTWA, request taxi", "Eldermoor Tower", "request taxi")
+    assert exchange.mark(one, "Eldermoor Tower, G-QTWA, request taxi").right
+    assert exchange.mark(one, "Eldermoor Tower, G-WA, request taxi").remarks[-1] == (
+        "Wrong: callsign (a first call says it in full)."
+    )
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+@pytest.mark.parametrize("said", ["Turning {}, heading 240, G-WA", "{} heading two four zero, G-WA"])
+def test_a_turn_to_a_heading_may_be_shortened(said, side):
+    one = Exchange(("turn left", "heading 240"), "G-QTWA", "uk", heard="G-WA, turn left heading 240")
+    assert exchange.mark(one, said.format(side)).right == (side == "left")

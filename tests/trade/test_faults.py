@@ -3,6 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stickback.trade import faults, spoken
+from stickback.trade.exchange import Exchange, mark
 from stickback.trade.faults import Situation
 
 
@@ -122,3 +123,33 @@ def test_any_text_may_be_looked_at_in_any_situation(said, given, rules, reply, t
     remarks = [remark for each in (*found, faults.figures(words, situation, ())) for remark in each]
     assert all(remark.endswith(".") for remark in remarks)
     assert said != given or not any(remark.startswith("You claimed a clearance") for remark in remarks)
+
+
+def at_the_radio(*, tower, heard="G-WA, report final", rules="uk", wanted=()):
+    return Exchange(wanted, "G-QTWA", rules, "tower" if tower else "radio", heard)
+
+
+@pytest.mark.parametrize(
+    ("said", "remark"),
+    [
+        ("Left turn, climb to altitude 3000 feet, G-WA", "You said left turn; it is right turn."),
+        ("Right turn, descend to altitude 3000 feet, G-WA", "You said descend; it is climb."),
+        ("Right turn, climb to altitude 3000 feet, number 3, G-WA", "You said number 3; it is 2."),
+    ],
+)
+def test_the_contrary_of_what_was_given_is_a_fault_though_no_item(said, remark):
+    one = at_the_radio(tower=True, heard="G-WA, number 2, turn right, climb to altitude 3000 feet")
+    assert mark(one, said).remarks[0] == remark
+    assert mark(one, "Right turn, climb to altitude 3000 feet, number 2, G-WA").right
+
+
+@pytest.mark.parametrize("wish", ["request landing clearance", "request line up runway 24", "request take-off"])
+def test_nobody_is_asked_for_permission_where_nobody_gives_any(wish):
+    asked = "Nobody here gives permission: say what you intend."
+    assert asked in mark(at_the_radio(tower=False), f"Wilco, {wish}, G-WA").remarks
+    assert asked not in mark(at_the_radio(tower=True), f"Wilco, {wish}, G-WA").remarks
+
+
+def test_who_may_backtrack_may_enter():
+    one = at_the_radio(tower=True, heard="G-WA, backtrack runway 24", wanted=("backtrack runway 24",))
+    assert mark(one, "Enter, backtrack runway 24, G-WA").right

@@ -15,6 +15,7 @@ from stickback.kinds.choice import Choice
 from stickback.kinds.table import KINDS
 from stickback.markup import every
 from stickback.problem import Problem
+from stickback.trade import physics
 
 FEWEST = {3: 9, 2: 6, 1: 4}  # questions a topic should have, by its weight
 MUST_KINDS = 3  # over which a must topic should be asked
@@ -105,7 +106,7 @@ def _alike(course: Course) -> Iterator[Problem]:
 
 def _sided_topics(course: Course) -> frozenset[str]:
     """Topics in which some question uses a side that follows from the propeller."""
-    derived = {name for sheet in course.sheets.values() for name in sheet.derived}
+    derived = physics.yaw_sides(physics.PROPELLERS[0]).keys()
     return frozenset(question.topic for question in course.questions.values() if question.uses & derived)
 
 

@@ -3,17 +3,19 @@
 from collections.abc import Iterable, Iterator, Mapping
 
 from stickback.course import prove_radio
+from stickback.course.asked import asked_with
+from stickback.course.prove_radio import Found
 from stickback.course.question import Question
 from stickback.course.sheet import Sheet
 from stickback.kinds import number, radio, stick
 from stickback.kinds.radio import Radio
 from stickback.kinds.table import KINDS
 from stickback.problem import Problem, Severity
-from stickback.values import given
 from stickback.values.formula import FormulaError
 
 FEW, MANY = 2, 120  # draws of each question on each aeroplane: when a course is read, and when it is checked
 _WARNED = frozenset({"radio-station", "radio-unasked", "radio-unmarked"})  # matters of the author's judgement
+FEW_DOZENS = 20  # draws of a radio question at the most
 ENOUGH = 100  # questions found wrong after which no more are tried: each takes its time
 TRIES = 300  # of each draw; far more are made when it is asked, so that what is proven never fails there
 
@@ -26,13 +28,24 @@ def problems(questions: Iterable[Question], sheets: Mapping[str, Sheet], draws: 
             return
         if not (question.given.defines or question.kind in {number.NAME, stick.NAME, radio.NAME}):
             continue
-        fitting = [sheet for sheet in sheets.values() if _fits(question, sheet)]
-        found = next((each for sheet in fitting for each in _tried(question, sheet, draws)), None)
+        found = _worst(
+            each for sheet in sheets.values() if _fits(question, sheet) for each in _tried(question, sheet, draws)
+        )
         if found:
-            wrong += 1
             code, message, hint = found
             severity: Severity = "warning" if code in _WARNED else "error"
+            wrong += severity == "error"
             yield Problem(question.file, question.line, 1, code, message, hint, severity)
+
+
+def _worst(found: Iterable[Found]) -> Found | None:
+    """The first error; the first warning where there is none."""
+    warning = None
+    for each in found:
+        if each[0] not in _WARNED:
+            return each
+        warning = warning or each
+    return warning
 
 
 def _fits(question: Question, sheet: Sheet) -> bool:
@@ -41,20 +54,23 @@ def _fits(question: Question, sheet: Sheet) -> bool:
     return only and question.uses <= sheet.values.keys()
 
 
-def _tried(question: Question, sheet: Sheet, draws: int) -> Iterator[tuple[str, str, str]]:
+def _tried(question: Question, sheet: Sheet, draws: int) -> Iterator[Found]:
+    if question.kind == radio.NAME:  # each draw is answered in a dozen ways
+        draws = min(draws, FEW_DOZENS)
     for seed in range(draws if question.given.defines else 1):
         try:
-            values = {**sheet.values, **given.drawn(question.given, seed, sheet.values, TRIES)}
+            values = asked_with(question, seed, sheet, TRIES)
         except FormulaError as error:
             yield "given-impossible", f"Nothing can be drawn: {error.message}", "loosen `where`, or widen the lists"
             return
-        yield from _one(question, sheet, seed, values)
+        if isinstance(question.body, Radio):
+            yield from prove_radio.problems(question.body, values, thorough=draws > FEW)
+        else:
+            yield from _one(question, sheet, seed, values)
 
 
-def _one(question: Question, sheet: Sheet, seed: int, values: Mapping[str, str]) -> Iterator[tuple[str, str, str]]:
+def _one(question: Question, sheet: Sheet, seed: int, values: Mapping[str, str]) -> Iterator[Found]:
     """What is wrong with one draw: the answer fails, is not marked right, or a slip is."""
-    if isinstance(question.body, Radio):
-        yield from prove_radio.problems(question.body, values)
     if question.kind not in {number.NAME, stick.NAME}:
         return  # only the words of the others are drawn
     drawn = ", ".join(f"{name} {values[name]}" for name in sorted(question.given.defines)) or sheet.file

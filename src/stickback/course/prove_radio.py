@@ -1,31 +1,41 @@
 """Proof of a radio question under one draw: what is right marks right, spoken or written, and nothing else does."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from stickback.kinds import radio
 from stickback.kinds.radio import Radio
 from stickback.trade import aloud, exchange, phraseology
 from stickback.trade.exchange import Exchange
+from stickback.values import fill
 
 Found = tuple[str, str, str]  # code, message, hint
 
 
-def problems(body: Radio, values: Mapping[str, str]) -> Iterator[Found]:
-    """What marks otherwise than it should, and where the author and the phraseology differ."""
+def problems(body: Radio, values: Mapping[str, str], *, thorough: bool = True) -> Iterator[Found]:
+    """What marks otherwise than it should, and where the author and the phraseology differ.
+
+    Args:
+        thorough: else only whether the answer that would be shown is right, as is seen whenever a course is read.
+    """
     one = radio.exchange_of(body, values)
-    yield from _rights(one, body.phraseology)
+    if not thorough:
+        yield from _rights(one, (one.written,))
+        return
+    for text in dict.fromkeys((one.written, one.composed())):
+        yield from _rights(one, (text, aloud.aloud(text, body.phraseology)))
     yield from _wrongs(one)
+    if body.slip:
+        yield from _must_fail(one, fill.plain(body.heard, values), "what makes it a slip")
     yield from _marked(body, one)
 
 
-def _rights(one: Exchange, rules: str) -> Iterator[Found]:
-    for text in dict.fromkeys((one.written, one.composed())):
-        for said in (text, aloud.aloud(text, rules)):
-            verdict = exchange.mark(one, said)
-            if not verdict.right:
-                message = f"The right answer '{said}' is not marked right: {' '.join(verdict.remarks)}"
-                yield "radio-fails", message, "make the answer hold every item, the callsign in its place"
-                return
+def _rights(one: Exchange, texts: Iterable[str]) -> Iterator[Found]:
+    for said in texts:
+        verdict = exchange.mark(one, said)
+        if not verdict.right:
+            message = f"The right answer '{said}' is not marked right: {' '.join(verdict.remarks)}"
+            yield "radio-fails", message, "make the answer hold every item, the callsign in its place"
+            return
 
 
 def _wrongs(one: Exchange) -> Iterator[Found]:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from stickback import clock
+from stickback.course.asked import asked_with
 from stickback.course.question import Question
 from stickback.course.sheet import Sheet
 from stickback.kinds.mark import Mark, Point, Shown
@@ -16,7 +17,7 @@ from stickback.refused import Refused
 from stickback.services import today
 from stickback.services.desk import Desk
 from stickback.services.today import Plan, Wish
-from stickback.values import draw, given
+from stickback.values import draw
 from stickback.values.formula import FormulaError
 
 _REDRAWS = 20
@@ -100,11 +101,6 @@ def start(desk: Desk, wish: Wish) -> Session:
     Errors: Refused for a topic or lesson that the lesson plan does not have.
     """
     return Session(desk, wish, today.plan(desk, wish))
-
-
-def asked_with(question: Question, seed: int, sheet: Sheet) -> dict[str, str]:
-    """The values of one asking: those of the sheet, and those drawn for it."""
-    return {**sheet.values, **given.drawn(question.given, seed, sheet.values)}
 
 
 def _drawn(question: Question, seed: int, sheet: Sheet) -> tuple[int, dict[str, str]]:

@@ -82,7 +82,9 @@ FORMS: Final = _forms(
         "cross": "crossing",
         "descend": "descending",
         "enter": "entering",
+        "depart": "departing",
         "extend": "extending",
+        "final": "finals",
         "flight level": "fl",
         "follow": "following",
         "heading": "hdg",
@@ -104,7 +106,7 @@ FORMS: Final = _forms(
         "taxi": "taxiing taxying",
         "turn": "turning",
         "vacate": "vacating vacated",
-        "via": "taxiway twy",
+        "via": "taxiway twy route",
         "wait": "waiting",
     }
 )
@@ -116,7 +118,7 @@ PHRASES: Final = {
         "backtrack": ("back track", "back tracking"),
         "cleared": ("clear to", "clear for", "cleared for a"),
         "flight level": ("flight level",),
-        "go around": ("go around", "going around"),
+        "go around": ("go around", "going around", "go round", "going round"),
         "hold position": ("hold position", "holding position"),
         "hold short": ("hold short", "holding short"),
         "holding point": ("holding point",),
@@ -130,7 +132,7 @@ PHRASES: Final = {
         "takeoff": ("take off",),
         "taking off": ("taking off",),
         "touch go": ("touch and go", "touch go"),
-        "via": ("via taxiway", "via twy"),
+        "via": ("via taxiway", "via twy", "via route"),
         "wind": ("surface wind", "instant wind"),
         "x": ("x ray",),
     }.items()

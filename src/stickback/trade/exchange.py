@@ -12,8 +12,6 @@ from stickback.trade.spoken import Token
 _STATIONS = frozenset(
     {"tower", "ground", "information", "radio", "approach", "radar", "traffic", "delivery", "control"}
 )
-
-
 _WHERE = {
     frozenset({"first"}): "at the beginning of a call",
     frozenset({"last"}): "at the end of a reply",
@@ -148,7 +146,7 @@ def mark(exchange: Exchange, said: str) -> Verdict:
         return Verdict(True, 1.0, tuple(_early(exchange, heard)))
     total = len(found) + 1
     lost = max(len(missed) + bool(own), 1)
-    return Verdict(False, 1 - lost / total, (*wrong, *_items(exchange, found), *own, *_roger(heard, missed)))
+    return Verdict(False, 1 - lost / total, (*wrong, *_items(exchange, found), *own, *_roger(exchange, heard, missed)))
 
 
 def _refusal(exchange: Exchange, heard: Heard) -> Verdict:
@@ -162,6 +160,8 @@ def _faults(exchange: Exchange, heard: Heard, found: Sequence[Found]) -> Iterato
     told = {word for one in found if one.wrong for word in one.item.words}
     yield from faults.claimed(heard.tokens, exchange.situation)
     yield from faults.refused(heard.tokens, exchange.situation)
+    yield from faults.asked(heard.tokens, exchange.situation)
+    yield from faults.contrary(heard.tokens, exchange.situation, told)
     yield from faults.take_off(heard.tokens, exchange.situation)
     yield from faults.figures(heard.tokens, exchange.situation, told)
 
@@ -179,6 +179,8 @@ def _items(exchange: Exchange, found: Sequence[Found]) -> Iterator[str]:
 def _callsign(exchange: Exchange, heard: Heard, found: Sequence[Found]) -> list[str]:
     """What is wrong with the callsign; nothing where it is right."""
     if heard.callsigns:
+        if not exchange.heard and _early(exchange, heard):
+            return ["Wrong: callsign (a first call says it in full)."]
         if not exchange.places or _placed(heard, found) & exchange.places:
             return []
         return [f"Wrong: callsign (out of its place; it stands {_WHERE[exchange.places]})."]
@@ -196,13 +198,16 @@ def _placed(heard: Heard, found: Sequence[Found]) -> frozenset[str]:
 
 
 def _early(exchange: Exchange, heard: Heard) -> list[str]:
-    """The pilot shortens the callsign only after the station has (Doc 9432 2.7.2; CAP 413 2.26; AIM 4-2-4)."""
+    """The pilot shortens the callsign only after the station has (Doc 9432 2.7.2; CAP 413 2.26; AIM 4-2-4).
+
+    And says it in full when the first call is his (Doc 9432 2.8.1.1; CAP 413 2.25).
+    """
     given = exchange.own_in(exchange.given)
     early = given and given <= exchange.full and not exchange.own_in(heard) & exchange.full
     return ["The station has not shortened your callsign yet: say it in full."] if early else []
 
 
-def _roger(heard: Heard, missed: Sequence[Found]) -> list[str]:
+def _roger(exchange: Exchange, heard: Heard, missed: Sequence[Found]) -> list[str]:
     """An acknowledgement in place of what must be read back (Doc 9432 2.6 and CAP 413 table 8, `roger`)."""
     words = [token.text for token in heard.tokens if token.text in faults.ACKNOWLEDGED]
-    return [f"'{words[0].capitalize()}' is no read-back."] if missed and words else []
+    return [f"'{words[0].capitalize()}' is no read-back."] if exchange.heard and missed and words else []

@@ -16,7 +16,14 @@ _NO_CLAIM = frozenset({"request", "unable", "negative", "hold short", "ready", "
 _NO_CLEARANCE = frozenset({"not", "confirm"})  # right before `cleared`: a denial, a question
 _TAKEOFF = frozenset({"takeoff", "taking off"})
 # Words whose figure stands right behind them.
-_KEYWORDS = frozenset({"runway", "qnh", "qfe", "altimeter", "heading", "altitude", "height", "squawk", "flight level"})
+_KEYWORDS = frozenset(
+    {"runway", "qnh", "qfe", "altimeter", "heading", "altitude", "height", "squawk", "flight level", "number"}
+)
+_AFTER_REQUEST = _PERMITTED | {"takeoff", "land", "clearance"}
+_CONTRARY = {
+    "left": "right", "right": "left", "left turn": "right turn", "right turn": "left turn",
+    "climb": "descend", "descend": "climb",
+}
 ACKNOWLEDGED = frozenset({"roger", "wilco", "copied", "copy", "copying", "ok", "okay", "understood", "received"})
 
 
@@ -44,7 +51,8 @@ def claimed(said: Sequence[Token], at: Situation) -> Iterator[str]:
             nobody = "" if at.tower else " Here nobody clears anybody: the pilot decides."
             yield f"You claimed a clearance that was not given: {what}.{nobody}"
     if at.tower and at.reply:
-        permitted = {token.text for token in at.given}
+        permitted = _texts(at.given)
+        permitted |= {"enter"} if permitted & _PERMITTED else set()  # who lines up or backtracks enters
         for place, token in enumerate(said):
             before = {each.text for each in said[max(0, place - 2) : place]}
             if token.text in _PERMITTED - permitted and not before & (_NO_CLAIM | {"cleared"}):
@@ -70,6 +78,27 @@ def refused(said: Sequence[Token], at: Situation) -> Iterator[str]:
     """`Unable` beside a read-back, where nobody spoke of it: it is either the one or the other (CAP 413 2.72)."""
     if "unable" in _texts(said) - _texts(at.given):
         yield "'Unable' refuses: nothing here asks for that, and it is no read-back."
+
+
+def asked(said: Sequence[Token], at: Situation) -> Iterator[str]:
+    """Permission asked of a station that gives none (CAP 413 edition 22, table 8 notes and 4.76 to 4.80)."""
+    for place, token in enumerate(said):
+        wished = {each.text for each in said[place + 1 : place + 4]} & _AFTER_REQUEST
+        if not at.tower and token.text == "request" and wished and "request" not in _texts(at.given):
+            yield "Nobody here gives permission: say what you intend."
+            return
+
+
+def contrary(said: Sequence[Token], at: Situation, told: Collection[str]) -> Iterator[str]:
+    """Left for right and climb for descend, where the other alone was given.
+
+    Args:
+        told: words of items that are named as wrong already.
+    """
+    heard, given = _texts(said), _texts(at.given)
+    for word, other in _CONTRARY.items():
+        if word in heard - given and other in given and other not in told:
+            yield f"You said {word}; it is {other}."
 
 
 def take_off(said: Sequence[Token], at: Situation) -> Iterator[str]:

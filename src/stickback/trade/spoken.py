@@ -7,7 +7,7 @@ Sources: ICAO Doc 9432 (4th edition) 2.3 and 2.4, CAP 413 edition 22, 2.13 to 2.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from stickback.trade import alphabet, atoms
@@ -46,10 +46,17 @@ def joined(pieces: Sequence[Atom], start: int = 0) -> tuple[Token, ...]:
     at = 0
     while at < len(pieces):
         said, after = _number(pieces, at) if pieces[at].number else _phrase(pieces, at)
+        if said == "heading" and _turns(found):
+            found[-1] = replace(found[-1], text=f"{found[-1].text} turn")
         if said:
             found.append(Token(_in_place(said, found, pieces[at]), start + at, start + after))
         at = after
     return tuple(found)
+
+
+def _turns(before: Sequence[Token]) -> bool:
+    """Whether a side right before a heading is the way to turn, as in `left heading 240`, and not a runway's."""
+    return bool(before) and before[-1].text in {"left", "right"} and not (len(before) > 1 and before[-2].number)
 
 
 def _in_place(said: str, before: Sequence[Token], atom: Atom) -> str:

@@ -1,0 +1,16 @@
+"""The values of one asking: those of the aeroplane, and those drawn for it."""
+
+from stickback.course.question import PHRASEOLOGIES, Question
+from stickback.course.sheet import Sheet
+from stickback.trade import callsign
+from stickback.values import given
+
+
+def asked_with(question: Question, seed: int, sheet: Sheet, tries: int = given.TRIES) -> dict[str, str]:
+    """The values of one asking; the callsign is shortened as the question's phraseology does it.
+
+    Errors: FormulaError when nothing that meets the conditions is drawn in so many tries.
+    """
+    rules = question.only.get("phraseology", PHRASEOLOGIES[1])
+    short = callsign.short(sheet.values.get("callsign", ""), rules)
+    return {**sheet.values, "callsign_short": short, **given.drawn(question.given, seed, sheet.values, tries)}
