@@ -31,7 +31,8 @@ def course_with(deck):
     shipped = folder.shipped()
     names = ["lesson-plan.md", "sources.md", "aircraft/brackle.md", "aircraft/pendlewick.md"]
     files = [(name, (shipped / name).read_bytes()) for name in names]
-    return course.read([*files, ("deck.md", deck.encode())])
+    pictures = [path.relative_to(shipped).as_posix() for path in (shipped / "figures").iterdir()]
+    return course.read([*files, ("deck.md", deck.encode())], pictures)
 
 
 def test_the_sample_deck_loads_without_a_problem():

@@ -13,25 +13,31 @@ FLOORS = tuple(
     f"stickback.{name}"
     for name in """
     problem refused clock places markup attribute scan document
-    trade.physics trade.air trade.angle trade.load trade.taxi trade.units trade.wind
+    trade.physics trade.air trade.angle trade.load trade.taxi trade.units trade.wind trade.alphabet trade.aloud
+    trade.atoms trade.callsign trade.spoken trade.correction trade.faults trade.phraseology trade.readback
+    trade.exchange
     values.fill values.draw values.canvas values.shapes values.on_runway values.scene values.scene_wind
     values.scene_stick values.disc values.scene_propeller values.scene_attitude values.circuit_calls
     values.scene_circuit values.figure
     render
     values.functions values.expression values.formula values.given
-    kinds.mark kinds.choice kinds.explain kinds.number kinds.sequence kinds.stick kinds.table
-    course.front course.sheet course.plan course.question course.deck course.link course.prove course.course
-    course.craft
-    memory.entry memory.curve memory.fold memory.past memory.misbelief memory.columns
-    study.student study.choose study.sitting study.flown study.debrief
-    readiness.gather readiness.score
-    export.table
+    kinds.mark kinds.choice kinds.explain kinds.number kinds.sequence kinds.stick kinds.radio kinds.table
+    course.front course.sheet course.plan course.question course.deck course.link course.asked course.prove_radio
+    course.prove course.course course.craft
+    memory.entry memory.curve memory.fold memory.past memory.misbelief memory.columns memory.predict memory.tune
+    memory.fit
+    study.student study.choose study.sitting study.flown study.debrief study.gain study.ahead study.outlook
+    study.why
+    readiness.score readiness.first_sight readiness.folded readiness.gather readiness.calibrate readiness.offset
+    readiness.forecast readiness.verdict
+    export.table export.chart
     store.guards store.tables store.migrations.versions.first_tables store.migrations.run store.migrations.env
-    store.database store.people store.log
-    services.folder services.desk services.today services.review services.record services.lessons services.school
-    services.logbook services.compare services.demo services.readiness
+    store.database store.people store.log store.parameters
+    services.folder services.desk services.record services.school services.logbook services.compare
+    services.dates services.today services.review services.lessons services.rehearse services.outlook
+    services.standing services.readiness services.tune services.demo
     cli.options cli.show cli.words cli.lines cli.reading cli.check cli.log cli.people cli.aircraft cli.demo
-    cli.keys cli.reply cli.screen cli.study cli.report cli.main
+    cli.keys cli.reply cli.screen cli.study cli.outlook cli.report_lines cli.report cli.tune cli.main
     """.split()
 )
 

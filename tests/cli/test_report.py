@@ -104,9 +104,10 @@ def block(text, name):
 )
 def test_a_checkride_today_yesterday_and_in_ten_years_is_said_in_days(school, days, said):
     school.does("student", "set", "me", "--checkride", later(days))
-    head, facts, *_ = block(school.does("readiness"), "me")
+    head, verdict, facts, *_ = block(school.does("readiness"), "me")
     assert head == f"me · Cawdale · {said}".replace("(1 days", "(1 day")
-    assert re.fullmatch(r"  known \d+ % · passes the oral \d+ % · seen \d+ of 22( · \d sure but wrong)?", facts)
+    assert re.fullmatch(r"  Verdict: no estimate( · \d sure but wrong)?", verdict)
+    assert re.fullmatch(r"  known \d+ % \(\d+ to \d+ % by how answers went\) · seen \d+ of 22", facts)
 
 
 def test_a_date_that_is_no_checkride_is_not_called_one(school):
@@ -123,31 +124,32 @@ def test_what_is_known_fades_with_the_date_and_never_leaves_the_range_of_chances
 
 def test_the_figures_in_words_are_those_of_the_export(school):
     row = exported(school, student="me")[-1]
-    facts = block(school.does("readiness"), "me")[1]
-    assert facts.startswith(f"  known {float(row['recall']):.0%}".replace("%", " %"))
+    verdict, facts = block(school.does("readiness"), "me")[1:3]
+    known = " to ".join(f"{float(row[end]):.0%}".rstrip("%") for end in ("recall_low", "recall_high"))
+    assert facts.startswith(f"  known {float(row['recall']):.0%} ({known}% by how answers went)".replace("%", " %"))
     assert f"seen {row['seen']} of {row['questions']}" in facts
-    assert ("sure but wrong" in facts) is (row["sure_but_wrong"] != "0")
+    assert ("sure but wrong" in verdict) is (row["sure_but_wrong"] != "0")
+    assert row["verdict"] in verdict
 
 
 def test_the_weakest_seen_topics_are_named_lowest_first(school):
     topics = [row for row in exported(school, student="me") if row["topic"] != "overall" and row["seen"] != "0"]
     weakest = sorted(topics, key=lambda row: float(row["recall"]))[:3]
-    assert [line.split("%  ")[1] for line in block(school.does("readiness"), "me")[2:]] == [
-        row["title"] for row in weakest
-    ]
+    lines = block(school.does("readiness"), "me")
+    assert [line.split("%  ")[1] for line in lines[lines.index("  Weakest") + 1 :]] == [row["title"] for row in weakest]
 
 
 def test_it_says_what_it_is_and_what_it_is_not(school):
-    said = school.does("readiness").splitlines()[-2:]
-    assert said[0].endswith("The oral is this school's own: 20 questions, 80 % to pass.")
-    assert "Without further study" in said[0]
-    assert said[1].endswith("it certifies nothing.")
+    said = school.does("readiness").splitlines()
+    assert "on the day, without further study" in "".join(said)
+    assert said[-3].startswith("The oral is this school's own: 20 questions, 80 % to pass.")
+    assert said[-1] == "A forecast of theory that informs the instructor; it certifies nothing."
 
 
 def test_a_student_who_never_answered_is_said_to_have_seen_nothing(place):
     place.does("student", "add", "Fay")
     assert block(place.does("readiness"), "Fay")[1:] == ["  Nothing answered yet; 22 questions are unseen."]
-    assert exported(place)[-1]["recall"] == "0.0"
+    assert exported(place)[-1]["recall"] == "0.05"
 
 
 def test_a_course_with_one_question_is_spoken_of_in_the_singular(place, tmp_path):
@@ -253,6 +255,8 @@ def test_every_export_carries_where_it_is_from(school, tmp_path, name):
     assert about["aircraft"] == {"Bea": "dunmere", "me": "cawdale"}
     assert about["questions_left_out"] == 0
     assert about["topics_without_questions"] == {"cawdale": [], "dunmere": []}
+    assert about["calibration"]["school"]["predictions"] == 0
+    assert set(about["calibration"]["students"]) == {"Bea", "me"}
 
 
 # files that cannot be written

@@ -5,8 +5,9 @@ import pytest
 from fsrs import Card, Rating, Scheduler
 
 from stickback.course.course import variant
+from stickback.memory import curve
 from stickback.memory.columns import Columns
-from stickback.readiness import gather
+from stickback.readiness import folded, gather
 
 DAY = 20_000
 NOON = datetime(2020, 1, 1, 12, tzinfo=UTC)
@@ -57,14 +58,15 @@ def columns(*answers):
     return Columns(histories, made[0], made[1], made[2], made[3], made[4].astype(bool))
 
 
-def stands(taught, *answers, sheet="quillon", on=30, names=("Ann",)):
+def stands(taught, *answers, sheet="quillon", on=30, names=("Ann",), parameters=None):
     """The standing of each student on a day: each figure by question."""
-    folded = gather.fold_all(columns(*answers), len(names))
-    asked = gather.ask_all(taught, taught.sheets[sheet], "uk", folded.histories)
+    school = folded.fold_all(columns(*answers), len(names), parameters)
+    asked = gather.ask_all(taught, taught.sheets[sheet], "uk", school.histories)
     members = np.arange(len(names))
-    found = gather.standing(asked, folded, members, names, np.full(len(names), DAY + on))
-    figures = ("known", "counted", "misbelief", "last")
-    return [{figure: plain(asked.names, getattr(found, figure)[row]) for figure in figures} for row in members]
+    found = gather.standing(asked, school, members, names, np.full(len(names), DAY + on))
+    figures = {each: getattr(found, each) for each in ("counted", "misbelief", "wrong", "last")}
+    figures["known"] = curve.known(found.chance, asked.guess)
+    return [{each: plain(asked.names, values[row]) for each, values in figures.items()} for row in members]
 
 
 def plain(names, row):
@@ -154,6 +156,62 @@ def test_a_sure_and_wrong_answer_is_open_until_it_was_right_on_two_later_days(ta
     assert found == [True, True, True, True, False]
 
 
+def test_a_wrong_answer_is_open_until_the_next_one_is_right(taught):
+    answers = [answered(WHY, 0), answered(WHY, 1, WRONG), answered(WHY, 2, UNSURE), answered(WHY, 3, WRONG)]
+    found = [stands(taught, *answers[:many])[0]["wrong"][WHY] for many in range(len(answers) + 1)]
+    assert found == [False, False, True, False, True]
+
+
+def test_practice_does_not_close_a_wrong_answer(taught):
+    assert stands(taught, answered(WHY, 0, WRONG), answered(WHY, 0))[0]["wrong"][WHY]
+
+
+def test_a_wrong_and_sure_answer_is_open_as_long_as_its_misbelief(taught):
+    wrong = answered(WHY, 0, WRONG, sure=True)
+    assert stands(taught, wrong, answered(WHY, 1))[0]["wrong"][WHY]
+    assert not stands(taught, wrong, answered(WHY, 1), answered(WHY, 2))[0]["wrong"][WHY]
+
+
+def test_each_student_forgets_by_parameters_of_their_own(taught):
+    slow = tuple(value * 2 if at < 4 else value for at, value in enumerate(curve.DEFAULTS))
+    answers = [answered(WHY, 0, who=0), answered(WHY, 0, who=1)]
+    both = stands(taught, *answers, names=("Ann", "Bob"), parameters=[curve.DEFAULTS, slow])
+    chance = [float(curve.recall(np.array([w[RIGHT - 1]]), np.array([30]), w)[0]) for w in (curve.DEFAULTS, slow)]
+    assert [one["known"][WHY] for one in both] == pytest.approx(chance)
+
+
+# first sight, and how much was answered
+
+
+def rates(taught, *answers, students=1):
+    school = folded.fold_all(columns(*answers), students)
+    found = gather.rates(taught, school, np.arange(students))
+    topics = list(taught.plan.topics)
+    return [
+        dict(zip(topics, zip(*pair, strict=True), strict=True)) for pair in zip(found.knew, found.missed, strict=True)
+    ]
+
+
+def test_first_sight_counts_the_first_answer_of_each_question_on_whichever_aeroplane(taught):
+    nothing = rates(taught)[0]["yaw-causes"]
+    assert sum(nothing) == pytest.approx(6)
+    one = rates(taught, answered(WHY, 0), answered(WHY, 1, WRONG))[0]["yaw-causes"]
+    assert sum(one) == pytest.approx(7)
+    other = rates(taught, answered(WHY, 0), answered(WAY, 0, WRONG, digest="another aeroplane's"))[0]["yaw-causes"]
+    assert other[1] > one[1] + 0.9
+
+
+def test_half_the_lucky_guesses_are_taken_off_what_was_right_at_first_sight(taught):
+    open_, guessed = (rates(taught, answered(each, 0))[0]["yaw-causes"] for each in (WHY, WAY))
+    assert sum(open_) - sum(guessed) == pytest.approx(GUESS[WAY] / 2)
+
+
+def test_what_is_no_question_of_the_course_says_nothing_of_first_sight_and_is_no_answer(taught):
+    assert rates(taught, answered("tailwheel/gone", 0), answered("other/why", 0)) == rates(taught)
+    school = folded.fold_all(columns(answered("other/why", 0), answered(WHY, 0), answered(WHY, 0)), 1)
+    assert gather.graded(taught, school, np.arange(1)).tolist() == [1]
+
+
 # assumed topics
 
 
@@ -199,3 +257,4 @@ def test_without_an_answer_everything_is_unseen(taught):
     (found,) = stands(taught)
     assert set(found["known"].values()) == {None}
     assert not any(found["misbelief"].values())
+    assert not any(found["wrong"].values())

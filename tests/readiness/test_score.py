@@ -94,6 +94,21 @@ def test_a_topic_without_questions_has_no_figure():
     assert np.isnan(found.known[0]).tolist() == [True, False, True]
 
 
+@given(st.lists(st.tuples(st.integers(-1, 4), st.floats(0, 1)), max_size=20))
+def test_each_topic_gets_the_sum_of_its_own_whatever_the_order(rows):
+    topic, values = (
+        np.array([row[0] for row in rows], dtype=np.int64),
+        np.array([[row[1] for row in rows]], dtype=float),
+    )
+    found = score.per_topic(values, topic, 5)
+    assert found[0].tolist() == pytest.approx([sum(value for at, value in rows if at == one) for one in range(5)])
+
+
+def test_flags_are_counted():
+    found = score.per_topic(np.array([[True, True, False]]), np.array([1, 1, 1]), 2)
+    assert found.tolist() == [[0, 2]]
+
+
 def whole(questions, known, weight):
     topics = Topics(np.array([questions]), np.array([questions]), np.array([known], dtype=float))
     return float(score.overall(topics, np.array(weight))[0])

@@ -204,6 +204,7 @@ def bank(seen, unseen, *, known=0.84, rate=0.05, error=0.4):
         Rates(np.array([[many[0]]]), np.array([[many[1]]])),
         np.zeros(1),
         np.array([error]),
+        np.ones(1),
     )
 
 

@@ -1,6 +1,8 @@
+from datetime import timedelta
 from statistics import fmean
 
 import pytest
+from fsrs import Rating
 
 from stickback.refused import Refused
 from stickback.services import today
@@ -14,6 +16,8 @@ TOPICS = {
     "swing": ["way", "foot", "why"],
     "three-point": ["stick", "wheels", "hold-off"],
 }
+GUESS = {"approach": 1 / 3, "dial": 1 / 2, "callsign": 0, "heels": 1 / 2, "nose": 1 / 4, "way": 1 / 2, "foot": 1 / 3}
+GUESS |= {"why": 0, "stick": 1 / 2, "wheels": 1 / 3, "hold-off": 1 / 2, **{f"counts-{n}": 1 / 2 for n in range(1, 6)}}
 EVERYTHING = sorted(name for names in TOPICS.values() for name in names)
 USE_WHAT_DIFFERS = ["approach", "foot", "way"]  # between the two aeroplanes: a speed and the side of the swing
 
@@ -316,3 +320,103 @@ def test_at_most_three_weak_topics_are_shown_worst_first(studied):
     glance = today.glance(studied.desk(42))
     assert glance.weakest == tuple(today.weak(studied.desk(42))[:3])
     assert len(glance.weakest) == 3
+
+
+# With a date ahead
+
+
+def ahead(school, days):
+    return school.desk().day + timedelta(days=days)
+
+
+def gained(school, day, **wish):
+    """The questions of a plan by id, each with what it gains."""
+    made = today.plan(school.desk(day), Wish(**wish))
+    return {ids([history])[0]: float(why.split()[0]) for history, why in made.why.items() if why[0] in "+-"}
+
+
+def test_with_a_checkride_ahead_what_is_fresh_is_asked_too_as_long_as_it_gains(studied, oracle):
+    studied.set(checkride=ahead(studied, 60))
+    fresh = {name for name, known in oracle.known(3).items() if known >= TARGET}
+    assert fresh
+    assert set(planned(studied, 3, minutes=60)) >= fresh
+
+
+def test_the_gain_of_a_question_is_what_the_memory_library_expects_of_its_two_outcomes(studied, oracle):
+    studied.set(checkride=ahead(studied, 30))
+    found = gained(studied, 12, minutes=60)
+    before = oracle.known(30)
+    for name, gain in found.items():
+        card, half = oracle.cards[name], GUESS[name] / 2
+        right = oracle.scheduler.get_card_retrievability(card, oracle.noon(12))
+        after = 0.0
+        for chance, rating in ((right, Rating.Good), (1 - right, Rating.Again)):
+            answered, _ = oracle.scheduler.review_card(card, rating, oracle.noon(12))
+            recall = oracle.scheduler.get_card_retrievability(answered, oracle.noon(30))
+            after += chance * max(0.0, (recall - half) / (1 - half))
+        assert gain == pytest.approx(after - before[name], abs=0.0051), name
+    assert len(found) > 8
+
+
+def test_the_chosen_never_gain_less_than_nothing(studied):
+    for day, date in ((3, 4), (3, 40), (40, 41), (40, 400)):
+        studied.set(checkride=ahead(studied, date))
+        assert min(gained(studied, day, minutes=60).values()) >= 0
+
+
+def test_with_a_date_ahead_too_the_plan_of_a_day_stays_whatever_is_answered_on_it(studied, hands):
+    studied.set(checkride=ahead(studied, 30))
+    before = today.plan(studied.desk(12), Wish())
+    session = studied.begin(12)
+    for right in (True, False, True):
+        session, _ = hands.answer(session, right=right, confidence="sure")
+    assert today.plan(studied.desk(12), Wish()) == before == today.plan(session.desk, Wish())
+
+
+def test_with_a_date_ahead_the_minutes_still_bound_the_day(school):
+    school.set(minutes=1, checkride=ahead(school, 30))
+    assert len(planned(school, 0)) == 3
+
+
+def test_the_unseen_question_comes_before_the_strong_one(school, hands):
+    for day in (0, 2, 13):
+        hands.finish(school.begin(day, topic="swing"))
+    school.set(checkride=ahead(school, 40))
+    assert planned(school, 14, questions=1)[0] not in TOPICS["swing"]
+
+
+def test_for_a_lesson_its_topics_and_those_before_it_come_first(school):
+    school.set(next_lesson="take-off", next_on=ahead(school, 2), checkride=ahead(school, 40))
+    first = planned(school, 0, questions=10)
+    assert not set(first) & set(TOPICS["three-point"])
+    assert set(planned(school, 0, minutes=60)) >= {*first, *TOPICS["three-point"]}
+
+
+def test_before_a_lesson_without_a_later_date_nothing_new_is_asked_beyond_it(school):
+    school.set(next_lesson="take-off", next_on=ahead(school, 2))
+    assert not set(planned(school, 0, minutes=60)) & set(TOPICS["three-point"])
+
+
+def test_a_wish_keeps_to_its_part_with_a_date_ahead_and_asks_all_of_it(school, hands):
+    hands.finish(school.begin(0, topic="swing"))
+    school.set(next_lesson="aeroplane", next_on=ahead(school, 2))
+    assert planned(school, 1, topic="swing") == sorted(TOPICS["swing"])
+
+
+def test_past_the_date_the_day_is_what_it_is_without_one(studied):
+    without = today.plan(studied.desk(12), Wish())
+    studied.set(checkride=ahead(studied, 11), next_lesson="landing", next_on=ahead(studied, 5))
+    past = today.plan(studied.desk(12), Wish())
+    assert past.order == without.order
+
+
+def test_a_misbelief_comes_first_with_a_date_ahead_and_says_why(school, hands):
+    hands.finish(school.begin(0), lambda name: (name != "hold-off", "sure"))
+    school.set(checkride=ahead(school, 40))
+    made = today.plan(school.desk(1), Wish(questions=1))
+    assert (ids(made.order), list(made.why.values())) == (["hold-off"], ["answered wrong and sure, still open"])
+
+
+def test_without_a_date_a_reason_says_how_a_question_stands(studied):
+    made = today.plan(studied.desk(12), Wish())
+    assert all(why.startswith("known ") and why.endswith(" % today") for why in made.why.values())

@@ -319,3 +319,59 @@ def test_there_is_a_question_however_small_the_budget(some, seconds):
 
 def test_half_a_budget_is_half_the_seconds_and_half_the_questions():
     assert Budget(60, 5).half() == Budget(30, 2.5)
+
+
+# With a date ahead
+
+
+def dated(candidates, ahead, questions, **more):
+    """The names of what is chosen with a date ahead, in the order in which a growing number brings them in."""
+    found = []
+    for many in range(1, questions + 1):
+        budget = Budget(questions=many)
+        wish = {"reach": None, "away": 1, "dated": ahead, **more}
+        found += [name for name in names(choose(candidates, budget, "me", TARGET, **wish)) if name not in found]
+    return found
+
+
+def test_what_is_worth_asking_for_the_date_comes_in_its_order_and_before_all_else():
+    some = [candidate("rusty", known=0.1, must=True), candidate("second", known=0.8), candidate("best")]
+    assert dated(some, [some[2], some[1]], 3) == ["best", "second", "rusty"]
+
+
+def test_nothing_else_is_asked_where_only_the_date_counts():
+    some = [candidate("rusty", known=0.1), candidate("best")]
+    assert dated(some, [some[1]], 2, only_dated=True) == ["best"]
+
+
+def test_what_comes_first_still_takes_half_the_day_with_a_date_ahead():
+    behind = [candidate(f"behind{n}", known=0.95, first=True) for n in range(4)]
+    ahead = [candidate(f"ahead{n}", known=0.5) for n in range(4)]
+    found = choose([*behind, *ahead], Budget(questions=4), "me", TARGET, reach=None, away=1, dated=[*ahead, *behind])
+    assert sorted(names(found)) == ["ahead0", "ahead1", "behind0", "behind1"]
+
+
+def test_what_comes_first_is_not_asked_twice_when_it_is_worth_asking_for_the_date_too():
+    belief = candidate("belief", known=0.5, first=True)
+    assert names(choose([belief], Budget(), "me", TARGET, reach=None, away=1, dated=[belief])) == ["belief"]
+
+
+def test_what_is_new_on_this_aeroplane_comes_before_what_gains_more_for_the_date():
+    some = [candidate("more"), candidate("other-side", elsewhere=True)]
+    assert dated(some, some, 2) == ["other-side", "more"]
+
+
+@pytest.mark.parametrize(
+    ("away", "order"),
+    [(AWAY_DAYS - 1, ["plain", "numbers", "must"]), (AWAY_DAYS, ["must", "numbers", "plain"])],
+)
+def test_after_three_weeks_away_must_topics_and_numbers_come_first_whatever_gains_more(away, order):
+    assert dated(AWAY, AWAY, 3, away=away) == order
+
+
+@settings(max_examples=50)
+@given(candidates(first=True), st.floats(0, 600), st.integers(0, 12))
+def test_the_budget_is_kept_with_a_date_ahead_too(some, seconds, questions):
+    found = choose(some, Budget(seconds, questions), "me", TARGET, reach=None, away=1, dated=some[::2])
+    assert len(found) <= 1 or (sum(one.seconds for one in found) <= seconds and len(found) <= questions)
+    assert len({one.history for one in found}) == len(found)

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 @click.command()
 @click.pass_obj
 def demo(options: "Options") -> None:
-    """Make a throw-away school with six invented students to look at.
+    """Make a throw-away school with eight invented students to look at.
 
     It goes into the database named with --db, which must be new, else into a file of its own that is made afresh each
     time.
@@ -24,9 +24,9 @@ def demo(options: "Options") -> None:
 
     store = options.database() if options.db is not None else database.afresh(options.beside("demo.db"))
     today = clock.clock_for(clock.machine_zone(), options.today).today
-    six = service.build(store, options.load(), today)
+    school = service.build(store, options.load(), today)
     show.heading("A school that does not exist")
-    show.columns((one.student.name, one.story) for one in six)
+    show.columns((one.student.name, one.story) for one in school)
     show.heading("Look around")
     given = f" --today {today}" if options.today else ""
     course = f" --course {shlex.quote(str(options.course))}" if options.course else ""

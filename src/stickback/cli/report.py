@@ -12,8 +12,7 @@ if TYPE_CHECKING:
     from stickback.cli.options import Options
     from stickback.course.course import Course
     from stickback.export.table import Table
-    from stickback.services.readiness import Ready
-    from stickback.study.student import Student
+    from stickback.services.standing import Ready
 
 _FORMATS = ("text", "csv", "json")
 
@@ -39,12 +38,14 @@ def readiness(options: "Options", on: date | None, form: str | None, out: Path |
         click.echo("No one studies here yet: `stickback student add NAME` adds a student.", err=True)
         click.get_current_context().exit(1)
     today = clock.clock_for(clock.machine_zone(), options.today).today
-    found = service.readiness(database, course, students, service.dates(students, on, options.today))
+    dates = service.dates(students, on, options.today)
     form = form or _by_ending(out)
     if form == "text":
-        _text(course, found, today, out)
+        now = service.todays(students, options.today)
+        found = service.readiness(database, course, students, dates, now)
+        _text(course, service.with_plan(database, course, found, options.today), today, out)
     else:
-        _export(service.table(course, found), form, out)
+        _export(service.table(course, service.readiness(database, course, students, dates)), form, out)
 
 
 def _by_ending(out: Path | None) -> str:
@@ -80,47 +81,11 @@ def _write(files: "list[tuple[Path, bytes]]") -> None:
 
 
 def _text(course: "Course", found: "list[Ready]", today: date, out: Path | None) -> None:
-    lines = [line for one in found for line in _lines(course, one, today)]
-    exam = f"{course.plan.exam_questions} questions, {course.plan.exam_pass:.0%} to pass".replace("%", " %")
-    lines.append(f"Without further study until the date. The oral is this school's own: {exam}.")
-    lines.append("A forecast of theory for an instructor; it certifies nothing.")
-    content = "\n".join(lines)
+    from stickback.cli.report_lines import report
+    from stickback.readiness.calibrate import calibration
+
+    content = "\n".join(report(course, found, calibration([one.told for one in found]), today))
     if out is None:
         click.echo(content)
     else:
         _write([(out, f"{content}\n".encode())])
-
-
-def _lines(course: "Course", one: "Ready", today: date) -> list[str]:
-    import math
-
-    from stickback.cli.show import many, percent
-
-    seen, questions = int(one.topics.seen.sum()), int(one.topics.questions.sum())
-    head = f"{one.student.name} · {one.sheet.name} · {_date(one.student, one.date, today, course.plan.ends_with)}"
-    if math.isnan(one.known):
-        return [head, "  No question of the course applies to this aeroplane.", ""]
-    if not seen:
-        return [head, f"  Nothing answered yet; {many(questions, 'question is', 'questions are')} unseen.", ""]
-    facts = f"  known {percent(one.known)} · passes the oral {percent(one.passes)} · seen {seen} of {questions}"
-    wrong = int(one.misbeliefs.sum())
-    return [head, facts + (f" · {wrong} sure but wrong" if wrong else ""), *_weakest(course, one), ""]
-
-
-def _date(student: "Student", day: date, today: date, word: str) -> str:
-    from stickback.cli.show import many
-
-    what = word if student.checkride == day else "on"
-    days = (day - today).days
-    past = f"{many(-days, 'day')} ago: the date has passed"
-    when = "today" if not days else f"in {many(days, 'day')}" if days > 0 else past
-    return f"{what} {day.isoformat()} ({when})"
-
-
-def _weakest(course: "Course", one: "Ready") -> list[str]:
-    """The three must or seen topics that stand lowest."""
-    from stickback.cli.show import percent
-
-    rows = zip(course.plan.topics.values(), one.topics.known, one.topics.seen, strict=True)
-    seen = sorted((float(known), topic.title) for topic, known, seen in rows if seen)
-    return [f"    {percent(known):>6}  {title}" for known, title in seen[:3]]

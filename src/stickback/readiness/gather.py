@@ -1,4 +1,4 @@
-"""From the log of a school to what each student knows of each question on a date.
+"""From the folded log of a school to what each student knows of each question on a date.
 
 Axes: students (those asked about), histories (of the log), questions (those of one aeroplane).
 """
@@ -13,24 +13,14 @@ import numpy.typing as npt
 from stickback.course.course import Course, variant
 from stickback.course.sheet import Sheet
 from stickback.kinds.table import KINDS
-from stickback.memory import curve, fold, misbelief
-from stickback.memory.columns import Columns
-from stickback.memory.curve import Floats, Ints
+from stickback.memory import curve
+from stickback.memory.curve import Floats, Ints, Parameters
 from stickback.memory.misbelief import Flags
 from stickback.memory.past import History
+from stickback.readiness import first_sight
+from stickback.readiness.first_sight import Rates
+from stickback.readiness.folded import Folded
 from stickback.study import choose
-
-
-@dataclass(frozen=True)
-class Folded:
-    """The log of all students folded; axes (students, histories)."""
-
-    histories: dict[History, int]
-    stability: Floats
-    day: Ints
-    last: Ints
-    misbelief: Flags
-    missed: Flags
 
 
 @dataclass(frozen=True)
@@ -46,30 +36,6 @@ class Asked:
     topic: Ints
     guess: Floats
     assumed: Flags
-
-
-def fold_all(columns: Columns, students: int) -> Folded:
-    """The log of all students folded at once."""
-    many = len(columns.histories)
-    place = columns.student * many + columns.history
-    shape = (students, many)
-    state = fold.fold(place, columns.day, columns.grade, fold.nothing(students * many))
-    opened, mended = misbelief.opened(place, columns.day, columns.grade, columns.sure, students * many)
-    first = fold.first_of_day(place, columns.day)
-    missed = np.zeros(students * many, dtype=np.bool_)
-    missed[place[first[columns.grade[first] == curve.WRONG]]] = True
-    last = np.full(students * many, -1, dtype=np.int64)
-    counts = columns.grade != fold.VOIDED
-    np.maximum.at(last, place[counts], columns.day[counts])
-    still = (opened >= 0) & (mended < misbelief.DAYS_TO_MEND)
-    return Folded(
-        columns.histories,
-        state.stability.reshape(shape),
-        state.day.reshape(shape),
-        last.reshape(shape),
-        still.reshape(shape),
-        missed.reshape(shape),
-    )
 
 
 def ask_all(course: Course, sheet: Sheet, phraseology: str, histories: dict[History, int]) -> Asked:
@@ -92,16 +58,21 @@ class Standing:
     """How the students of one aeroplane stand; shape (students, questions).
 
     Args:
-        known: chance that it is known on the student's date; nan where unseen.
+        chance: of a right answer on the student's date; nan where unseen.
         counted: whether the question counts for the student.
         misbelief: whether a wrong and sure answer is open.
+        wrong: whether its last answer was wrong, or a wrong and sure one is open.
         last: day number of the last answer; -1 where none was.
+        once: chance of a right answer on the date to what was first answered, and not surely, on the student's last
+            day; shape (students,).
     """
 
-    known: Floats
+    chance: Floats
     counted: Flags
     misbelief: Flags
+    wrong: Flags
     last: Ints
+    once: Floats
 
 
 def standing(asked: Asked, folded: Folded, members: Ints, names: Sequence[str], dates: Ints) -> Standing:
@@ -111,14 +82,55 @@ def standing(asked: Asked, folded: Folded, members: Ints, names: Sequence[str], 
         members: their places in the folded log; `names` and `dates`, their names and day numbers.
     """
     stability, day = _of(folded.stability, members, asked, np.nan), _of(folded.day, members, asked, -1)
-    # A question answered on the date itself is not certain on it: what counts is the day after an answer.
-    chance = curve.recall(stability, np.maximum(dates[:, None] - day, 1))
+    parameters = [folded.parameters[at] for at in members]
+    misbelief = _of(folded.misbelief, members, asked, 0)
     return Standing(
-        curve.known(chance, asked.guess),
+        _recall(stability, dates[:, None] - day, parameters),
         _counted(asked, folded, names, members, ~np.isnan(stability)),
-        _of(folded.misbelief, members, asked, 0),
+        misbelief,
+        misbelief | (_of(folded.last_grade, members, asked, 0) == curve.WRONG),
         _of(folded.last, members, asked, -1),
+        _once(folded, members, dates, parameters),
     )
+
+
+def _once(folded: Folded, members: Ints, dates: Ints, parameters: Sequence[Parameters]) -> Floats:
+    """The chance that the least first answer that is right leaves, had it been given on each student's last day."""
+    last = folded.last[members].max(axis=1, initial=-1)
+    grades = np.array([curve.UNSURE, curve.RIGHT])
+    least = np.array([[curve.first(grades, w)[0].min()] for w in parameters]).reshape(-1, 1)
+    return _recall(least, np.where(last < 0, 1, dates - last)[:, None], parameters)[:, 0]
+
+
+def _recall(stability: Floats, elapsed: Ints, parameters: Sequence[Parameters]) -> Floats:
+    """The chance of a right answer by each student's own parameters.
+
+    A question answered on the date itself is not certain on it: what counts is the day after an answer.
+    """
+    found = np.empty(stability.shape)
+    groups: dict[Parameters, list[int]] = {}
+    for row, w in enumerate(parameters):
+        groups.setdefault(w, []).append(row)
+    for w, rows in groups.items():
+        found[rows] = curve.recall(stability[rows], np.maximum(elapsed[rows], 1), w)
+    return found
+
+
+def rates(course: Course, folded: Folded, members: Ints) -> Rates:
+    """How well each student knew the questions of each topic at first sight, on whichever aeroplane."""
+    places = {topic: place for place, topic in enumerate(course.plan.topics)}
+    questions = {course.key(one): one for one in course.questions.values()}
+    of = [questions.get(question) for question, _ in folded.histories]
+    topic = np.array([places[one.topic] if one else -1 for one in of], dtype=np.int64)
+    chances = {key: KINDS[one.kind].chance(one.body) for key, one in questions.items()}
+    guess = np.array([chances.get(question, 0.0) for question, _ in folded.histories])
+    return first_sight.rates(folded.first_grade[members], guess, topic, len(places))
+
+
+def graded(course: Course, folded: Folded, members: Ints) -> Ints:
+    """How many answers to questions of the course moved each student's memory."""
+    own = np.array([question.partition("/")[0] == course.plan.id for question, _ in folded.histories], dtype=np.bool_)
+    return np.asarray(folded.answers[members][:, own].sum(axis=1))
 
 
 def _of(values: npt.NDArray[Any], members: Ints, asked: Asked, missing: float) -> npt.NDArray[Any]:

@@ -5,6 +5,7 @@ Axes: students, questions (those that apply to one aeroplane), topics (of the pl
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -29,6 +30,24 @@ class Topics:
     known: Floats
 
 
+def per_topic(values: npt.NDArray[Any], topic: Ints, topics: int) -> npt.NDArray[Any]:
+    """Sums over the questions of each topic; shape (students, topics).
+
+    Args:
+        values: shape (students, questions).
+        topic: of each question, -1 where it belongs to none; shape (questions,).
+
+    Added one after the other and not by a matrix product, whose last digit differs from machine to machine.
+    """
+    order = np.argsort(topic, kind="stable")
+    order = order[topic[order] >= 0]
+    there, begins = np.unique(topic[order], return_index=True)
+    found = np.zeros((len(values), topics), dtype=np.int64 if values.dtype == np.bool_ else values.dtype)
+    if len(there):
+        found[:, there] = np.add.reduceat(values[:, order].astype(found.dtype), begins, axis=1)
+    return found
+
+
 def by_topic(known: Floats, counted: Flags, topic: Ints, topics: int) -> Topics:
     """Questions gathered into their topics.
 
@@ -37,10 +56,9 @@ def by_topic(known: Floats, counted: Flags, topic: Ints, topics: int) -> Topics:
         counted: whether a question counts for a student; same shape.
         topic: of each question; shape (questions,).
     """
-    belongs = (topic[:, None] == np.arange(topics)).astype(np.int64)
-    questions = counted @ belongs
-    seen = (counted & ~np.isnan(known)) @ belongs
-    total = np.where(counted, np.nan_to_num(known), 0.0) @ belongs
+    questions = per_topic(counted, topic, topics)
+    seen = per_topic(counted & ~np.isnan(known), topic, topics)
+    total = per_topic(np.where(counted, np.nan_to_num(known), 0.0), topic, topics)
     with np.errstate(invalid="ignore"):
         return Topics(questions, seen, total / questions)
 

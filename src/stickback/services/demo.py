@@ -1,4 +1,4 @@
-"""A throw-away school: six invented students, their answers simulated through the services that real ones use."""
+"""A throw-away school: eight invented students, their answers simulated through the services that real ones use."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -10,7 +10,7 @@ from stickback.kinds.table import KINDS
 from stickback.memory.entry import Confidence, Entry
 from stickback.refused import Refused
 from stickback.services import desk as desks
-from stickback.services import record, review
+from stickback.services import record, review, tune
 from stickback.services.desk import Desk
 from stickback.services.review import Done, Session, Step
 from stickback.services.today import Wish
@@ -33,6 +33,7 @@ class Invented:
         sure: what is said before an answer that will be right or not; the number is drawn from 0 to 1.
         always_wrong: topics that are answered wrong however often they come.
         flown: lessons flown, by days ago, each with an error of the lesson seen.
+        flawless: the last so many days of the calendar everything is answered right.
         before: the aeroplane flown until `changed` days ago; none when it did not change.
     """
 
@@ -43,6 +44,7 @@ class Invented:
     sure: Sure = lambda right, chance: "guess" if chance < 0.15 else "sure" if right and chance > 0.45 else "think"
     always_wrong: frozenset[str] = frozenset()
     flown: tuple[tuple[int, str], ...] = ()
+    flawless: int = 0
     before: str | None = None
     changed: int = 0
 
@@ -52,7 +54,7 @@ def _confident(_: bool, __: float) -> Confidence:
 
 
 def cast(today: date) -> tuple[Invented, ...]:
-    """The six, with their dates seen from today."""
+    """The eight, with their dates seen from today."""
 
     def student(name: str, aircraft: str = "brackle", checkride: int | None = None, **settings: object) -> Student:
         day = None if checkride is None else today + timedelta(days=checkride)
@@ -100,18 +102,30 @@ def cast(today: date) -> tuple[Invented, ...]:
             often,
             first_sight=0.85,
         ),
+        Invented(
+            student("Gwen Thorne", checkride=14, minutes=20, next_lesson="wider-and-sign-off"),
+            "has it all, two weeks before the day",
+            often,
+            first_sight=0.9,
+            flawless=5,
+        ),
+        Invented(
+            student("Hob Lacey", "pendlewick", checkride=60, next_lesson="why-the-tail-leads"),
+            "has only just begun",
+            (2, 1),
+        ),
     )
 
 
 def build(store: Database, course: Course, today: date) -> tuple[Invented, ...]:
-    """Fills a new database with the six; the same day gives the same school.
+    """Fills a new database with the eight; the same day gives the same school.
 
     Errors: Refused when the database holds students already, or the course lacks the aeroplanes.
     """
     if people.everyone(store) or people.everyone(store, hidden=True):
         raise Refused(f"{store.path} holds students already; the demo needs a new file.")
-    six = cast(today)
-    for one in six:
+    everyone = cast(today)
+    for one in everyone:
         desks.sheet_of(course, one.student)
         for _, lesson in one.flown:
             desks.lesson(course, lesson)
@@ -121,11 +135,13 @@ def build(store: Database, course: Course, today: date) -> tuple[Invented, ...]:
         kept.append((student, entry))
         return entry
 
-    for number, one in enumerate(six):
+    for number, one in enumerate(everyone):
         people.save(store, one.student)
         _live(replace(desks.desk(course, store, one.student.name, today), keep=keep), one, today, number)
     log.merge(store, kept)
-    return six
+    for _ in tune.tuned(store, [one.student for one in everyone], today):
+        pass  # what is said of each is for someone who asks for it
+    return everyone
 
 
 def _live(desk: Desk, one: Invented, today: date, number: int) -> None:
@@ -135,7 +151,8 @@ def _live(desk: Desk, one: Invented, today: date, number: int) -> None:
     for back in one.days:
         if one.before and back == one.changed:
             desk = replace(desk, student=one.student, board=desks.board(desk.course, one.student))
-        desk = _study(replace(desk, day=today - timedelta(days=back)), one, today, number)
+        so_far = replace(one, first_sight=1.0) if back <= one.flawless else one
+        desk = _study(replace(desk, day=today - timedelta(days=back)), so_far, today, number)
 
 
 def _study(desk: Desk, one: Invented, today: date, number: int) -> Desk:

@@ -1,7 +1,7 @@
 """The school's export: how each student's theory will stand on a date, topic by topic and overall."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from datetime import date
 from importlib.metadata import version
 
@@ -11,12 +11,16 @@ from stickback import clock
 from stickback.course.course import Course
 from stickback.course.sheet import Sheet
 from stickback.export.table import Cell, Table
-from stickback.memory.curve import Ints
-from stickback.readiness import gather, score
-from stickback.readiness.gather import Asked, Standing
-from stickback.readiness.score import Topics
+from stickback.readiness import gather
+from stickback.readiness.calibrate import as_data, calibration
+from stickback.readiness.folded import fold_all
+from stickback.readiness.forecast import Band
+from stickback.refused import Refused
 from stickback.services import desk as desks
-from stickback.store import log
+from stickback.services import outlook, standing
+from stickback.services.desk import Desk
+from stickback.services.standing import Group, Ready
+from stickback.store import log, parameters
 from stickback.store.database import Database
 from stickback.study.student import Student
 
@@ -41,72 +45,72 @@ COLUMNS = (
     "verdict",
 )
 OVERALL = "overall"
+REHEARSED = 20  # students whose plan is rehearsed in one report
 
 
-@dataclass(frozen=True)
-class Ready:
-    """How one student stands on a date.
-
-    Args:
-        known: mean over a question drawn by topic weight; nan when no question applies.
-        passes: chance to pass the school's oral.
-        topics: as in `score.Topics`, of this student alone.
-        misbeliefs: open ones by topic; `last`, day number of the last answer by topic, -1 where none was.
-    """
-
-    student: Student
-    date: date
-    sheet: Sheet
-    known: float
-    passes: float
-    topics: Topics
-    misbeliefs: Ints
-    last: Ints
-
-
-def readiness(store: Database, course: Course, students: Sequence[Student], on: Sequence[date]) -> list[Ready]:
+def readiness(
+    store: Database,
+    course: Course,
+    students: Sequence[Student],
+    on: Sequence[date],
+    today: Sequence[date] | None = None,
+) -> list[Ready]:
     """Every student's standing on that student's date.
 
+    Args:
+        today: of each student, when the chance to pass today is wanted too.
     Errors: Refused for a student whose aeroplane the course does not have.
     """
-    folded = gather.fold_all(log.columns(store, [one.name for one in students]), len(students))
+    names = [one.name for one in students]
+    adopted = parameters.adopted(store, names)
+    folded = fold_all(log.columns(store, names), len(students), [adopted[name] for name in names])
     groups: dict[tuple[str, str], list[int]] = {}
     for at, one in enumerate(students):
         groups.setdefault((desks.sheet_of(course, one).id, one.phraseology), []).append(at)
     found: dict[int, Ready] = {}
     for (name, phraseology), members in groups.items():
-        sheet = course.sheets[name]
-        asked = gather.ask_all(course, sheet, phraseology, folded.histories)
-        numbers = np.array([clock.day_number(on[at]) for at in members])
-        standing = gather.standing(asked, folded, np.array(members), [students[at].name for at in members], numbers)
-        who = [(students[at], on[at]) for at in members]
-        found |= dict(zip(members, _group(course, sheet, asked, standing, who), strict=True))
+        asked = gather.ask_all(course, course.sheets[name], phraseology, folded.histories)
+        group = Group(course, course.sheets[name], asked, folded, np.array(members), [students[at] for at in members])
+        made = standing.ready(group, [on[at] for at in members])
+        if today is not None:
+            now = standing.forecast_of(group, group.standing([today[at] for at in members])).passes
+            made = [replace(one, today=band) for one, band in zip(made, now, strict=True)]
+        found |= dict(zip(members, made, strict=True))
     return [found[at] for at in range(len(students))]
 
 
-def _group(
-    course: Course, sheet: Sheet, asked: Asked, standing: Standing, who: Sequence[tuple[Student, date]]
-) -> Iterator[Ready]:
-    """The students of one aeroplane and phraseology."""
-    plan = course.plan
-    topics = score.by_topic(standing.known, standing.counted, asked.topic, len(plan.topics))
-    known = score.overall(topics, np.array([topic.weight for topic in plan.topics.values()], dtype=np.int64))
-    passes = score.pass_chance(known, plan.exam_questions, plan.exam_pass)
-    belongs = asked.topic[:, None] == np.arange(len(plan.topics))
-    wrong = standing.misbelief.astype(np.int64) @ belongs
-    for row, (student, day) in enumerate(who):
-        last = np.where(belongs, standing.last[row][:, None], -1).max(axis=0, initial=-1)
-        own = Topics(topics.questions[row], topics.seen[row], topics.known[row])
-        yield Ready(student, day, sheet, float(known[row]), float(passes[row]), own, wrong[row], last)
+def with_plan(store: Database, course: Course, found: Sequence[Ready], today: date | None) -> list[Ready]:
+    """The same, and what comes of keeping to the plan where the date is that of the end of the course, still ahead.
+
+    Nothing is added for more than `REHEARSED` students: each takes up to a second.
+    """
+    if len(found) > REHEARSED:
+        return list(found)
+    return [_kept(desks.desk(course, store, one.student.name, today), one) for one in found]
+
+
+def _kept(desk: Desk, one: Ready) -> Ready:
+    if one.date != one.student.checkride or one.date < desk.day or np.isnan(one.passes):
+        return one
+    try:
+        band, short_by = outlook.kept(desk)
+    except Refused:  # nothing to ask for the date
+        return one
+    return replace(one, kept=band, short_by=short_by)
 
 
 def dates(students: Sequence[Student], on: date | None, today: date | None) -> list[date]:
     """The date of each: the one asked for, else the checkride, else the student's own today (`--today` for all)."""
-    return [on or one.checkride or clock.clock_for(one.zone or clock.machine_zone(), today).today for one in students]
+    return [on or one.checkride or now for one, now in zip(students, todays(students, today), strict=True)]
+
+
+def todays(students: Sequence[Student], today: date | None) -> list[date]:
+    """Each student's own study day; `--today` for all."""
+    return [clock.clock_for(one.zone or clock.machine_zone(), today).today for one in students]
 
 
 def table(course: Course, found: Sequence[Ready]) -> Table:
-    """A row for each student and topic, and one overall; the columns of the band and the verdict are still empty."""
+    """A row for each student and topic, and one overall."""
     rows = [row for one in found for row in _rows(course, one)]
     sheets = {one.sheet.id: one.sheet for one in found}
     about = {
@@ -119,6 +123,10 @@ def table(course: Course, found: Sequence[Ready]) -> Table:
         "questions_left_out": len(course.left_out),
         "topics_without_questions": {name: _without(course, one, found) for name, one in sheets.items()},
         "exam": {"questions": course.plan.exam_questions, "pass": course.plan.exam_pass},
+        "calibration": {
+            "school": as_data(calibration([one.told for one in found])),
+            "students": {one.student.name: as_data(calibration([one.told])) for one in found},
+        },
         "note": "A forecast of theory for an instructor; it certifies nothing.",
     }
     return Table(COLUMNS, tuple(rows), about)
@@ -141,7 +149,9 @@ def _rows(course: Course, one: Ready) -> Iterator[tuple[Cell, ...]]:
             topic.title,
             topic.weight,
             topic.must,
-            *_figures(one.topics.questions[at], one.topics.seen[at], one.topics.known[at]),
+            int(one.topics.questions[at]),
+            int(one.topics.seen[at]),
+            *_shares(Band(one.topics.known[at], one.low[at], one.high[at])),
             int(one.misbeliefs[at]),
             _day(one.last[at]),
             *(None,) * 4,
@@ -153,21 +163,18 @@ def _rows(course: Course, one: Ready) -> Iterator[tuple[Cell, ...]]:
         course.plan.title,
         None,
         None,
-        *_figures(one.topics.questions.sum(), one.topics.seen.sum(), one.known),
+        int(one.topics.questions.sum()),
+        int(one.topics.seen.sum()),
+        *_shares(one.recall),
         int(one.misbeliefs.sum()),
         _day(one.last.max(initial=-1)),
-        _share(one.passes),
-        *(None,) * 3,
+        *_shares(one.oral),
+        one.verdict,
     )
 
 
-def _figures(questions: int, seen: int, known: float) -> tuple[Cell, ...]:
-    """questions, seen, recall and its band, which stays empty."""
-    return int(questions), int(seen), _share(known), None, None
-
-
-def _share(value: float) -> float | None:
-    return None if np.isnan(value) else float(value)
+def _shares(band: Band) -> tuple[float | None, ...]:
+    return tuple(None if np.isnan(value) else float(value) for value in band)
 
 
 def _day(number: int) -> str | None:

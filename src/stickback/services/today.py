@@ -2,10 +2,11 @@
 
 import math
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from stickback.memory import misbelief
 from stickback.memory.past import History, Past
+from stickback.services import dates
 from stickback.services import desk as desks
 from stickback.services.desk import Desk
 from stickback.study import choose, debrief, flown, sitting
@@ -45,11 +46,16 @@ class Wish:
 
 @dataclass(frozen=True)
 class Plan:
-    """Today's questions in the order of asking, and everything that may come back when it is answered wrong."""
+    """Today's questions in the order of asking, and everything that may come back when it is answered wrong.
+
+    Args:
+        why: of each question in the order, why it was chosen, as a person reads it.
+    """
 
     order: tuple[History, ...]
     within: frozenset[History]
     chains: dict[History, History]
+    why: dict[History, str] = field(default_factory=dict)
 
 
 def plan(desk: Desk, wish: Wish) -> Plan:
@@ -59,22 +65,25 @@ def plan(desk: Desk, wish: Wish) -> Plan:
     """
     wanted = _wanted(desk, wish)
     dawn = desk.past.before(desk.number)
-    candidates = [one for one in _candidates(desk, dawn) if one.topic in wanted]
-    if not wish.narrow:
-        candidates = choose.of_assumed(candidates, _missed(desk, dawn), desk.student.name)
+    counted = candidates(desk, dawn, whole=wish.narrow)
+    ranked = dates.ranked(desk, dawn, counted)
     asked = len(desk.past.on(desk.number))
     most = math.inf if wish.questions is None else wish.questions + asked
     chosen = choose.choose(
-        candidates,
+        [one for one in counted if one.topic in wanted],
         Budget(wish.seconds(desk), most),
         desk.student.name,
         desk.student.target,
         reach=None if wish.narrow else reach(desk),
         away=None if dawn.last_day is None else desk.number - dawn.last_day,
         fresh=wish.narrow,
+        dated=[one.candidate for one in ranked if one.candidate.topic in wanted],
+        # For the end of the course all that gains anything is ranked; what is left would only be forgotten sooner.
+        only_dated=not wish.narrow and any(one.lesson is None for one in dates.targets(desk)),
     )
     within = frozenset(history for history, question in desk.questions.items() if question.topic in wanted)
-    return Plan(tuple(one.history for one in chosen), within, _chains(desk))
+    order = tuple(one.history for one in chosen)
+    return Plan(order, within, _chains(desk), dates.reasons(desk, dawn, chosen, ranked))
 
 
 def _chains(desk: Desk) -> dict[History, History]:
@@ -112,8 +121,17 @@ def elsewhere(past: Past, history: History) -> bool:
     return bool(variants) and history[1] not in variants
 
 
+def candidates(desk: Desk, past: Past, *, whole: bool = False) -> list[Candidate]:
+    """Every question that counts, as it stands today after a past.
+
+    Args:
+        whole: of the assumed topics too, all of them.
+    """
+    found = _candidates(desk, past)
+    return found if whole else choose.of_assumed(found, _missed(desk, past), desk.student.name)
+
+
 def _candidates(desk: Desk, past: Past) -> list[Candidate]:
-    """Every question as it stood at the start of the day."""
     histories = list(desk.questions)
     known = dict(zip(histories, desk.known(past, histories, desk.number), strict=True))
     misbeliefs = misbelief.still_open(past)

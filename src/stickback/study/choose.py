@@ -93,6 +93,8 @@ def choose(
     reach: int | None,
     away: int | None,
     fresh: bool = False,
+    dated: Sequence[Candidate] = (),
+    only_dated: bool = False,
 ) -> list[Candidate]:
     """Today's questions in the order of asking.
 
@@ -100,18 +102,39 @@ def choose(
         reach: number of the last lesson that unseen questions may come from; None follows what was seen.
         away: days since the last answer; None when there is none.
         fresh: once nothing else is left, ask what is known well too.
+        dated: those worth asking for a date ahead, the best first; all else comes behind them, or, with `only_dated`,
+            not at all.
     """
     long_away = away is not None and away >= AWAY_DAYS
     first = sorted((one for one in candidates if one.first), key=_known)
     head = budget.half().take(first)
+    begun = {one.history for one in head}
+    ahead = sorted((one for one in dated if one.history not in begun), key=_by_tier(long_away))
+    begun |= {one.history for one in ahead}
+    left = [] if only_dated else [one for one in candidates if one.history not in begun]
+    habit = _by_habit(head, left, student, target, reach=reach, long_away=long_away, fresh=fresh)
+    return arrange(budget.take([*head, *ahead, *habit]))
+
+
+def _by_habit(
+    head: Sequence[Candidate],
+    left: Sequence[Candidate],
+    student: str,
+    target: float,
+    *,
+    reach: int | None,
+    long_away: bool,
+    fresh: bool,
+) -> list[Candidate]:
+    """What is asked when no date says otherwise, behind a head that was chosen already."""
     # What was to come first and found no room stands behind all else that is rusty: half of the day is for the rest.
-    rest = [one for one in candidates if not one.first]
-    late = [one for one in first if one not in head and one.known is not None]
+    late = sorted((one for one in left if one.first and one.known is not None), key=_known)
+    rest = [one for one in left if not one.first]
     rusty = sorted((one for one in rest if one.known is not None and one.known < target), key=_by_need(long_away))
     unseen = sorted((one for one in rest if one.known is None and _open(one, reach)), key=_by_plan(student, reach))
     unseen = _beside([one for one in unseen if one.lesson], [one for one in unseen if not one.lesson])
     well_known = sorted((one for one in rest if fresh and one.known is not None and one.known >= target), key=_known)
-    return arrange(budget.take([*head, *_alternate(head, [*rusty, *late], unseen), *well_known]))
+    return [*_alternate(head, [*rusty, *late], unseen), *well_known]
 
 
 def _known(one: Candidate) -> float:
@@ -120,6 +143,15 @@ def _known(one: Candidate) -> float:
 
 def _open(one: Candidate, reach: int | None) -> bool:
     return reach is None or one.lesson <= reach
+
+
+def _by_tier(long_away: bool) -> Key:
+    """New on this aeroplane, and after a long time away must topics and this aeroplane's numbers; else no order."""
+
+    def key(one: Candidate) -> tuple[Any, ...]:
+        return (not one.elsewhere, long_away and not one.must, long_away and not one.numbers)
+
+    return key
 
 
 def _by_need(long_away: bool) -> Key:

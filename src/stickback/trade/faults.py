@@ -21,8 +21,12 @@ _KEYWORDS = frozenset(
 )
 _AFTER_REQUEST = _PERMITTED | {"takeoff", "land", "clearance"}
 _CONTRARY = {
-    "left": "right", "right": "left", "left turn": "right turn", "right turn": "left turn",
-    "climb": "descend", "descend": "climb",
+    "left": "right",
+    "right": "left",
+    "left turn": "right turn",
+    "right turn": "left turn",
+    "climb": "descend",
+    "descend": "climb",
 }
 ACKNOWLEDGED = frozenset({"roger", "wilco", "copied", "copy", "copying", "ok", "okay", "understood", "received"})
 

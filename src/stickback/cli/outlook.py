@@ -1,0 +1,172 @@
+"""For the student: the days to the date, and whether the plan is enough."""
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from stickback.cli.options import Options
+    from stickback.services.desk import Desk
+    from stickback.services.outlook import Day, Outlook
+
+_MOST_ROWS = 15
+_BEFORE_BAR = 39  # columns that stand before the bar, and its two ends
+
+
+@click.command()
+@click.option("--json", "as_json", is_flag=True, help="As JSON.")
+@click.option("--svg", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Write a picture too.")
+@click.option("--why", is_flag=True, help="Say of each of today's questions why it is asked.")
+@click.pass_obj
+def outlook(options: "Options", as_json: bool, svg: Path | None, why: bool) -> None:
+    """Look ahead to the date: minutes, questions and what is known, day by day.
+
+    What comes of keeping to the plan, worked out from the answers so far; it certifies nothing. The date is the one set
+    for the end of the course, else that of the next lesson.
+    """
+    from stickback.services import outlook as service
+
+    desk = options.desk()
+    found = service.outlook(desk)
+    if svg is not None:
+        _picture(found, svg)
+    if as_json:
+        click.echo(json.dumps(service.as_json(desk, found), indent=2, ensure_ascii=False))
+    else:
+        _text(desk, found)
+        if why:
+            _why(desk, found)
+
+
+def _text(desk: "Desk", found: "Outlook") -> None:
+    from stickback.cli import show
+
+    days = len(found.days)
+    when = f"in {show.many(days, 'day')}" if days else "today"
+    show.heading(f"{_name(desk, found)}: {_long(found)} ({when})")
+    if days:
+        show.console().print()
+        _chart(found)
+    show.console().print()
+    show.say(*_sentences(found), indent=0)
+
+
+def _name(desk: "Desk", found: "Outlook") -> str:
+    if found.target.lesson is None:
+        return desk.course.plan.ends_with.capitalize()
+    lessons = desk.course.plan.lessons
+    return next(one.title for one in lessons if one.id == desk.student.next_lesson)
+
+
+def _long(found: "Outlook") -> str:
+    return f"{found.target.day:%d %B %Y}".lstrip("0")
+
+
+def _chart(found: "Outlook") -> None:
+    """A line a day: its figures, and the band with its middle between nothing and all."""
+    from stickback.cli import show
+
+    wide = max(show.console().width - _BEFORE_BAR, 10)
+    _line(f"  {'':10}  {'Minutes':>7}  {'Asked':>5}  {'Known':>5}  0{'100 %':>{wide}}")
+    shown = _rows(len(found.days))
+    for at in shown:
+        _line(_row(found.days[at], wide))
+    left_out = "" if len(shown) == len(found.days) else " Not every day is shown; --json has them all."
+    show.console().print()
+    show.say(f"Each evening: o is what is known, = where it lies in 8 cases of 10.{left_out}", style="dim")
+
+
+def _line(text: str) -> None:
+    from rich.text import Text
+
+    from stickback.cli import show
+
+    show.console().print(Text(text), soft_wrap=True)
+
+
+def _rows(days: int) -> list[int]:
+    """Places of the days shown: the first, the last, and some at equal steps before it."""
+    step = -(-(days - 1) // (_MOST_ROWS - 1)) or 1
+    return sorted({0, *range(days - 1, 0, -step)})
+
+
+def _row(one: "Day", wide: int) -> str:
+    from stickback.cli.show import percent
+
+    low, middle, high = (
+        min(int(share * wide), wide - 1) for share in (one.known.low, one.known.middle, one.known.high)
+    )
+    bar = ["=" if low <= at <= high else " " for at in range(wide)]
+    bar[middle] = "o"
+    day = f"{one.day:%a %d %b}"
+    return f"  {day:10}  {one.minutes:7.0f}  {one.questions:5.0f}  {percent(one.known.middle):>5}  |{''.join(bar)}|"
+
+
+def _sentences(found: "Outlook") -> tuple[str, ...]:
+    from stickback.cli.show import percent
+
+    kept, without = found.on_the_day, found.without
+    about = "the oral" if found.target.lesson is None else "an oral about this lesson and those before it"
+    known = f"{percent(kept.known.middle)} known on the day ({percent(kept.known.low)} to {percent(kept.known.high)})"
+    still = f"{percent(without.known.middle)} known"
+    return (
+        f"By keeping to the plan: {known}; chance to pass {about}: {_chance(kept.passes.middle)}.",
+        f"Without further study: {still}; chance to pass: {_chance(without.passes.middle)}.",
+        _enough(found),
+        "A forecast from the answers so far; it certifies nothing.",
+    )
+
+
+def _chance(share: float) -> str:
+    """A chance as a person reads it; nothing is promised and nothing ruled out."""
+    from stickback.cli.show import percent
+
+    return "over 99 %" if share > 0.99 else "under 1 %" if share < 0.01 else percent(share)
+
+
+def _enough(found: "Outlook") -> str:
+    """Whether the minutes are enough, and how many would be."""
+    from stickback.cli.show import many
+
+    minutes = many(found.minutes, "minute")
+    unseen = round(found.on_the_day.unseen)
+    left = f" {many(unseen, 'question')} of {found.questions} would never be asked." if unseen else ""
+    if found.enough:
+        return f"{minutes} a day are enough.{left}".replace("1 minute a day are", "1 minute a day is")
+    if found.short_by is None:
+        return f"{minutes} a day cannot be enough, and no number of minutes a day would be by then.{left}"
+    return f"{minutes} a day cannot cover it: about {found.minutes + found.short_by} a day would be enough.{left}"
+
+
+def _why(desk: "Desk", found: "Outlook") -> None:
+    from stickback import render
+    from stickback.cli import show
+
+    show.heading("Why today's questions")
+    for question, reason in found.why:
+        title = render.line(desk.course.questions[question].title, desk.sheet.values)
+        show.say(title)
+        show.say(reason, style="dim", indent=4)
+    if not found.why:
+        show.say("None is asked today.")
+
+
+def _picture(found: "Outlook", path: Path) -> None:
+    from stickback.export import chart, table
+    from stickback.export.chart import Reading
+    from stickback.refused import Refused
+
+    readings = [Reading(f"{one.day:%d %b}".lstrip("0"), *_band(one)) for one in found.days]
+    readings = readings or [Reading(_long(found), *found.on_the_day.known)]
+    title = f"Known up to {_long(found)}"
+    try:
+        table.write_whole([(path, chart.known(title, readings).encode())])
+    except OSError as error:
+        raise Refused(f"{path} cannot be written: {error.strerror or error}.") from None
+    click.echo(f"Written: {path}", err=True)
+
+
+def _band(one: "Day") -> tuple[float, float, float]:
+    return one.known.middle, one.known.low, one.known.high

@@ -1,0 +1,127 @@
+"""The readiness report in plain lines: one student after the other, then predicted against observed."""
+
+import math
+import textwrap
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from stickback.cli.show import WIDEST, many, percent
+from stickback.course.course import Course
+from stickback.readiness.calibrate import Bin, Calibration
+from stickback.readiness.forecast import Band
+from stickback.readiness.offset import CERTAIN
+from stickback.readiness.verdict import NO_ESTIMATE, SOUND
+from stickback.services.standing import Ready
+from stickback.study.student import Student
+
+_SCALE = 40  # characters of a line that goes from 0 to 100 %
+
+
+def report(course: Course, found: Sequence[Ready], calibration: Calibration, today: date) -> list[str]:
+    """The whole report, a line each."""
+    exam = f"{course.plan.exam_questions} questions, {percent(course.plan.exam_pass)} to pass"
+    return [
+        *(line for one in found for line in _student(course, one, today)),
+        *_calibration(calibration),
+        *_wrapped(f"The oral is this school's own: {exam}. In brackets the range that holds it in eight of ten cases."),
+        *_wrapped("A forecast of theory that informs the instructor; it certifies nothing."),
+    ]
+
+
+def _student(course: Course, one: Ready, today: date) -> Iterator[str]:
+    seen, questions = int(one.topics.seen.sum()), int(one.topics.questions.sum())
+    when = _date(one.student, one.date, today, course.plan.ends_with)
+    yield f"{one.student.name} · {one.sheet.name} · {when}"
+    if math.isnan(one.known):
+        yield "  No question of the course applies to this aeroplane."
+    elif not seen:
+        yield f"  Nothing answered yet; {many(questions, 'question is', 'questions are')} unseen."
+    else:
+        wrong = int(one.misbeliefs.sum())
+        yield f"  Verdict: {one.verdict}" + (f" · {wrong} sure but wrong" if wrong else "")
+        known = f"known {percent(one.known)} ({_span(one.recall)} by how answers went)"
+        yield f"  {known} · seen {seen} of {questions}"
+        yield "  Chance to pass the oral"
+        yield from _chances(one)
+        yield from _plan(one)
+        yield from _way(one)
+        yield "  Weakest"
+        yield from _weakest(course, one)
+    yield ""
+
+
+def _date(student: Student, day: date, today: date, word: str) -> str:
+    what = word if student.checkride == day else "on"
+    days = (day - today).days
+    past = f"{many(-days, 'day')} ago: the date has passed"
+    when = "today" if not days else f"in {many(days, 'day')}" if days > 0 else past
+    return f"{what} {day.isoformat()} ({when})"
+
+
+def _chances(one: Ready) -> Iterator[str]:
+    """Side by side: today, on the day without further study, on the day when the plan is kept."""
+    said = (
+        ("if you sat it today", one.today),
+        ("on the day, without further study", one.oral),
+        ("on the day, if you keep to the plan", one.kept),
+    )
+    for words, band in said:
+        if band is not None:
+            yield f"    {words:<36}{_band(band, one.verdict)}"
+
+
+def _plan(one: Ready) -> Iterator[str]:
+    if one.kept is not None:
+        yield f"  Plan: {_enough(one.short_by)}"
+
+
+def _enough(short_by: int | None) -> str:
+    if short_by is None:
+        return "no number of minutes a day is enough by then"
+    return f"short by {many(short_by, 'minute')} a day" if short_by else "enough"
+
+
+def _band(band: Band, verdict: str) -> str:
+    """The chance with its band; the band alone where too few answers were given; never nothing nor all."""
+    held = Band(*(min(max(share, 1 - CERTAIN), CERTAIN) for share in band))
+    return _span(held) if verdict == NO_ESTIMATE else f"{percent(held.middle):>6}  ({_span(held)})"
+
+
+def _span(band: Band) -> str:
+    return f"{percent(band.low).removesuffix(' %')} to {percent(band.high)}"
+
+
+def _way(one: Ready) -> Iterator[str]:
+    if one.obstacles:
+        yield "  In the way of an estimate" if one.verdict == NO_ESTIMATE else f"  In the way of {SOUND}"
+    for sentence in one.obstacles:
+        yield from _wrapped(sentence, "    ")
+
+
+def _weakest(course: Course, one: Ready) -> Iterator[str]:
+    """The three seen topics that stand lowest."""
+    rows = zip(course.plan.topics.values(), one.topics.known, one.topics.seen, strict=True)
+    seen = sorted((float(known), topic.title) for topic, known, seen in rows if seen)
+    yield from (f"    {percent(known):>6}  {title}" for known, title in seen[:3])
+
+
+def _calibration(found: Calibration) -> Iterator[str]:
+    """Predicted against observed, a bin a line."""
+    if not found.bins:
+        return
+    yield f"Predicted against observed: {many(found.predictions, 'answer')} (p predicted, o observed, * both)"
+    yield from (f"  {_row(one)}" for one in found.bins)
+    error = "" if found.error is None else f"The error is {found.error:.3f}. "
+    yield from _wrapped(f"{error}{found.note}")
+    yield ""
+
+
+def _row(one: Bin) -> str:
+    predicted, observed = (min(int(value * _SCALE), _SCALE - 1) for value in (one.predicted, one.observed))
+    marks = ["·"] * _SCALE
+    marks[predicted], marks[observed] = "p", "o" if observed != predicted else "*"
+    return f"{percent(one.predicted):>6}{percent(one.observed):>7}  |{''.join(marks)}|{one.answers:>8}"
+
+
+def _wrapped(sentence: str, margin: str = "") -> list[str]:
+    return textwrap.wrap(sentence, WIDEST, initial_indent=margin, subsequent_indent=margin)

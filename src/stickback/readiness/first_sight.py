@@ -1,0 +1,81 @@
+"""What is known of questions that were never asked: from how the student's other first answers went.
+
+How good a student is at first sight differs from topic to topic; the rate of a topic is shared by its unseen questions.
+It is a rate of *knowing*: of the right answers as many are taken off as half the lucky guesses among them.
+
+Source of method and numbers: 2,000 simulated students with six topics each; it told first answers better than the rate
+over all topics alone, and far better than the chance to guess.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from stickback.memory.curve import WRONG, Floats, Ints
+from stickback.readiness import score
+
+STRENGTH = 6  # the rate over all topics weighs as much as six first answers in one
+NOTHING, NOTHING_STRENGTH = (
+    0.05,
+    4,
+)  # what is known before any answer, and how many first answers that weighs as much as
+_SPREADS, _REACH, _POINTS = 8.0, 20.0, 129
+
+
+@dataclass(frozen=True)
+class Rates:
+    """The rate of each topic, Beta distributed; shape (students, topics).
+
+    Args:
+        knew, missed: its two parameters.
+    """
+
+    knew: Floats
+    missed: Floats
+
+    @property
+    def mean(self) -> Floats:
+        """The rate expected."""
+        return np.asarray(self.knew / (self.knew + self.missed))
+
+
+def rates(first_grade: Ints, guess: Floats, topic: Ints, topics: int) -> Rates:
+    """The rates of each student.
+
+    Args:
+        first_grade: of each history's first answer, 0 where there is none; shape (students, histories).
+        guess, topic: of each history's question, the topic -1 where it is no question of the course; (histories,).
+    """
+    right = score.per_topic((first_grade > WRONG).astype(np.float64), topic, topics)
+    missed = score.per_topic((first_grade == WRONG).astype(np.float64), topic, topics)
+    lucky = score.per_topic((first_grade > 0) * guess / 2, topic, topics)
+    knew = np.maximum(right - lucky, 0.0)
+    pooled = (NOTHING_STRENGTH * NOTHING + knew.sum(axis=1)) / (NOTHING_STRENGTH + (knew + missed).sum(axis=1))
+    return Rates(STRENGTH * pooled[:, None] + knew, STRENGTH * (1 - pooled[:, None]) + missed)
+
+
+def levels(knew: Floats, missed: Floats, many: int) -> Floats:
+    """Rates that are equally likely, ascending, of Beta distributions; shape (rates, many).
+
+    The logit of a Beta distributed rate has a smooth density with tails that fall exponentially: it is added up and
+    inverted on a grid.
+    """
+    spread = np.sqrt(1 / knew + 1 / missed + 0.5 / knew**2 + 0.5 / missed**2)
+    reach = np.minimum(_SPREADS * spread, _REACH)
+    logit = np.log(knew / missed)[:, None] + reach[:, None] * np.linspace(-1, 1, _POINTS)
+    density = knew[:, None] * logit - (knew + missed)[:, None] * np.logaddexp(0, logit)
+    density = np.exp(density - density.max(axis=1, keepdims=True))
+    between = (density[:, 1:] + density[:, :-1]) * reach[:, None] / (_POINTS - 1)
+    below = np.cumsum(np.concatenate([density[:, :1] / knew[:, None], between], axis=1), axis=1)
+    below = below / (below[:, -1:] + density[:, -1:] / missed[:, None])
+    found = [_inverted(logit, below, (level + 0.5) / many) for level in range(many)]
+    return np.asarray(1 / (1 + np.exp(-np.stack(found, axis=1))))
+
+
+def _inverted(logit: Floats, below: Floats, wanted: float) -> Floats:
+    """Where each row's share below reaches the one wanted; shape (rates,)."""
+    rows = np.arange(len(logit))
+    at = np.clip((below < wanted).sum(axis=1), 1, _POINTS - 1)
+    low, high = below[rows, at - 1], below[rows, at]
+    part = np.clip((wanted - low) / (high - low), 0.0, 1.0)
+    return np.asarray(logit[rows, at - 1] + part * (logit[rows, at] - logit[rows, at - 1]))

@@ -1,0 +1,24 @@
+"""Why a question was chosen, in a few words."""
+
+from stickback.study.choose import Candidate
+
+
+def reason(one: Candidate, weight: int, gain: float | None, *, on_the_day: bool, sure_but_wrong: bool) -> str:
+    """Such as `+0.31 on the day: never seen, weight 3`.
+
+    Args:
+        gain: what an answer today is expected to add to `known` on the date; None when no date says so.
+        on_the_day: the date is the end of the course, else that of a lesson.
+        sure_but_wrong: it was answered wrong and sure, and that is still open.
+    """
+    if one.first:
+        return "answered wrong and sure, still open" if sure_but_wrong else "behind an error seen in flight"
+    if gain is None:
+        return _state(one)
+    return f"{gain:+.2f} {'on the day' if on_the_day else 'for the lesson'}: {_state(one)}, weight {weight}"
+
+
+def _state(one: Candidate) -> str:
+    if one.known is None:
+        return "new on this aeroplane" if one.elsewhere else "never seen"
+    return f"known {one.known:.0%} today".replace("%", " %")
