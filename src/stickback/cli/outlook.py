@@ -146,8 +146,9 @@ def _why(desk: "Desk", found: "Outlook") -> None:
 
     show.heading("Why today's questions")
     for question, reason in found.why:
-        title = render.line(desk.course.questions[question].title, desk.sheet.values)
-        show.say(title)
+        asked = desk.course.questions[question]
+        yet_to_draw = dict.fromkeys(asked.given.defines, "…")
+        show.say(render.line(asked.title, {**desk.sheet.values, **yet_to_draw}))
         show.say(reason, style="dim", indent=4)
     if not found.why:
         show.say("None is asked today.")

@@ -21,8 +21,14 @@ _FORMATS = ("text", "csv", "json")
 @click.option("--on", type=Day(), metavar="DATE", help="The date. [default: each student's own, else today]")
 @click.option("--format", "form", type=click.Choice(_FORMATS), help="[default: by the ending of --out, else text]")
 @click.option("--out", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Write to a file.")
+@click.option(
+    "--svg",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="FILE",
+    help="Draw predicted against observed too.",
+)
 @click.pass_obj
-def readiness(options: "Options", on: date | None, form: str | None, out: Path | None) -> None:
+def readiness(options: "Options", on: date | None, form: str | None, out: Path | None, svg: Path | None) -> None:
     """Export how each student's theory will stand on a date.
 
     A forecast for the instructor of what will be known if nothing more is studied; it certifies nothing. Everyone, or
@@ -40,12 +46,14 @@ def readiness(options: "Options", on: date | None, form: str | None, out: Path |
     today = clock.clock_for(clock.machine_zone(), options.today).today
     dates = service.dates(students, on, options.today)
     form = form or _by_ending(out)
+    now = service.todays(students, options.today) if form == "text" else None
+    found = service.readiness(database, course, students, dates, now)
     if form == "text":
-        now = service.todays(students, options.today)
-        found = service.readiness(database, course, students, dates, now)
         _text(course, service.with_plan(database, course, found, options.today), today, out)
     else:
-        _export(service.table(course, service.readiness(database, course, students, dates)), form, out)
+        _export(service.table(course, found), form, out)
+    if svg is not None:
+        _picture(found, svg)
 
 
 def _by_ending(out: Path | None) -> str:
@@ -66,6 +74,14 @@ def _export(table: "Table", form: str, out: Path | None) -> None:
         beside = out.with_name(f"{out.name}-metadata.json")
         files.append((beside, tables.metadata(table, out.name).encode()))
     _write(files)
+
+
+def _picture(found: "list[Ready]", path: Path) -> None:
+    from stickback.export import chart
+    from stickback.readiness.calibrate import calibration
+
+    told = calibration([one.told for one in found])
+    _write([(path, chart.reliability("Predicted against observed", told.bins, told.noise_floor).encode())])
 
 
 def _write(files: "list[tuple[Path, bytes]]") -> None:
