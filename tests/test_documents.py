@@ -47,8 +47,14 @@ def test_the_sample_of_what_is_drawn_loads_without_a_problem():
     assert [question.kind for question in read.questions.values()] == ["number"]
 
 
+def test_the_sample_of_a_read_back_loads_without_a_problem():
+    read = course_with(samples("markdown")[2])
+    assert read.problems == ()
+    assert [question.kind for question in read.questions.values()] == ["radio"]
+
+
 def test_the_sample_problem_is_printed_as_the_readme_shows_it():
-    deck = samples("markdown")[2]
+    deck = samples("markdown")[3]
     (problem,) = course_with(deck).problems
     assert as_text(problem, deck.split("\n")[problem.line - 1]) == samples("text")[0].rstrip("\n")
 
