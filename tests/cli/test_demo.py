@@ -33,7 +33,7 @@ def does(*args, **env):
     return result.stdout
 
 
-def test_the_six_are_introduced_with_their_stories(tmp_path):
+def test_all_are_introduced_with_their_stories(tmp_path):
     shown = does("demo", db=tmp_path / "new.db")
     assert [name for name in NAMES if f"  {name} " in shown] == NAMES
     flat = " ".join(shown.split())

@@ -13,7 +13,7 @@ from stickback.kinds.table import KINDS
 from stickback.problem import Problem, Severity
 from stickback.values.formula import FormulaError
 
-FEW, MANY = 2, 120  # draws of each question on each aeroplane: when a course is read, and when it is checked
+FEW, MANY = 1, 120  # draws of each question on each aeroplane: when a course is read, and when it is checked
 _WARNED = frozenset({"radio-station", "radio-unasked", "radio-unmarked"})  # matters of the author's judgement
 FEW_DOZENS = 20  # draws of a radio question at the most
 ENOUGH = 100  # questions found wrong after which no more are tried: each takes its time
