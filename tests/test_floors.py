@@ -34,8 +34,8 @@ FLOORS = tuple(
     store.guards store.tables store.migrations.versions.first_tables store.migrations.run store.migrations.env
     store.database store.people store.log store.parameters
     services.folder services.desk services.record services.school services.logbook services.compare
-    services.dates services.today services.review services.lessons services.rehearse services.outlook
-    services.standing services.readiness services.tune services.demo
+    services.dates services.today services.review services.lessons services.standing services.rehearse
+    services.outlook services.readiness services.tune services.demo
     cli.options cli.show cli.words cli.lines cli.reading cli.check cli.log cli.people cli.aircraft cli.demo
     cli.keys cli.reply cli.screen cli.study cli.outlook cli.report_lines cli.report cli.tune cli.main
     """.split()

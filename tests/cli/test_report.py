@@ -304,3 +304,11 @@ def test_a_table_and_its_description_are_replaced_both_or_neither(school, out, m
     school.fails("readiness", "--out", out / "school.csv")
     assert files(out) == {"school.csv"}
     assert (out / "school.csv").read_bytes() == b"old"
+
+
+def test_predicted_against_observed_is_drawn_on_request(school, tmp_path):
+    drawn = tmp_path / "drawn.svg"
+    result = school("readiness", "--format", "csv", "--svg", str(drawn))
+    assert (result.exit_code, result.stderr) == (0, f"Written: {drawn}\n")
+    assert result.stdout.startswith("student,")
+    assert "Predicted against observed" in drawn.read_text("utf-8")

@@ -14,7 +14,7 @@ from stickback.readiness import folded, forecast, gather, offset
 from stickback.readiness.first_sight import Rates
 from stickback.readiness.forecast import Band, Basis, Exam, Forecast
 from stickback.refused import Refused
-from stickback.services import dates, today
+from stickback.services import dates, standing, today
 from stickback.services.dates import Target
 from stickback.services.desk import Desk
 from stickback.services.today import Wish
@@ -70,14 +70,8 @@ def rehearsal(desk: Desk, target: Target) -> Rehearsal:
         _start(desk, counted),
         gather.rates(desk.course, so_far, np.array([0])),
         spread_out(float(mean[0]), float(error[0])),
-        _exam(desk),
+        standing.exam(desk.course),
     )
-
-
-def _exam(desk: Desk) -> Exam:
-    plan = desk.course.plan
-    weight = np.array([topic.weight for topic in plan.topics.values()], dtype=np.int64)
-    return Exam(tuple(plan.topics), weight, plan.exam_questions, plan.exam_pass)
 
 
 def spread_out(mean: float, error: float) -> Floats:
