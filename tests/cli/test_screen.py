@@ -91,6 +91,54 @@ def test_a_terminal_that_goes_away_is_left_too(session, monkeypatch, ends):
     assert screen.sit(session()).asked == 0
 
 
+STICK = """## The wind is strong, from ahead on the left {#taxi}
+
+### Answer
+
+```stick
+quarter: ahead-left
+strength: strong
+```
+"""
+RADIO = """## Read back {#rt phraseology=uk}
+
+> {{ callsign_short }}, **runway 24**, cleared nothing yet, **QNH 1008**.
+"""
+
+
+@pytest.fixture
+def asked(session, place, tmp_path, monkeypatch, capsys):
+    """Presses keys in a review of the one question of a deck: what was shown, and the answers stored."""
+
+    def press(question, *typed):
+        course = worlds.write(tmp_path / "one", {**worlds.COURSE, "feet.md": f"---\ntopic: feet\n---\n\n{question}"})
+        bursts = iter(typed)
+        monkeypatch.setattr("click.getchar", lambda: next(bursts, "\x04"))
+        monkeypatch.setattr("select.select", lambda *_: ([], [], []))  # the transmission is over at once
+        screen.sit(session(course, topic="feet", seed=1))
+        return capsys.readouterr().out, [row[0] for row in place.raw("SELECT given FROM entries ORDER BY id")]
+
+    return press
+
+
+def test_a_stick_position_is_one_key_and_is_told_and_stored_in_words(asked):
+    shown, given = asked(STICK, "9", "s")
+    assert given == ["forward right"]
+    assert "You said forward right. Right is:" in shown
+
+
+def test_a_transmission_is_taken_away_and_comes_back_on_request_which_is_recorded(asked):
+    shown, given = asked(RADIO, "say again\r", "say again\r", "runway two four, qnh 1008, g-wd\r", "t")
+    assert shown.count("runway 24, cleared nothing yet, QNH 1008") == 3
+    assert given == ["say again: runway two four, qnh 1008, g-wd"]
+    assert "✓ Right." in shown
+
+
+def test_of_a_read_back_every_item_is_named(asked):
+    shown, _ = asked(RADIO, "runway 25 g-wd\r", "t")
+    assert re.search(r"Wrong: runway 24 \(you said 25\)\.\n +Missing: QNH 1008\.", shown)
+
+
 def test_what_is_said_aloud_is_told_point_by_point(sit):
     shown, rows = sit("t", "y", "x", "n", topic="swing")
     assert rows == [("answer", "1", "think", 0, "self")]

@@ -13,7 +13,7 @@ from stickback.cli import keys, show, words
 from stickback.cli import reply as replies
 from stickback.cli.keys import Left
 from stickback.cli.reply import Reply
-from stickback.kinds import stick
+from stickback.kinds import radio, stick
 from stickback.kinds.table import KINDS
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.services import lessons, record, review
@@ -47,6 +47,8 @@ def _asking(session: Session, step: Step, typed: Iterator[str]) -> Session:
     seconds = time.monotonic() - begun
     if step.shown.manner == "aloud":
         given = _points(step, typed)
+    else:
+        given = KINDS[step.question.kind].understand(step.question.body, given) or given
     session, marked = review.answer(session, step, given, confidence, hinted=hinted, seconds=seconds)
     _feedback(session, step, marked)
     return _onward(session, step, typed)
@@ -125,9 +127,10 @@ def _read(step: Step, reply: Reply) -> Reply:
     """What was typed, opened again where Enter closed something that is no answer."""
     if not reply.closed:
         return reply
-    if reply.manner == "radio" and reply.text.strip() == "say again":
+    asked = f"{radio.REPEATED}: "
+    if reply.manner == "radio" and reply.text.removeprefix(asked).strip() == radio.REPEATED:
         _transmission(step)
-        return replace(reply, text="say again: ", closed=False)
+        return replace(reply, text=asked, closed=False)
     kind, body = KINDS[step.question.kind], step.question.body
     if kind.understand(body, reply.text) is None:
         _status("")

@@ -82,7 +82,7 @@ FORMS: Final = _forms(
         "cross": "crossing",
         "descend": "descending",
         "enter": "entering",
-        "depart": "departing",
+        "depart": "departing departure",
         "extend": "extending",
         "final": "finals",
         "flight level": "fl",
@@ -109,6 +109,10 @@ FORMS: Final = _forms(
         "via": "taxiway twy route",
         "wait": "waiting",
     }
+)
+# Behind these a figure of one or two is a runway's, unless it has a unit.
+BEFORE_RUNWAY: Final = frozenset(
+    (*_words("land takeoff depart taxi wait cross clear downwind base final"), "touch go", "hold short", "go around")
 )
 # Several words that are one here.
 PHRASES: Final = {

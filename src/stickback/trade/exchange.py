@@ -103,10 +103,20 @@ class Exchange:
         """
         if self.phraseology == "faa":
             return frozenset({"first", "last"})
-        heard = hear(self.model, self.forms)
-        if heard.callsigns:
-            return _placed(heard, readback.match(heard, self.items))
+        if self._modelled is not None:
+            return self._modelled
         return frozenset({"last" if self.heard else "first"})
+
+    @cached_property
+    def begins(self) -> bool:
+        """Whether the pilot begins: nothing was heard, and the model does not end with the callsign as a reply does."""
+        return not self.heard and "last" not in (self._modelled or ())
+
+    @cached_property
+    def _modelled(self) -> frozenset[str] | None:
+        """Where the model has the callsign; None where it has none."""
+        heard = hear(self.model, self.forms)
+        return _placed(heard, readback.match(heard, self.items)) if heard.callsigns else None
 
     @cached_property
     def situation(self) -> Situation:
@@ -117,8 +127,8 @@ class Exchange:
 
 
 def _calls(tokens: Sequence[Token]) -> bool:
-    """Whether it names the station called."""
-    return bool(tokens) and tokens[-1].text in _STATIONS
+    """Whether it opens a call: names the station called, or says `transmitting blind` (CAP 413 2.88)."""
+    return bool(tokens) and tokens[-1].text in _STATIONS | {"blind"}
 
 
 def _with_unit(one: Item) -> str:
@@ -137,6 +147,8 @@ class Verdict:
 def mark(exchange: Exchange, said: str) -> Verdict:
     """An answer held against an exchange; any text has a verdict."""
     heard = hear(said, exchange.forms)
+    if exchange.phraseology == "faa":
+        heard = replace(heard, tokens=spoken.with_runways(heard.tokens))
     if exchange.unable and "unable" in {token.text for token in heard.tokens}:
         return _refusal(exchange, heard)
     found = readback.match(heard, exchange.items)
@@ -161,6 +173,7 @@ def _faults(exchange: Exchange, heard: Heard, found: Sequence[Found]) -> Iterato
     yield from faults.claimed(heard.tokens, exchange.situation)
     yield from faults.refused(heard.tokens, exchange.situation)
     yield from faults.asked(heard.tokens, exchange.situation)
+    yield from faults.called(heard.tokens, exchange.situation)
     yield from faults.contrary(heard.tokens, exchange.situation, told)
     yield from faults.take_off(heard.tokens, exchange.situation)
     yield from faults.figures(heard.tokens, exchange.situation, told)
@@ -179,7 +192,7 @@ def _items(exchange: Exchange, found: Sequence[Found]) -> Iterator[str]:
 def _callsign(exchange: Exchange, heard: Heard, found: Sequence[Found]) -> list[str]:
     """What is wrong with the callsign; nothing where it is right."""
     if heard.callsigns:
-        if not exchange.heard and _early(exchange, heard):
+        if exchange.begins and _early(exchange, heard):
             return ["Wrong: callsign (a first call says it in full)."]
         if not exchange.places or _placed(heard, found) & exchange.places:
             return []
@@ -208,6 +221,10 @@ def _early(exchange: Exchange, heard: Heard) -> list[str]:
 
 
 def _roger(exchange: Exchange, heard: Heard, missed: Sequence[Found]) -> list[str]:
-    """An acknowledgement in place of what must be read back (Doc 9432 2.6 and CAP 413 table 8, `roger`)."""
-    words = [token.text for token in heard.tokens if token.text in faults.ACKNOWLEDGED]
+    """An acknowledgement in place of what must be read back (Doc 9432 2.6 and CAP 413 table 8, `roger`).
+
+    `Wilco` answers a report that was asked for, and is none there (CAP 413 2.70).
+    """
+    answered = {"wilco"} if "report" in {token.text for token in exchange.given.tokens} else set()
+    words = [token.text for token in heard.tokens if token.text in faults.ACKNOWLEDGED - answered]
     return [f"'{words[0].capitalize()}' is no read-back."] if exchange.heard and missed and words else []

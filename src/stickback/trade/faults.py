@@ -12,7 +12,9 @@ from stickback.trade.spoken import Token
 # What a clearance is for, and what else is done only where it was permitted.
 _CLEARED_FOR = frozenset({"takeoff", "land", "touch go", "option", "approach", "cross", "enter"})
 _PERMITTED = frozenset({"line up", "cross", "enter", "backtrack"})
-_NO_CLAIM = frozenset({"request", "unable", "negative", "hold short", "ready", "not", "confirm"})
+_NO_CLAIM = frozenset(
+    {"request", "unable", "negative", "hold short", "ready", "not", "confirm", "need", "time", "before", "expect"}
+)
 _NO_CLEARANCE = frozenset({"not", "confirm"})  # right before `cleared`: a denial, a question
 _TAKEOFF = frozenset({"takeoff", "taking off"})
 # Words whose figure stands right behind them.
@@ -49,7 +51,7 @@ class Situation:
 
 def claimed(said: Sequence[Token], at: Situation) -> Iterator[str]:
     """Clearances and permissions that nobody gave; the worst of all."""
-    given = set(_clearances(at.given))
+    given = {*_clearances(at.given), *(f"cleared to {word}" for word in _texts(at.given) & {"cross"})}
     for what in dict.fromkeys(_clearances(said)):
         if what not in given:
             nobody = "" if at.tower else " Here nobody clears anybody: the pilot decides."
@@ -57,10 +59,24 @@ def claimed(said: Sequence[Token], at: Situation) -> Iterator[str]:
     if at.tower and at.reply:
         permitted = _texts(at.given)
         permitted |= {"enter"} if permitted & _PERMITTED else set()  # who lines up or backtracks enters
-        for place, token in enumerate(said):
-            before = {each.text for each in said[max(0, place - 2) : place]}
-            if token.text in _PERMITTED - permitted and not before & (_NO_CLAIM | {"cleared"}):
-                yield f"You claimed a permission that was not given: {token.text}."
+        for word in dict.fromkeys(_permissions(said)):
+            if word not in permitted:
+                yield f"You claimed a permission that was not given: {word}."
+
+
+def _permissions(said: Sequence[Token]) -> Iterator[str]:
+    """What a pilot does, by his words, that needs a permission; what is asked for or refused is not done."""
+    for place, token in enumerate(said):
+        before = {each.text for each in said[max(0, place - 2) : place]}
+        does = token.text in _PERMITTED or (_lands(said, place) and "number" not in before)
+        if does and not before & (_NO_CLAIM | {"cleared"}):
+            yield token.text
+
+
+def _lands(said: Sequence[Token], place: int) -> bool:
+    """Whether `landing` stands for what the pilot does; before another word it is the traffic's."""
+    behind = said[place + 1 : place + 2]
+    return said[place].text == "land" and (not behind or behind[0].text == "runway")
 
 
 def _clearances(tokens: Sequence[Token]) -> Iterator[str]:
@@ -91,6 +107,13 @@ def asked(said: Sequence[Token], at: Situation) -> Iterator[str]:
         if not at.tower and token.text == "request" and wished and "request" not in _texts(at.given):
             yield "Nobody here gives permission: say what you intend."
             return
+
+
+def called(said: Sequence[Token], at: Situation) -> Iterator[str]:
+    """Everyone else asked to speak, where nobody answers: no phrase of a self-announced call (AIM 4-1-9(g))."""
+    words = [token.text for token in said]
+    if not at.tower and "advise" in words and "any traffic" in " ".join(words[: words.index("advise")]):
+        yield "'Any traffic please advise' is no call: say where you are and what you do, and listen."
 
 
 def contrary(said: Sequence[Token], at: Situation, told: Collection[str]) -> Iterator[str]:

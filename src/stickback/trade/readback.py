@@ -5,7 +5,7 @@ heading. The order of items is free. An item that is longer is looked for first,
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 from stickback.trade import alphabet, atoms, callsign, spoken
@@ -18,7 +18,8 @@ HECTOPASCALS_BELOW = 1000  # where the UK says the unit (CAP 413 edition 22, 3.4
 
 _UNITS = frozenset(alphabet.UNITS.values())
 _SETTINGS = frozenset({"qnh", "qfe"})
-_LEGS = frozenset({"base", "downwind", "crosswind", "traffic", "circuit", "pattern"})
+_LEGS = frozenset({"base", "downwind", "crosswind", "traffic", "closed", "circuit", "pattern"})
+_UNSAID = (("squawk",), ("maintain",))  # words that may be left out: `4320, Basic Service`, `climb to 4500`
 _ONE_SIDE = (["left"], ["right"], ["centre"])
 _SHORT_WORD = 3  # a word as short as this is like too many others
 _ALIKE = 0.75  # share of letters, in difflib's measure
@@ -119,6 +120,14 @@ def match(heard: Heard, items: Sequence[Item]) -> list[Found]:
 
 
 def _find(tokens: Sequence[Token], wanted: Item, taken: set[int]) -> Found:
+    """Where it was read back: all its words together, else its figure alone where that could be nothing else."""
+    found = _together(tokens, wanted, taken)
+    if found.span or found.why or wanted.words[:1] not in _UNSAID:
+        return found
+    return replace(_together(tokens, replace(wanted, words=wanted.words[1:]), taken), item=wanted)
+
+
+def _together(tokens: Sequence[Token], wanted: Item, taken: set[int]) -> Found:
     """The first place where all its words stand together; that place is taken."""
     many, why = len(wanted.words), ""
     for at in _free(tokens, many, taken):

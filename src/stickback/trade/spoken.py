@@ -54,6 +54,22 @@ def joined(pieces: Sequence[Atom], start: int = 0) -> tuple[Token, ...]:
     return tuple(found)
 
 
+def with_runways(said: Sequence[Token]) -> tuple[Token, ...]:
+    """Tokens with `runway` put in where only its figure was said, as Americans do: `cleared to land 33`.
+
+    Common practice: the rule asks for the runway (AIM 4-4-7), its examples have the word.
+    """
+    found: list[Token] = []
+    for at, token in enumerate(said):
+        behind = said[at + 1].text if at + 1 < len(said) else ""
+        alone = at and said[at - 1].text in alphabet.BEFORE_RUNWAY and behind not in alphabet.UNITS.values()
+        if alone and token.number and len(token.text) <= 2:
+            found.append(replace(token, text="runway", after=token.at))
+            token = replace(token, text=token.text.zfill(2))
+        found.append(token)
+    return tuple(found)
+
+
 def _turns(before: Sequence[Token]) -> bool:
     """Whether a side right before a heading is the way to turn, as in `left heading 240`, and not a runway's."""
     return bool(before) and before[-1].text in {"left", "right"} and not (len(before) > 1 and before[-2].number)
