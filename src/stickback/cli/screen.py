@@ -85,13 +85,14 @@ def _cross() -> None:
 
 
 def _prompt(step: Step) -> str:
+    again = "; `say again` brings the transmission back" if step.shown.text else ""
     ask = {
         "one": "A letter",
         "several": "Every letter that is right",
         "order": "The letters in their right order (backspace takes one away)",
         "stick": "A digit as on a number pad: 7 8 9 forward, 4 5 6 level, 1 2 3 back",
         "typed": f"{KINDS[step.question.kind].expects(step.question.body).capitalize()}, and Enter",
-        "radio": "Type what you say, and Enter; `say again` brings the transmission back",
+        "radio": f"Type what you say, and Enter{again}",
         "aloud": "Say it aloud as to an examiner",
     }[step.shown.manner]
     hint = " · h hint" if step.question.hint else ""
@@ -128,7 +129,8 @@ def _read(step: Step, reply: Reply) -> Reply:
     if not reply.closed:
         return reply
     asked = f"{radio.REPEATED}: "
-    if reply.manner == "radio" and reply.text.removeprefix(asked).strip() == radio.REPEATED:
+    if step.shown.text and reply.text.removeprefix(asked).strip() == radio.REPEATED:
+        _status("")
         _transmission(step)
         return replace(reply, text=asked, closed=False)
     kind, body = KINDS[step.question.kind], step.question.body

@@ -4,6 +4,7 @@ import math
 
 from stickback import render
 from stickback.cli.show import many
+from stickback.kinds import radio
 from stickback.kinds.mark import Point
 from stickback.services.desk import Desk
 from stickback.services.review import Done, Marked, Step
@@ -46,6 +47,8 @@ def follows(marked: Marked) -> str:
 
 def said(step: Step, marked: Marked) -> str:
     """The answer given, as it is quoted back."""
+    if step.shown.manner == "radio":
+        return marked.given.removeprefix(f"{radio.REPEATED}: ")
     return marked.given.replace(" ", ", ") if step.shown.options else marked.given
 
 
