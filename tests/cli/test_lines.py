@@ -165,13 +165,14 @@ def test_after_a_wrong_answer_the_whole_of_why_is_shown_with_the_section_to_read
     wrong = "b" if letter == "a" else "a"
     shown, entries = sit("approach", f"{wrong} sure")
     assert told(entries, "right") == (False,)
-    assert shown.splitlines()[6:10] == [
+    assert shown.splitlines()[6:11] == [
         "✗ Not right.",
+        f"You said {wrong}. Right is:",
         f"{letter}  50 kt",
         "The sheet says so. Nothing else does.",
         "Read again: stickback lesson feet",
     ]
-    assert shown.splitlines()[10].startswith("You were sure: it comes back in a moment")
+    assert shown.splitlines()[11].startswith("You were sure: it comes back in a moment")
 
 
 def test_the_values_are_those_of_the_students_aeroplane(place):

@@ -139,6 +139,54 @@ def test_of_a_read_back_every_item_is_named(asked):
     assert re.search(r"Wrong: runway 24 \(you said 25\)\.\n +Missing: QNH 1008\.", shown)
 
 
+SEQUENCE = """## In order {#run}
+
+### Answer
+
+1. First
+2. Second
+3. Third
+"""
+EXPLAIN = """## Why {#why}
+
+### Answer
+
+- **Cause**
+- Effect
+
+### Fails if said
+
+- Never mind
+"""
+
+
+def test_a_sequence_that_is_not_finished_can_be_left(asked):
+    shown, given = asked(SEQUENCE, "a", "q", "bc", "s")
+    assert given == []
+    assert "every answer so far is kept" in " ".join(shown.split())
+
+
+def test_the_point_before_can_be_taken_back(asked):
+    _, given = asked(EXPLAIN, "t", "n", "\x7f", "y", "y", "n")
+    assert given == ["1 2"]
+
+
+def test_what_fails_the_answer_is_asked_about_apart(asked):
+    shown, given = asked(EXPLAIN, "t", "y", "y", "y")
+    assert shown.index("And did you say this? It would fail the answer.") > shown.index("Effect")
+    assert given == ["1 2 3"]
+
+
+def test_too_few_points_are_counted(asked):
+    shown, _ = asked(EXPLAIN, "t", "y", "n", "n")
+    assert "1 of 2 points said, 2 are needed." in shown
+
+
+def test_after_the_lesson_the_keys_are_named_again(sit):
+    shown, _ = sit("a", "s", "l")
+    assert shown.count("space next") == 2
+
+
 def test_what_is_said_aloud_is_told_point_by_point(sit):
     shown, rows = sit("t", "y", "x", "n", topic="swing")
     assert rows == [("answer", "1", "think", 0, "self")]

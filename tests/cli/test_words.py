@@ -66,7 +66,7 @@ def test_the_verdict_is_a_sign_and_a_word():
         ({"again_today": True, "next_days": None}, "It comes back in a moment."),
         (
             {"again_today": True, "sure_but_wrong": True, "next_days": 1},
-            "You were sure: it comes back in a moment, then tomorrow, until it was right on two days.",
+            "You were sure: it comes back in a moment, then tomorrow, until it has been right on two days.",
         ),
     ],
 )
@@ -78,7 +78,25 @@ def test_the_right_options_stand_behind_their_letters_with_the_values_of_the_aer
     several = replace(step[1], shown=Shown("several", ("One", "{{ approach_speed }}", "More")))
     found = marked(answer=(Point("{{ approach_speed }} **kt**", "b"), Point("More", "c")), given="a c")
     assert words.points(several, found) == ["b  50 kt", "c  More"]
-    assert words.said(several, found) == "a, c"
+    wrong = replace(found, mark=Mark(False, 0.0))
+    assert words.quoted(several, wrong) == ["You said a, c. Right is:"]
+
+
+@pytest.mark.parametrize(
+    ("right", "shown"), [(True, "You said “g-wa”. For example:"), (False, "You said “g-wa”. Right is:")]
+)
+def test_what_was_said_on_the_radio_is_quoted_right_or_not(step, right, shown):
+    radio = replace(step[1], shown=Shown("radio"))
+    assert words.quoted(radio, marked(mark=Mark(right, 1.0), given="say again: g-wa")) == [shown]
+
+
+def test_of_a_right_answer_that_was_shown_nothing_is_quoted(step):
+    assert words.quoted(step[1], marked(mark=Mark(True, 1.0), given="a")) == []
+
+
+def test_positions_that_are_right_are_one_line(step):
+    stick = replace(step[1], shown=Shown("stick"))
+    assert words.points(stick, marked(answer=(Point("back left"), Point("level left")))) == ["back left or level left"]
 
 
 @pytest.fixture
@@ -90,7 +108,7 @@ def aloud(step):
 def test_each_point_says_whether_it_was_said(aloud):
     points = (Point("One", must=True), Point("Two"), Point("Three", must=True), Point("Four"))
     found = marked(answer=points, given="1 4")
-    assert words.points(aloud, found) == ["✓  One", "✗  Two  (not said)", "✗  Three  (a must)", "✓  Four"]
+    assert words.points(aloud, found) == ["✓  One", "✗  Two  (not said)", "✗  Three  (not said, a must)", "✓  Four"]
 
 
 def test_what_fails_an_answer_is_shown_only_if_it_was_said(aloud):
@@ -99,6 +117,12 @@ def test_what_fails_an_answer_is_shown_only_if_it_was_said(aloud):
         "✓  One",
         "✗  Worse  (said, and it fails the answer)",
     ]
+
+
+def test_where_all_was_said_the_points_are_not_shown_again(aloud):
+    points = (Point("One", must=True), Point("Two"), Point("Wrong", fails=True))
+    assert words.points(aloud, marked(answer=points, given="1 2")) == ["All 2 said."]
+    assert len(words.points(aloud, marked(answer=points, given="1 2 3"))) == 3
 
 
 def test_none_said_is_none_ticked(aloud):

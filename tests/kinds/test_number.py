@@ -362,8 +362,8 @@ def test_nothing_is_shown_before_the_answer_and_nobody_guesses_it():
     assert (number.present(body, 1, {}).manner, number.present(body, 1, {}).options) == ("typed", ())
     assert number.chance(body) == 0
     assert number.describe(body) == "14 kt"
-    assert "12 kt" in number.expects(body)
-    assert "from the left" in number.expects(of(ACROSS, "kt", "1"))
+    assert number.expects(body) == "a figure with its unit"
+    assert number.expects(of(ACROSS, "kt", "1")) == "a figure with its unit and side, left or right"
 
 
 def test_an_answer_without_a_value_raises_with_its_column():

@@ -140,7 +140,7 @@ def _points(step: Step) -> str:
 def _feedback(step: Step, marked: Marked) -> None:
     values = step.values
     click.echo(words.verdict(marked))
-    for text in words.points(step, marked):
+    for text in (*words.quoted(step, marked), *words.points(step, marked)):
         click.echo(text)
     for remark in marked.mark.remarks:
         click.echo(remark)

@@ -22,6 +22,7 @@ from stickback.services.review import Done, Marked, Session, Step
 _LETTERS = "abcdefgh"
 _SURE = {word[0]: word for word in CONFIDENCES}
 _KEYS = "g guess · t think so · s sure"
+_ONWARD = "space next · l the lesson · u take the answer back · q leave"
 
 
 def sit(session: Session) -> Session:
@@ -104,7 +105,7 @@ def _answer(step: Step, typed: Iterator[str]) -> tuple[str, Confidence, bool]:
     """The answer as it stood when a confidence key was pressed, that confidence, and whether the hint was read."""
     reply, hinted = replies.begin(step.shown), False
     for key in typed:
-        if reply.takes_all:
+        if reply.takes_all and not (key == "q" and reply.manner == "order"):
             reply = _read(step, reply.press(key))
         elif key == "q":
             raise Left
@@ -131,7 +132,7 @@ def _read(step: Step, reply: Reply) -> Reply:
     asked = f"{radio.REPEATED}: "
     if step.shown.text and reply.text.removeprefix(asked).strip() == radio.REPEATED:
         _status("")
-        _transmission(step)
+        _transmission(step, again=True)
         return replace(reply, text=asked, closed=False)
     kind, body = KINDS[step.question.kind], step.question.body
     if kind.understand(body, reply.text) is None:
@@ -155,7 +156,7 @@ def _tail(text: str, beside: int = 0) -> str:
     return text if len(text) <= room else f"…{text[1 - room :]}"
 
 
-def _transmission(step: Step) -> None:
+def _transmission(step: Step, *, again: bool = False) -> None:
     """Shows what is said for as long as saying it takes, or until a key is pressed, and then takes it away."""
     content = show.text(render.spans(step.shown.text, step.values), "italic")
     lines = show.wrapped(content, "  | ", "  | ")
@@ -163,7 +164,8 @@ def _transmission(step: Step) -> None:
     select.select([sys.stdin], [], [], step.shown.seconds)
     sys.stdout.write(f"\x1b[{lines}F\x1b[J")
     sys.stdout.flush()
-    show.say("(said; `say again` and Enter brings it back)", style="dim")
+    if not again:
+        show.say("(said; `say again` and Enter brings it back)", style="dim")
 
 
 def _status(text: str) -> None:
@@ -173,26 +175,32 @@ def _status(text: str) -> None:
 
 
 def _points(step: Step, typed: Iterator[str]) -> str:
-    """Each point in turn, and whether it was said."""
+    """Each point in turn, and whether it was said; backspace goes back to the one before."""
     kind, body = KINDS[step.question.kind], step.question.body
-    out = show.console()
-    out.print()
-    show.say("Did you say it?  y yes · n no", style="dim")
-    said = []
-    for number, point in enumerate(kind.answer(body, step.seed, step.values), 1):
-        note = "  (a must)" if point.must else "  (fails the answer)" if point.fails else ""
-        line = show.text(render.spans(point.text, step.values)) + Text(note, style="dim")
+    points = kind.answer(body, step.seed, step.values)
+    show.console().print()
+    show.say("Did you say it?  y yes · n no · backspace the one before", style="dim")
+    said: list[bool] = []
+    while len(said) < len(points):
+        number, point = len(said) + 1, points[len(said)]
+        if point.fails and number > 1 and not points[number - 2].fails:
+            show.say("And did you say this? It would fail the answer.", style="dim")
+        line = show.text(render.spans(point.text, step.values)) + Text("  (a must)" * point.must, style="dim")
         show.wrapped(line, f"   {number}  ", "      ")
-        if _yes(typed):
-            said.append(str(number))
-    return " ".join(said) or "none"
+        yes = _yes(typed)
+        said = said[:-1] if yes is None else [*said, yes]
+    return " ".join(str(number) for number, yes in enumerate(said, 1) if yes) or "none"
 
 
-def _yes(typed: Iterator[str]) -> bool:
+def _yes(typed: Iterator[str]) -> bool | None:
+    """Yes or no; None to go back."""
     for key in typed:
         if key in "yn":
             show.say("yes" if key == "y" else "no", style="dim", indent=6)
             return key == "y"
+        if key in "\x7f\b":
+            show.say("back", style="dim", indent=6)
+            return None
         if key == "q":
             raise Left
     raise Left
@@ -204,8 +212,8 @@ def _feedback(session: Session, step: Step, marked: Marked) -> None:
     out.print()
     right = marked.mark.right
     show.say(words.verdict(marked), style="bold green" if right else "bold red")
-    if not right and step.shown.manner != "aloud":
-        show.say(f"You said {words.said(step, marked)}. Right is:")
+    for line in words.quoted(step, marked):
+        show.say(line)
     for text in words.points(step, marked):
         show.wrapped(Text(text), "   ", "      ")
     for remark in marked.mark.remarks:
@@ -225,7 +233,7 @@ def _feedback(session: Session, step: Step, marked: Marked) -> None:
 def _onward(session: Session, step: Step, typed: Iterator[str]) -> Session:
     """Waits for the next question; on the way an answer can be taken back and the lesson read."""
     undone = False
-    show.say("space next · l the lesson · u take the answer back · q leave", style="dim")
+    show.say(_ONWARD, style="dim")
     for key in typed:
         if key in " \r\n":
             return session
@@ -235,6 +243,8 @@ def _onward(session: Session, step: Step, typed: Iterator[str]) -> Session:
             topic = session.desk.course.plan.topics[step.question.topic]
             show.heading(topic.title)
             show.flow(topic.blocks, step.values)
+            show.console().print()
+            show.say(_ONWARD, style="dim")
         elif key == "u" and not undone:
             desk, _ = record.undo(session.desk)
             session = review.after_undo(session, desk)

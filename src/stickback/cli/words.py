@@ -36,7 +36,7 @@ def follows(marked: Marked) -> str:
     if marked.again_today:
         again = "It comes back in a moment"
         if marked.sure_but_wrong:
-            return f"You were sure: {again[0].lower()}{again[1:]}, then tomorrow, until it was right on two days."
+            return f"You were sure: {again[0].lower()}{again[1:]}, then tomorrow, until it has been right on two days."
         return f"{again}."
     if marked.next_days is None:
         return "Practice: the first answer of the day is the one that counts."
@@ -45,19 +45,27 @@ def follows(marked: Marked) -> str:
     return f"It comes back in about {many(marked.next_days, 'day')}."
 
 
-def said(step: Step, marked: Marked) -> str:
-    """The answer given, as it is quoted back."""
-    if step.shown.manner == "radio":
-        return marked.given.removeprefix(f"{radio.REPEATED}: ")
-    return marked.given.replace(" ", ", ") if step.shown.options else marked.given
+def quoted(step: Step, marked: Marked) -> list[str]:
+    """The answer given, quoted back where that says anything, and what the lines below it are."""
+    manner = step.shown.manner
+    if manner == "aloud" or (marked.mark.right and manner != "radio"):
+        return []
+    said = marked.given.removeprefix(f"{radio.REPEATED}: ")
+    said = f"“{said}”" if manner in {"typed", "radio"} else said.replace(" ", ", ") if step.shown.options else said
+    return [f"You said {said}. {'For example' if marked.mark.right else 'Right is'}:"]
 
 
 def points(step: Step, marked: Marked) -> list[str]:
     """What the answer was, a line each, with what was left out or should not have been said."""
+    if step.shown.manner == "stick":
+        return [" or ".join(point.text for point in marked.answer)]
     if step.shown.manner != "aloud":
         return [f"{point.letter}  {render.line(point.text, step.values)}".strip() for point in marked.answer]
     heard = set(marked.given.split())
     shown = [(str(number), point) for number, point in enumerate(marked.answer, 1)]
+    wanted = {number for number, point in shown if not point.fails}
+    if heard == wanted and len(wanted) > 1:
+        return [f"All {len(wanted)} said."]
     return [_point(step, point, said=number in heard) for number, point in shown if not point.fails or number in heard]
 
 
@@ -72,7 +80,7 @@ def _sign(point: Point, *, said: bool) -> str:
 def _note(point: Point, *, said: bool) -> str:
     if point.fails:
         return "  (said, and it fails the answer)"
-    return "" if said else "  (a must)" if point.must else "  (not said)"
+    return "" if said else "  (not said, a must)" if point.must else "  (not said)"
 
 
 def done(end: Done, minutes: int) -> str:

@@ -127,7 +127,7 @@ def understand(body: object, text: str) -> str | None:
 def expects(body: object) -> str:
     """The numbers there are."""
     last = len(answer(body, 0, {}))
-    return f"the numbers of what you said, 1 to {last}, such as `1 2`; or `all` or `none`"
+    return f"the numbers of what you said, 1 to {last}, such as `1 2`; or `all` the points or `none`"
 
 
 def mark(body: object, seed: int, given: str, values: Values) -> Mark:
@@ -139,7 +139,9 @@ def mark(body: object, seed: int, given: str, values: Values) -> Mark:
     missed = any(point.must and number not in said for number, point in points.items())
     failed = any(point.fails and number in said for number, point in points.items())
     right = not missed and not failed and 4 * heard >= 3 * len(explain.points)
-    return Mark(right, heard / len(explain.points))
+    needed = -(-3 * len(explain.points) // 4)
+    few = (f"{heard} of {len(explain.points)} points said, {needed} are needed.",) if heard < needed else ()
+    return Mark(right, heard / len(explain.points), few)
 
 
 def answer(body: object, seed: int, values: Values) -> tuple[Point, ...]:

@@ -152,9 +152,9 @@ def understand(body: object, text: str) -> str | None:
 
 def expects(body: object) -> str:
     """What an answer looks like."""
-    return "a figure with its unit" + (
-        " and side, such as `12 kt from the left`" if _body(body).sided else ", such as `12 kt`"
-    )
+    number = _body(body)
+    unit = " with its unit" if number.unit else ""
+    return f"a figure{unit} and side, left or right" if number.sided else f"a figure{unit}"
 
 
 def unit_of(number: Number, values: Values) -> str:
