@@ -166,6 +166,19 @@ def test_an_acknowledgement_is_no_read_back():
     assert remarks(LANDING, "roger, runway 24 cleared to land, G-WA") == ()
 
 
+def test_wilco_answers_a_report_and_is_no_read_back_of_anything_else():
+    asked = reply("G-WA, squawk 4320, report overhead the lake", "squawk 4320")
+    assert remarks(asked, "wilco, G-WA") == ("Missing: squawk 4320.",)
+    assert remarks(LANDING, "wilco, G-WA")[-1] == "'Wilco' is no read-back."
+
+
+def test_an_american_runway_may_go_without_its_word():
+    faa = reply("N7TW, runway 9, cleared to land", "runway 9", "cleared to land", rules="faa")
+    assert right(faa, "cleared to land niner, 7TW")
+    assert remarks(faa, "cleared to land 27, 7TW")[0] == "Read back: cleared to land."
+    assert not right(LANDING, "cleared to land 24, G-WA")
+
+
 def test_what_was_claimed_comes_first():
     up = reply("G-WA, line up and wait runway 24", "line up and wait", "runway 24")
     first, *_ = remarks(up, "line up runway 24, cleared for take-off, G-WA")
@@ -205,6 +218,12 @@ def test_the_name_of_the_type_leaves_nothing_out():
     assert remarks(SQUAWK, "squawk 4320, 7TW") == ()
 
 
+def test_a_reply_that_is_put_right_may_be_short_with_a_remark():
+    one = call("Runway 33, hold short of runway 27, N07TW", "runway 33", "hold short of runway 27", rules="faa")
+    said = "Runway 33 via Alpha, hold short 27, N7TW"
+    assert (right(one, said), len(remarks(one, said))) == (True, 1)
+
+
 # calls
 
 
@@ -212,6 +231,13 @@ def test_a_call_begins_with_the_callsign_behind_the_station_called():
     assert right(DOWNWIND, "golf whiskey alfa, downwind for touch and go")
     assert right(DOWNWIND, "Eldermoor Tower, G-WA, downwind, touch and go")
     assert right(RADIO_CHECK, "Eldermoor Tower, G-QTWA, radio check one one eight decimal three zero five")
+
+
+def test_transmitting_blind_opens_a_call_before_or_behind_the_callsign():
+    one = call("Transmitting blind, Eldermoor Tower, G-QTWA, downwind", "transmitting blind", "downwind")
+    assert right(one, "Transmitting blind, Eldermoor Tower, G-QTWA, downwind")
+    assert right(one, "Eldermoor Tower, G-QTWA, transmitting blind, downwind")
+    assert not right(one, "Transmitting blind, downwind, G-QTWA")
 
 
 @pytest.mark.parametrize(

@@ -67,6 +67,27 @@ def test_what_is_asked_for_or_refused_is_not_claimed(said):
     assert claims(said, "taxi holding point A1") == []
 
 
+@pytest.mark.parametrize("said", ["landing", "continue approach, landing runway 24"])
+def test_to_land_without_a_clearance_is_claimed(said):
+    (remark,) = claims(said, "continue approach")
+    assert remark == "You claimed a permission that was not given: land."
+    assert claims(said, "runway 24 cleared to land") == claims(said, "land at your discretion", tower=False) == []
+
+
+@pytest.mark.parametrize("said", ["landing traffic in sight", "number 2 to land", "expect landing", "request landing"])
+def test_the_landing_of_others_and_a_later_one_are_not_claimed(said):
+    assert claims(said, "continue approach, number 2") == []
+
+
+def test_a_crossing_may_be_called_cleared_where_it_was_permitted():
+    assert claims("cleared to cross runway 15", "cross runway 15") == []
+
+
+@pytest.mark.parametrize("said", ["unable, need time to line up", "unable, need to line up first"])
+def test_what_a_refusal_still_needs_is_not_claimed(said):
+    assert claims(said) == []
+
+
 # refusing
 
 
@@ -114,6 +135,15 @@ def test_who_begins_may_say_more():
 def test_a_wind_is_no_heading():
     assert wrong_figures("heading 270, wind 240 12", "heading 270, wind 240 12") == []
     assert wrong_figures("heading 240", "heading 270, wind 240 12") == ["You said heading 240; it is 270."]
+
+
+@pytest.mark.parametrize(
+    "said", ["any traffic please advise", "any conflicting traffic in the area, advise", "traffic in the area advise"]
+)
+def test_others_are_not_asked_to_speak_where_nobody_answers(said):
+    assert list(faults.called(spoken.tokens(f"base, runway 33, {said}"), at(tower=False))) != []
+    assert not list(faults.called(spoken.tokens(f"base, runway 33, {said}"), at(tower=True)))
+    assert not list(faults.called(spoken.tokens("Cobbler Field traffic, base, runway 33"), at(tower=False)))
 
 
 @given(st.text(), st.text(), st.sampled_from(["icao", "uk", "faa"]), st.booleans(), st.booleans())

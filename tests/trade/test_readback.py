@@ -174,3 +174,23 @@ def test_a_figure_is_never_like_another():
 )
 def test_any_text_may_be_held_against_any_item(said, wanted, rules):
     assert len(fared(said, wanted, rules=rules)) == 1
+
+
+@pytest.mark.parametrize("said", ["4320, Basic Service", "four three two zero", "squawking 4320"])
+def test_a_code_needs_no_word_before_it(said):
+    assert right(said, "squawk 4320")
+
+
+@pytest.mark.parametrize("said", ["4321", "4320 feet", "squawk 4321"])
+def test_another_figure_is_no_code(said):
+    assert not right(said, "squawk 4320")
+
+
+def test_a_level_may_be_climbed_to_instead_of_maintained():
+    assert right("climbing to 4500", "maintain 4500", rules="faa")
+    assert right("four thousand five hundred feet", "maintain 4500", rules="faa")
+    assert not right("climbing to 5500", "maintain 4500", rules="faa")
+
+
+def test_closed_traffic_is_no_side_of_a_runway():
+    assert right("departing runway 33, left closed traffic", "runway 33", rules="faa")

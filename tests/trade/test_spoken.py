@@ -155,3 +155,25 @@ def _shorter(number):
     """A number as read when it stands alone."""
     whole, _, rest = number.partition(".")
     return f"{whole}.{rest.rstrip('0') or '0'}" if rest else whole
+
+
+@pytest.mark.parametrize(
+    "said", ["cleared to land {}", "hold short of {}", "taxi to {} via Alfa", "clear of {}", "left base {}"]
+)
+def test_a_figure_that_can_only_be_a_runways_is_one(said):
+    for figure, runway in (("33", "33"), ("niner", "09"), ("three three left", "33 left")):
+        brief = spoken.with_runways(spoken.tokens(said.format(figure)))
+        full = spoken.tokens(said.format(f"runway {runway}"))
+        assert [token.text for token in brief] == [token.text for token in full]
+
+
+@pytest.mark.parametrize("said", ["final 4 miles", "wind 330 12", "runway 33, number 2", "taxi 4320", "landing"])
+def test_another_figure_is_no_runway(said):
+    assert spoken.with_runways(spoken.tokens(said)) == spoken.tokens(said)
+
+
+@given(st.lists(words).map(" ".join))
+def test_no_token_is_lost_where_runways_are_put_in(said):
+    heard = spoken.tokens(said)
+    kept = [token.text.lstrip("0") for token in spoken.with_runways(heard) if token.text != "runway"]
+    assert kept == [token.text.lstrip("0") for token in heard if token.text != "runway"]

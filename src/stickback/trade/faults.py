@@ -111,9 +111,10 @@ def asked(said: Sequence[Token], at: Situation) -> Iterator[str]:
 
 def called(said: Sequence[Token], at: Situation) -> Iterator[str]:
     """Everyone else asked to speak, where nobody answers: no phrase of a self-announced call (AIM 4-1-9(g))."""
-    words = [token.text for token in said]
-    if not at.tower and "advise" in words and "any traffic" in " ".join(words[: words.index("advise")]):
-        yield "'Any traffic please advise' is no call: say where you are and what you do, and listen."
+    for place, token in enumerate(said):
+        if not at.tower and token.text == "advise" and "traffic" in _texts(said[max(0, place - 5) : place]):
+            yield "'Any traffic please advise' is no call: say where you are and what you do, and listen."
+            return
 
 
 def contrary(said: Sequence[Token], at: Situation, told: Collection[str]) -> Iterator[str]:

@@ -19,7 +19,8 @@ HECTOPASCALS_BELOW = 1000  # where the UK says the unit (CAP 413 edition 22, 3.4
 _UNITS = frozenset(alphabet.UNITS.values())
 _SETTINGS = frozenset({"qnh", "qfe"})
 _LEGS = frozenset({"base", "downwind", "crosswind", "traffic", "closed", "circuit", "pattern"})
-_UNSAID = (("squawk",), ("maintain",))  # words that may be left out: `4320, Basic Service`, `climb to 4500`
+# Words that may be left out, and the one unit that their figure may then have: `4320, Basic Service`, `climb to 4500`.
+_UNSAID = {"squawk": "none", "maintain": "feet"}
 _ONE_SIDE = (["left"], ["right"], ["centre"])
 _SHORT_WORD = 3  # a word as short as this is like too many others
 _ALIKE = 0.75  # share of letters, in difflib's measure
@@ -122,9 +123,10 @@ def match(heard: Heard, items: Sequence[Item]) -> list[Found]:
 def _find(tokens: Sequence[Token], wanted: Item, taken: set[int]) -> Found:
     """Where it was read back: all its words together, else its figure alone where that could be nothing else."""
     found = _together(tokens, wanted, taken)
-    if found.span or found.why or wanted.words[:1] not in _UNSAID:
+    if found.span or found.why or len(wanted.words) != 2 or wanted.words[0] not in _UNSAID:
         return found
-    return replace(_together(tokens, replace(wanted, words=wanted.words[1:]), taken), item=wanted)
+    bare = replace(wanted, words=wanted.words[1:], unit=_UNSAID[wanted.words[0]])
+    return replace(_together(tokens, bare, taken), item=wanted)
 
 
 def _together(tokens: Sequence[Token], wanted: Item, taken: set[int]) -> Found:
