@@ -1,3 +1,5 @@
+import gc
+
 import pytest
 
 from stickback.problem import Problem
@@ -73,6 +75,28 @@ def test_a_file_that_cannot_be_opened_is_refused(written, monkeypatch):
 
 def test_the_course_that_ships_is_there():
     assert folder.load(folder.shipped()).questions
+
+
+IMPOSSIBLE = FRONT + b"## Q {#q}\n\n```given\nx: 1\nwhere: x > 1\n```" + OPTIONS
+
+
+def test_what_a_course_draws_is_tried_when_it_is_read(written):
+    assert [problem.code for problem in folder.load(written(IMPOSSIBLE)).problems] == ["given-impossible"]
+
+
+def test_the_course_that_ships_was_proven_before_and_is_not_tried_again(written, monkeypatch):
+    place = written(IMPOSSIBLE)
+    monkeypatch.setattr(folder, "shipped", lambda: place)
+    assert folder.load(place).problems == ()
+    assert [problem.code for problem in folder.load(place, 1).problems] == ["given-impossible"]
+
+
+def test_reading_leaves_the_garbage_collector_as_it_was(written):
+    for switch in (gc.disable, gc.enable):
+        switch()
+        before = gc.isenabled()
+        folder.load(written())
+        assert gc.isenabled() is before
 
 
 # Which folder a path belongs to

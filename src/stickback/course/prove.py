@@ -21,9 +21,13 @@ TRIES = 300  # of each draw; far more are made when it is asked, so that what is
 
 
 def problems(questions: Iterable[Question], sheets: Mapping[str, Sheet], draws: int) -> Iterator[Problem]:
-    """One problem for each question that fails for some draw, or whose slip would be marked right."""
+    """One problem for each question that fails for some draw, or whose slip would be marked right.
+
+    Args:
+        draws: of each question; with 0 nothing is tried.
+    """
     wrong = 0
-    for question in questions:
+    for question in questions if draws else ():
         if wrong == ENOUGH:
             return
         if not (question.given.defines or question.kind in {number.NAME, stick.NAME, radio.NAME}):

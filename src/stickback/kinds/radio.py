@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from stickback.kinds.mark import Mark, Part, Point, Reading, Shown, Values
 from stickback.markup import Block, inline
@@ -58,24 +59,25 @@ def _text(quote: Block) -> str:
     return " ".join(" ".join(child.text.split()) for child in quote.children if child.kind == "paragraph")
 
 
-def _bold(text: str) -> tuple[str, ...]:
-    """What stands in bold, each run one item."""
-    found: list[str] = []
-    depth = 0
+@lru_cache(maxsize=128)
+def _read(text: str) -> tuple[str, tuple[str, ...]]:
+    """A text without its emphasis, and what stands in bold in it, each run one item; read once, asked for often."""
+    plain, found, depth = "", list[str](), 0
     for token in inline(text):
+        said = token.content if token.type in {"text", "code_inline"} else " " * (token.type == "softbreak")
+        plain += said
         if token.type == "strong_open":
             depth += 1
             found += [""] if depth == 1 else []
         elif token.type == "strong_close":
             depth -= 1
         elif depth:
-            found[-1] += token.content if token.type in {"text", "code_inline"} else " "
-    return tuple(" ".join(text.split()) for text in found)
+            found[-1] += said
+    return " ".join(plain.split()), tuple(" ".join(each.split()) for each in found)
 
 
-def _plain(text: str) -> str:
-    """A text without its emphasis."""
-    return " ".join("".join(token.content or " " * (token.type == "softbreak") for token in inline(text)).split())
+def _bold(text: str) -> tuple[str, ...]:
+    return _read(text)[1]
 
 
 @dataclass(frozen=True)
@@ -119,9 +121,9 @@ def parse(part: Part) -> Reading:
         return None, part.prompt, [Problem(part.file, *place, code, message, hint)]
     slip, rules, station = (part.settings.get(key, "") for key in ("slip", "phraseology", "station"))
     body = Radio(
-        _plain(written.heard),
+        _read(written.heard)[0],
         written.wanted,
-        _plain(written.model),
+        _read(written.model)[0],
         rules if rules in phraseology.READ_BACK else _FIRST_RULES,
         station if station in phraseology.STATIONS else "tower",
         len(written.extra) < len(written.more),

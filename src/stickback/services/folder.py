@@ -1,7 +1,9 @@
 """A course folder on disk: found, read, and its questions given their missing ids."""
 
+import gc
 import re
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from stickback.course import course, prove
@@ -24,8 +26,12 @@ def shipped() -> Path:
     return inside if (inside / course.PLAN).is_file() else beside
 
 
-def load(folder: Path, draws: int = prove.FEW) -> Course:
-    """The course in a folder, with its problems; `draws` as in `course.read`.
+def load(folder: Path, draws: int | None = None) -> Course:
+    """The course in a folder, with its problems.
+
+    Args:
+        draws: as in `course.read`; where it is None a few are tried, and none of the course that ships: it is proven
+            before it ships, and the day's first screen need not wait for it.
 
     Errors: Refused when there is no such folder or a file in it cannot be opened.
     """
@@ -36,7 +42,21 @@ def load(folder: Path, draws: int = prove.FEW) -> Course:
         others = [path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.suffix != ".md"]
     except (OSError, ValueError) as error:
         raise Refused(f"The course folder {folder} cannot be read: {_reason(error)}.") from None
-    return course.read(files, others, draws)
+    tried = (0 if folder == shipped() else prove.FEW) if draws is None else draws
+    with _kept():
+        return course.read(files, others, tried)
+
+
+@contextmanager
+def _kept() -> Iterator[None]:
+    """Without collecting garbage: of a course that is being read nothing is any, and looking for it takes its time."""
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
 
 
 def _texts(folder: Path) -> Iterator[Path]:
