@@ -3,8 +3,8 @@
 A student with 20,000 answers is tuned from the database: the log is read, a process of its own is started, which
 applies the gate and fits; nothing is adopted, so that each run does the same. The library alone is given the same items
 as lists: its objects are built, one set is fitted, and the five fits to growing parts are made and judged, as the gate
-asks. Those five cost more than two fits to the whole, and the library spreads them over the cores that are free; so
-what tuning takes in bare fits depends on how busy the machine is, and is printed only. The best runs are compared.
+asks. Those five cost more than two fits to the whole, and the library spreads them over the cores that are free: of a
+busy machine nothing can be said. The best runs are compared.
 """
 
 from time import perf_counter
@@ -18,7 +18,7 @@ from stickback.memory.curve import DEFAULTS
 from stickback.services import tune as service
 from stickback.store import database, log
 
-ANSWERS, RUNS, MOST = 20_000, 9, 2.5
+ANSWERS, RUNS, MOST, MOST_BARE = 20_000, 15, 2.5, 4.0
 
 pytestmark = pytest.mark.bench
 
@@ -45,7 +45,7 @@ def alone(items):
     return fitted - start, perf_counter() - fitted
 
 
-def test_tuning_takes_at_most_two_and_a_half_times_a_fit_that_is_judged_by_the_library_alone(store, answers):
+def test_tuning_takes_at_most_four_bare_fits_and_two_and_a_half_that_are_judged_by_the_library_alone(store, answers):
     items, fitting, judging, tuning = list(tune.items(answers)), [], [], []
     for _ in range(RUNS):
         bare, gate = alone(items)
@@ -59,3 +59,4 @@ def test_tuning_takes_at_most_two_and_a_half_times_a_fit_that_is_judged_by_the_l
     bare, with_gate = min(tuning) / min(fitting), min(tuning) / min(judging)
     print(f"\n{len(items)} items, {RUNS} runs: {bare:.2f} times a bare fit, {with_gate:.2f} times one with the gate")
     assert with_gate <= MOST
+    assert bare <= MOST_BARE

@@ -79,6 +79,10 @@ def test_the_landing_of_others_and_a_later_one_are_not_claimed(said):
     assert claims(said, "continue approach, number 2") == []
 
 
+def test_a_bare_cleared_claims_nothing_where_something_was_cleared():
+    assert claims("runway 24, cleared", "runway 24 cleared to land") == []
+
+
 def test_a_crossing_may_be_called_cleared_where_it_was_permitted():
     assert claims("cleared to cross runway 15", "cross runway 15") == []
 

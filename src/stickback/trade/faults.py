@@ -53,7 +53,7 @@ def claimed(said: Sequence[Token], at: Situation) -> Iterator[str]:
     """Clearances and permissions that nobody gave; the worst of all."""
     given = {*_clearances(at.given), *(f"cleared to {word}" for word in _texts(at.given) & {"cross"})}
     for what in dict.fromkeys(_clearances(said)):
-        if what not in given:
+        if what not in given and not (what == "cleared" and given):
             nobody = "" if at.tower else " Here nobody clears anybody: the pilot decides."
             yield f"You claimed a clearance that was not given: {what}.{nobody}"
     if at.tower and at.reply:
