@@ -15,7 +15,7 @@ FLOORS = tuple(
     problem refused clock places markup attribute scan document
     trade.physics trade.air trade.angle trade.load trade.taxi trade.units trade.wind trade.alphabet trade.aloud
     trade.atoms trade.callsign trade.spoken trade.correction trade.faults trade.phraseology trade.readback
-    trade.exchange
+    trade.exchange trade.examiner
     values.fill values.draw values.canvas values.shapes values.on_runway values.scene values.scene_wind
     values.scene_stick values.disc values.scene_propeller values.scene_attitude values.circuit_calls
     values.scene_circuit values.figure

@@ -13,7 +13,7 @@ import pytest
 
 from stickback.course import prove_radio
 from stickback.kinds.radio import Radio
-from stickback.trade import aloud, callsign, exchange, phraseology
+from stickback.trade import aloud, callsign, examiner, phraseology
 from stickback.trade.exchange import Exchange
 
 STRINGS = """
@@ -230,7 +230,7 @@ def held(row):
 def test_the_worked_answer_is_right_written_and_spoken(row):
     one, answer = held(row)
     for said in (answer, aloud.aloud(answer, one.phraseology)):
-        assert exchange.mark(one, said).right, (said, exchange.mark(one, said).remarks)
+        assert examiner.mark(one, said).right, (said, examiner.mark(one, said).remarks)
 
 
 @pytest.mark.parametrize("row", EXCHANGES, ids=lambda row: row[:3])
@@ -244,7 +244,7 @@ def test_every_item_left_out_or_changed_makes_it_wrong(row):
 @pytest.mark.parametrize("row", [row for row in EXCHANGES if "\nnone" not in row], ids=lambda row: row[:3])
 def test_roger_is_no_read_back(row):
     one, _ = held(row)
-    verdict = exchange.mark(one, "Roger, G-WA" if one.callsign == "G-QTWA" else "Roger, N7TW")
+    verdict = examiner.mark(one, "Roger, G-WA" if one.callsign == "G-QTWA" else "Roger, N7TW")
     assert not verdict.right
     assert verdict.remarks[-1] == "'Roger' is no read-back."
     assert all(any(item in remark for remark in verdict.remarks) for item in one.wanted)
@@ -268,6 +268,6 @@ WRONG = {
 @pytest.mark.parametrize(("name", "answer", "remark"), [(name, *each) for name, each in WRONG.items()])
 def test_a_wrong_answer_says_what_is_wrong_with_it(name, answer, remark):
     one, _ = held(next(row for row in EXCHANGES if row.startswith(name)))
-    verdict = exchange.mark(one, answer)
+    verdict = examiner.mark(one, answer)
     assert not verdict.right
     assert any(remark in each for each in verdict.remarks), verdict.remarks

@@ -10,7 +10,7 @@ from stickback.course.asked import asked_with
 from stickback.course.course import applies
 from stickback.kinds import radio
 from stickback.services import folder
-from stickback.trade import aloud, callsign, exchange
+from stickback.trade import aloud, callsign, examiner, exchange
 from stickback.trade.readback import hear
 
 RESPELLINGS, WRONG_DRAWS = 200, 5
@@ -43,7 +43,7 @@ def respelt(text, rules, chance):
 def answered(one, chance):
     """A right answer: items in any order, the callsign in its place, courtesies and winds between."""
     said = [respelt(text, one.phraseology, chance) for text in one.said]
-    calls = [text for text in said if text.lower().split()[-1] in exchange._STATIONS]
+    calls = [text for text in said if text.lower().split()[-1] in exchange.STATIONS]
     rest = [text for text in said if text not in calls]
     chance.shuffle(rest)
     for _ in range(chance.randrange(3)):
@@ -65,7 +65,7 @@ def test_a_right_answer_is_right_however_it_is_spelt(question, sheet):
     for seed in range(RESPELLINGS):
         one = drawn(question, sheet, seed)
         said = answered(one, chance)
-        verdict = exchange.mark(one, said)
+        verdict = examiner.mark(one, said)
         assert verdict.right, (said, one.written, verdict.remarks)
 
 
@@ -74,7 +74,7 @@ def test_the_answer_shown_is_right_written_and_spoken(question, sheet):
     for seed in range(RESPELLINGS):
         one = drawn(question, sheet, seed)
         for said in (one.written, aloud.aloud(one.written, one.phraseology)):
-            assert exchange.mark(one, said).right, (said, exchange.mark(one, said).remarks)
+            assert examiner.mark(one, said).right, (said, examiner.mark(one, said).remarks)
 
 
 def wrong(one):
@@ -97,14 +97,14 @@ def test_whatever_is_left_out_or_changed_is_named(question, sheet):
     for seed in range(WRONG_DRAWS):
         one = drawn(question, sheet, seed)
         for said, item in wrong(one):
-            verdict = exchange.mark(one, said)
+            verdict = examiner.mark(one, said)
             assert not verdict.right, said
             assert any(remark.startswith((f"Missing: {item}", f"Wrong: {item}")) for remark in verdict.remarks), (
                 said,
                 item,
                 verdict.remarks,
             )
-        verdict = exchange.mark(one, one.composed(own=""))
+        verdict = examiner.mark(one, one.composed(own=""))
         assert not verdict.right
         assert "Missing: callsign." in verdict.remarks
 

@@ -3,7 +3,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stickback.trade import faults, spoken
-from stickback.trade.exchange import Exchange, mark
+from stickback.trade.examiner import mark
+from stickback.trade.exchange import Exchange
 from stickback.trade.faults import Situation
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from stickback.kinds import radio
 from stickback.kinds.radio import Radio
-from stickback.trade import aloud, exchange, phraseology
+from stickback.trade import aloud, examiner, phraseology
 from stickback.trade.exchange import Exchange
 from stickback.values import fill
 
@@ -31,7 +31,7 @@ def problems(body: Radio, values: Mapping[str, str], *, thorough: bool = True) -
 
 def _rights(one: Exchange, texts: Iterable[str]) -> Iterator[Found]:
     for said in texts:
-        verdict = exchange.mark(one, said)
+        verdict = examiner.mark(one, said)
         if not verdict.right:
             message = f"The right answer '{said}' is not marked right: {' '.join(verdict.remarks)}"
             yield "radio-fails", message, "make the answer hold every item, the callsign in its place"
@@ -55,7 +55,7 @@ def changed(text: str) -> str:
 
 
 def _must_fail(one: Exchange, said: str, missing: str) -> Iterator[Found]:
-    if exchange.mark(one, said).right:
+    if examiner.mark(one, said).right:
         message = f"'{said}' is marked right though '{missing}' is missing or wrong in it."
         yield "radio-fails", message, "word the items so that none is said by saying another"
 

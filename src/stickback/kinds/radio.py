@@ -1,4 +1,4 @@
-"""Radio: a read-back, or a call the pilot starts, marked item by item as `trade.exchange` does it."""
+"""Radio: a read-back, or a call the pilot starts, marked item by item as `trade.examiner` does it."""
 
 import re
 from collections.abc import Iterator
@@ -8,7 +8,7 @@ from functools import lru_cache
 from stickback.kinds.mark import Mark, Part, Point, Reading, Shown, Values
 from stickback.markup import Block, inline
 from stickback.problem import Problem
-from stickback.trade import aloud, atoms, exchange, phraseology
+from stickback.trade import aloud, atoms, examiner, phraseology
 from stickback.trade.exchange import Exchange
 from stickback.values import fill
 
@@ -214,7 +214,7 @@ def exchange_of(body: object, values: Values) -> Exchange:
 
 def mark(body: object, seed: int, given: str, values: Values) -> Mark:
     """Right when every item and the callsign were said and nothing was claimed that was not given."""
-    verdict = exchange.mark(exchange_of(body, values), _said(given))
+    verdict = examiner.mark(exchange_of(body, values), _said(given))
     return Mark(verdict.right, verdict.score, verdict.remarks)
 
 
