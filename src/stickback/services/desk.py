@@ -143,7 +143,12 @@ def sheet_of(course: Course, student: Student) -> Sheet:
         raise Refused("The course has no aircraft sheet that can be read; `stickback check` says why.")
     if student.aircraft is None:
         return next(iter(course.sheets.values()))
-    return sheet(course, student.aircraft)
+    if student.aircraft not in course.sheets:
+        has = _listed(course.sheets)
+        raise Refused(
+            f"The course has no aircraft sheet '{student.aircraft}', which is set for {student.name}; it has {has}."
+        )
+    return course.sheets[student.aircraft]
 
 
 def sheet(course: Course, name: str) -> Sheet:
