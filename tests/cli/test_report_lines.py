@@ -159,3 +159,8 @@ def test_without_an_answer_told_of_there_is_no_picture():
 def test_every_line_fits_the_width():
     made = lines(told((0.9, 900, 100)), obstacles=("Must topics " + "“A long title of a topic”, " * 9,))
     assert all(len(line) <= WIDEST for line in made)
+
+
+def test_of_a_handful_of_answers_there_is_no_picture_either():
+    assert not any("Predicted" in line for line in lines(told((0.9, 20, 9))))
+    assert picture(told((0.9, 20, 10)))

@@ -14,6 +14,7 @@ from stickback.readiness.verdict import NO_ESTIMATE, SOUND
 from stickback.services.standing import Ready
 from stickback.study.student import Student
 
+_FEWEST = 30  # predictions that are shown: a judgement
 _SCALE = 40  # characters of a line that goes from 0 to 100 %
 
 
@@ -106,8 +107,8 @@ def _weakest(course: Course, one: Ready) -> Iterator[str]:
 
 
 def _calibration(found: Calibration) -> Iterator[str]:
-    """Predicted against observed, a bin a line."""
-    if not found.bins:
+    """Predicted against observed, a bin a line; nothing where there is next to nothing to see."""
+    if found.predictions < _FEWEST:
         return
     yield f"Predicted against observed: {many(found.predictions, 'answer')} (p predicted, o observed, * both)"
     yield from (f"  {_row(one)}" for one in found.bins)
