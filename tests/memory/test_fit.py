@@ -2,6 +2,7 @@ import io
 import json
 import sys
 
+import fsrs_rs_python as library
 import pytest
 from fsrs import Scheduler
 
@@ -48,7 +49,7 @@ def test_a_library_of_32_bits_stays_within_the_bounds(apart, monkeypatch):
         def __init__(self, _):
             self.compute_parameters = lambda _: [*DEFAULTS[:-1], 0.800000011920929]
 
-    monkeypatch.setattr(fit, "library", type("Library", (), {**vars(fit.library), "FSRS": Above}))
+    monkeypatch.setattr(fit, "library", type("Library", (), {**vars(library), "FSRS": Above}))
     monkeypatch.setattr(fit, "loss", lambda *_: 9.9)
     Scheduler(fit.fit(apart, DEFAULTS)["parameters"])
 
