@@ -148,3 +148,9 @@ def test_a_single_minute_is_not_spoken_of_as_many():
 
 def test_leaving_says_that_nothing_is_lost():
     assert "every answer so far is kept" in words.LEFT
+
+
+def test_steps_in_their_right_order_are_numbered(step):
+    order = replace(step[1], shown=Shown("order", ("Second", "First")))
+    found = marked(answer=(Point("First", "b"), Point("Second", "a")), given="a b")
+    assert words.points(order, found) == ["1  b  First", "2  a  Second"]

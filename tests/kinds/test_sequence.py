@@ -152,9 +152,12 @@ def test_the_answer_is_the_steps_in_order_and_its_letters_are_marked_right(body,
     assert (mark.right, mark.score, mark.remarks) == (True, 1.0, ())
 
 
-def test_a_wrong_order_names_each_step_that_stood_elsewhere():
+def test_a_wrong_order_is_shown_by_the_right_numbers_with_what_is_in_place():
     said = letters(START, 5, ("Mixture rich", "Starter", "Magnetos on", "Oil pressure"))
-    assert sequence.mark(START, 5, said, {}).remarks == ("Step 3 was put in place 2.", "Step 2 was put in place 3.")
+    (remark,) = sequence.mark(START, 5, said, {}).remarks
+    assert remark == "Yours, by the right numbers: (1) 3 2 (4). In brackets what is in place."
+    none = letters(START, 5, ("Starter", "Mixture rich", "Oil pressure", "Magnetos on"))
+    assert sequence.mark(START, 5, none, {}).remarks == ("Yours, by the right numbers: 3 1 4 2.",)
 
 
 @given(BODIES)

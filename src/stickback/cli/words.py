@@ -57,6 +57,9 @@ def quoted(step: Step, marked: Marked) -> list[str]:
 
 def points(step: Step, marked: Marked) -> list[str]:
     """What the answer was, a line each, with what was left out or should not have been said."""
+    if step.shown.manner == "order":
+        placed = enumerate(marked.answer, 1)
+        return [f"{place}  {point.letter}  {render.line(point.text, step.values)}" for place, point in placed]
     if step.shown.manner == "stick":
         return [" or ".join(point.text for point in marked.answer)]
     if step.shown.manner != "aloud":

@@ -93,12 +93,13 @@ def mark(body: object, seed: int, given: str, values: Values) -> Mark:
     order = [shown[ascii_lowercase.index(letter)] for letter in given.split()]
     pairs = sum(after == before + 1 for before, after in pairwise(order))
     right = order == sorted(order)
-    return Mark(right, pairs / (len(order) - 1), () if right else tuple(_displaced(order)))
+    return Mark(right, pairs / (len(order) - 1), () if right else (_picture(order),))
 
 
-def _displaced(order: list[int]) -> list[str]:
-    """Which steps stood elsewhere: `step 2 was put in place 4`."""
-    return [f"Step {step + 1} was put in place {place}." for place, step in enumerate(order, 1) if step != place - 1]
+def _picture(order: list[int]) -> str:
+    """The order given, by the right numbers of its steps, those in place marked: `2 4 6 1 (5) 3`."""
+    shown = " ".join(f"({step + 1})" if step == place else str(step + 1) for place, step in enumerate(order))
+    return f"Yours, by the right numbers: {shown}." + (" In brackets what is in place." if "(" in shown else "")
 
 
 def answer(body: object, seed: int, values: Values) -> tuple[Point, ...]:
