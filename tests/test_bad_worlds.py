@@ -40,10 +40,21 @@ COMMANDS = {
     "log export": ("log", "export"),
     "log import": ("log", "import", "-"),
     "log verify": ("log", "verify"),
+    "readiness": ("readiness", "--format", "csv"),
+    "tune": ("tune",),
     "student remove": ("student", "remove", "Bea"),
 }
 EVERY = set(COMMANDS)
-DESK = {"glance", "review", "brief", "debrief", "debrief --json", "undo", "flown"}  # of a student, with an aeroplane
+DESK = {
+    "glance",
+    "review",
+    "brief",
+    "debrief",
+    "debrief --json",
+    "undo",
+    "flown",
+    "readiness",
+}  # of a student, with an aeroplane
 WRITES = {"review", "undo", "flown", "student add", "student set", "log import", "student remove"}
 CHECK = {"check", "check --format json"}
 STORE = EVERY - CHECK - {"lesson", "aircraft", "aircraft NAME"}
@@ -72,7 +83,9 @@ def world(fail: set[str], says: str, status: int = 1) -> Callable[..., None]:
     return enter
 
 
-@world(EVERY - {"student list", "log export", "log import", "student remove"}, r"There is no .*folder .*nowhere\.")
+@world(
+    EVERY - {"student list", "log export", "log import", "student remove", "tune"}, r"There is no .*folder .*nowhere\."
+)
 def the_course_folder_is_not_there(place, tmp_path):
     yield {"course": tmp_path / "nowhere"}
 
@@ -94,12 +107,15 @@ def the_course_is_noise(place, tmp_path):
     yield {"course": worlds.write(tmp_path / "noise", noise)}
 
 
-@world(DESK | {"lesson ID", "log export"}, r"no student 'Zoe' \(there is: Bea.*me\)")
+@world(DESK | {"lesson ID", "log export", "tune"}, r"no student 'Zoe' \(there is: Bea.*me\)")
 def nobody_has_the_name(place, tmp_path):
     yield {"student": "Zoe"}
 
 
-@world(DESK | {"lesson ID", "student set"}, "no aircraft sheet 'sold'; it has cawdale, dunmere")
+@world(
+    DESK | {"lesson ID", "student set"},
+    r"no aircraft sheet 'sold'(, which is set for (me|Bea))?; it has cawdale, dunmere",
+)
 def the_aeroplane_left_the_course(place, tmp_path):
     place.raw("UPDATE students SET aircraft = 'sold'")
     yield {}
@@ -110,7 +126,7 @@ def the_day_is_no_date(place, tmp_path):
     yield {"today": "2026-02-30"}
 
 
-@world(DESK | {"student set"}, "no time zone 'Nowhere/Atoll'")
+@world(DESK | {"student set", "tune"}, "no time zone 'Nowhere/Atoll'")
 def the_stored_zone_is_not_known(place, tmp_path):
     place.raw("UPDATE students SET zone = 'Nowhere/Atoll'")
     yield {}
