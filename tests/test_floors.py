@@ -12,7 +12,7 @@ SOURCE = Path(__file__).parents[1] / "src"
 FLOORS = tuple(
     f"stickback.{name}"
     for name in """
-    problem refused clock places markup attribute scan document
+    problem refused clock places markup attribute scan document amount
     trade.physics trade.air trade.angle trade.load trade.taxi trade.units trade.wind trade.alphabet trade.aloud
     trade.atoms trade.callsign trade.spoken trade.correction trade.faults trade.phraseology trade.readback
     trade.exchange trade.examiner
@@ -37,7 +37,7 @@ FLOORS = tuple(
     services.dates services.today services.review services.lessons services.standing services.rehearse
     services.outlook services.readiness services.tune services.demo
     cli.options cli.show cli.words cli.lines cli.reading cli.check cli.log cli.people cli.aircraft cli.demo
-    cli.keys cli.reply cli.screen cli.study cli.outlook cli.report_lines cli.report cli.tune cli.main
+    cli.keys cli.reply cli.screen cli.study cli.report_lines cli.tune cli.files cli.outlook cli.report cli.main
     """.split()
 )
 

@@ -25,6 +25,7 @@ from stickback.readiness.forecast import Exam
 from stickback.services import rehearse
 from stickback.services.dates import Target
 from stickback.services.rehearse import Rehearsal
+from stickback.services.today import Plan
 from stickback.study import ahead, gain
 from stickback.study.ahead import Goal
 from stickback.study.gain import Bank
@@ -148,6 +149,7 @@ def rehearsed(world, days, askings):
         Target(clock.day_date(TODAY + days)),
         world.bank,
         [Goal(TODAY + days, np.ones(QUESTIONS, dtype=bool))],
+        Plan((), frozenset(), {}),
         Start(TODAY, askings, [], np.zeros(QUESTIONS, dtype=bool)),
         Rates((6 * pooled + right)[None], (6 * (1 - pooled) + wrong)[None]),
         rehearse.spread_out(mean[0], error[0]),

@@ -80,17 +80,3 @@ def test_columns_count_the_cells_that_characters_take(printed):
 def test_no_rows_print_nothing(printed):
     show.columns([])
     assert printed() == []
-
-
-@pytest.mark.parametrize(("share", "text"), [(0, "0 %"), (0.5, "50 %"), (0.996, "100 %"), (1, "100 %")])
-def test_a_share_is_said_in_per_cent(share, text):
-    assert show.percent(share) == text
-
-
-@pytest.mark.parametrize(("number", "text"), [(0, "0 days"), (1, "1 day"), (2, "2 days")])
-def test_a_number_has_its_noun(number, text):
-    assert show.many(number, "day") == text
-
-
-def test_a_noun_may_have_a_plural_of_its_own():
-    assert (show.many(1, "entry", "entries"), show.many(2, "entry", "entries")) == ("1 entry", "2 entries")

@@ -55,7 +55,7 @@ def _show(sheet: "Sheet") -> None:
 
 
 def _compare(course: "Course", one: "Sheet", other: "Sheet") -> None:
-    from stickback import render
+    from stickback import amount, render
     from stickback.cli import show
     from stickback.course.question import PHRASEOLOGIES
     from stickback.services import compare, lessons
@@ -68,7 +68,7 @@ def _compare(course: "Course", one: "Sheet", other: "Sheet") -> None:
         if rows:
             show.heading(title)
             show.columns([("", one.name, other.name), *((lessons.readable(key), a, b) for key, a, b in rows)])
-    show.heading(f"{show.many(len(found.changed), 'question')} to learn anew on the {other.name}")
+    show.heading(f"{amount.many(len(found.changed), 'question')} to learn anew on the {other.name}")
     for each in found.changed:
         show.say(render.line(each.question.title, other.values))
         same = each.before == each.after
@@ -78,6 +78,6 @@ def _compare(course: "Course", one: "Sheet", other: "Sheet") -> None:
             show.say(f"{one.name}: {each.before}", f"{other.name}: {each.after}", indent=4)
     for title, questions, sheet in (("no longer asked", found.gone, one), ("asked only there", found.new, other)):
         if questions:
-            show.heading(f"{show.many(len(questions), 'question')} {title}")
+            show.heading(f"{amount.many(len(questions), 'question')} {title}")
             for question in questions:
                 show.say(render.line(question.title, sheet.values))

@@ -134,6 +134,7 @@ def coverage(options: "Options", as_json: bool) -> None:
 
 
 def _coverage(found: "list[Coverage]") -> None:
+    from stickback import amount
     from stickback.cli import show
 
     kinds = sorted({kind for one in found for kind in one.kinds})
@@ -147,5 +148,6 @@ def _coverage(found: "list[Coverage]") -> None:
     questions = sum(sum(one.kinds.values()) for one in found)
     show.console().print()
     show.say(
-        f"{show.many(questions, 'question')} on {show.many(len(found), 'topic')}; {gaps} of them want more.", indent=0
+        f"{amount.many(questions, 'question')} on {amount.many(len(found), 'topic')}; {gaps} of them want more.",
+        indent=0,
     )

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from stickback.cli import files
+
 if TYPE_CHECKING:
     from stickback.cli.options import Options
     from stickback.services.desk import Desk
@@ -41,10 +43,11 @@ def outlook(options: "Options", as_json: bool, svg: Path | None, why: bool) -> N
 
 
 def _text(desk: "Desk", found: "Outlook") -> None:
+    from stickback import amount
     from stickback.cli import show
 
     days = len(found.days)
-    when = f"in {show.many(days, 'day')}" if days else "today"
+    when = f"in {amount.many(days, 'day')}" if days else "today"
     show.heading(f"{_name(desk, found)}: {_long(found)} ({when})")
     if days:
         show.console().print()
@@ -93,7 +96,7 @@ def _rows(days: int) -> list[int]:
 
 
 def _row(one: "Day", wide: int) -> str:
-    from stickback.cli.show import percent
+    from stickback.amount import percent
 
     low, middle, high = (
         min(int(share * wide), wide - 1) for share in (one.known.low, one.known.middle, one.known.high)
@@ -105,7 +108,7 @@ def _row(one: "Day", wide: int) -> str:
 
 
 def _sentences(found: "Outlook") -> tuple[str, ...]:
-    from stickback.cli.show import percent
+    from stickback.amount import percent
 
     kept, without = found.on_the_day, found.without
     about = "the oral" if found.target.lesson is None else "an oral about this lesson and those before it"
@@ -121,14 +124,14 @@ def _sentences(found: "Outlook") -> tuple[str, ...]:
 
 def _chance(share: float) -> str:
     """A chance as a person reads it; nothing is promised and nothing ruled out."""
-    from stickback.cli.show import percent
+    from stickback.amount import percent
 
     return "over 99 %" if share > 0.99 else "under 1 %" if share < 0.01 else percent(share)
 
 
 def _enough(found: "Outlook") -> str:
     """Whether the minutes are enough, and how many would be."""
-    from stickback.cli.show import many
+    from stickback.amount import many
 
     minutes = many(found.minutes, "minute")
     unseen = round(found.on_the_day.unseen)
@@ -155,18 +158,13 @@ def _why(desk: "Desk", found: "Outlook") -> None:
 
 
 def _picture(found: "Outlook", path: Path) -> None:
-    from stickback.export import chart, table
+    from stickback.export import chart
     from stickback.export.chart import Reading
-    from stickback.refused import Refused
 
     readings = [Reading(f"{one.day:%d %b}".lstrip("0"), *_band(one)) for one in found.days]
     readings = readings or [Reading(_long(found), *found.on_the_day.known)]
     title = f"Known up to {_long(found)}"
-    try:
-        table.write_whole([(path, chart.known(title, readings).encode())])
-    except OSError as error:
-        raise Refused(f"{path} cannot be written: {error.strerror or error}.") from None
-    click.echo(f"Written: {path}", err=True)
+    files.write([(path, chart.known(title, readings).encode())])
 
 
 def _band(one: "Day") -> tuple[float, float, float]:

@@ -107,6 +107,7 @@ def _sources(course: "Course", blocks: object) -> None:
 @click.pass_obj
 def brief(options: "Options", lesson: str) -> None:
     """Before a lesson: its text, this aeroplane's numbers, its questions."""
+    from stickback import amount
     from stickback.cli import show
     from stickback.services import lessons
 
@@ -123,8 +124,8 @@ def brief(options: "Options", lesson: str) -> None:
     for topic in found.lesson.topics:
         rows = [(known, question) for question, known in found.questions if question.topic == topic.id]
         seen = [known for known, _ in rows if known is not None]
-        mean = show.percent(sum(seen) / len(seen)) if seen else "unseen"
-        show.say(f"{topic.title}: {show.many(len(rows), 'question')}, {len(seen)} seen, known {mean}")
+        mean = amount.percent(sum(seen) / len(seen)) if seen else "unseen"
+        show.say(f"{topic.title}: {amount.many(len(rows), 'question')}, {len(seen)} seen, known {mean}")
     show.console().print()
     show.say(f"stickback review --lesson {found.lesson.id}   asks them.", indent=0)
 
@@ -171,10 +172,11 @@ def _debrief(desk: "Desk", found: "Debrief") -> None:
 
 
 def _weak(desk: "Desk", one: "Weak") -> None:
+    from stickback import amount
     from stickback.cli import show
 
     title = next(lesson.title for lesson in desk.course.plan.lessons if lesson.id == one.topic.lesson)
-    known = "not asked yet" if one.known is None else f"known {show.percent(one.known)}"
+    known = "not asked yet" if one.known is None else f"known {amount.percent(one.known)}"
     facts = [known, f"{one.seen} of {one.questions} seen", f"{one.rusty} rusty"]
     if one.misbeliefs:
         facts.append(f"{len(one.misbeliefs)} sure but wrong")

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from stickback.cli import files
 from stickback.cli.options import Day
 
 if TYPE_CHECKING:
@@ -69,11 +70,11 @@ def _export(table: "Table", form: str, out: Path | None) -> None:
         click.echo(content, nl=False)
         return
     # A spreadsheet takes a file without the mark for its own country's encoding.
-    files = [(out, content.encode("utf-8-sig" if form == "csv" else "utf-8"))]
+    made = [(out, content.encode("utf-8-sig" if form == "csv" else "utf-8"))]
     if form == "csv":
         beside = out.with_name(f"{out.name}-metadata.json")
-        files.append((beside, tables.metadata(table, out.name).encode()))
-    _write(files)
+        made.append((beside, tables.metadata(table, out.name).encode()))
+    files.write(made)
 
 
 def _picture(found: "list[Ready]", path: Path) -> None:
@@ -81,19 +82,7 @@ def _picture(found: "list[Ready]", path: Path) -> None:
     from stickback.readiness.calibrate import calibration
 
     told = calibration([one.told for one in found])
-    _write([(path, chart.reliability("Predicted against observed", told.bins, told.noise_floor).encode())])
-
-
-def _write(files: "list[tuple[Path, bytes]]") -> None:
-    from stickback.export import table as tables
-    from stickback.refused import Refused
-
-    try:
-        tables.write_whole(files)
-    except OSError as error:
-        raise Refused(f"{files[0][0]} cannot be written: {error.strerror or error}.") from None
-    for path, _ in files:
-        click.echo(f"Written: {path}", err=True)
+    files.write([(path, chart.reliability("Predicted against observed", told.bins, told.noise_floor).encode())])
 
 
 def _text(course: "Course", found: "list[Ready]", today: date, out: Path | None) -> None:
@@ -104,4 +93,4 @@ def _text(course: "Course", found: "list[Ready]", today: date, out: Path | None)
     if out is None:
         click.echo(content)
     else:
-        _write([(out, f"{content}\n".encode())])
+        files.write([(out, f"{content}\n".encode())])

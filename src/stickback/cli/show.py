@@ -93,13 +93,3 @@ def columns(rows: Iterable[tuple[str, ...]], indent: int = 2) -> None:
         cells = (cell + " " * (width - cell_len(cell) + 2) for cell, width in zip(row, widths, strict=False))
         first = " " * indent + "".join(cells)
         wrapped(Text(row[-1]), first, " " * len(first))
-
-
-def percent(share: float) -> str:
-    """A share as a person reads it."""
-    return f"{share:.0%}".replace("%", " %")
-
-
-def many(number: int, one: str, more: str | None = None) -> str:
-    """A number with its noun: `1 question`, `3 questions`."""
-    return f"{number} {one if number == 1 else more or one + 's'}"

@@ -38,15 +38,15 @@ def glance(options: "Options") -> None:
 
 
 def _state(one: "Weak") -> str:
-    from stickback.cli import show
+    from stickback import amount
 
     if one.misbeliefs:
         return "sure but wrong"
-    return "seen in flight" if one.errors or one.known is None else show.percent(one.known)
+    return "seen in flight" if one.errors or one.known is None else amount.percent(one.known)
 
 
 def _greeting(desk: "Desk", seen: "Glance") -> list[str]:
-    from stickback.cli.show import many
+    from stickback.amount import many
 
     away = seen.away or 0
     welcome = ["Welcome back. What matters for safety and this aeroplane's numbers come first."] if away >= 21 else []

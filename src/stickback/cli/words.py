@@ -3,7 +3,7 @@
 import math
 
 from stickback import render
-from stickback.cli.show import many
+from stickback.amount import many
 from stickback.kinds import radio
 from stickback.kinds.mark import Point
 from stickback.services.desk import Desk
@@ -50,7 +50,7 @@ def quoted(step: Step, marked: Marked) -> list[str]:
     manner = step.shown.manner
     if manner == "aloud" or (marked.mark.right and manner != "radio"):
         return []
-    said = marked.given.removeprefix(f"{radio.REPEATED}: ")
+    said = radio.said(marked.given) if manner == "radio" else marked.given
     said = f"“{said}”" if manner in {"typed", "radio"} else said.replace(" ", ", ") if step.shown.options else said
     return [f"You said {said}. {'For example' if marked.mark.right else 'Right is'}:"]
 

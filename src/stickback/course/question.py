@@ -14,11 +14,12 @@ from stickback.kinds.table import KINDS
 from stickback.markup import Block, Section, sections
 from stickback.problem import Problem
 from stickback.scan import Found
+from stickback.trade import phraseology
 from stickback.values import given
 from stickback.values.given import Given
 
-PHRASEOLOGIES = ("icao", "uk", "faa")
-STATIONS = ("tower", "information", "radio", "unattended")
+PHRASEOLOGIES = tuple(phraseology.READ_BACK)
+STATIONS = tuple(phraseology.STATIONS)
 SECTIONS = ("answer", "fails if said", "hint", "why")
 
 _NO_RESTRICTION = frozenset({"topic", "order", "then", "sides", "slip"})

@@ -7,6 +7,8 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from stickback.amount import percent
+from stickback.readiness.calibrate import Bin
 from stickback.values import canvas
 from stickback.values.canvas import DASHES, DOTS, HEAVY, TEXT, THIN, Element, Point, label, part
 
@@ -22,16 +24,6 @@ class Reading(NamedTuple):
     middle: float
     low: float
     high: float
-
-
-class Predicted(NamedTuple):
-    """Predictions from `low` to `high`: their mean, the share that came true, and how many they are."""
-
-    low: float
-    high: float
-    predicted: float
-    observed: float
-    many: int
 
 
 def known(title: str, readings: Sequence[Reading]) -> str:
@@ -59,10 +51,10 @@ def known(title: str, readings: Sequence[Reading]) -> str:
 
 def _sentence(first: Reading, last: Reading) -> str:
     if first == last:
-        return f"{first.name}: {_percent(first.middle)} known, likely {_percent(first.low)} to {_percent(first.high)}."
+        return f"{first.name}: {percent(first.middle)} known, likely {percent(first.low)} to {percent(first.high)}."
     return (
-        f"From {_percent(first.middle)} known on {first.name} to {_percent(last.middle)} on {last.name}, "
-        f"likely {_percent(last.low)} to {_percent(last.high)}."
+        f"From {percent(first.middle)} known on {first.name} to {percent(last.middle)} on {last.name}, "
+        f"likely {percent(last.low)} to {percent(last.high)}."
     )
 
 
@@ -84,48 +76,47 @@ def _ends(height: float, names: Sequence[str]) -> list[Element]:
     return [first, *(label((_RIGHT, below), name, anchor="end") for name in names[1:][-1:])]
 
 
-def reliability(title: str, bins: Sequence[tuple[float, float, float, float, int]], noise_floor: float | None) -> str:
+def reliability(title: str, bins: Sequence[Bin], noise_floor: float | None) -> str:
     """Predicted against observed: on the line both are the same.
 
     Args:
-        bins: low, high, predicted, observed and count of each, in the order of their predictions; may be empty.
+        bins: in the order of their predictions; may be empty.
         noise_floor: the mean distance from the line that a perfect forecaster would be expected to show.
     """
-    rows = [Predicted(*one) for one in bins]
-    floor = "" if noise_floor is None else f"by chance alone: {_percent(noise_floor, 1)} off the line"
+    floor = "" if noise_floor is None else f"by chance alone: {percent(noise_floor, 1)} off the line"
     drawn = [
         label((_LEFT, 22), title, size=TEXT, anchor="start", bold=True),
         label((_LEFT, 41), "up: came true; across: predicted", anchor="start"),
-        part("noise", label((_LEFT, _TOP + _SIDE + 42), floor if rows else "no answer yet", anchor="start")),
+        part("noise", label((_LEFT, _TOP + _SIDE + 42), floor if bins else "no answer yet", anchor="start")),
         part("grid", *_shares(_SIDE)),
         part("same", canvas.line((_LEFT, _TOP + _SIDE), (_RIGHT, _TOP), width=THIN, dashes=DASHES)),
-        part("ranges", *(canvas.line(*_range(one), width=THIN) for one in rows)),
-        part("told", *(canvas.circle(_place(one), _size(one, rows), fill=0.4) for one in rows)),
+        part("ranges", *(canvas.line(*_range(one), width=THIN) for one in bins)),
+        part("told", *(canvas.circle(_place(one), _size(one, bins), fill=0.4) for one in bins)),
         part("predicted", *(_under(share) for share in _SHARES)),
     ]
-    return canvas.svg(_TOP + _SIDE + 54, title, _reliability_sentence(rows, noise_floor), *drawn)
+    return canvas.svg(_TOP + _SIDE + 54, title, _reliability_sentence(bins, noise_floor), *drawn)
 
 
-def _reliability_sentence(rows: Sequence[Predicted], noise_floor: float | None) -> str:
+def _reliability_sentence(rows: Sequence[Bin], noise_floor: float | None) -> str:
     if not rows:
         return "No answer was predicted yet."
-    many = sum(one.many for one in rows)
-    pairs = ", ".join(f"{_percent(one.predicted)}: {_percent(one.observed)}" for one in rows)
-    floor = "" if noise_floor is None else f" A perfect forecaster would be {_percent(noise_floor, 1)} off by chance."
-    return f"{many} answers. Predicted, and what came true: {pairs}.{floor}"
+    many = sum(one.answers for one in rows)
+    pairs = ", ".join(f"{percent(one.predicted)}: {percent(one.observed)}" for one in rows)
+    floor = "" if noise_floor is None else f" A perfect forecaster would be {percent(noise_floor, 1)} off by chance."
+    return f"{many} answers. Bin, and what came true: {pairs}.{floor}"
 
 
-def _place(one: Predicted) -> Point:
+def _place(one: Bin) -> Point:
     return _across(one.predicted), _up(one.observed, _SIDE)
 
 
-def _range(one: Predicted) -> tuple[Point, Point]:
+def _range(one: Bin) -> tuple[Point, Point]:
     return (_across(one.low), _up(one.observed, _SIDE)), (_across(one.high), _up(one.observed, _SIDE))
 
 
-def _size(one: Predicted, rows: Sequence[Predicted]) -> float:
+def _size(one: Bin, rows: Sequence[Bin]) -> float:
     """A radius whose area follows the count."""
-    return max(3.0, 8.0 * math.sqrt(one.many / max(each.many for each in rows)))
+    return max(3.0, 8.0 * math.sqrt(one.answers / max(each.answers for each in rows)))
 
 
 def _shares(height: float) -> list[Element]:
@@ -135,13 +126,13 @@ def _shares(height: float) -> list[Element]:
         y = _up(share, height)
         dashes = "" if share in {0.0, 1.0} else DOTS
         found.append(canvas.element("g", canvas.line((_LEFT, y), (_RIGHT, y), width=1, dashes=dashes), opacity=0.5))
-        found.append(label((_LEFT - 6, y + 5), _percent(share), anchor="end"))
+        found.append(label((_LEFT - 6, y + 5), percent(share), anchor="end"))
     return found
 
 
 def _under(share: float) -> Element:
     anchor = {0.0: "start", 1.0: "end"}.get(share, "middle")
-    return label((_across(share), _TOP + _SIDE + 20), _percent(share), anchor=anchor)
+    return label((_across(share), _TOP + _SIDE + 20), percent(share), anchor=anchor)
 
 
 def _across(share: float) -> float:
@@ -150,7 +141,3 @@ def _across(share: float) -> float:
 
 def _up(share: float, height: float) -> float:
     return _TOP + (1 - share) * height
-
-
-def _percent(share: float, digits: int = 0) -> str:
-    return f"{share:.{digits}%}".replace("%", " %")

@@ -138,8 +138,8 @@ def mark(body: object, seed: int, given: str, values: Values) -> Mark:
     heard = sum(number in said for number, point in points.items() if not point.fails)
     missed = any(point.must and number not in said for number, point in points.items())
     failed = any(point.fails and number in said for number, point in points.items())
-    right = not missed and not failed and 4 * heard >= 3 * len(explain.points)
     needed = -(-3 * len(explain.points) // 4)
+    right = not missed and not failed and heard >= needed
     few = (f"{heard} of {len(explain.points)} points said, {needed} are needed.",) if heard < needed else ()
     return Mark(right, heard / len(explain.points), few)
 

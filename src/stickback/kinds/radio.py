@@ -182,13 +182,13 @@ def present(body: object, seed: int, values: Values) -> Shown:
 
 def understand(body: object, text: str) -> str | None:
     """Anything with a word or figure in it, as it was typed."""
-    said = " ".join(atoms.clean(text).split())
-    return said if atoms.atoms(_said(said)) else None
+    typed = " ".join(atoms.clean(text).split())
+    return typed if atoms.atoms(said(typed)) else None
 
 
-def _said(given: str) -> str:
+def said(given: str) -> str:
     """An answer without the note that the transmission was asked for once more."""
-    return _REPEATED.sub("", given)
+    return _REPEATED.sub("", given).strip()
 
 
 def expects(body: object) -> str:
@@ -214,7 +214,7 @@ def exchange_of(body: object, values: Values) -> Exchange:
 
 def mark(body: object, seed: int, given: str, values: Values) -> Mark:
     """Right when every item and the callsign were said and nothing was claimed that was not given."""
-    verdict = examiner.mark(exchange_of(body, values), _said(given))
+    verdict = examiner.mark(exchange_of(body, values), said(given))
     return Mark(verdict.right, verdict.score, verdict.remarks)
 
 

@@ -2,8 +2,7 @@
 
 from dataclasses import dataclass
 
-from stickback.memory.curve import Ints
-from stickback.memory.misbelief import Flags
+from stickback.memory.curve import Flags, Ints
 from stickback.memory.past import History
 
 

@@ -13,6 +13,7 @@ from fsrs.scheduler import DEFAULT_PARAMETERS, MAX_DIFFICULTY, MIN_DIFFICULTY, S
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
+Flags = npt.NDArray[np.bool_]
 Parameters = tuple[float, ...]
 
 DEFAULTS: Parameters = tuple(DEFAULT_PARAMETERS)

@@ -59,15 +59,10 @@ def fold(history: Ints, day: Ints, grade: Ints, start: State, w: Parameters = cu
 
 def replay(history: Ints, day: Ints, grade: Ints, start: State, w: Parameters = curve.DEFAULTS) -> State:
     """The state after answers that all move it: sorted by history and day, one a day, each later than the state's."""
-    begins = np.flatnonzero(history[1:] != history[:-1]) + 1
-    bounds = np.concatenate(([0], begins)) if len(history) else begins
-    counts = np.diff(bounds, append=len(history))
-    by_length = np.argsort(-counts, kind="stable")
-    heads = bounds[by_length]
+    heads, turns = in_turn(history)
     who = history[heads]
-    # Longest histories first: those that have a k-th answer are then the first `many`, without gaps.
     s, d, days = start.stability[who], start.difficulty[who], start.day[who]
-    for k, many in enumerate(np.searchsorted(-counts[by_length], -np.arange(counts.max(initial=0)), side="left")):
+    for k, many in enumerate(turns):
         now = heads[:many] + k
         today = day[now]
         s[:many], d[:many] = _move(s[:many], d[:many], grade[now], today - days[:many], w)
@@ -75,6 +70,19 @@ def replay(history: Ints, day: Ints, grade: Ints, start: State, w: Parameters = 
     stability, difficulty, last = start.stability.copy(), start.difficulty.copy(), start.day.copy()
     stability[who], difficulty[who], last[who] = s, d, days
     return State(stability, difficulty, last, start.touched)
+
+
+def in_turn(history: Ints) -> tuple[Ints, Ints]:
+    """How the k-th answers of all histories are taken in one step, from answers sorted by history.
+
+    Returns: the place of each history's first answer, longest histories first; and for each k how many have a k-th
+        answer. Those are then the first so many, without gaps, and their answers stand k places behind the first.
+    """
+    begins = np.flatnonzero(np.diff(history, prepend=-1))
+    counts = np.diff(begins, append=len(history))
+    by_length = np.argsort(-counts, kind="stable")
+    turns = np.searchsorted(-counts[by_length], -np.arange(counts.max(initial=0)), side="left")
+    return begins[by_length], turns
 
 
 def _move(s: Floats, d: Floats, grade: Ints, elapsed: Ints, w: Parameters) -> tuple[Floats, Floats]:

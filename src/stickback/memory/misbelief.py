@@ -3,13 +3,10 @@
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
 from stickback.memory import fold
-from stickback.memory.curve import Ints
+from stickback.memory.curve import Flags, Ints
 from stickback.memory.past import History, Past
-
-Flags = npt.NDArray[np.bool_]
 
 DAYS_TO_MEND = 2
 

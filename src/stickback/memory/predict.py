@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from stickback.memory import curve
+from stickback.memory import curve, fold
 from stickback.memory.curve import Floats, Ints, Parameters
 
 
@@ -28,19 +28,13 @@ def follow(history: Ints, day: Ints, grade: Ints, w: Parameters = curve.DEFAULTS
     Args:
         history, day, grade: answers that all move the memory, as `fold.replay` takes them.
     """
-    begins = np.flatnonzero(np.diff(history, prepend=-1))
-    counts = np.diff(begins, append=len(history))
-    by_length = np.argsort(-counts, kind="stable")
-    heads = begins[by_length]
+    heads, turns = fold.in_turn(history)
     elapsed = np.diff(day, prepend=0)
     before = np.full(len(history), np.nan)
     s, d = curve.first(grade[heads], w)
-    # Longest histories first: those that have a k-th answer are then the first `many`, without gaps.
-    lengths = np.searchsorted(-counts[by_length], -np.arange(counts.max(initial=0)), side="left")
-    for k, many in enumerate(lengths[1:], 1):
+    for k, many in enumerate(turns[1:], 1):
         now = heads[:many] + k
         before[now] = s[:many]
         s[:many], d[:many] = curve.step(s[:many], d[:many], grade[now], elapsed[now], w)
-    stability = np.empty(len(begins))
-    stability[by_length] = s
-    return Followed(history[begins], stability, curve.recall(before, elapsed, w))
+    ascending = np.argsort(heads)
+    return Followed(history[heads[ascending]], s[ascending], curve.recall(before, elapsed, w))

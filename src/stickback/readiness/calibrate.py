@@ -10,8 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from stickback.memory.curve import Floats
-from stickback.memory.misbelief import Flags
+from stickback.memory.curve import Flags, Floats
 from stickback.readiness.folded import Told
 
 MOST_BINS, LEAST_IN_BIN = 10, 10

@@ -11,8 +11,7 @@ import numpy as np
 
 from stickback.memory import curve, fold, misbelief, predict
 from stickback.memory.columns import Columns
-from stickback.memory.curve import Floats, Ints, Parameters
-from stickback.memory.misbelief import Flags
+from stickback.memory.curve import Flags, Floats, Ints, Parameters
 from stickback.memory.past import History
 
 
@@ -94,14 +93,19 @@ def _follow(moved: Ints, day: Ints, grade: Ints, many: int, own: tuple[Parameter
     """Stability of every cell and chance of every answer; students with the same parameters are folded together."""
     stability, chance = np.full(len(own) * many, np.nan), np.empty(len(moved))
     bounds = np.searchsorted(moved, np.arange(len(own) + 1) * many)
-    groups: dict[Parameters, list[int]] = {}
-    for student, w in enumerate(own):
-        groups.setdefault(w, []).append(student)
-    for w, members in groups.items():
+    for w, members in by_parameters(own).items():
         mine = np.concatenate([np.arange(bounds[one], bounds[one + 1]) for one in members])
         found = predict.follow(moved[mine], day[mine], grade[mine], w)
         stability[found.history], chance[mine] = found.stability, found.chance
     return stability, chance
+
+
+def by_parameters(own: Sequence[Parameters]) -> dict[Parameters, list[int]]:
+    """The places of students who have the same parameters, by these."""
+    groups: dict[Parameters, list[int]] = {}
+    for student, w in enumerate(own):
+        groups.setdefault(w, []).append(student)
+    return groups
 
 
 def _at_the(moved: Ints, values: Ints, cells: int, missing: int, *, last: bool) -> Ints:

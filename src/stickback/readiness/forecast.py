@@ -23,8 +23,7 @@ from typing import NamedTuple
 import numpy as np
 
 from stickback.memory import curve
-from stickback.memory.curve import Floats, Ints
-from stickback.memory.misbelief import Flags
+from stickback.memory.curve import Flags, Floats, Ints
 from stickback.readiness import first_sight, offset, score
 from stickback.readiness.first_sight import Rates
 from stickback.readiness.score import Topics

@@ -14,12 +14,11 @@ from stickback.course.course import Course, variant
 from stickback.course.sheet import Sheet
 from stickback.kinds.table import KINDS
 from stickback.memory import curve
-from stickback.memory.curve import Floats, Ints, Parameters
-from stickback.memory.misbelief import Flags
+from stickback.memory.curve import Flags, Floats, Ints, Parameters
 from stickback.memory.past import History
 from stickback.readiness import first_sight
 from stickback.readiness.first_sight import Rates
-from stickback.readiness.folded import Folded
+from stickback.readiness.folded import Folded, by_parameters
 from stickback.study import choose
 
 
@@ -108,10 +107,7 @@ def _recall(stability: Floats, elapsed: Ints, parameters: Sequence[Parameters]) 
     A question answered on the date itself is not certain on it: what counts is the day after an answer.
     """
     found = np.empty(stability.shape)
-    groups: dict[Parameters, list[int]] = {}
-    for row, w in enumerate(parameters):
-        groups.setdefault(w, []).append(row)
-    for w, rows in groups.items():
+    for w, rows in by_parameters(parameters).items():
         found[rows] = curve.recall(stability[rows], np.maximum(elapsed[rows], 1), w)
     return found
 

@@ -71,5 +71,9 @@ def shifted(odds: Floats, offset: Floats) -> Floats:
 def levels(mean: Floats, error: Floats, many: int) -> Floats:
     """Offsets on the day that are equally likely, ascending; shape (students, many)."""
     spread = np.sqrt(error**2 + ON_THE_DAY**2)
-    normal = np.array([NormalDist().inv_cdf((at + 0.5) / many) for at in range(many)])
-    return np.asarray(mean[:, None] + spread[:, None] * normal)
+    return np.asarray(mean[:, None] + spread[:, None] * normals(many))
+
+
+def normals(many: int) -> Floats:
+    """Values of a normal distribution with spread 1 that are equally likely, ascending; shape (many,)."""
+    return np.array([NormalDist().inv_cdf((at + 0.5) / many) for at in range(many)])

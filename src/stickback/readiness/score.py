@@ -10,9 +10,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from stickback.memory.curve import Floats, Ints
-
-Flags = npt.NDArray[np.bool_]
+from stickback.memory.curve import Flags, Floats, Ints
 
 
 @dataclass(frozen=True)

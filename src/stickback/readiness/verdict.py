@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from stickback.amount import percent
 from stickback.course.plan import Topic
-from stickback.memory.curve import Floats, Ints
-from stickback.memory.misbelief import Flags
+from stickback.memory.curve import Flags, Floats, Ints
 from stickback.readiness.forecast import Band
 from stickback.readiness.score import Topics
 
@@ -68,7 +68,7 @@ def musts(case: Case) -> list[str]:
     if few.any():
         found.append(f"{_must(case, few)} {_verb(few, 'need')} {MUST_SEEN} questions seen, or all there are.")
     if weak.any():
-        found.append(f"{_must(case, weak)} may be known to less than {_percent(MUST_KNOW)} on the day.")
+        found.append(f"{_must(case, weak)} may be known to less than {percent(MUST_KNOW)} on the day.")
     return found
 
 
@@ -112,7 +112,3 @@ def _titles(case: Case, lost: Floats) -> tuple[str, bool]:
     """The topics that lose most, by title, and whether these are all that lose anything."""
     order = [at for at in np.argsort(-lost, kind="stable").tolist() if lost[at] > 0]
     return ", ".join(f"“{case.plan[at].title}”" for at in order[:_NAMED]), len(order) <= _NAMED
-
-
-def _percent(share: float) -> str:
-    return f"{share:.0%}".replace("%", " %")

@@ -13,11 +13,10 @@ from stickback.readiness import score
 from stickback.readiness.forecast import Band
 from stickback.readiness.verdict import PASSES
 from stickback.refused import Refused
-from stickback.services import dates, rehearse, today
+from stickback.services import dates, rehearse
 from stickback.services.dates import Target
 from stickback.services.desk import Desk
 from stickback.services.rehearse import FOLLOWED, Rehearsal
-from stickback.services.today import Wish
 from stickback.study.outlook import Evening
 from stickback.study.student import MOST_MINUTES
 
@@ -89,7 +88,6 @@ def outlook(desk: Desk) -> Outlook:
     evenings = rehearse.evenings(at, desk.student.minutes)
     without = _stand(at, rehearse.now(at))
     kept = _stand(at, evenings[-1]) if evenings else without
-    made = today.plan(desk, Wish())
     return Outlook(
         at.target,
         desk.student.minutes,
@@ -98,7 +96,7 @@ def outlook(desk: Desk) -> Outlook:
         without,
         kept,
         _short_by(at, kept),
-        tuple((desk.questions[history].id, made.why[history]) for history in made.order),
+        tuple((desk.questions[history].id, at.plan.why[history]) for history in at.plan.order),
     )
 
 

@@ -17,7 +17,7 @@ from stickback.refused import Refused
 from stickback.services import dates, standing, today
 from stickback.services.dates import Target
 from stickback.services.desk import Desk
-from stickback.services.today import Wish
+from stickback.services.today import Plan, Wish
 from stickback.store import log
 from stickback.study import outlook
 from stickback.study.ahead import Goal
@@ -37,6 +37,7 @@ class Rehearsal:
     """What the days to a date start from.
 
     Args:
+        plan: of today; `start`, what is left of it.
         offsets: of the students followed, ascending.
     """
 
@@ -44,6 +45,7 @@ class Rehearsal:
     target: Target
     bank: Bank
     goals: list[Goal]
+    plan: Plan
     start: Start
     rates: Rates
     offsets: Floats
@@ -62,12 +64,14 @@ def rehearsal(desk: Desk, target: Target) -> Rehearsal:
         raise Refused("No question can be asked for this date on this aeroplane; `stickback check` says why.")
     so_far = folded.fold_all(log.columns(desk.database, [desk.student.name]), 1, [desk.past.parameters])
     mean, error = offset.offsets(so_far.told)
+    made = today.plan(desk, Wish())
     return Rehearsal(
         desk,
         target,
         dates.bank(desk, desk.past, counted),
         dates.goals(counted, dates.targets(desk)),
-        _start(desk, counted),
+        made,
+        _start(desk, counted, made),
         gather.rates(desk.course, so_far, np.array([0])),
         spread_out(float(mean[0]), float(error[0])),
         standing.exam(desk.course),
@@ -76,13 +80,12 @@ def rehearsal(desk: Desk, target: Target) -> Rehearsal:
 
 def spread_out(mean: float, error: float) -> Floats:
     """Equally likely offsets of the students followed, ascending; the spread of `STUDYING` is added."""
-    normal = [NormalDist().inv_cdf((at + 0.5) / FOLLOWED) for at in range(FOLLOWED)]
-    return mean + math.hypot(error, STUDYING) * np.array(normal)
+    return mean + math.hypot(error, STUDYING) * offset.normals(FOLLOWED)
 
 
-def _start(desk: Desk, counted: Sequence[Candidate]) -> Start:
+def _start(desk: Desk, counted: Sequence[Candidate], made: Plan) -> Start:
     """The rest of today."""
-    at = today.where(desk, today.plan(desk, Wish()))
+    at = today.where(desk, made)
     places = {one.history: place for place, one in enumerate(counted)}
     answered = {(row.question or "", row.variant or "") for row in desk.past.on(desk.number)}
     queue = [places[one] for one in at.queue if one in places and one not in answered]
@@ -122,8 +125,7 @@ def mixed(bands: Sequence[Band]) -> Band:
     A forecast has its middle without the offset, which may lie outside of the band: what counts here is half way
     between its ends, from which to each side it is taken as half a normal curve.
     """
-    normal = NormalDist()
-    steps = [normal.inv_cdf((at + 0.5) / _LEVELS) / normal.inv_cdf(0.9) for at in range(_LEVELS)]
+    steps = (offset.normals(_LEVELS) / NormalDist().inv_cdf(0.9)).tolist()
     drawn = [(one.low + one.high) / 2 + step * (one.high - one.low) / 2 for one in bands for step in steps]
     low, high = np.quantile(drawn, (0.1, 0.9))
     return Band(round(fmean(drawn), 4), round(float(low), 4), round(float(high), 4))

@@ -14,7 +14,7 @@ from typing import Literal
 
 import numpy as np
 
-from stickback import clock
+from stickback import amount, clock
 from stickback.clock import Clock
 from stickback.memory import curve, fold, tune
 from stickback.memory.curve import DEFAULTS
@@ -159,7 +159,7 @@ def said(outcome: Outcome) -> str:
 
 def percent(share: float) -> str:
     """A share by its size alone, in words."""
-    return "less than 1 %" if abs(share) < 0.01 else f"{abs(share):.0%}".replace("%", " %")
+    return "less than 1 %" if abs(share) < 0.01 else amount.percent(abs(share))
 
 
 def _clock(student: Student, today: date | None) -> Clock:

@@ -4,14 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
 from stickback.memory import curve
-from stickback.memory.curve import Floats, Ints, Parameters
+from stickback.memory.curve import Flags, Floats, Ints, Parameters
 from stickback.study import gain
 from stickback.study.gain import Bank
-
-Flags = npt.NDArray[np.bool_]
 
 # Before a lesson, what gains less is left to the date after it. Source: simulated in nine cases of days and budget, a
 # floor of so much cost nothing in eight; in the ninth it saved 185 of 2,400 answers for 0.2 points of the score.

@@ -10,9 +10,9 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 
 from stickback.memory import curve
-from stickback.memory.curve import Floats, Ints, Parameters
+from stickback.memory.curve import Flags, Floats, Ints, Parameters
 from stickback.study import ahead, gain
-from stickback.study.ahead import Flags, Goal
+from stickback.study.ahead import Goal
 from stickback.study.gain import Bank
 from stickback.values import draw
 

@@ -1,5 +1,6 @@
 """Why a question was chosen, in a few words."""
 
+from stickback.amount import percent
 from stickback.study.choose import Candidate
 
 
@@ -21,4 +22,4 @@ def reason(one: Candidate, weight: int, gain: float | None, *, on_the_day: bool,
 def _state(one: Candidate) -> str:
     if one.known is None:
         return "new on this aeroplane" if one.elsewhere else "never seen"
-    return f"known {one.known:.0%} today".replace("%", " %")
+    return f"known {percent(one.known)} today"

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from stickback.trade import callsign, readback, spoken
+from stickback.trade import callsign, phraseology, readback, spoken
 from stickback.trade.faults import Situation
 from stickback.trade.readback import Found, Heard, Item, hear
 from stickback.trade.spoken import Token
@@ -116,7 +116,7 @@ class Exchange:
         """What may be said without being claimed."""
         given = tuple(token for text in (self.heard, self.model) for token in hear(text, self.forms).tokens)
         given += tuple(token for text in self.wanted for token in spoken.tokens(text))
-        return Situation(given, self.phraseology, bool(self.heard), self.station == "tower")
+        return Situation(given, self.phraseology, bool(self.heard), phraseology.STATIONS[self.station].clears)
 
 
 def _opens(tokens: Sequence[Token]) -> bool:
