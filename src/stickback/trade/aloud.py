@@ -130,6 +130,14 @@ _SPOKEN = re.compile(
     r"|(?P<place>\b[A-Z][0-9]{1,2}\b)|(?P<number>[0-9]+)"
     r"|(?<=[Pp]oint )(?P<letter>[A-Z])\b|(?<=taxiway )(?P<way>[A-Z])\b|(?<=via )(?P<via>[A-Z])\b"
 )
+# Groups of the pattern that are said as an item of `say`, the word before it and all.
+_ITEMS = {
+    "wind": "wind",
+    "level": "flight level",
+    "flight": "flight level",
+    "frequency": "frequency",
+    "feet": "altitude",
+}
 
 
 def aloud(text: str, phraseology: str) -> str:
@@ -144,16 +152,11 @@ def _spaced(match: re.Match[str], said: str) -> str:
 
 
 def _said(match: re.Match[str], phraseology: str) -> str:
-    if match["wind"]:
-        return f"wind {_wind(match['wind'], phraseology)}"
-    if level := match["level"] or match["flight"]:
-        return f"flight level {_level(level, phraseology)}"
-    if match["frequency"]:
-        return frequency(match["frequency"], phraseology)
+    for group, item in _ITEMS.items():
+        if match[group]:
+            return say(item, match[group], phraseology)
     if match["before"]:
-        return f"{match['before']} {hundreds(match['high'].replace(',', ''))}"
-    if match["feet"]:
-        return hundreds(match["feet"].replace(",", ""))
+        return f"{match['before']} {say('altitude', match['high'], phraseology)}"
     if match["runway"]:
         return f"{match['runway']} {_runway(match['name'], phraseology)}"
     if match["side"]:
