@@ -23,7 +23,7 @@ import pytest
 
 import stickback
 from stickback.course import craft
-from stickback.problem import CODES
+from stickback.reading.problem import CODES
 
 CASES = sorted((Path(__file__).parent / "cases").glob("*.md"))
 PICTURES = ("figures/stick.svg",)

@@ -26,7 +26,6 @@ from stickback.cli import lines
 from stickback.course import course
 from stickback.services import desk, review
 from stickback.services.today import Wish
-from stickback.store import tables  # noqa: F401 - a sitting imports it when it first writes
 from stickback.store.database import Database
 
 KILLS, SHELLS = 200, 2  # each shell kills its share, at the same time as the other

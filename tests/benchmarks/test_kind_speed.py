@@ -9,11 +9,11 @@ from time import perf_counter
 
 import pytest
 
-from stickback import markup
 from stickback.course.asked import asked_with
 from stickback.course.course import applies
 from stickback.kinds import choice, explain, sequence
 from stickback.kinds.table import KINDS
+from stickback.reading import markup
 from stickback.services import folder
 
 RUNS, MOST = 7, 8.0

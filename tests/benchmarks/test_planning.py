@@ -28,8 +28,8 @@ from stickback.services.rehearse import Rehearsal
 from stickback.services.today import Plan
 from stickback.study import ahead, gain
 from stickback.study.ahead import Goal
+from stickback.study.days import Start
 from stickback.study.gain import Bank
-from stickback.study.outlook import Start
 
 QUESTIONS, TOPICS, TODAY, STUDIED = 300, 30, 20_600, 30
 WEIGHTS = np.array([1, 2, 3] * (TOPICS // 3))

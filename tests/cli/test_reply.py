@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from stickback.cli import reply
 from stickback.cli.reply import Reply
-from stickback.kinds.mark import Shown
+from stickback.kinds.protocol import Shown
 
 MANNERS = ("one", "several", "aloud", "order", "stick", "typed", "radio")
 BACK, ENTER = "\x7f", "\r"

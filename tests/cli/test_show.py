@@ -1,9 +1,9 @@
 import pytest
 from rich.text import Text
 
-from stickback import document
 from stickback.cli import show
-from stickback.render import Span
+from stickback.reading import document
+from stickback.reading.render import Span
 
 
 @pytest.fixture(autouse=True)

@@ -1,7 +1,7 @@
 import pytest
 
 from stickback.course.asked import asked_with
-from stickback.values.formula import FormulaError
+from stickback.formulas.formula import FormulaError
 
 QUESTION = """\
 ---

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 import strategies
 from stickback.course import course as courses
 from stickback.course.course import PLAN, applies, variant
-from stickback.problem import CODES
+from stickback.reading.problem import CODES
 
 SWING = "## Which way? {#swing topic=yaw-causes}\n\n- [x] To the {{ swing }}\n- [ ] To the {{ other_side }}\n"
 SOUND = "## Sound? {#sound topic=yaw-causes}\n\n- [x] Yes\n- [ ] No\n"

@@ -1,7 +1,7 @@
 import pytest
 
-from stickback import document
 from stickback.course import deck
+from stickback.reading import document
 
 FULL = """\
 ---

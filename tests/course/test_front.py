@@ -4,10 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback import document
-from stickback.attribute import Attributes
 from stickback.course import front
-from stickback.markup import sections
+from stickback.reading import document
+from stickback.reading.attribute import Attributes
+from stickback.reading.markup import sections
 
 
 def read(text):

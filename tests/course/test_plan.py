@@ -1,8 +1,8 @@
 import pytest
 
-from stickback import document
 from stickback.course import plan
 from stickback.course.plan import EMPTY, Seen
+from stickback.reading import document
 
 PLAN = """\
 ---

@@ -1,8 +1,8 @@
 import pytest
 
-from stickback import document
 from stickback.course import question
-from stickback.markup import sections
+from stickback.reading import document
+from stickback.reading.markup import sections
 
 CHOICE = "- [x] Left\n- [ ] Right"
 NUMBER = "### Answer\n\n```number\nanswer: {}\nunit: kt\ntolerance: 1\n```"

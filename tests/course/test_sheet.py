@@ -1,8 +1,8 @@
 import pytest
 
-from stickback import document
 from stickback.course import sheet
-from stickback.trade import physics
+from stickback.reading import document
+from stickback.trade import yaw
 
 KEYS = {
     "name": "New",
@@ -39,7 +39,7 @@ def test_values_are_kept_as_they_are_typed_and_any_further_one_becomes_a_value()
 def test_the_sides_follow_from_the_propeller(propeller, swing):
     got, _ = read(propeller=propeller)
     assert (got.values["swing"], got.values["rudder_foot"]) == (swing, {"left": "right", "right": "left"}[swing])
-    assert got.derived == {*physics.yaw_sides("clockwise"), "callsign_short"}
+    assert got.derived == {*yaw.yaw_sides("clockwise"), "callsign_short"}
 
 
 @pytest.mark.parametrize(("sign", "short"), [("G-QTWD", "G-WD"), ("N07TW", "N7TW"), ("Cobbler 12", "Cobbler 12")])

@@ -5,11 +5,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback import document
 from stickback.kinds import choice
 from stickback.kinds.choice import Choice, Option
-from stickback.kinds.mark import Part, Point
-from stickback.markup import sections
+from stickback.kinds.protocol import Part, Point
+from stickback.reading import document
+from stickback.reading.markup import sections
 
 ONE = Choice((Option("Left", True), Option("Right", False), Option("Neither", False)))
 TWO = Choice((Option("Rudder", True), Option("Brake", False), Option("Stick back", True)))

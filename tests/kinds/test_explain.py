@@ -4,11 +4,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback import document
 from stickback.kinds import explain
 from stickback.kinds.explain import Explain
-from stickback.kinds.mark import Part, Point
-from stickback.markup import sections
+from stickback.kinds.protocol import Part, Point
+from stickback.reading import document
+from stickback.reading.markup import sections
 
 NEEDED = {1: 1, 2: 2, 3: 3, 4: 3, 5: 4}  # how many of so many points make an answer
 SWING = Explain((Point("Torque", must=True), Point("Slipstream"), Point("P-factor")), (Point("Wind", fails=True),))

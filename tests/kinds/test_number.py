@@ -5,14 +5,14 @@ import pytest
 from hypothesis import given as drawn_from
 from hypothesis import strategies as st
 
-from stickback import document
 from stickback.course import course as courses
+from stickback.formulas import formula, given
 from stickback.kinds import number
-from stickback.kinds.mark import Part
-from stickback.markup import sections
+from stickback.kinds.protocol import Part
+from stickback.reading import document
+from stickback.reading.markup import sections
 from stickback.services import folder
 from stickback.trade import units
-from stickback.values import formula, given
 
 WIND = {"runway": "06", "wind_from": "020", "wind": "20"}  # 12.86 kt from the left, 15.32 kt on the nose
 ACROSS = "crosswind(runway, wind_from, wind)"

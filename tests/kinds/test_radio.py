@@ -2,10 +2,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback import document
 from stickback.kinds import radio
-from stickback.kinds.mark import Part, Point
-from stickback.markup import sections
+from stickback.kinds.protocol import Part, Point
+from stickback.reading import document
+from stickback.reading.markup import sections
 
 VALUES = {"callsign": "G-QTWA", "callsign_short": "G-WA", "name": "Brackle", "runway": "24", "point": "A1"}
 LAND = "> {{ callsign_short }}, **runway {{ runway }}**, **cleared to land**, surface wind 230 8"

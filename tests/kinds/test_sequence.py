@@ -6,11 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback import document
 from stickback.kinds import sequence
-from stickback.kinds.mark import Part
+from stickback.kinds.protocol import Part
 from stickback.kinds.sequence import Sequence
-from stickback.markup import sections
+from stickback.reading import document
+from stickback.reading.markup import sections
 
 SEEDS = st.integers(0, 2**53 - 1)
 BODIES = st.integers(sequence.LEAST, sequence.MOST).map(lambda many: Sequence(tuple(f"Step {n}" for n in range(many))))

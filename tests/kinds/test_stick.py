@@ -4,11 +4,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback import document
 from stickback.kinds import stick
-from stickback.kinds.mark import Part
+from stickback.kinds.protocol import Part
 from stickback.kinds.stick import Stick
-from stickback.markup import sections
+from stickback.reading import document
+from stickback.reading.markup import sections
 from stickback.trade import taxi
 
 DRAWN = Stick("", "{{ heading }}", "{{ wind_from }}", "{{ strength }}", ())

@@ -2,11 +2,11 @@ from pathlib import Path
 
 import pytest
 
-from stickback import document
 from stickback.kinds import choice, explain, table
-from stickback.kinds.mark import Part
+from stickback.kinds.protocol import Part
 from stickback.kinds.table import KINDS
-from stickback.markup import sections
+from stickback.reading import document
+from stickback.reading.markup import sections
 
 SAMPLES = {
     "choice": "- [x] Left\n- [ ] Right",
@@ -34,7 +34,7 @@ def test_kinds_are_found_by_their_names():
 
 def test_every_module_of_a_kind_stands_in_the_table():
     modules = {path.stem for path in Path(table.__file__).parent.glob("*.py")}
-    assert modules - {"__init__", "mark", "table"} == set(KINDS)
+    assert modules - {"__init__", "protocol", "table"} == set(KINDS)
 
 
 def test_every_kind_has_a_sample():

@@ -10,8 +10,8 @@ import pytest
 
 from stickback.course import craft
 from stickback.kinds import choice
+from stickback.reading import fill
 from stickback.services import folder
-from stickback.values import fill
 
 COURSE = folder.load(folder.shipped())
 CHOICES = [question for question in COURSE.questions.values() if question.kind == choice.NAME]

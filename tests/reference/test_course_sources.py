@@ -4,8 +4,8 @@ import re
 
 import pytest
 
-from stickback import markup
 from stickback.course.course import SOURCES
+from stickback.reading import markup
 from stickback.services import folder
 
 # Lesson: its topics with the exam weight; * marks a must topic.

@@ -10,11 +10,11 @@ import re
 import pytest
 
 from stickback.course.course import PLAN
+from stickback.reading import fill
 from stickback.services import folder
-from stickback.trade import physics
-from stickback.values import fill
+from stickback.trade import yaw
 
-CW, ACW = physics.PROPELLERS
+CW, ACW = yaw.PROPELLERS
 LEFT, RIGHT = "left", "right"
 PHAK, AFH6, AFH9, AFH14 = "PHAK chapter 5", "AFH chapter 6", "AFH chapter 9", "AFH chapter 14"
 MEMORY = "from memory"
@@ -99,11 +99,11 @@ def right(question):
 
 def sided(text):
     """Whether a text takes a side from the sheet."""
-    return any(f"{{{{ {name} }}}}" in text for name in physics.yaw_sides(CW))
+    return any(f"{{{{ {name} }}}}" in text for name in yaw.yaw_sides(CW))
 
 
 def test_the_shipped_course_has_a_sheet_for_either_propeller(sheets):
-    assert sorted(sheets) == sorted(physics.PROPELLERS)
+    assert sorted(sheets) == sorted(yaw.PROPELLERS)
 
 
 def test_every_choice_whose_right_option_takes_a_side_from_the_sheet_has_that_side_written_down_here(shipped):
@@ -112,7 +112,7 @@ def test_every_choice_whose_right_option_takes_a_side_from_the_sheet_has_that_si
     assert {name for name, texts in ticked.items() if any(map(sided, texts))} == set(SIDES)
 
 
-@pytest.mark.parametrize("propeller", physics.PROPELLERS)
+@pytest.mark.parametrize("propeller", yaw.PROPELLERS)
 @pytest.mark.parametrize("name", SIDES)
 def test_the_right_option_names_the_side_that_the_physics_says(shipped, sheets, name, propeller):
     clockwise, anticlockwise, why = SIDES[name]

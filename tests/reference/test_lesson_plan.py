@@ -13,11 +13,11 @@ from xml.etree import ElementTree
 
 import pytest
 
-from stickback import markup, places
 from stickback.course.course import PLAN
+from stickback.pictures import figure
+from stickback.reading import markup, places
 from stickback.services import folder
-from stickback.trade import air, load, physics, units
-from stickback.values import figure
+from stickback.trade import air, load, units, yaw
 
 FEWEST, MOST = 150, 400  # words of a topic
 BARE = 2  # passages of a topic that may stand without a source: the belief unlearned, and what it means in the seat
@@ -120,7 +120,7 @@ def test_a_passage_that_states_a_figure_names_its_source(plan):
 
 
 def test_no_topic_types_a_side_where_it_takes_one_from_the_propeller(plan):
-    derived = [f"{{{{ {name} }}}}" for name in physics.yaw_sides(physics.PROPELLERS[0])]
+    derived = [f"{{{{ {name} }}}}" for name in yaw.yaw_sides(yaw.PROPELLERS[0])]
 
     def typed(topic):
         text = "\n".join(texts(topic.blocks))

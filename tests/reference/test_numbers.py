@@ -17,8 +17,8 @@ from aerocalc3 import std_atm
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from stickback.trade import air, load, physics, units, wind
-from stickback.values.formula import compile_
+from stickback.formulas.formula import compile_
+from stickback.trade import air, load, units, wind, yaw
 
 ROWS = """
 V001 | crosswind_kt (positive from right) | runway_deg=170; wind_from_deg=140; wind_kt=25 | -12.50 | 0.05 | W01, W02, computed [memory]
@@ -182,7 +182,7 @@ def stall_speed(vs_kt, bank_deg=None, load_factor=None):
 
 def airframe_moment(axis):
     def moment(propeller, motion, inertia_kgm2, rpm, rate_deg_s):
-        turning = physics.precession({"cw": "clockwise", "acw": "anticlockwise"}[propeller], AROUND[motion])
+        turning = yaw.precession({"cw": "clockwise", "acw": "anticlockwise"}[propeller], AROUND[motion])
         return turning[axis] * load.gyroscopic_moment(inertia_kgm2, rpm, rate_deg_s)
 
     return moment

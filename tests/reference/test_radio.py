@@ -13,8 +13,8 @@ import pytest
 
 from stickback.course import prove_radio
 from stickback.kinds.radio import Radio
-from stickback.trade import aloud, callsign, examiner, phraseology
-from stickback.trade.exchange import Exchange
+from stickback.radio import aloud, callsign, examiner, rules
+from stickback.radio.exchange import Exchange
 
 STRINGS = """
 P01 | ICAO | altitude | 2500 feet | two thousand five hundred feet | Doc 9432 2.4.3 rule [read]
@@ -209,11 +209,11 @@ SPOKEN = [row for row in STRINGS if cut(row)[2] not in {"callsign short form", "
 @pytest.mark.parametrize("row", SPOKEN, ids=lambda row: row[:3])
 def test_what_is_said_is_heard_as_what_is_written(row):
     _, _, item, written, said, _ = cut(row)
-    words = phraseology.plain(written).removeprefix("flight level ").split()
+    words = rules.plain(written).removeprefix("flight level ").split()
     if item == "altimeter":
         words = ["3010"]  # said without its point: R25
     units = {"degrees", "knots", "feet"}
-    heard = [word for word in phraseology.plain(said).split() if word not in units]
+    heard = [word for word in rules.plain(said).split() if word not in units]
     assert heard[-len([word for word in words if word not in units]) :] == [word for word in words if word not in units]
 
 

@@ -9,9 +9,9 @@ from stickback.course import prove_radio
 from stickback.course.asked import asked_with
 from stickback.course.course import applies
 from stickback.kinds import radio
+from stickback.radio import aloud, callsign, examiner, exchange
+from stickback.radio.readback import hear
 from stickback.services import folder
-from stickback.trade import aloud, callsign, examiner, exchange
-from stickback.trade.readback import hear
 
 RESPELLINGS, WRONG_DRAWS = 200, 5
 COURTESIES = ("good morning", "thank you", "er", "good day", "wind 270 degrees 12 knots", "surface wind 180 8")

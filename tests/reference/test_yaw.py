@@ -9,12 +9,12 @@ Both handbooks describe the clockwise propeller (seen from the cockpit). What is
 
 import pytest
 
-from stickback import document
 from stickback.course import sheet
-from stickback.trade import physics
-from stickback.trade.physics import opposite, yaw_sides
+from stickback.reading import document
+from stickback.trade import yaw
+from stickback.trade.yaw import opposite, yaw_sides
 
-CW, ACW = physics.PROPELLERS
+CW, ACW = yaw.PROPELLERS
 PHAK = "FAA-H-8083-25C chapter 5"
 AFH6 = "FAA-H-8083-3C chapter 6"
 AFH14 = "FAA-H-8083-3C chapter 14"
@@ -66,7 +66,7 @@ def test_the_nose_goes_where_the_source_says_and_the_other_foot_holds_it(propell
         pytest.param("right", "right", AFH14, id="D12"),
     ],
 )
-@pytest.mark.parametrize("propeller", physics.PROPELLERS)
+@pytest.mark.parametrize("propeller", yaw.PROPELLERS)
 def test_a_crosswind_turns_the_nose_into_wind_whichever_way_the_propeller_turns(propeller, wind, nose, source):
     sides = yaw_sides(propeller)
     adds = sides["adding_wind"] == wind
@@ -109,7 +109,7 @@ def test_each_cause_stands_on_the_side_that_the_source_says(propeller, cause, si
 def test_the_gyroscopic_moment_has_the_sign_of_the_check_value(propeller, turn, axis, sign, source):
     expected = [0, 0, 0]
     expected[axis] = sign
-    assert list(physics.precession(propeller, turn)) == expected, source
+    assert list(yaw.precession(propeller, turn)) == expected, source
 
 
 def read(propeller):

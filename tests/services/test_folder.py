@@ -2,7 +2,7 @@ import gc
 
 import pytest
 
-from stickback.problem import Problem
+from stickback.reading.problem import Problem
 from stickback.refused import Refused
 from stickback.services import folder
 

@@ -3,11 +3,11 @@ from math import inf
 
 import pytest
 
+from stickback.reading import fill
 from stickback.refused import Refused
 from stickback.services import review
 from stickback.services.review import Done, Step
 from stickback.store import log
-from stickback.values import fill
 
 
 def shown(step):

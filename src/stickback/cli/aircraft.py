@@ -55,9 +55,10 @@ def _show(sheet: "Sheet") -> None:
 
 
 def _compare(course: "Course", one: "Sheet", other: "Sheet") -> None:
-    from stickback import amount, render
+    from stickback import amount
     from stickback.cli import show
     from stickback.course.question import PHRASEOLOGIES
+    from stickback.reading import render
     from stickback.services import compare, lessons
 
     found = compare.compare(course, one, other, PHRASEOLOGIES[1])

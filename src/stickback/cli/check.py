@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from stickback.cli.options import Options
     from stickback.course.course import Course
     from stickback.course.craft import Coverage
-    from stickback.problem import Problem
+    from stickback.reading.problem import Problem
 
 
 @click.command()
@@ -23,8 +23,8 @@ def check(options: "Options", paths: tuple[Path, ...], form: str, strict: bool, 
 
     Says how each question was read. Exit status 1 when there is an error.
     """
-    from stickback import problem as problems
     from stickback.course import craft, prove
+    from stickback.reading import problem as problems
     from stickback.services import folder as folders
 
     wanted = _wanted(options, paths)
@@ -66,7 +66,7 @@ def _wanted(options: "Options", paths: tuple[Path, ...]) -> dict[Path, set[str]]
 
 
 def _report(course: "Course", folder: Path, names: set[str], found: "list[Problem]") -> None:
-    from stickback import problem as problems
+    from stickback.reading import problem as problems
     from stickback.services import folder as folders
 
     for deck in course.decks:

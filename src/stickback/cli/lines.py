@@ -6,13 +6,13 @@ from collections.abc import Iterable, Mapping
 
 import click
 
-from stickback import render
-from stickback.cli import words
 from stickback.kinds.table import KINDS
-from stickback.markup import Block
 from stickback.memory.entry import CONFIDENCES, Confidence
+from stickback.reading import render
+from stickback.reading.markup import Block
 from stickback.services import review
 from stickback.services.review import Done, Marked, Session, Step
+from stickback.words import sitting
 
 _HOW_SURE = "how sure you are: guess, think or sure"
 
@@ -27,12 +27,12 @@ def sit(session: Session) -> Session:
         step = review.ask(session)
         if isinstance(step, Done):
             minutes = session.wish.minutes or session.desk.student.minutes
-            click.echo(words.done(step, minutes))
+            click.echo(sitting.done(step, minutes))
             return session
         try:
             session = _asking(session, step)
         except Left:
-            click.echo(words.LEFT)
+            click.echo(sitting.LEFT)
             return session
 
 
@@ -47,7 +47,7 @@ def _asking(session: Session, step: Step) -> Session:
 
 def _question(session: Session, step: Step) -> None:
     values = step.values
-    click.echo(words.progress(session.desk, step))
+    click.echo(sitting.progress(session.desk, step))
     click.echo(render.line(step.question.title, values))
     for text in flat(step.question.prompt, values):
         click.echo(text)
@@ -139,8 +139,8 @@ def _points(step: Step) -> str:
 
 def _feedback(step: Step, marked: Marked) -> None:
     values = step.values
-    click.echo(words.verdict(marked))
-    for text in (*words.quoted(step, marked), *words.points(step, marked)):
+    click.echo(sitting.verdict(marked))
+    for text in (*sitting.quoted(step, marked), *sitting.points(step, marked)):
         click.echo(text)
     for remark in marked.mark.remarks:
         click.echo(remark)
@@ -150,5 +150,5 @@ def _feedback(step: Step, marked: Marked) -> None:
         for text in flat(marked.why, values):
             click.echo(text)
         click.echo(f"Read again: stickback lesson {step.question.topic}")
-    click.echo(words.follows(marked))
+    click.echo(sitting.follows(marked))
     click.echo()

@@ -144,8 +144,8 @@ def _enough(found: "Outlook") -> str:
 
 
 def _why(desk: "Desk", found: "Outlook") -> None:
-    from stickback import render
     from stickback.cli import show
+    from stickback.reading import render
 
     show.heading("Why today's questions")
     for question, reason in found.why:
@@ -158,8 +158,8 @@ def _why(desk: "Desk", found: "Outlook") -> None:
 
 
 def _picture(found: "Outlook", path: Path) -> None:
-    from stickback.export import chart
-    from stickback.export.chart import Reading
+    from stickback.pictures import chart
+    from stickback.pictures.chart import Reading
 
     readings = [Reading(f"{one.day:%d %b}".lstrip("0"), *_band(one)) for one in found.days]
     readings = readings or [Reading(_long(found), *found.on_the_day.known)]

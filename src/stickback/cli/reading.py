@@ -64,8 +64,8 @@ def _lesson(course: "Course", found: "Lesson", values: dict[str, str]) -> None:
 def _errors(found: "Lesson", values: dict[str, str]) -> None:
     from rich.text import Text
 
-    from stickback import render
     from stickback.cli import show
+    from stickback.reading import render
 
     if found.errors:
         show.heading("Errors seen")
@@ -91,8 +91,8 @@ def _topic(course: "Course", found: "Topic", values: dict[str, str]) -> None:
 def _sources(course: "Course", blocks: object) -> None:
     from rich.text import Text
 
-    from stickback import render
     from stickback.cli import show
+    from stickback.reading import render
     from stickback.services import lessons
 
     found = lessons.sources(course, render.notes(blocks))  # type: ignore[arg-type]
@@ -147,8 +147,9 @@ def debrief(options: "Options", lesson: str | None, as_json: bool) -> None:
 
 
 def _debrief(desk: "Desk", found: "Debrief") -> None:
-    from stickback import clock, render
+    from stickback import clock
     from stickback.cli import show
+    from stickback.reading import render
 
     if found.errors:
         show.heading("Seen in flight")

@@ -78,7 +78,7 @@ def _export(table: "Table", form: str, out: Path | None) -> None:
 
 
 def _picture(found: "list[Ready]", path: Path) -> None:
-    from stickback.export import chart
+    from stickback.pictures import chart
     from stickback.readiness.calibrate import calibration
 
     told = calibration([one.told for one in found])

@@ -8,16 +8,17 @@ from dataclasses import replace
 
 from rich.text import Text
 
-from stickback import render
-from stickback.cli import keys, show, words
+from stickback.cli import keys, show
 from stickback.cli import reply as replies
 from stickback.cli.keys import Left
 from stickback.cli.reply import Reply
 from stickback.kinds import radio, stick
 from stickback.kinds.table import KINDS
 from stickback.memory.entry import CONFIDENCES, Confidence
+from stickback.reading import render
 from stickback.services import lessons, record, review
 from stickback.services.review import Done, Marked, Session, Step
+from stickback.words import sitting
 
 _LETTERS = "abcdefgh"
 _SURE = {word[0]: word for word in CONFIDENCES}
@@ -33,11 +34,11 @@ def sit(session: Session) -> Session:
                 session = _asking(session, step, typed)
     except Left:
         show.console().print()
-        show.say(words.LEFT)
+        show.say(sitting.LEFT)
         return session
     minutes = session.wish.minutes or session.desk.student.minutes
     show.console().print()
-    show.say(words.done(step, minutes), style="bold")
+    show.say(sitting.done(step, minutes), style="bold")
     return session
 
 
@@ -59,7 +60,7 @@ def _question(session: Session, step: Step) -> None:
     values = step.values
     out = show.console()
     out.print()
-    out.rule(Text(words.progress(session.desk, step), style="dim"), align="left", style="dim")
+    out.rule(Text(sitting.progress(session.desk, step), style="dim"), align="left", style="dim")
     out.print()
     show.wrapped(show.text(render.spans(step.question.title, values), "bold"))
     if step.question.prompt:
@@ -211,10 +212,10 @@ def _feedback(session: Session, step: Step, marked: Marked) -> None:
     out = show.console()
     out.print()
     right = marked.mark.right
-    show.say(words.verdict(marked), style="bold green" if right else "bold red")
-    for line in words.quoted(step, marked):
+    show.say(sitting.verdict(marked), style="bold green" if right else "bold red")
+    for line in sitting.quoted(step, marked):
         show.say(line)
-    for text in words.points(step, marked):
+    for text in sitting.points(step, marked):
         show.wrapped(Text(text), "   ", "      ")
     for remark in marked.mark.remarks:
         show.wrapped(Text(remark), "   ", "   ")
@@ -227,7 +228,7 @@ def _feedback(session: Session, step: Step, marked: Marked) -> None:
         for source in sources:
             show.wrapped(Text(f"Source: {source}", style="dim"))
     out.print()
-    show.say(words.follows(marked), style="dim")
+    show.say(sitting.follows(marked), style="dim")
 
 
 def _onward(session: Session, step: Step, typed: Iterator[str]) -> Session:

@@ -10,9 +10,9 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from stickback import render
-from stickback.markup import Block
-from stickback.render import Grid, Paragraph, Span
+from stickback.reading import render
+from stickback.reading.markup import Block
+from stickback.reading.render import Grid, Paragraph, Span
 
 WIDEST = 80
 

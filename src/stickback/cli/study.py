@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 
 def glance(options: "Options") -> None:
     """Today in a few lines."""
-    from stickback import render
     from stickback.cli import show
+    from stickback.reading import render
     from stickback.services import today
 
     desk = options.desk()

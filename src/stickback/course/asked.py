@@ -2,8 +2,8 @@
 
 from stickback.course.question import PHRASEOLOGIES, Question
 from stickback.course.sheet import Sheet
-from stickback.trade import callsign
-from stickback.values import given
+from stickback.formulas import given
+from stickback.radio import callsign
 
 
 def asked_with(question: Question, seed: int, sheet: Sheet, tries: int = given.TRIES) -> dict[str, str]:

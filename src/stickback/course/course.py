@@ -7,15 +7,14 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from hashlib import blake2b
 
-from stickback import document
 from stickback.course import deck, link, plan, prove, sheet
 from stickback.course.deck import Deck
 from stickback.course.plan import Plan
 from stickback.course.question import Question
 from stickback.course.sheet import Sheet
-from stickback.document import Document
-from stickback.problem import Problem, errors
-from stickback.values import fill
+from stickback.reading import document, fill
+from stickback.reading.document import Document
+from stickback.reading.problem import Problem, errors
 
 PLAN, SOURCES, SHEETS = "lesson-plan.md", "sources.md", "aircraft/"
 
@@ -65,7 +64,7 @@ def applies(question: Question, values: Mapping[str, str]) -> bool:
 
 
 def variant(question: Question, aircraft: Sheet) -> str:
-    """The variant of a question on an aeroplane; see `values.fill.variant`."""
+    """The variant of a question on an aeroplane; see `reading.fill.variant`."""
     return fill.variant(question.uses, aircraft.values)
 
 

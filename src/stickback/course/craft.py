@@ -13,9 +13,9 @@ from stickback.course.plan import Topic
 from stickback.course.question import Question
 from stickback.kinds.choice import Choice
 from stickback.kinds.table import KINDS
-from stickback.markup import every
-from stickback.problem import Problem
-from stickback.trade import physics
+from stickback.reading.markup import every
+from stickback.reading.problem import Problem
+from stickback.trade import yaw
 
 FEWEST = {3: 9, 2: 6, 1: 4}  # questions a topic should have, by its weight
 MUST_KINDS = 3  # over which a must topic should be asked
@@ -106,7 +106,7 @@ def _alike(course: Course) -> Iterator[Problem]:
 
 def _sided_topics(course: Course) -> frozenset[str]:
     """Topics in which some question uses a side that follows from the propeller."""
-    derived = physics.yaw_sides(physics.PROPELLERS[0]).keys()
+    derived = yaw.yaw_sides(yaw.PROPELLERS[0]).keys()
     return frozenset(question.topic for question in course.questions.values() if question.uses & derived)
 
 

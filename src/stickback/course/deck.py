@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass, replace
 
-from stickback import attribute
 from stickback.course import front, question
 from stickback.course.question import SECTIONS, Question
-from stickback.document import Document
 from stickback.kinds import choice
-from stickback.markup import Block, Section, outside, sections
-from stickback.problem import Problem
+from stickback.reading import attribute
+from stickback.reading.document import Document
+from stickback.reading.markup import Block, Section, outside, sections
+from stickback.reading.problem import Problem
 
 MOST = 2000  # questions a file
 

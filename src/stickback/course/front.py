@@ -4,10 +4,10 @@ import math
 import re
 from collections.abc import Iterable, Mapping
 
-from stickback.attribute import Attributes
-from stickback.document import Document
-from stickback.markup import Section
-from stickback.problem import Problem
+from stickback.reading.attribute import Attributes
+from stickback.reading.document import Document
+from stickback.reading.markup import Section
+from stickback.reading.problem import Problem
 
 META = frozenset({"title", "revision", "approved_by", "effective", "sources_checked"})
 LONGEST_ID = 64  # characters

@@ -5,16 +5,16 @@ import re
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from functools import cache
 
-from stickback import markup, places
 from stickback.course.deck import Deck
 from stickback.course.plan import Plan
 from stickback.course.question import PHRASEOLOGIES, STATIONS, Question
 from stickback.course.sheet import Sheet
-from stickback.document import Document
 from stickback.kinds.table import KINDS
-from stickback.problem import Problem
-from stickback.scan import Found
-from stickback.values import figure, fill
+from stickback.pictures import figure
+from stickback.reading import fill, markup, places
+from stickback.reading.document import Document
+from stickback.reading.problem import Problem
+from stickback.reading.scan import Found
 
 Documents = Mapping[str, Document]
 

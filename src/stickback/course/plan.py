@@ -4,12 +4,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import takewhile
 
-from stickback import attribute
-from stickback.attribute import Attributes, Place
 from stickback.course import front
-from stickback.document import Document
-from stickback.markup import Block, Section, outside, sections
-from stickback.problem import Problem
+from stickback.reading import attribute
+from stickback.reading.attribute import Attributes, Place
+from stickback.reading.document import Document
+from stickback.reading.markup import Block, Section, outside, sections
+from stickback.reading.problem import Problem
 
 ENDINGS = ("checkride", "endorsement", "differences", "club check")
 

@@ -7,11 +7,11 @@ from stickback.course.asked import asked_with
 from stickback.course.prove_radio import Found
 from stickback.course.question import Question
 from stickback.course.sheet import Sheet
+from stickback.formulas.formula import FormulaError
 from stickback.kinds import number, radio, stick
 from stickback.kinds.radio import Radio
 from stickback.kinds.table import KINDS
-from stickback.problem import Problem, Severity
-from stickback.values.formula import FormulaError
+from stickback.reading.problem import Problem, Severity
 
 FEW, MANY = 1, 120  # draws of each question on each aeroplane: when a course is read, and when it is checked
 _WARNED = frozenset({"radio-station", "radio-unasked", "radio-unmarked"})  # matters of the author's judgement

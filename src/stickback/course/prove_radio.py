@@ -4,9 +4,9 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from stickback.kinds import radio
 from stickback.kinds.radio import Radio
-from stickback.trade import aloud, examiner, phraseology
-from stickback.trade.exchange import Exchange
-from stickback.values import fill
+from stickback.radio import aloud, examiner, rules
+from stickback.radio.exchange import Exchange
+from stickback.reading import fill
 
 Found = tuple[str, str, str]  # code, message, hint
 
@@ -64,14 +64,14 @@ def _marked(body: Radio, one: Exchange) -> Iterator[Found]:
     """The bold against the phraseology's own list, and the words of the station."""
     if not one.heard:
         return
-    for word in phraseology.never(body.station, body.phraseology):
-        if f" {word} " in f" {phraseology.plain(one.heard)} ":
+    for word in rules.never(body.station, body.phraseology):
+        if f" {word} " in f" {rules.plain(one.heard)} ":
             message = f"A station of this sort ({body.station}) does not say '{word}'."
             yield "radio-station", message, "word it as information, or name another station="
     if not one.unable:
-        for said, rule in phraseology.unmarked(one.heard, one.wanted, body.phraseology):
+        for said, rule in rules.unmarked(one.heard, one.wanted, body.phraseology):
             message = f"'{said}' must be read back ({rule.what}: {rule.source}) and is not in bold."
             yield "radio-unmarked", message, "put it in bold"
-    for text in phraseology.unasked(one.wanted, body.phraseology) if body.marked else ():
+    for text in rules.unasked(one.wanted, body.phraseology) if body.marked else ():
         message = f"Nothing in the phraseology ({body.phraseology}) asks for '{text}' to be read back."
         yield "radio-unasked", message, "take the bold off, or name the rule under `### Why`"

@@ -4,22 +4,22 @@ from bisect import bisect_left
 from dataclasses import dataclass
 from hashlib import blake2b
 
-from stickback import attribute
-from stickback.attribute import Place
 from stickback.course import front
-from stickback.document import Document
+from stickback.formulas import given
+from stickback.formulas.given import Given
 from stickback.kinds import choice, number
-from stickback.kinds.mark import Kind, Part
+from stickback.kinds.protocol import Kind, Part
 from stickback.kinds.table import KINDS
-from stickback.markup import Block, Section, sections
-from stickback.problem import Problem
-from stickback.scan import Found
-from stickback.trade import phraseology
-from stickback.values import given
-from stickback.values.given import Given
+from stickback.radio import rules
+from stickback.reading import attribute
+from stickback.reading.attribute import Place
+from stickback.reading.document import Document
+from stickback.reading.markup import Block, Section, sections
+from stickback.reading.problem import Problem
+from stickback.reading.scan import Found
 
-PHRASEOLOGIES = tuple(phraseology.READ_BACK)
-STATIONS = tuple(phraseology.STATIONS)
+PHRASEOLOGIES = tuple(rules.READ_BACK)
+STATIONS = tuple(rules.STATIONS)
 SECTIONS = ("answer", "fails if said", "hint", "why")
 
 _NO_RESTRICTION = frozenset({"topic", "order", "then", "sides", "slip"})

@@ -5,10 +5,11 @@ from dataclasses import dataclass
 from pathlib import PurePosixPath
 
 from stickback.course import front
-from stickback.document import Document
-from stickback.markup import Block
-from stickback.problem import Problem
-from stickback.trade import callsign, physics
+from stickback.radio import callsign
+from stickback.reading.document import Document
+from stickback.reading.markup import Block
+from stickback.reading.problem import Problem
+from stickback.trade import yaw
 
 _SPEEDS = tuple(
     f"{name}_speed" for name in ("stall", "approach", "climb", "glide", "cruise", "manoeuvring", "never_exceed")
@@ -22,7 +23,7 @@ _NUMBERS = (
     "fuel_endurance_hours",
 )
 _WORDS: dict[str, tuple[str, ...]] = {
-    "propeller": (*physics.PROPELLERS, "counterclockwise"),
+    "propeller": (*yaw.PROPELLERS, "counterclockwise"),
     "brakes": ("heel", "toe", "hand", "none"),
     "tailwheel": ("steerable", "castoring", "locking", "skid"),
     "speed_unit": ("mph", "kt"),
@@ -65,7 +66,7 @@ def read(document: Document) -> tuple[Sheet | None, list[Problem]]:
         return None, problems
     if typed["propeller"] == "counterclockwise":
         typed["propeller"] = "anticlockwise"
-    derived = {**physics.yaw_sides(typed["propeller"]), "callsign_short": callsign.short(typed["callsign"])}
+    derived = {**yaw.yaw_sides(typed["propeller"]), "callsign_short": callsign.short(typed["callsign"])}
     values = {**typed, **derived}
     name = PurePosixPath(document.file).stem
     return Sheet(name, document.file, typed["name"], values, frozenset(derived), document.blocks), []
@@ -80,7 +81,7 @@ def _named(document: Document) -> list[Problem]:
 
 
 def _wrong(document: Document, typed: dict[str, str]) -> list[Problem]:
-    derived = physics.yaw_sides(physics.PROPELLERS[0])
+    derived = yaw.yaw_sides(yaw.PROPELLERS[0])
     problems = []
     for key, value in typed.items():
         if key in derived:

@@ -4,11 +4,11 @@ import re
 from dataclasses import dataclass
 from string import ascii_lowercase
 
-from stickback import markup
-from stickback.kinds.mark import Mark, Part, Point, Reading, Shown, Values
-from stickback.markup import Block
-from stickback.problem import Problem
-from stickback.values import draw
+from stickback.formulas import draw
+from stickback.kinds.protocol import Mark, Part, Point, Reading, Shown, Values
+from stickback.reading import markup
+from stickback.reading.markup import Block
+from stickback.reading.problem import Problem
 
 NAME = "choice"
 MOST = 6  # options have the keys a to f; g, s and t say how sure one is

@@ -3,9 +3,9 @@
 import re
 from dataclasses import dataclass
 
-from stickback.kinds.mark import Mark, Part, Point, Reading, Shown, Values
-from stickback.markup import Block, Section
-from stickback.problem import Problem
+from stickback.kinds.protocol import Mark, Part, Point, Reading, Shown, Values
+from stickback.reading.markup import Block, Section
+from stickback.reading.problem import Problem
 
 NAME = "explain"
 MOST = 9  # points have the keys 1 to 9

@@ -3,15 +3,15 @@
 import re
 from dataclasses import dataclass
 
-from stickback import places
-from stickback.kinds.mark import Mark, Part, Point, Reading, Shown, Values
-from stickback.markup import Block
-from stickback.places import Placed
-from stickback.problem import Problem
+from stickback.formulas import formula, given
+from stickback.formulas.formula import Formula, FormulaError
+from stickback.kinds.protocol import Mark, Part, Point, Reading, Shown, Values
+from stickback.reading import places
+from stickback.reading.markup import Block
+from stickback.reading.places import Placed
+from stickback.reading.problem import Problem
 from stickback.trade import units
 from stickback.trade.units import Measured
-from stickback.values import formula, given
-from stickback.values.formula import Formula, FormulaError
 
 NAME = "number"
 

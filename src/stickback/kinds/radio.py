@@ -5,12 +5,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
-from stickback.kinds.mark import Mark, Part, Point, Reading, Shown, Values
-from stickback.markup import Block, inline
-from stickback.problem import Problem
-from stickback.trade import aloud, atoms, examiner, phraseology
-from stickback.trade.exchange import Exchange
-from stickback.values import fill
+from stickback.kinds.protocol import Mark, Part, Point, Reading, Shown, Values
+from stickback.radio import aloud, atoms, examiner
+from stickback.radio import rules as radio_rules
+from stickback.radio.exchange import Exchange
+from stickback.reading import fill
+from stickback.reading.markup import Block, inline
+from stickback.reading.problem import Problem
 
 NAME = "radio"
 REPEATED = "say again"
@@ -124,8 +125,8 @@ def parse(part: Part) -> Reading:
         _read(written.heard)[0],
         written.wanted,
         _read(written.model)[0],
-        rules if rules in phraseology.READ_BACK else _FIRST_RULES,
-        station if station in phraseology.STATIONS else "tower",
+        rules if rules in radio_rules.READ_BACK else _FIRST_RULES,
+        station if station in radio_rules.STATIONS else "tower",
         len(written.extra) < len(written.more),
         bool(slip),
         bool(_bold(written.heard)) and not slip,

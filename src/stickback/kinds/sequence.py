@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 from string import ascii_lowercase
 
-from stickback.kinds.mark import Mark, Part, Point, Reading, Shown, Values
-from stickback.problem import Problem
-from stickback.values import draw
+from stickback.formulas import draw
+from stickback.kinds.protocol import Mark, Part, Point, Reading, Shown, Values
+from stickback.reading.problem import Problem
 
 NAME = "sequence"
 LEAST, MOST = 3, 8  # steps

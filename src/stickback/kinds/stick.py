@@ -3,10 +3,10 @@
 import re
 from dataclasses import dataclass
 
-from stickback import places
-from stickback.kinds.mark import Mark, Part, Point, Reading, Shown, Values
-from stickback.markup import Block
-from stickback.problem import Problem
+from stickback.kinds.protocol import Mark, Part, Point, Reading, Shown, Values
+from stickback.reading import places
+from stickback.reading.markup import Block
+from stickback.reading.problem import Problem
 from stickback.trade import taxi
 from stickback.trade.taxi import Position
 

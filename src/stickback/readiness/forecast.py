@@ -22,12 +22,12 @@ from typing import NamedTuple
 
 import numpy as np
 
+from stickback.formulas import draw
 from stickback.memory import curve
 from stickback.memory.curve import Flags, Floats, Ints
 from stickback.readiness import first_sight, offset, score
 from stickback.readiness.first_sight import Rates
 from stickback.readiness.score import Topics
-from stickback.values import draw
 
 LEVELS = 20  # of the offset, and of each topic's share
 DIGITS = 6  # of every figure: the digits behind may differ from machine to machine

@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 
-from stickback import render
 from stickback.course.asked import asked_with
 from stickback.course.course import Course, variant
 from stickback.course.question import Question
 from stickback.course.sheet import Sheet
 from stickback.kinds.table import KINDS
+from stickback.reading import render
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from datetime import date
 import numpy as np
 
 from stickback import clock
+from stickback.formulas import draw
 from stickback.memory import misbelief
 from stickback.memory.curve import Floats, Ints
 from stickback.memory.past import History, Past, worth
@@ -17,7 +18,6 @@ from stickback.study import ahead, why
 from stickback.study.ahead import Goal
 from stickback.study.choose import Candidate
 from stickback.study.gain import Bank
-from stickback.values import draw
 
 
 @dataclass(frozen=True)

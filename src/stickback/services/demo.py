@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime, timedelta
 
 from stickback.clock import Clock
 from stickback.course.course import Course
+from stickback.formulas import draw
 from stickback.kinds.table import KINDS
 from stickback.memory.entry import Confidence, Entry
 from stickback.refused import Refused
@@ -17,7 +18,6 @@ from stickback.services.today import Wish
 from stickback.store import log, people
 from stickback.store.database import Database
 from stickback.study.student import Student
-from stickback.values import draw
 
 Sure = Callable[[bool, float], Confidence]
 

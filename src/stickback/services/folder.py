@@ -9,7 +9,7 @@ from pathlib import Path
 from stickback.course import course, prove
 from stickback.course.course import Course
 from stickback.course.front import slug
-from stickback.problem import Problem
+from stickback.reading.problem import Problem
 from stickback.refused import Refused
 
 _ID = re.compile(rb"\{[ \t]*#([a-z0-9-]+)")

@@ -17,7 +17,7 @@ from stickback.services import dates, rehearse
 from stickback.services.dates import Target
 from stickback.services.desk import Desk
 from stickback.services.rehearse import FOLLOWED, Rehearsal
-from stickback.study.outlook import Evening
+from stickback.study.days import Evening
 from stickback.study.student import MOST_MINUTES
 
 

@@ -19,11 +19,11 @@ from stickback.services.dates import Target
 from stickback.services.desk import Desk
 from stickback.services.today import Plan, Wish
 from stickback.store import log
-from stickback.study import outlook
+from stickback.study import days
 from stickback.study.ahead import Goal
 from stickback.study.choose import Candidate
+from stickback.study.days import Evening, Start
 from stickback.study.gain import Bank
-from stickback.study.outlook import Evening, Start
 
 # Spread of the offset added for the days until then. Simulated students whose memory is not quite the model's stood in
 # the band in 90 to 95 cases of 100 with it, and in 68 to 82 without.
@@ -106,7 +106,7 @@ def evenings(at: Rehearsal, minutes: int) -> list[Evening]:
     closed = at.start.closed | (more <= 0)
     start = replace(at.start, seconds=max(at.start.seconds + more, 0.0), closed=closed)
     until = clock.day_number(at.target.day)
-    return list(outlook.live(at.bank, at.goals, start, until, 60.0 * minutes, at.offsets, at.desk.past.parameters))
+    return list(days.live(at.bank, at.goals, start, until, 60.0 * minutes, at.offsets, at.desk.past.parameters))
 
 
 def told(at: Rehearsal, evening: Evening, on: int) -> Forecast:

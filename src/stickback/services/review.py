@@ -7,18 +7,18 @@ from stickback import clock
 from stickback.course.asked import asked_with
 from stickback.course.question import Question
 from stickback.course.sheet import Sheet
-from stickback.kinds.mark import Mark, Point, Shown
+from stickback.formulas import draw
+from stickback.formulas.formula import FormulaError
+from stickback.kinds.protocol import Mark, Point, Shown
 from stickback.kinds.table import KINDS
-from stickback.markup import Block
 from stickback.memory import curve
 from stickback.memory.entry import Confidence, Entry
 from stickback.memory.past import History
+from stickback.reading.markup import Block
 from stickback.refused import Refused
 from stickback.services import today
 from stickback.services.desk import Desk
 from stickback.services.today import Plan, Wish
-from stickback.values import draw
-from stickback.values.formula import FormulaError
 
 _REDRAWS = 20
 

@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from stickback.formulas import draw
 from stickback.memory.past import History
-from stickback.values import draw
 
 Key = Callable[["Candidate"], tuple[Any, ...]]
 

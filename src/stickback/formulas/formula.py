@@ -1,0 +1,128 @@
+"""Formulas of a deck: read by a list of what is allowed and compiled once, never handed to `eval`.
+
+Numbers, names, `+ - * / // % **`, comparisons, `and or not` and calls of `FUNCTIONS`; trigonometry takes degrees. What
+stands in a formula is refused with its column, before or while it is compiled; nothing in it can reach the program.
+"""
+
+import ast
+import re
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field
+
+from stickback.formulas.expression import FormulaError, Run, compiled
+from stickback.formulas.functions import FUNCTIONS
+
+__all__ = ["FUNCTIONS", "LONGEST", "Formula", "FormulaError", "compile_", "names_in"]
+
+LONGEST = 500  # characters
+
+_ALLOWED = re.compile(r"[A-Za-z0-9_.,()+\-*/%<>=! \t\n]*")
+_NAME = re.compile(r"(?<![\w.])[a-z][a-z0-9_]*(?!\w|\s*\()", re.ASCII)
+_WORDS = frozenset({"and", "or", "not"})
+_ANGLES = "angles are in degrees as they are"
+# What authors mean by characters that are no part of a formula.
+_MEANT = {
+    **dict.fromkeys("×·⋅", "write * to multiply"),
+    **dict.fromkeys("÷∕", "write / to divide"),
+    **dict.fromkeys("−–", "write a plain - as minus"),
+    **dict.fromkeys("{}", "a value stands here without braces"),
+    **dict.fromkeys("&|~", "write and, or, not"),
+    **dict.fromkeys("°π", _ANGLES),
+    "^": "write ** for a power",
+    "≤": "write <=",
+    "≥": "write >=",
+    "≠": "write !=",
+    "√": "write sqrt(…)",
+}
+# What Python would read in a way of its own, or complain of in its own words.
+_SLIPS = tuple(
+    (re.compile(pattern, re.ASCII), message, hint)
+    for pattern, message, hint in (
+        (r"(?<![\w.])0+(?=\d+(?![\w.]))", "A number does not begin with 0.", "leave the 0 out"),
+        (
+            r"(?<![\w.])(?>(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)(?=[A-Za-z_])",
+            "A number runs into a word.",
+            "leave units out; write * to multiply",
+        ),
+        (r"(?<![=!<>])=(?!=)", "A single = compares nothing.", "write =="),
+        (r"!(?!=)", "An ! says nothing here.", "write not, or !="),
+    )
+)
+
+
+@dataclass(frozen=True)
+class Formula:
+    """A formula, ready for any numbers.
+
+    Args:
+        text: as typed.
+        names: the values it uses.
+        condition: whether it says yes or no instead of a number.
+    """
+
+    text: str
+    names: frozenset[str]
+    condition: bool
+    run: Run = field(repr=False, compare=False)
+
+    def value(self, values: Mapping[str, float]) -> float:
+        """Its value, finite; of a condition 1.0 or 0.0.
+
+        Errors: FormulaError, with the column, where these numbers give none or one of them is missing.
+        """
+        if missing := self.names - values.keys():
+            places = ((match[0], match.start() + 1) for match in _NAME.finditer(self.text))
+            name, column = next(place for place in places if place[0] in missing)
+            raise FormulaError(f"'{name}' is no number here.", column)
+        return self.run(values)
+
+    def holds(self, values: Mapping[str, float]) -> bool:
+        """Whether a condition is met.
+
+        Errors: FormulaError as `value`.
+        """
+        return self.value(values) != 0
+
+
+def names_in(text: str) -> frozenset[str]:
+    """The words of a text that would be values in a formula, whether it can be read or not."""
+    return frozenset(_NAME.findall(text)) - _WORDS
+
+
+def compile_(text: str, names: Collection[str]) -> Formula:
+    """The formula of a text.
+
+    Args:
+        names: the values it may use.
+    Errors: FormulaError, with the column of the mistake; also for a part without names that has no value, as `1 / 0`.
+    """
+    _look(text)
+    plain = re.sub(r"\s", " ", text)
+    indent = len(plain) - len(plain.lstrip())
+    try:
+        tree = ast.parse(plain.strip(), mode="eval")
+    except SyntaxError as error:
+        on_it = error.lineno == 1 and error.offset  # what is missing at the end is told of the next line
+        column = min((error.offset or 0) + indent, len(text) + 1) if on_it else len(text.rstrip()) + 1
+        raise FormulaError("The formula cannot be read.", column, "look for a missing sign or bracket") from None
+    except (ValueError, RecursionError, MemoryError):
+        raise FormulaError("The formula cannot be read.", indent + 1, "split it with `let`") from None
+    made, used = compiled(tree.body, names, indent)
+    return Formula(text, used, made.condition, made.run)
+
+
+def _look(text: str) -> None:
+    """Stops at what no formula holds, before anything is parsed."""
+    if len(text) > LONGEST:
+        raise FormulaError(f"A formula has at most {LONGEST} characters.", LONGEST + 1, "split it with `let`")
+    if not text.strip():
+        raise FormulaError("There is no formula.", 1, "write such as wind + 5")
+    match = _ALLOWED.match(text)
+    end = match.end() if match else 0
+    if end < len(text):
+        shown = f"'{text[end]}'" if text[end].isprintable() else "This character"
+        hint = _MEANT.get(text[end], "write numbers, names, signs and functions only")
+        raise FormulaError(f"{shown} is no part of a formula.", end + 1, hint)
+    for slip, message, meant in _SLIPS:
+        if found := slip.search(text):
+            raise FormulaError(message, found.start() + 1, meant)

@@ -1,0 +1,198 @@
+"""`given` block: values drawn anew for each asking from its seed, so that an answer can always be marked again.
+
+Each name has a list `a | b` or a range `from to … step …`; `let` derives more by formulas, `where` keeps only draws
+that make sense. Values are printed as the trade prints them: runways with two figures, directions with three.
+"""
+
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from stickback.formulas import draw, formula
+from stickback.formulas.formula import Formula, FormulaError
+from stickback.reading import places
+from stickback.reading.places import Placed
+from stickback.reading.problem import Problem
+
+TRIES = 10_000  # draws before `where` counts as impossible to meet; the proof of a course allows far fewer
+MOST = 10_000  # values of one name
+LINES = 40  # names drawn, names derived and conditions together
+
+_RANGE = re.compile(r"\s*(-?\d+(?:\.\d+)?)\s+to\s+(-?\d+(?:\.\d+)?)(?:\s+step\s+(\d+(?:\.\d+)?))?\s*")
+_NEARLY = re.compile(r"\s*-?\d+(?:\.\d+)?\s+to\s[^|]*")
+_LONGEST = 16  # characters of an end of a range, or of its step
+_NAME = re.compile(r"[a-z][a-z0-9_]*")
+_NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
+# By the last word of a name: `runway_2` and `new_heading` are printed so, `runway_length` and `heading_error` are not.
+_RUNWAY = re.compile(r"(?:\w+_)?runway(?:_?\d+)?")
+_DIRECTION = re.compile(r"(?:\w+_)?(?:wind_from|heading|track|direction|course)(?:_?\d+)?")
+
+
+@dataclass(frozen=True)
+class Given:
+    """What is drawn for a question.
+
+    Args:
+        lists: the texts each name is drawn from.
+        derived: names worked out from them, in order.
+        where: conditions a draw must meet.
+    """
+
+    lists: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    derived: tuple[tuple[str, Formula], ...] = ()
+    where: tuple[Formula, ...] = ()
+
+    @property
+    def defines(self) -> frozenset[str]:
+        """The names a question may use beside those of the sheet."""
+        return frozenset([*self.lists, *(name for name, _ in self.derived)])
+
+    @property
+    def needs(self) -> frozenset[str]:
+        """Values of the aircraft sheet that the formulas use."""
+        used = [*(made for _, made in self.derived), *self.where]
+        return frozenset(name for each in used for name in each.names) - self.defines
+
+
+def read(text: str, file: str, first_line: int) -> tuple[Given, list[Problem]]:
+    """The block and what is wrong with it.
+
+    Args:
+        text: the YAML inside the fence; its first line is `first_line` of the file.
+    """
+    placed, problems = places.read(text, file, first_line)
+    reader = _Reader(file, placed, problems)
+    lists = {name: reader.list_of(name) for name in placed.data if name not in {"let", "where"}}
+    let = placed.data.get("let", {})
+    derived = [(name, reader.formula("let", name)) for name in let] if isinstance(let, dict) else []
+    for name, _ in derived:
+        reader.new_name(name, lists)
+    if not isinstance(let, dict):
+        reader.wrong(("let",), "`let` holds one `name: formula` a line.", "put each name on a line of its own")
+    conditions = [reader.condition(*path) for path in reader.paths_of_where()]
+    if len(lists) + len(derived) + len(conditions) > LINES:
+        reader.wrong((), f"This block has more than {LINES} names and conditions.", "make it two questions")
+    sound = tuple((name, made) for name, made in derived if made is not None)
+    return Given(lists, sound, tuple(made for made in conditions if made is not None)), reader.problems
+
+
+@dataclass
+class _Reader:
+    """The block while it is read; collects problems."""
+
+    file: str
+    placed: Placed
+    problems: list[Problem]
+
+    def wrong(self, path: tuple[str, ...], message: str, hint: str, column: int = 1) -> None:
+        line, start = self.placed.value(*path)
+        self.problems.append(Problem(self.file, line, start + column - 1, "given-form", message, hint))
+
+    def text(self, path: tuple[str, ...]) -> str:
+        value: object = self.placed.data
+        for key in path:
+            value = (
+                value[int(key)] if isinstance(value, list) else value.get(key, "") if isinstance(value, dict) else ""
+            )
+        return value if isinstance(value, str) else ""
+
+    def list_of(self, name: str) -> tuple[str, ...]:
+        text = self.text((name,))
+        if not _NAME.fullmatch(name):
+            self.wrong((name,), f"'{name}' is no name.", "use lower-case letters, digits and `_`")
+        elif _NEARLY.fullmatch(text):
+            match = _RANGE.fullmatch(text)
+            if match and (values := _range(match)):
+                return values
+            self.wrong(
+                (name,), "This range holds no value, or too many.", "write such as `8 to 24` or `010 to 360 step 10`"
+            )
+        elif all(part.strip() for part in text.split("|")) and text.strip():
+            return tuple(part.strip() for part in text.split("|"))
+        else:
+            self.wrong((name,), "This is no list of values.", "write `06 | 24`, or `8 to 24 step 2`")
+        return ()
+
+    def new_name(self, name: str, lists: Mapping[str, object]) -> None:
+        """Says what is wrong with the name of something derived."""
+        path, hint = ("let", name, ""), "use lower-case letters, digits and `_`"
+        if not _NAME.fullmatch(name):
+            self.wrong(path, f"'{name}' is no name.", hint)
+        elif name in lists:
+            self.wrong(path, f"'{name}' is drawn already.", "give what is derived another name")
+
+    def paths_of_where(self) -> list[tuple[str, ...]]:
+        where = self.placed.data.get("where", [])
+        if isinstance(where, list):
+            return [("where", str(number)) for number in range(len(where))]
+        if not isinstance(where, str):
+            self.wrong(("where",), "`where` holds one condition, or a list of them.", "write such as `wind > 5`")
+        return [("where",)] if isinstance(where, str) else []
+
+    def condition(self, *path: str) -> Formula | None:
+        made = self.formula(*path)
+        if made is None or made.condition:
+            return made
+        self.wrong(path, "This is a number where a condition is needed.", "compare it, as in `wind > 5`")
+        return None
+
+    def formula(self, *path: str) -> Formula | None:
+        text = self.text(path)
+        try:
+            return formula.compile_(text, formula.names_in(text))
+        except FormulaError as error:
+            self.wrong(path, error.message, error.hint or "write such as `wind + 5`", error.column)
+            return None
+
+
+def _range(match: re.Match[str]) -> tuple[str, ...]:
+    if max(len(text or "") for text in match.groups()) > _LONGEST:
+        return ()
+    low, high, step = float(match[1]), float(match[2]), float(match[3] or 1)
+    count = int((high - low) / step + 1e-9) + 1 if step > 0 and high >= low else 0
+    if not 0 < count <= MOST:
+        return ()
+    decimals = max(len(text.partition(".")[2]) for text in (match[1], match[3] or ""))
+    # `010 to 360` is printed with three figures throughout.
+    width = len(match[1]) if match[1].startswith("0") and len(match[1]) > 1 else 0
+    return tuple(f"{low + step * number:0{width}.{decimals}f}" for number in range(count))
+
+
+def drawn(given: Given, seed: int, values: Mapping[str, str], tries: int = TRIES) -> dict[str, str]:
+    """The values of one asking; those of the sheet are not among them.
+
+    Conditions on what is drawn are looked at before anything is derived: `where: b != 0` may guard `let: a / b`.
+
+    Errors: FormulaError when no draw meets the conditions, or a formula has no value.
+    """
+    known = numbers({name: text for name, text in values.items() if name not in given.defines})
+    derived = {name for name, _ in given.derived}
+    early = [condition for condition in given.where if derived.isdisjoint(condition.names)]
+    late = [condition for condition in given.where if not derived.isdisjoint(condition.names)]
+    for attempt in range(tries):
+        made = {name: texts[draw.number(seed, name, attempt) % len(texts)] for name, texts in given.lists.items()}
+        found = known | numbers(made)
+        if not all(condition.holds(found) for condition in early):
+            continue
+        for name, each in given.derived:
+            made[name] = printed(name, each.value(found))
+            found |= numbers({name: made[name]})
+        if all(condition.holds(found) for condition in late):
+            return made
+    raise FormulaError("No draw meets the conditions.", 1)
+
+
+def numbers(values: Mapping[str, str]) -> dict[str, float]:
+    """The values that are numbers, as formulas take them; of a runway such as 24L the figures."""
+    found = {name: float(match[0]) for name, text in values.items() if (match := _NUMBER.match(text))}
+    return {name: value for name, value in found.items() if math.isfinite(value)}
+
+
+def printed(name: str, value: float) -> str:
+    """A derived value as the trade prints it, by the name it has."""
+    if _RUNWAY.fullmatch(name):
+        return f"{round(value) % 36 or 36:02d}"
+    if _DIRECTION.fullmatch(name):
+        return f"{round(value) % 360 or 360:03d}"
+    return f"{round(value, 2) + 0.0:.2f}".rstrip("0").rstrip(".")

@@ -1,0 +1,1 @@
+"""Pictures as SVG: scenes drawn from a few words, and charts from plain numbers."""

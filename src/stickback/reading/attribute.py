@@ -1,0 +1,87 @@
+"""Attributes in braces, `{#id key=value key="a b"}`, at the end of a heading or the start of a list item."""
+
+import re
+from dataclasses import dataclass, field, replace
+
+from stickback.reading.markup import Block
+from stickback.reading.problem import Problem
+
+Place = tuple[int, int]
+
+MOST = 20  # attributes in one pair of braces
+
+
+@dataclass(frozen=True)
+class Attributes:
+    """What stands in braces at the end of a heading, or at the start of a list item: `{#id key=value key="a b"}`.
+
+    Args:
+        places: line and column of each key; of the id under `#`.
+    """
+
+    id: str = ""
+    values: dict[str, str] = field(default_factory=dict)
+    places: dict[str, Place] = field(default_factory=dict)
+
+
+_BRACES = re.compile(r"(?<!\{)\{([^{}]*+)\}(?!\})")
+_OPEN = re.compile(r"(?<!\{)\{\s*+#")
+_ATTRIBUTE = re.compile(
+    r"(?:#(?P<id>[^\s{}\"=]++)|(?P<key>[A-Za-z_][\w-]*+)=(?:\"(?P<quoted>[^\"]*+)\"|(?P<value>[^\s\"{}]++)))(?=\s|$)"
+)
+# What the parser puts in place of a character, on the way from a line of the file to the text of a block.
+_PARSED = str.maketrans("\0\xa0", "\ufffd ")
+
+
+def attributes(block: Block, lines: tuple[str, ...], file: str, *, tail: bool) -> tuple[str, Attributes, list[Problem]]:
+    """The text without its braces, the attributes in them, and what is wrong there.
+
+    Args:
+        tail: the braces stand at the end (a heading); else at the start (a list item).
+    """
+    text = block.text
+    matches = list(_BRACES.finditer(text))
+    match = matches[-1 if tail else 0] if matches else None
+    if match is None or (text[match.end() :].strip() if tail else text[: match.start()].strip()):
+        return text, Attributes(), _unclosed(block, lines, file)
+    rest = (text[: match.start()] if tail else text[match.end() :]).strip()
+    return rest, *_parse(block, *match.span(1), lines, file)
+
+
+def place(block: Block, lines: tuple[str, ...], at: int) -> Place:
+    """Line and column in the file of a character of a heading or paragraph, whose lines the parser sets to the left."""
+    row = block.line + block.text.count("\n", 0, at)
+    before = block.text[:at].rpartition("\n")[2].lstrip()
+    line = before + block.text[at:].partition("\n")[0].rstrip()
+    return row, lines[row - 1].translate(_PARSED).find(line.translate(_PARSED)) + len(before) + 1
+
+
+def _unclosed(block: Block, lines: tuple[str, ...], file: str) -> list[Problem]:
+    match = _OPEN.search(block.text)
+    if match is None:
+        return []
+    message, hint = "The braces of this heading cannot be read.", "end the line with `{#the-id}`"
+    return [Problem(file, *place(block, lines, match.start()), "attribute-form", message, hint)]
+
+
+def _parse(block: Block, begin: int, end: int, lines: tuple[str, ...], file: str) -> tuple[Attributes, list[Problem]]:
+    """The attributes between two braces, up to the first mistake."""
+    text, at, found = block.text[:end], begin, Attributes()
+    while rest := text[at:].lstrip():
+        here = place(block, lines, end - len(rest))
+        match = _ATTRIBUTE.match(text, end - len(rest))
+        if match is None or len(found.places) == MOST:
+            message = "These braces cannot be read from here on."
+            hint = "write `{#the-id key=value}`, with quotes around a value that holds a space"
+            return found, [Problem(file, *here, "attribute-form", message, hint)]
+        key = match["key"] or "#"
+        if key in found.places:
+            message = f"The attribute '{key}' stands twice." if match["key"] else "The id stands twice."
+            return found, [Problem(file, *here, "attribute-doubled", message, "keep one of them")]
+        found.places[key] = here
+        if match["id"]:
+            found = replace(found, id=match["id"])
+        else:
+            found.values[key] = match["quoted"] if match["quoted"] is not None else match["value"]
+        at = match.end()
+    return found, []

@@ -1,0 +1,156 @@
+"""A file of a course as read: front matter, blocks, what the text refers to, and all that is wrong with it."""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from stickback.reading import markup, places, scan
+from stickback.reading.markup import Block
+from stickback.reading.places import Placed
+from stickback.reading.problem import Problem
+from stickback.reading.scan import Found
+
+DEEPEST = 20
+LARGEST = 1_000_000  # bytes a file
+LONGEST = 40_000  # lines a file: the time it takes to read goes by lines more than by bytes
+
+_BREAK = re.compile(r"\r\n?|\n")
+# A hard space after a marker is harmless to a reader and invisible to the author; elsewhere it is kept.
+_HARD_SPACE = re.compile(r"(?m)^[ \t\xa0]*+(?:[-*+]|\d{1,9}[.)]|#{1,6}|>)[ \t\xa0]*+(?:\[[xX \xa0]\][ \t\xa0]*+)?")
+_FENCE = re.compile(r"```|~~~")
+# Where front matter must have ended, if nothing closes it.
+_NO_KEY = re.compile(r"\s*$|#{1,6}\s|-{3,}\s*$")
+
+
+@dataclass(frozen=True)
+class Document:
+    """A file as read.
+
+    Args:
+        lines: its lines as they are parsed, without their ends.
+        front: its front matter, empty when it has none.
+        broken: lines on which something stands that hides what the author meant: complain no further there.
+        front_broken: the front matter was not read as meant, so nothing must be missed in it.
+    """
+
+    file: str
+    lines: tuple[str, ...]
+    front: Placed
+    blocks: tuple[Block, ...]
+    found: tuple[Found, ...]
+    problems: tuple[Problem, ...]
+    broken: frozenset[int]
+    front_broken: bool
+
+
+def load(raw: bytes, file: str) -> tuple[Document | None, list[Problem]]:
+    """The document in the bytes of a file, or why it is not read at all."""
+    if len(raw) > LARGEST:
+        return None, [_large(file, f"larger than {LARGEST // 1_000_000} MB")]
+    try:
+        text = raw.decode()
+    except UnicodeDecodeError as error:
+        before = _BREAK.split(raw[: error.start].decode(errors="replace"))
+        message = "The file is not UTF-8 text from here on."
+        place = (len(before), len(before[-1]) + 1)
+        return None, [Problem(file, *place, "file-encoding", message, "save it as UTF-8")]
+    if text.count("\n") + text.count("\r") - text.count("\r\n") >= LONGEST:
+        return None, [_large(file, f"longer than {LONGEST} lines")]
+    if scan.crowded(text):
+        return None, [_large(file, f"fuller than {scan.MOST} values, footnotes, pictures and the like")]
+    return read(text, file), []
+
+
+def _large(file: str, how: str) -> Problem:
+    return Problem(file, 1, 1, "file-large", f"The file is {how}, and is not read.", "split it")
+
+
+def read(text: str, file: str) -> Document:
+    """A document from any text at all; what cannot be read is a problem, never an exception."""
+    problems = _mark(text, file)
+    text = _BREAK.sub("\n", text.removeprefix("\ufeff"))
+    unseen = scan.control(tuple(text.split("\n")), file)
+    lines = _lines(text, unseen)
+    front, start, front_problems = _front(lines, file)
+    body = "\n" * start + "\n".join(lines[start:])
+    blocks = markup.blocks(body)
+    fences = [block for block in markup.every(blocks) if block.kind in {"fence", "indented"}]
+    found, near = scan.things(body, _numbers(fence for fence in fences if fence.closed), file)
+    torn = [fence for fence in fences if not fence.closed]
+    broken = {problem.line for problem in unseen} | _numbers(torn)
+    near = [problem for problem in near if problem.line not in broken]
+    broken |= {problem.line for problem in near if problem.code == "heading-space"}
+    spoiled = any(problem.line <= start for problem in unseen)
+    problems += [*unseen, *near, *_depth(blocks, file), *(_unclosed(fence, lines, file) for fence in torn)]
+    problems += [] if spoiled else front_problems
+    front_broken = spoiled or bool(front_problems)
+    return Document(file, lines, front, blocks, found, tuple(problems), frozenset(broken), front_broken)
+
+
+def _mark(text: str, file: str) -> list[Problem]:
+    if not text.startswith("\ufeff"):
+        return []
+    message = "The file begins with a byte order mark."
+    return [Problem(file, 1, 1, "file-mark", message, "save it as plain UTF-8", "warning")]
+
+
+def _lines(text: str, unseen: list[Problem]) -> tuple[str, ...]:
+    """The lines as they are parsed, each character at its place; one that nobody sees is complained about once."""
+    if unseen:
+        text = scan.CONTROL.sub("\N{REPLACEMENT CHARACTER}", text)
+    if "\xa0" in text:
+        text = _HARD_SPACE.sub(lambda match: match[0].replace("\xa0", " "), text)
+    return tuple(text.split("\n"))
+
+
+def _numbers(blocks: Iterable[Block]) -> set[int]:
+    """The numbers of all lines that blocks stand on."""
+    return {line for block in blocks for line in range(block.line, block.end + 1)}
+
+
+def _front(lines: tuple[str, ...], file: str) -> tuple[Placed, int, list[Problem]]:
+    """The front matter, the number of lines it takes, and its problems."""
+    if lines[0].rstrip() != "---":
+        return _late_front(lines, file)
+    for number, line in enumerate(lines[1:], 1):
+        if line.rstrip() in {"---", "..."}:
+            front, problems = places.read("\n".join(lines[1:number]), file, 2)
+            return front, number + 1, problems
+    # What follows must be read all the same, and its keys not as text.
+    rest = (*lines[1:], "")
+    end = next(number for number, line in enumerate(rest, 1) if _NO_KEY.match(line))
+    start = end + rest[end - 1].startswith("---")
+    message = "The front matter that begins here is never closed."
+    return Placed(), start, [Problem(file, 1, 1, "front-unclosed", message, "put a line `---` under its last key")]
+
+
+def _late_front(lines: tuple[str, ...], file: str) -> tuple[Placed, int, list[Problem]]:
+    for number, line in enumerate(lines):
+        if line.rstrip() == "---":
+            message = "Front matter must start on the first line."
+            hint = "delete the empty lines above it"
+            end = next((n for n in range(number + 1, len(lines)) if lines[n].rstrip() == "---"), number)
+            return Placed(), end + 1, [Problem(file, number + 1, 1, "front-place", message, hint)]
+        if line.strip():
+            break
+    return Placed(), 0, []
+
+
+def _unclosed(fence: Block, lines: tuple[str, ...], file: str) -> Problem:
+    ticks = _FENCE.search(lines[fence.line - 1])
+    column = ticks.start() + 1 if ticks else 1
+    message = "This fenced block is never closed."
+    hint = "put a line of the same ticks under its last line"
+    return Problem(file, fence.line, column, "fence-unclosed", message, hint)
+
+
+def _depth(blocks: tuple[Block, ...], file: str, depth: int = 1) -> list[Problem]:
+    """The first place where lists and quotes nest too deep; the parser reads no further there."""
+    for block in blocks:
+        inside = block.kind in {"bullets", "numbers", "quote", "item"}
+        if inside and depth >= DEEPEST:
+            message = f"Lists and quotes nest deeper than {DEEPEST} here."
+            return [Problem(file, block.line, 1, "file-nesting", message, "lay it out flatter")]
+        if problems := _depth(block.children, file, depth + inside):
+            return problems
+    return []

@@ -1,0 +1,125 @@
+"""What a text refers to, and what only looks like something: found in the raw lines, each with its place.
+
+Markdown never fails: what is not read as the author meant becomes prose. So near misses are searched for. No search
+here goes back: whatever a text holds, it is passed over once.
+"""
+
+import re
+from bisect import bisect_right
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from stickback.reading.problem import Problem, Severity
+
+MOST = 200_000  # signs a file that begin or end something to be looked at
+# What is invisible and moves or splits a text; joiners and soft hyphens are left, since scripts and emoji need them.
+CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200b\u202a-\u202e\u2060\u2066-\u2069\ufeff]")
+
+_SIGNS = ("{{", "}}", "[^", "![", "<", "|")
+_FOUND = re.compile(
+    r"(?m)^ {0,3}\[\^(?P<define>[^\[\]\s]++)\]:"
+    r"|\{\{(?P<value>[^{}\n]*+(?:\n[^{}\n]*+)?+)\}\}"
+    r"|(?P<brace>\{\{|\}\})"
+    r"|\[\^(?P<note>[^\[\]\s]++)\]"
+    r"|!\[(?P<alt>[^\[\]\n]*+)\]\(\s*+<?(?P<picture>[^)>\s]*+)"
+    r"|(?P<html><!--|</?[a-zA-Z][a-zA-Z0-9-]*+(?:\s[^<>\n]*+)?/?>)"
+)
+_NAME = re.compile(r"[a-z][a-z0-9_]*+")
+_NEAR_HEADING = re.compile(r"(?m)^ {0,3}#{1,6}[^#\s]")
+_TICKS = re.compile(r"`++")
+
+
+@dataclass(frozen=True)
+class Found:
+    """A thing inside a text that refers to something else: a value, a footnote, a picture.
+
+    Args:
+        kind: `value`, `note`, `define` (a footnote's definition) or `picture`.
+        text: the name, key or path.
+    """
+
+    kind: str
+    line: int
+    column: int
+    text: str
+
+
+def crowded(text: str) -> bool:
+    """Whether more stands in a text than is looked at."""
+    return sum(map(text.count, _SIGNS)) > MOST
+
+
+def control(lines: tuple[str, ...], file: str) -> list[Problem]:
+    """The first character of each line that nobody sees."""
+    problems = []
+    for number, line in enumerate(lines, 1):
+        if not line.isprintable() and (match := CONTROL.search(line)):
+            message = f"An invisible character (U+{ord(match[0]):04X}) stands here."
+            problems.append(Problem(file, number, match.start() + 1, "file-control", message, "delete it"))
+    return problems
+
+
+def things(body: str, hidden: set[int], file: str) -> tuple[tuple[Found, ...], list[Problem]]:
+    """What a text refers to and what only looks like something, hidden lines and what stands between ticks left out."""
+    starts = [0, *(match.end() for match in re.finditer("\n", body))]
+    found: list[Found] = []
+    problems: list[Problem] = []
+    for match, line, column in _placed(_FOUND, _without_code(body), starts, hidden):
+        kind = match.lastgroup or ""
+        if wrong := _near_miss(kind, match):
+            problems.append(Problem(file, line, column, *wrong))
+        else:
+            found.append(Found(kind, line, column, match[kind].strip()))
+    message, hint = "A heading needs a space after its `#` signs.", "write `## ` and then the title"
+    for _, line, column in _placed(_NEAR_HEADING, body, starts, hidden):
+        problems.append(Problem(file, line, column, "heading-space", message, hint))
+    return tuple(found), problems
+
+
+def _placed(
+    pattern: re.Pattern[str], text: str, starts: list[int], hidden: set[int]
+) -> Iterator[tuple[re.Match[str], int, int]]:
+    """The matches on lines that are not hidden, with the line and column behind the spaces they begin with."""
+    for match in pattern.finditer(text):
+        line = bisect_right(starts, match.start())
+        if line not in hidden:
+            indent = len(match[0]) - len(match[0].lstrip(" "))
+            yield match, line, match.start() - starts[line - 1] + indent + 1
+
+
+def _near_miss(kind: str, match: re.Match[str]) -> tuple[str, str, str] | tuple[str, str, str, Severity] | None:
+    """Code, message and hint of what only looks like something; of a warning its severity too."""
+    if kind == "brace":
+        return "value-form", "Double braces must hold one name between them.", "write `{{ name }}` on one line"
+    if kind == "value" and not _NAME.fullmatch(match["value"].strip()):
+        message = "Double braces must hold one name: lower-case letters, digits and `_`."
+        return "value-form", message, "write `{{ approach_speed }}`"
+    if kind == "html":
+        message = "HTML is shown to the student as it stands."
+        return "html-shown", message, "delete it, or write it in Markdown", "warning"
+    if kind == "picture" and not match["alt"].strip():
+        message = "A picture needs a text for those who cannot see it."
+        return "picture-silent", message, "write `![what it shows](figures/name.svg)`"
+    return None
+
+
+def _without_code(body: str) -> str:
+    """The text with spaces in place of what stands between ticks."""
+    if "`" not in body:
+        return body
+    return "\n".join(_blank_code(line) if "`" in line else line for line in body.split("\n"))
+
+
+def _blank_code(line: str) -> str:
+    runs = [match.span() for match in _TICKS.finditer(line)]
+    following: dict[int, int] = {}  # by the length of a run of ticks, where the nearest such run behind it ends
+    ends = []
+    for begin, end in reversed(runs):
+        ends.append(following.get(end - begin, 0))
+        following[end - begin] = end
+    pieces, at = [], 0
+    for (begin, _), end in zip(runs, reversed(ends), strict=True):
+        if begin >= at and end:
+            pieces += [line[at:begin], " " * (end - begin)]
+            at = end
+    return "".join([*pieces, line[at:]])

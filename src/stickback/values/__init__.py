@@ -1,1 +1,0 @@
-"""Values in a question's text: how they are filled in, drawn and shuffled."""

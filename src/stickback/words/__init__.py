@@ -1,0 +1,1 @@
+"""Everything a person is told, for every shell: no click, no HTML."""

@@ -1,0 +1,100 @@
+"""What a sitting says, in the words both of its forms share."""
+
+import math
+
+from stickback.amount import many
+from stickback.kinds import radio
+from stickback.kinds.protocol import Point
+from stickback.reading import render
+from stickback.services.desk import Desk
+from stickback.services.review import Done, Marked, Step
+
+
+def progress(desk: Desk, step: Step) -> str:
+    """Where the sitting is: `3 of about 20 · 8 min left · Lesson 5 · Why the nose swings`."""
+    topic = desk.course.plan.topics[step.question.topic]
+    number = next(lesson.number for lesson in desk.course.plan.lessons if lesson.id == topic.lesson)
+    total = step.number + step.left - 1
+    parts = [f"{step.number} of {'about ' if math.isfinite(step.seconds_left) else ''}{total}"]
+    if math.isfinite(step.seconds_left):
+        parts.append(f"{max(1, math.ceil(step.seconds_left / 60))} min left")
+    parts += [f"Lesson {number}", topic.title]
+    if step.again:
+        parts.append("once more")
+    elif step.elsewhere:
+        parts.append("new on this aeroplane")
+    return " · ".join(parts)
+
+
+def verdict(marked: Marked) -> str:
+    """The first word after an answer."""
+    return "✓ Right." if marked.mark.right else "✗ Not right."
+
+
+def follows(marked: Marked) -> str:
+    """When the question comes back, in one sentence."""
+    if marked.again_today:
+        again = "It comes back in a moment"
+        if marked.sure_but_wrong:
+            return f"You were sure: {again[0].lower()}{again[1:]}, then tomorrow, until it has been right on two days."
+        return f"{again}."
+    if marked.next_days is None:
+        return "Practice: the first answer of the day is the one that counts."
+    if marked.next_days == 1:
+        return "It comes back tomorrow."
+    return f"It comes back in about {many(marked.next_days, 'day')}."
+
+
+def quoted(step: Step, marked: Marked) -> list[str]:
+    """The answer given, quoted back where that says anything, and what the lines below it are."""
+    manner = step.shown.manner
+    if manner == "aloud" or (marked.mark.right and manner != "radio"):
+        return []
+    said = radio.said(marked.given) if manner == "radio" else marked.given
+    said = f"“{said}”" if manner in {"typed", "radio"} else said.replace(" ", ", ") if step.shown.options else said
+    return [f"You said {said}. {'For example' if marked.mark.right else 'Right is'}:"]
+
+
+def points(step: Step, marked: Marked) -> list[str]:
+    """What the answer was, a line each, with what was left out or should not have been said."""
+    if step.shown.manner == "order":
+        placed = enumerate(marked.answer, 1)
+        return [f"{place}  {point.letter}  {render.line(point.text, step.values)}" for place, point in placed]
+    if step.shown.manner == "stick":
+        return [" or ".join(point.text for point in marked.answer)]
+    if step.shown.manner != "aloud":
+        return [f"{point.letter}  {render.line(point.text, step.values)}".strip() for point in marked.answer]
+    heard = set(marked.given.split())
+    shown = [(str(number), point) for number, point in enumerate(marked.answer, 1)]
+    wanted = {number for number, point in shown if not point.fails}
+    if heard == wanted and len(wanted) > 1:
+        return [f"All {len(wanted)} said."]
+    return [_point(step, point, said=number in heard) for number, point in shown if not point.fails or number in heard]
+
+
+def _point(step: Step, point: Point, *, said: bool) -> str:
+    return f"{_sign(point, said=said)}  {render.line(point.text, step.values)}{_note(point, said=said)}"
+
+
+def _sign(point: Point, *, said: bool) -> str:
+    return "✓" if said != point.fails else "✗"
+
+
+def _note(point: Point, *, said: bool) -> str:
+    if point.fails:
+        return "  (said, and it fails the answer)"
+    return "" if said else "  (not said, a must)" if point.must else "  (not said)"
+
+
+def done(end: Done, minutes: int) -> str:
+    """The last sentence of a sitting."""
+    score = f"{many(end.asked, 'answer')} today, {end.right} right."
+    return {
+        "nothing": "Nothing to review today: all that you have seen is still fresh.",
+        "plan": f"That is today's review. {score}",
+        "minutes": f"Your {many(minutes, 'minute')} {'is' if minutes == 1 else 'are'} up. {score}",
+        "questions": f"That is the number you asked for. {score}",
+    }[end.reason]
+
+
+LEFT = "Left here: every answer so far is kept, and `stickback review` goes on from this point."

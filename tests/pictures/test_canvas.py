@@ -1,0 +1,59 @@
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pictures import SVG, points, read
+from stickback.pictures import canvas
+
+
+def picture(*inside, title="Title", sentence="What it shows."):
+    return read(canvas.svg(90, title, sentence, *inside))
+
+
+def test_a_picture_is_as_wide_as_its_page_up_to_its_own_size():
+    root = picture()
+    assert (root.get("viewBox"), root.get("width"), root.get("height")) == ("0 0 360 90", "360", "90")
+    assert (root.get("stroke"), root.get("fill")) == ("currentColor", "none")
+
+
+@given(st.text(), st.text())
+def test_any_text_at_all_is_escaped_and_read_back(title, text):
+    def allowed(typed):
+        return re.sub("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]", "\ufffd", typed)
+
+    root = picture(canvas.label((1, 2), text), title=title)
+    assert (root[0].text or "") == allowed(title).replace("\r\n", "\n").replace("\r", "\n")
+    (drawn,) = root.iter(f"{SVG}text")
+    assert (drawn.text or "") == allowed(text).replace("\r\n", "\n").replace("\r", "\n")
+
+
+def test_an_attribute_is_escaped():
+    root = picture(canvas.part("\"><script>'&", canvas.circle((1, 1), 1)))
+    assert root[2].get("data-part") == "\"><script>'&"
+
+
+@pytest.mark.parametrize(
+    ("number", "written"),
+    [(2, "2"), (2.0, "2"), (2.5, "2.5"), (1 / 3, "0.33"), (-0.001, "0"), (0.0, "0"), (-12.50, "-12.5"), (100, "100")],
+)
+def test_numbers_are_written_short(number, written):
+    assert canvas.element("g", x=number).attributes == (("x", written),)
+
+
+@given(*[st.tuples(st.integers(0, 300), st.integers(0, 300))] * 2, st.booleans())
+def test_an_arrow_ends_at_its_tip_and_its_head_points_along_it(start, tip, solid):
+    if start == tip:
+        return
+    shaft, head = (points(each) for each in picture(canvas.arrow(start, tip, solid=solid)).iter() if each.get("points"))
+    assert shaft[0] == start
+    assert head[1] == tip
+    middle = ((head[0][0] + head[2][0]) / 2, (head[0][1] + head[2][1]) / 2)
+    along = (tip[0] - middle[0]) * (tip[0] - start[0]) + (tip[1] - middle[1]) * (tip[1] - start[1])
+    assert along > 0
+
+
+def test_a_text_is_taken_for_wider_than_most_letters_are():
+    assert canvas.text_width("four", 10) == pytest.approx(24)
+    assert canvas.text_width("four", 10, bold=True) > canvas.text_width("four", 10)

@@ -1,0 +1,107 @@
+import pytest
+
+from pictures import SVG, centre, part, parts, points, read, said
+from stickback.pictures import chart
+from stickback.pictures.chart import Reading
+from stickback.readiness.calibrate import Bin
+
+DAYS = [Reading("1 June", 0.5, 0.4, 0.6), Reading("2 June", 0.6, 0.5, 0.7), Reading("3 June", 0.8, 0.6, 0.9)]
+BINS = [Bin(0.4, 0.7, 0.6, 0.5, 40), Bin(0.7, 0.9, 0.8, 0.85, 160), Bin(0.9, 1.0, 0.95, 0.95, 10)]
+
+
+def known(days=DAYS):
+    return read(chart.known("Known up to 4 June", days))
+
+
+def reliability(bins=BINS, floor=0.041):
+    return read(chart.reliability("Predicted and observed", bins, floor))
+
+
+def level(root, share):
+    """How far down a share stands, by the line and the label of the grid."""
+    place = said(part(root, "grid")).index(share)
+    return points(list(part(root, "grid").iter(f"{SVG}polyline"))[place])[0][1]
+
+
+def inside(root):
+    """The corners of all that is drawn."""
+    lines = [at for each in root.iter() if each.get("points") for at in points(each)]
+    return lines + [centre(each) for each in parts(root, "known") + parts(root, "told") if each.find(f"{SVG}circle")]
+
+
+@pytest.mark.parametrize(
+    "root",
+    [known(), known(DAYS[:1]), reliability(), reliability([], None)],
+    ids=["known", "one day", "reliability", "nothing"],
+)
+def test_a_chart_is_a_picture_with_a_title_and_a_sentence_and_fits_its_frame(root):
+    width, height = map(float, root.get("viewBox").split()[2:])
+    assert (root[0].tag, root[1].tag) == (f"{SVG}title", f"{SVG}desc")
+    assert root[0].text
+    assert root[1].text.endswith(".")
+    assert all(0 <= x <= width and 0 <= y <= height for x, y in inside(root))
+
+
+@pytest.mark.parametrize("root", [known(), reliability()], ids=["known", "reliability"])
+def test_a_chart_uses_no_colour_of_its_own_and_no_small_text(root):
+    colours = {each.get(name) for each in root.iter() for name in ("fill", "stroke")} - {None}
+    assert colours <= {"none", "currentColor"}
+    assert all(float(each.get("font-size")) >= 13 for each in root.iter(f"{SVG}text"))
+
+
+def test_the_line_stands_where_the_shares_say():
+    root = known()
+    (line,) = part(root, "known").iter(f"{SVG}polyline")
+    xs, ys = zip(*points(line), strict=True)
+    bottom, top = level(root, "0 %"), level(root, "100 %")
+    assert [round((bottom - y) / (bottom - top), 2) for y in ys] == [0.5, 0.6, 0.8]
+    assert xs[1] - xs[0] == xs[2] - xs[1] > 0
+
+
+def test_the_area_lies_between_the_ends_of_the_band():
+    root = known()
+    (area,) = part(root, "band").iter(f"{SVG}polygon")
+    bottom, top = level(root, "0 %"), level(root, "100 %")
+    shares = [round((bottom - y) / (bottom - top), 2) for _, y in points(area)]
+    assert shares == [0.4, 0.5, 0.6, 0.9, 0.7, 0.6]
+
+
+def test_the_first_and_the_last_day_are_named_and_the_sentence_says_where_it_leads():
+    root = known()
+    assert said(part(root, "days")) == ["1 June", "3 June"]
+    assert root[1].text == "From 50 % known on 1 June to 80 % on 3 June, likely 60 % to 90 %."
+
+
+def test_a_single_day_is_a_dot_with_its_band():
+    root = known(DAYS[:1])
+    assert root[1].text == "1 June: 50 % known, likely 40 % to 60 %."
+    assert said(part(root, "days")) == ["1 June"]
+
+
+def test_a_dot_stands_at_predicted_and_observed_and_its_area_follows_the_count():
+    root = reliability()
+    circles = list(part(root, "told").iter(f"{SVG}circle"))
+    (same,) = part(root, "same").iter(f"{SVG}polyline")
+    (left, bottom), (right, top) = points(same)
+    found = [
+        ((float(each.get("cx")) - left) / (right - left), (bottom - float(each.get("cy"))) / (bottom - top))
+        for each in circles
+    ]
+    assert [(round(x, 2), round(y, 2)) for x, y in found] == [(0.6, 0.5), (0.8, 0.85), (0.95, 0.95)]
+    small, large, least = (float(each.get("r")) for each in circles)
+    assert (large / small) ** 2 == pytest.approx(4)
+    assert least >= 3
+
+
+def test_the_noise_floor_is_named_and_every_bin_is_said():
+    root = reliability()
+    assert said(part(root, "noise")) == ["by chance alone: 4.1 % off the line"]
+    assert "210 answers" in root[1].text
+    assert "60 %: 50 %, 80 %: 85 %, 95 %: 95 %" in root[1].text
+    assert "4.1 % off by chance" in root[1].text
+
+
+def test_without_an_answer_the_picture_says_so():
+    root = reliability([], None)
+    assert said(part(root, "noise")) == ["no answer yet"]
+    assert root[1].text == "No answer was predicted yet."

@@ -1,0 +1,148 @@
+import pytest
+
+from pictures import SVG, arrow, centre, outline, part, parts, points, read, said
+from stickback.pictures import figure
+from stickback.pictures.disc import EFFECTS
+from stickback.trade import yaw
+
+YAW = {
+    "torque": "torque_yaw",
+    "slipstream": "slipstream_yaw",
+    "p-factor": "p_factor_yaw",
+    "gyroscopic": "tail_up_yaw",
+}
+
+every_propeller = pytest.mark.parametrize("propeller", yaw.PROPELLERS)
+every_effect = pytest.mark.parametrize("effect", EFFECTS)
+
+
+def words(propeller, effect, show="answer", **more):
+    return {"scene": "propeller", "propeller": propeller, "effect": effect, "show": show, **more}
+
+
+def drawn(*given, **more):
+    return read(figure.draw(words(*given, **more)).svg)
+
+
+def disc(root, effect):
+    """The middle of the disc of an effect."""
+    return centre(part(part(root, effect), "disc"))
+
+
+def side_of(x, middle):
+    return yaw.side(x - middle)
+
+
+def nose_arrow(root):
+    start, tip = arrow(part(root, "nose"))
+    assert start[1] == tip[1]
+    return yaw.side(tip[0] - start[0])
+
+
+@every_propeller
+@every_effect
+def test_the_nose_goes_where_the_physics_says(propeller, effect):
+    root = drawn(propeller, effect)
+    side = yaw.yaw_sides(propeller)[YAW[effect]]
+    assert nose_arrow(root) == side
+    assert said(part(root, "nose")) == [f"the nose goes {side}"]
+    assert figure.draw(words(propeller, effect)).sentence.endswith(f"The nose goes {side}.")
+
+
+@every_propeller
+def test_a_tail_that_comes_down_turns_it_the_other_way(propeller):
+    root = drawn(propeller, "gyroscopic", tail="lowered")
+    assert nose_arrow(root) == yaw.yaw_sides(propeller)["tail_down_yaw"]
+    assert centre(part(root, "push"))[1] > disc(root, "gyroscopic")[1]
+
+
+@every_propeller
+@pytest.mark.parametrize("effect", [*EFFECTS, "all"])
+@pytest.mark.parametrize("show", ["question", "answer"])
+def test_the_arrows_of_rotation_turn_as_the_propeller_does(propeller, effect, show):
+    root = drawn(propeller, effect, show)
+    clockwise = yaw.spin(propeller)[0] > 0
+    for name in EFFECTS if effect == "all" else [effect]:
+        x, y = disc(root, name)
+        for each in part(part(root, name), "turn"):
+            shaft, head = (points(piece) for piece in each)
+            (x1, y1), (x2, y2) = shaft[0], head[1]
+            assert ((x1 - x) * (y2 - y) - (y1 - y) * (x2 - x) > 0) is clockwise
+
+
+@every_propeller
+@pytest.mark.parametrize("whole", [True, False])
+def test_the_pressed_wheel_is_on_its_side_and_solid(propeller, whole):
+    root = drawn(propeller, "all" if whole else "torque")
+    middle, side = disc(root, "torque")[0], yaw.torque_wheel(propeller)
+    start, tip = arrow(part(root, "pressed"))
+    assert side_of(start[0], middle) == side
+    assert tip[1] > start[1]
+    for wheel in parts(root, "wheel"):
+        solid = wheel[0].get("fill-opacity") == "1"
+        assert solid is (side_of(outline(wheel)[0][0], middle) == side)
+
+
+@every_propeller
+@pytest.mark.parametrize("whole", [True, False])
+def test_the_slipstream_strikes_its_side_of_the_fin_and_pushes_the_tail_away(propeller, whole):
+    root = drawn(propeller, "all" if whole else "slipstream")
+    middle, side = disc(root, "slipstream")[0], yaw.slipstream_fin(propeller)
+    shaft, head = (points(piece) for piece in part(root, "strikes").iter() if piece.get("points"))
+    assert {side_of(x, middle) for x, _ in (*shaft, head[1])} == {side}
+    left, right = sorted(x for x, _ in outline(part(root, "fin")))[1:3]
+    assert min(abs(head[1][0] - left), abs(head[1][0] - right)) < 5
+    start, tip = arrow(part(root, "tail"))
+    assert yaw.side(tip[0] - start[0]) == yaw.opposite(side)
+    assert side_of(start[0], middle) == yaw.opposite(side)
+
+
+@every_propeller
+@pytest.mark.parametrize("whole", [True, False])
+def test_the_blade_that_goes_down_pulls_more(propeller, whole):
+    root = drawn(propeller, "all" if whole else "p-factor")
+    middle, side = disc(root, "p-factor")[0], yaw.down_blade(propeller)
+    start, tip = arrow(part(root, "down-blade"))
+    assert (side_of(tip[0], middle), tip[1] > start[1]) == (side, True)
+    start, tip = arrow(part(root, "up-blade"))
+    assert (side_of(tip[0], middle), tip[1] < start[1]) == (yaw.opposite(side), True)
+    more, less = (next(part(root, name).iter(f"{SVG}circle")) for name in ("more", "less"))
+    assert (side_of(float(more.get("cx")), middle), float(more.get("r")) > float(less.get("r"))) == (side, True)
+
+
+@every_propeller
+@pytest.mark.parametrize("tail", ["raised", "lowered"])
+def test_the_push_takes_effect_a_quarter_turn_on_with_the_rotation_and_turns_the_nose(propeller, tail):
+    root = drawn(propeller, "gyroscopic", tail=tail)
+    x, y = disc(root, "gyroscopic")
+    push, effect = centre(part(root, "push")), centre(part(root, "effect"))
+    assert ((push[1] < y), push[0], effect[1]) == (tail == "raised", x, y)
+    arm = (0, effect[0] - x, 0)
+    assert nose_arrow(root) == yaw.side(yaw.cross(arm, (1, 0, 0))[2])  # a pull forward at that side of the disc
+    assert yaw.spin(propeller)[0] * ((push[0] - x) * (effect[1] - y) - (push[1] - y) * (effect[0] - x)) > 0
+
+
+@every_propeller
+@every_effect
+def test_a_question_gives_no_side_away(propeller, effect):
+    root = drawn(propeller, effect, "question")
+    assert said(part(root, "question")) == ["which way does the nose go?"]
+    for name in ("nose", "pressed", "strikes", "tail", "down-blade", "up-blade", "more", "less", "effect"):
+        assert not parts(root, name)
+    told = figure.draw(words(propeller, effect, "question")).sentence
+    assert not {"left", "right"} & set(told.replace("?", " ").replace(";", " ").split())
+
+
+@every_propeller
+def test_all_four_share_the_swing(propeller):
+    root = drawn(propeller, "all")
+    assert [len(parts(root, name)) for name in EFFECTS] == [1, 1, 1, 1]
+    assert nose_arrow(root) == yaw.yaw_sides(propeller)["swing"]
+    assert figure.draw(words(propeller, "all")).sentence.endswith(f"The nose goes {yaw.yaw_sides(propeller)['swing']}.")
+
+
+def test_the_sentence_says_the_cause():
+    assert figure.draw(words("anticlockwise", "slipstream")).sentence == (
+        "The propeller disc seen from behind, turning anticlockwise. "
+        "Slipstream: the right side of the fin is struck and the tail is pushed left. The nose goes right."
+    )

@@ -1,0 +1,66 @@
+"""Fixtures for what a person sees: a course, and a database in which nothing or something was answered."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+import worlds
+from stickback.services import desk, review
+from stickback.services.review import Session
+from stickback.services.today import Wish
+from stickback.store import database
+from worlds import Place
+
+
+@pytest.fixture(scope="module", autouse=True)
+def read_once() -> Iterator[None]:
+    """See `worlds.read_once`."""
+    with worlds.read_once():
+        yield
+
+
+@pytest.fixture(scope="session")
+def template(tmp_path_factory: pytest.TempPathFactory) -> Place:
+    """What the other places are copied from; no test may change it."""
+    return worlds.begun(tmp_path_factory.getbasetemp())
+
+
+@pytest.fixture(scope="session")
+def blank(template: Place) -> Place:
+    """A database without a student, to be copied: making one takes longer than most tests."""
+    made = template.db.with_name("made.db")
+    database.locate(str(made)).prepare()
+    return replace(template, db=made).settled(template.db.with_name("blank.db"))
+
+
+@pytest.fixture
+def place(blank: Place, tmp_path: Path) -> Place:
+    """A place where nothing was answered yet."""
+    return blank.copied(tmp_path / "new.db")
+
+
+@pytest.fixture
+def school(template: Place, tmp_path: Path) -> Place:
+    """A place where `me` has four answers and a flown lesson, and Bea two answers on the other aeroplane."""
+    return template.copied(tmp_path / "school.db")
+
+
+@pytest.fixture(scope="session")
+def courses(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    """A course folder for each question of the deck on feet, which is the only one on that topic."""
+    folder = tmp_path_factory.mktemp("only")
+    return {name: worlds.write(folder / name, worlds.only(name)) for name in ("approach", "pushes", "steer")}
+
+
+@pytest.fixture
+def session(place: Place) -> Callable[..., Session]:
+    """Begins a review of `me` on the day of the tests: `session(topic="eyes")`, `session(other_folder)`."""
+
+    def begin(course: Path = place.course, **wish: object) -> Session:
+        made = desk.open_desk(course, str(place.db), "me", date.fromisoformat(worlds.DAY))
+        return review.start(made, Wish(**wish))
+
+    return begin
