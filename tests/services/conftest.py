@@ -10,13 +10,14 @@ from pathlib import Path
 import pytest
 from fsrs import Card, Rating, Scheduler
 
+import small
 from stickback import clock
 from stickback.course.course import Course
 from stickback.kinds.table import KINDS
 from stickback.memory.entry import Entry
 from stickback.memory.past import Row
 from stickback.services import desk as desks
-from stickback.services import folder, record, review
+from stickback.services import flown, folder, review, undo
 from stickback.services.desk import Desk
 from stickback.services.review import Done, Session, Step
 from stickback.services.today import Wish
@@ -245,7 +246,7 @@ class School:
 
     def flown(self, day: int, lesson: str, *errors: str) -> None:
         """Records a lesson flown."""
-        record.flight(self.desk(day), lesson, errors, "self", "")
+        flown.flight(self.desk(day), lesson, errors, "self", "")
 
     def log(self) -> list[Entry]:
         """The entries as they stand on disk."""
@@ -337,7 +338,7 @@ class Hands:
     answer: Callable[..., tuple[Session, review.Marked]] = answer
     finish: Callable[..., tuple[list[str], Done]] = finish
     ask: Callable[[Session], Step | Done] = review.ask
-    undo: Callable[[Desk], tuple[Desk, Row]] = record.undo
+    undo: Callable[[Desk], tuple[Desk, Row]] = undo.undo
     oracle: type[Oracle] = Oracle
 
 
@@ -365,3 +366,16 @@ def open_school(taught: Course) -> Callable[[Path, Path], School]:
 def school(open_school: Callable[[Path, Path], School], empty_database: Path, tmp_path: Path) -> School:
     """A school where nothing was answered yet."""
     return open_school(empty_database, tmp_path / "school.db")
+
+
+@pytest.fixture
+def written(tmp_path):
+    """Writes a small course folder with a deck, and other files by name."""
+
+    def write(deck=small.DECK, **files):
+        (tmp_path / "aircraft").mkdir(exist_ok=True)
+        for name, raw in {"lesson-plan.md": small.PLAN, "aircraft/a.md": small.SHEET, "deck.md": deck, **files}.items():
+            (tmp_path / name).write_bytes(raw)
+        return tmp_path
+
+    return write

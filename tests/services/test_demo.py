@@ -13,8 +13,9 @@ from stickback.course import course as courses
 from stickback.memory.curve import DEFAULTS
 from stickback.readiness.verdict import BORDERLINE, NO_ESTIMATE, NOT_YET, SOUND
 from stickback.refused import Refused
-from stickback.services import demo, folder, logbook, readiness, today
+from stickback.services import demo, folder, readiness, today
 from stickback.services import desk as desks
+from stickback.services import log as logs
 from stickback.store import database, log, parameters, people
 from stickback.study.student import Student
 
@@ -73,7 +74,7 @@ def test_eight_students_study_there_each_with_a_story(school):
 
 
 def test_everything_that_a_log_promises_holds_there(school, shipped):
-    assert [check for check in logbook.verify(school, shipped) if check.wrong] == []
+    assert [check for check in logs.verify(school, shipped) if check.wrong] == []
 
 
 def test_nothing_happens_today_or_later_so_that_today_can_still_be_tried(at_desk):

@@ -13,8 +13,9 @@ from stickback.memory import curve, tune
 from stickback.memory.curve import DEFAULTS, RIGHT, WRONG
 from stickback.refused import Refused
 from stickback.services import desk as desks
-from stickback.services import logbook, record
+from stickback.services import log as logs
 from stickback.services import tune as service
+from stickback.services import undo
 from stickback.store import log, parameters, people
 from stickback.study.student import Student
 
@@ -42,7 +43,7 @@ def known(school, name="me"):
 
 
 def verified(school):
-    return {check.name: check.wrong for check in logbook.verify(school.store, school.course) if check.wrong}
+    return {check.name: check.wrong for check in logs.verify(school.store, school.course) if check.wrong}
 
 
 @pytest.fixture(scope="module")
@@ -86,14 +87,14 @@ def test_below_the_least_number_of_answers_nothing_is_even_tried(school, far, ma
 
 def test_practice_and_what_was_taken_back_are_no_graded_answers(school, far):
     learn(school, far[:500])
-    record.undo(school.desk(-400))
+    undo.undo(school.desk(-400))
     assert tuned(school, ask=pytest.fail).why == "needs 500 graded answers, has 499"
 
 
 def test_the_fit_sees_only_what_moved_the_memory_in_the_order_of_the_days(school, hands):
     for right in (True, False):
         session, _ = hands.answer(school.begin(0, topic="swing"), right=right)
-    record.undo(session.desk)
+    undo.undo(session.desk)
     school.flown(1, "take-off")
     session, _ = hands.answer(school.begin(2, topic="swing"), right=False)
     session, _ = hands.answer(session, confidence="guess")

@@ -44,14 +44,14 @@ def _list(course: "Course") -> None:
 
 def _show(sheet: "Sheet") -> None:
     from stickback.cli import show
-    from stickback.services import lessons
+    from stickback.services import aircraft as service
 
     show.console().print()
     show.flow(sheet.blocks, sheet.values, 0)
     show.heading("Values")
-    show.columns((lessons.readable(key), value) for key, value in sheet.values.items() if key not in sheet.derived)
+    show.columns((service.readable(key), value) for key, value in sheet.values.items() if key not in sheet.derived)
     show.heading("From the propeller's direction")
-    show.columns((lessons.readable(key), value) for key, value in sheet.values.items() if key in sheet.derived)
+    show.columns((service.readable(key), value) for key, value in sheet.values.items() if key in sheet.derived)
 
 
 def _compare(course: "Course", one: "Sheet", other: "Sheet") -> None:
@@ -59,16 +59,16 @@ def _compare(course: "Course", one: "Sheet", other: "Sheet") -> None:
     from stickback.cli import show
     from stickback.course.question import PHRASEOLOGIES
     from stickback.reading import render
-    from stickback.services import compare, lessons
+    from stickback.services import aircraft as service
 
-    found = compare.compare(course, one, other, PHRASEOLOGIES[1])
+    found = service.compare(course, one, other, PHRASEOLOGIES[1])
     if not found.values and not found.derived:
         show.say(f"{one.name} and {other.name} have the same values.", indent=0)
         return
     for title, rows in (("What differs", found.values), ("What follows from the propeller", found.derived)):
         if rows:
             show.heading(title)
-            show.columns([("", one.name, other.name), *((lessons.readable(key), a, b) for key, a, b in rows)])
+            show.columns([("", one.name, other.name), *((service.readable(key), a, b) for key, a, b in rows)])
     show.heading(f"{amount.many(len(found.changed), 'question')} to learn anew on the {other.name}")
     for each in found.changed:
         show.say(render.line(each.question.title, other.values))

@@ -25,12 +25,13 @@ def check(options: "Options", paths: tuple[Path, ...], form: str, strict: bool, 
     """
     from stickback.course import craft, prove
     from stickback.reading import problem as problems
+    from stickback.services import check as service
     from stickback.services import folder as folders
 
     wanted = _wanted(options, paths)
     if write_ids:
         for folder in wanted:
-            for file, line, made in folders.write_ids(folder, folders.load(folder)):
+            for file, line, made in service.write_ids(folder, folders.load(folder)):
                 click.echo(f"{file}:{line}: {{#{made}}}", err=form == "json")
     found: list[Problem] = []
     for folder, names in wanted.items():
@@ -49,13 +50,13 @@ def check(options: "Options", paths: tuple[Path, ...], form: str, strict: bool, 
 def _wanted(options: "Options", paths: tuple[Path, ...]) -> dict[Path, set[str]]:
     """Course folders, each with the names of the files to report on; none means all."""
     from stickback.refused import Refused
-    from stickback.services import folder as folders
+    from stickback.services import check as service
 
     wanted: dict[Path, set[str]] = {}
     for path in paths or (options.folder,):
         if not path.exists():
             raise Refused(f"There is no file or folder {path}.")
-        folder = folders.course_of(path)
+        folder = service.course_of(path)
         whole = folder in wanted and not wanted[folder]
         names = wanted.setdefault(folder, set())
         if path.is_file() and not whole:
@@ -67,13 +68,13 @@ def _wanted(options: "Options", paths: tuple[Path, ...]) -> dict[Path, set[str]]
 
 def _report(course: "Course", folder: Path, names: set[str], found: "list[Problem]") -> None:
     from stickback.reading import problem as problems
-    from stickback.services import folder as folders
+    from stickback.services import check as service
 
     for deck in course.decks:
         if not names or deck.file in names:
             _deck(course, deck.file)
     for one in found:
-        click.echo(problems.as_text(one, folders.source_line(folder, one)))
+        click.echo(problems.as_text(one, service.source_line(folder, one)))
         click.echo()
     errors = len(problems.errors(found))
     questions = sum(not names or question.file in names for question in course.questions.values())

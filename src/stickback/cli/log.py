@@ -49,7 +49,7 @@ def import_(options: "Options", file: Path, owner: str | None) -> None:
 
     from stickback import clock
     from stickback.refused import Refused
-    from stickback.services import logbook
+    from stickback.services import log as service
 
     database = options.database()
     now = clock.clock_for(clock.machine_zone(), options.today)
@@ -57,7 +57,7 @@ def import_(options: "Options", file: Path, owner: str | None) -> None:
         raw = sys.stdin.buffer.read() if str(file) == "-" else file.read_bytes()
     except OSError as error:
         raise Refused(f"{file} cannot be read: {error.strerror}.") from None
-    merged = logbook.merge(database, now, raw.split(b"\n"), owner)
+    merged = service.merge(database, now, raw.split(b"\n"), owner)
     click.echo(f"{merged.new} new, {merged.known} there already.")
 
 
@@ -68,11 +68,11 @@ def verify(options: "Options") -> None:
 
     Two devices with the same log print the same. Exit status 1 when something does not hold.
     """
-    from stickback.services import logbook
+    from stickback.services import log as service
     from stickback.store import log as store
 
     database = options.database()
-    checks = logbook.verify(database, options.load())
+    checks = service.verify(database, options.load())
     for check in checks:
         click.echo(f"{'ok   ' if not check.wrong else 'WRONG'}  {check.name:<7} {'' if check.wrong else check.holds}")
         for wrong in check.wrong:

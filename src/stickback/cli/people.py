@@ -10,7 +10,7 @@ from stickback.cli.options import Day
 
 if TYPE_CHECKING:
     from stickback.cli.options import Options
-    from stickback.services.school import Listed, Settings
+    from stickback.services.student import Listed, Settings
     from stickback.study.student import Student
 
 _CLEARED = {"aircraft": "aircraft", "checkride": "checkride", "next": "next_lesson", "on": "next_on", "zone": "zone"}
@@ -51,9 +51,9 @@ def _given(settings: dict[str, Any]) -> "Settings":
 @click.pass_obj
 def add(options: "Options", /, name: str, **settings: Any) -> None:
     """Add a student, or bring back one who was removed."""
-    from stickback.services import school
+    from stickback.services import student as service
 
-    added, back = school.add(options.database(), options.load(), name, _given(settings))
+    added, back = service.add(options.database(), options.load(), name, _given(settings))
     click.echo(f"{'Back again' if back else 'Added'}: {_line(added)}")
 
 
@@ -64,12 +64,12 @@ def add(options: "Options", /, name: str, **settings: Any) -> None:
 @click.pass_obj
 def set_(options: "Options", /, name: str, clear: tuple[str, ...], **settings: Any) -> None:
     """Change a student's settings; `set me …` works on a new machine."""
-    from stickback.services import school
+    from stickback.services import student as service
 
     cleared: dict[str, str | int | float | date | None] = {_CLEARED[each]: None for each in clear}
     if "next" in clear:
         cleared["next_on"] = None
-    changed = school.set_(options.database(), options.load(), name, {**cleared, **_given(settings)})
+    changed = service.set_(options.database(), options.load(), name, {**cleared, **_given(settings)})
     click.echo(_line(changed))
 
 
@@ -95,9 +95,9 @@ def _line(one: "Student") -> str:
 def list_(options: "Options") -> None:
     """List everyone who studies."""
     from stickback.cli import show
-    from stickback.services import school
+    from stickback.services import student as service
 
-    found = school.listed(options.database())
+    found = service.listed(options.database())
     if not found:
         click.echo("No one studies here yet; `stickback review` begins as `me`, `stickback student add` adds others.")
         return
@@ -118,10 +118,10 @@ def _row(each: "Listed") -> tuple[str, ...]:
 @click.pass_obj
 def remove(options: "Options", name: str, erase: bool, yes: bool) -> None:
     """Take a student off every list; the entries stay unless --erase is given."""
-    from stickback.services import school
+    from stickback.services import student as service
 
     if erase and not yes:
         click.confirm(f"Delete {name} and every answer, for good?", abort=True)
-    number = school.remove(options.database(), name, erase=erase)
+    number = service.remove(options.database(), name, erase=erase)
     what = "erased" if erase else "removed (the log keeps them; `student add` brings them back)"
     click.echo(f"{name} and {number} entries {what}.")

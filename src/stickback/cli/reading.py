@@ -9,8 +9,8 @@ if TYPE_CHECKING:
     from stickback.cli.options import Options
     from stickback.course.course import Course
     from stickback.course.plan import Lesson, Plan, Topic
+    from stickback.services.debrief import Debrief
     from stickback.services.desk import Desk
-    from stickback.services.lessons import Debrief
     from stickback.study.debrief import Weak
 
 
@@ -21,14 +21,14 @@ def lesson(options: "Options", name: str | None) -> None:
     """Read the lesson plan: all of it as a list, or one lesson or topic."""
     from stickback.course.plan import Lesson
     from stickback.services import desk as desks
-    from stickback.services import lessons
+    from stickback.services import lesson as service
     from stickback.store import people
 
     course = options.load()
     if name is None:
         _plan(course.plan)
         return
-    found = lessons.find(course, name)
+    found = service.find(course, name)
     sheet = desks.sheet_of(course, people.find(options.database(), options.student))
     if isinstance(found, Lesson):
         _lesson(course, found, sheet.values)
@@ -93,9 +93,9 @@ def _sources(course: "Course", blocks: object) -> None:
 
     from stickback.cli import show
     from stickback.reading import render
-    from stickback.services import lessons
+    from stickback.services import lesson as service
 
-    found = lessons.sources(course, render.notes(blocks))  # type: ignore[arg-type]
+    found = service.sources(course, render.notes(blocks))  # type: ignore[arg-type]
     if found:
         show.heading("Sources")
     for source in found:
@@ -109,10 +109,10 @@ def brief(options: "Options", lesson: str) -> None:
     """Before a lesson: its text, this aeroplane's numbers, its questions."""
     from stickback import amount
     from stickback.cli import show
-    from stickback.services import lessons
+    from stickback.services import brief as service
 
     desk = options.desk()
-    found = lessons.brief(desk, lesson)
+    found = service.brief(desk, lesson)
     show.heading(found.lesson.title)
     show.console().print()
     show.flow(found.lesson.blocks, desk.sheet.values)
@@ -136,12 +136,12 @@ def brief(options: "Options", lesson: str) -> None:
 @click.pass_obj
 def debrief(options: "Options", lesson: str | None, as_json: bool) -> None:
     """Where the theory is weak, worst first, and where to read it up."""
-    from stickback.services import lessons
+    from stickback.services import debrief as service
 
     desk = options.desk()
-    found = lessons.debrief(desk, lesson)
+    found = service.debrief(desk, lesson)
     if as_json:
-        click.echo(json.dumps(lessons.as_json(desk, found), indent=2, ensure_ascii=False))
+        click.echo(json.dumps(service.as_json(desk, found), indent=2, ensure_ascii=False))
     else:
         _debrief(desk, found)
 

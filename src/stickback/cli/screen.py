@@ -16,7 +16,7 @@ from stickback.kinds import radio, stick
 from stickback.kinds.table import KINDS
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import render
-from stickback.services import lessons, record, review
+from stickback.services import lesson, review, undo
 from stickback.services.review import Done, Marked, Session, Step
 from stickback.words import sitting
 
@@ -224,7 +224,7 @@ def _feedback(session: Session, step: Step, marked: Marked) -> None:
         show.say(render.first_sentence(marked.why, values))
     else:
         show.flow(marked.why, values)
-        sources = [render.line(text, {}) for text in lessons.sources(session.desk.course, render.notes(marked.why))]
+        sources = [render.line(text, {}) for text in lesson.sources(session.desk.course, render.notes(marked.why))]
         for source in sources:
             show.wrapped(Text(f"Source: {source}", style="dim"))
     out.print()
@@ -247,7 +247,7 @@ def _onward(session: Session, step: Step, typed: Iterator[str]) -> Session:
             show.console().print()
             show.say(_ONWARD, style="dim")
         elif key == "u" and not undone:
-            desk, _ = record.undo(session.desk)
+            desk, _ = undo.undo(session.desk)
             session = review.after_undo(session, desk)
             undone = True
             show.say("Taken back: it counts for nothing, and the question comes back another day.")

@@ -131,9 +131,9 @@ def undo(options: "Options") -> None:
     It stays in the log and counts for nothing; the question comes back another day.
     """
     from stickback import clock
-    from stickback.services import record
+    from stickback.services import undo as service
 
-    _, row = record.undo(options.desk())
+    _, row = service.undo(options.desk())
     what = "answer to" if row.what == "answer" else "flown lesson"
     name = (row.question or "").rpartition("/")[2]
     click.echo(f"Taken back: the {what} '{name}' of {clock.day_date(row.day)}.")
@@ -150,9 +150,9 @@ def flown(options: "Options", lesson: str, errors: tuple[str, ...], by: str, not
 
     The topics behind each error come first in the next reviews. `stickback lesson LESSON` lists the errors by id.
     """
-    from stickback.services import record
+    from stickback.services import flown as service
 
-    _, recorded = record.flight(options.desk(), lesson, errors, by, note)
+    _, recorded = service.flight(options.desk(), lesson, errors, by, note)
     click.echo(f"Recorded: {recorded.title}, {recorded.day}.")
     for text, topics in recorded.errors:
         click.echo(f"  {text}: behind it {', '.join(topics)}")

@@ -11,7 +11,7 @@ from stickback.kinds.table import KINDS
 from stickback.memory.entry import Confidence, Entry
 from stickback.refused import Refused
 from stickback.services import desk as desks
-from stickback.services import record, review, tune
+from stickback.services import flown, review, tune
 from stickback.services.desk import Desk
 from stickback.services.review import Done, Session, Step
 from stickback.services.today import Wish
@@ -172,7 +172,7 @@ def _fly(desk: Desk, one: Invented, today: date) -> Desk:
         if desk.day == today - timedelta(days=back):
             seen = desks.lesson(desk.course, lesson).errors
             shown = [each.id for each in seen if one.always_wrong & set(each.topics)] or [each.id for each in seen]
-            desk, _ = record.flight(desk, lesson, tuple(shown[:1]), "instructor", "")
+            desk, _ = flown.flight(desk, lesson, tuple(shown[:1]), "instructor", "")
     return desk
 
 

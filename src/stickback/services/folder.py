@@ -1,22 +1,13 @@
-"""A course folder on disk: found, read, and its questions given their missing ids."""
+"""A course folder on disk: found and read."""
 
 import gc
-import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from stickback.course import course, prove
 from stickback.course.course import Course
-from stickback.course.front import slug
-from stickback.reading.problem import Problem
 from stickback.refused import Refused
-
-_ID = re.compile(rb"\{[ \t]*#([a-z0-9-]+)")
-_BRACES = re.compile(r"(?<!\{)\{[^{}]*\}(?!\})")
-_UNDERLINE = re.compile(rb" {0,3}(?:-+|=+)[ \t]*$", re.MULTILINE)
-_OPENING = re.compile(rb"(?<!\{)\{(?=[^{}]*\}[ \t]*$)")  # of the braces at the end, not of a value's
-_CLOSING = re.compile(rb"[ \t]+#+[ \t]*$")  # signs that close a heading are no part of its title
 
 
 def shipped() -> Path:
@@ -38,10 +29,10 @@ def load(folder: Path, draws: int | None = None) -> Course:
     try:
         if not folder.is_dir():
             raise Refused(f"There is no course folder {folder}.")
-        files = [(path.relative_to(folder).as_posix(), path.read_bytes()) for path in _texts(folder)]
+        files = [(path.relative_to(folder).as_posix(), path.read_bytes()) for path in texts(folder)]
         others = [path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.suffix != ".md"]
     except (OSError, ValueError) as error:
-        raise Refused(f"The course folder {folder} cannot be read: {_reason(error)}.") from None
+        raise Refused(f"The course folder {folder} cannot be read: {reason(error)}.") from None
     tried = (0 if folder == shipped() else prove.FEW) if draws is None else draws
     with _kept():
         return course.read(files, others, tried)
@@ -59,92 +50,14 @@ def _kept() -> Iterator[None]:
             gc.enable()
 
 
-def _texts(folder: Path) -> Iterator[Path]:
+def texts(folder: Path) -> Iterator[Path]:
+    """The files of a course folder that are read."""
     for place in (folder, folder / course.SHEETS):
         for path in sorted(place.glob("*.md")):
             if path.is_file() and path.name.casefold() != "readme.md":
                 yield path
 
 
-def _reason(error: Exception) -> str:
+def reason(error: Exception) -> str:
+    """Why a file could not be opened or written, in the system's words."""
     return getattr(error, "strerror", None) or str(error)
-
-
-def course_of(path: Path) -> Path:
-    """The course folder that a file or folder named on the command line belongs to."""
-    place = path if path.is_dir() else path.parent
-    above = place.resolve().parent
-    if not (place / course.PLAN).is_file() and (above / course.PLAN).is_file():
-        return above
-    return place
-
-
-def source_line(folder: Path, problem: Problem) -> str | None:
-    """The line of the file that a problem stands on; None where there is none to show."""
-    try:
-        text = (folder / problem.file).read_bytes().decode("utf-8-sig", errors="replace")
-        return text.replace("\r\n", "\n").replace("\r", "\n").split("\n")[problem.line - 1]
-    except (OSError, IndexError):
-        return None
-
-
-def write_ids(folder: Path, found: Course) -> list[tuple[str, int, str]]:
-    """Adds the ids that questions, lessons and topics lack, and changes nothing else.
-
-    Returns: (file, line, id) of each.
-    """
-    missing: dict[str, list[int]] = {}
-    for problem in found.problems:
-        if problem.code == "id-missing":
-            missing.setdefault(problem.file, []).append(problem.line)
-    taken = set(_ids(folder))
-    return [written for name, lines in missing.items() for written in _write_ids(folder / name, name, lines, taken)]
-
-
-def _ids(folder: Path) -> Iterator[str]:
-    """Everything in the course that looks like an id, also in questions that a problem keeps out."""
-    for path in _texts(folder):
-        for match in _ID.findall(path.read_bytes()):
-            yield match.decode()
-
-
-def _write_ids(path: Path, name: str, numbers: list[int], taken: set[str]) -> Iterator[tuple[str, int, str]]:
-    """Works on bytes, so that line ends, marks and everything else stay as they are."""
-    rows = path.read_bytes().splitlines(keepends=True)
-    for number in numbers:
-        last = _last_row(rows, number)
-        text = rows[last - 1].rstrip(b"\r\n")
-        title = b" ".join(rows[number - 1 : last]).decode("utf-8-sig", errors="replace")
-        made = _free(slug(_BRACES.sub("", title)), taken)
-        taken.add(made)
-        rows[last - 1] = _with_id(text, made) + rows[last - 1][len(text) :]
-        yield name, last, made
-    try:
-        path.write_bytes(b"".join(rows))
-    except OSError as error:
-        raise Refused(f"{path} cannot be written: {_reason(error)}.") from None
-
-
-def _last_row(rows: list[bytes], number: int) -> int:
-    """The last line of a heading's title: its own, or the one above the signs that underline it."""
-    if rows[number - 1].lstrip().startswith(b"#"):
-        return number
-    ends = (at for at in range(number, len(rows)) if _UNDERLINE.match(rows[at]))
-    return next(ends, number)
-
-
-def _with_id(text: bytes, made: str) -> bytes:
-    """The heading with an id: inside its braces when it has some, else behind its title."""
-    found = f"{{#{made}}}".encode()
-    if match := _OPENING.search(text):
-        return text[: match.end()] + f"#{made} ".encode() + text[match.end() :].lstrip()
-    closing = _CLOSING.search(text)
-    at = closing.start() if closing else len(text.rstrip())
-    return text[:at] + b" " + found + (b"" if closing else text[at:])
-
-
-def _free(wanted: str, taken: set[str]) -> str:
-    made, number = wanted, 2
-    while made in taken:
-        made, number = f"{wanted}-{number}", number + 1
-    return made

@@ -17,7 +17,8 @@ from stickback.memory import curve, entry, fold
 from stickback.memory.entry import Entry
 from stickback.memory.past import Past, worth
 from stickback.refused import Refused
-from stickback.services import desk, school
+from stickback.services import desk
+from stickback.services import student as students
 from stickback.store import database as databases
 from stickback.store import log, parameters, people
 from stickback.store.database import Database
@@ -42,7 +43,7 @@ def merge(store: Database, now: Clock, lines: Iterable[bytes], owner: str | None
         raise Refused(f"The file holds {len(names)} students, so it cannot all be {owner}'s; leave out --as.")
     others = set(people.everyone(store)) - {ME}
     if owner is not None:
-        school.check_name(owner)
+        students.check_name(owner)
     if owner is None and names == {ME} and others:
         raise Refused("The file says `me`, and others study here; say whose it is with --as NAME.")
     return log.merge(store, [(owner or student, each) for student, each in found])

@@ -1,71 +1,15 @@
-"""The lesson plan to read: one lesson or topic, the brief before a lesson, and the debrief after."""
+"""The debrief after a flight: what went wrong, and the topics behind it."""
 
 from dataclasses import dataclass
 from typing import Any
 
 from stickback import clock
-from stickback.course.course import Course
-from stickback.course.plan import Lesson, Topic
 from stickback.course.question import Question
-from stickback.refused import Refused
 from stickback.services import desk as desks
 from stickback.services import today
 from stickback.services.desk import Desk
 from stickback.study.debrief import Weak
 from stickback.study.flown import FlownError
-
-
-def find(course: Course, name: str) -> Lesson | Topic:
-    """The lesson (by id or number) or topic of a name.
-
-    Errors: Refused when the plan has neither.
-    """
-    for lesson in course.plan.lessons:
-        if name in {lesson.id, str(lesson.number)}:
-            return lesson
-    if name in course.plan.topics:
-        return course.plan.topics[name]
-    raise Refused(f"The plan has no lesson or topic '{name}'; `stickback lesson` lists them.")
-
-
-def sources(course: Course, keys: list[str]) -> list[str]:
-    """The footnotes of these keys."""
-    return [course.sources[key] for key in keys if key in course.sources]
-
-
-@dataclass(frozen=True)
-class Brief:
-    """What to have in mind before a lesson.
-
-    Args:
-        numbers: the aeroplane's values, by a readable name.
-        questions: the lesson's questions, with how well each is known; None where it is unseen.
-    """
-
-    lesson: Lesson
-    numbers: list[tuple[str, str]]
-    questions: list[tuple[Question, float | None]]
-
-
-def brief(desk: Desk, name: str) -> Brief:
-    """The brief of a lesson.
-
-    Errors: Refused when the plan does not have it.
-    """
-    lesson = desks.lesson(desk.course, name)
-    topics = {topic.id for topic in lesson.topics}
-    standings = [one for one in desk.standings(desk.number) if one.topic in topics]
-    return Brief(lesson, numbers(desk), [(desk.questions[one.history], one.known) for one in standings])
-
-
-def numbers(desk: Desk) -> list[tuple[str, str]]:
-    """The values of the aeroplane as a person reads them."""
-    return [(readable(key), value) for key, value in desk.sheet.values.items() if key not in desk.sheet.derived]
-
-
-def readable(key: str) -> str:
-    """A value's name in words: `approach_speed` is "approach speed"."""
-    return key.replace("_", " ")
 
 
 @dataclass(frozen=True)

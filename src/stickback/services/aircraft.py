@@ -69,3 +69,8 @@ def _right(question: Question, sheet: Sheet) -> str:
     values = asked_with(question, 0, sheet)
     points = KINDS[question.kind].answer(question.body, 0, values)
     return "; ".join(sorted(render.line(point.text, values).rstrip(".") for point in points if not point.fails))
+
+
+def readable(key: str) -> str:
+    """A value's name in words: `approach_speed` is "approach speed"."""
+    return key.replace("_", " ")

@@ -3,7 +3,7 @@ from itertools import permutations
 import pytest
 
 from stickback.course.course import variant
-from stickback.services import compare, folder
+from stickback.services import aircraft, folder
 
 
 @pytest.fixture(scope="module")
@@ -14,7 +14,7 @@ def shipped():
 @pytest.fixture(scope="module")
 def found(taught):
     """What a student meets who changes from the heel brakes and clockwise propeller of one to the other aeroplane."""
-    return compare.compare(taught, taught.sheets["aldwick"], taught.sheets["bircham"], "uk")
+    return aircraft.compare(taught, taught.sheets["aldwick"], taught.sheets["bircham"], "uk")
 
 
 def rows(pairs):
@@ -46,7 +46,7 @@ def test_a_value_that_only_one_sheet_has_is_listed_as_none_of_the_other(course):
     )
     files = {"aircraft/quillon.md": sheet.format("A", "flaps: four\n"), "aircraft/mossbank.md": sheet.format("B", "")}
     made = course("---\ntopic: yaw-causes\n---\n", **files)
-    made = compare.compare(made, made.sheets["quillon"], made.sheets["mossbank"], "uk")
+    made = aircraft.compare(made, made.sheets["quillon"], made.sheets["mossbank"], "uk")
     assert (made.values, made.derived) == ([("flaps", "four", "none")], [])
 
 
@@ -60,20 +60,20 @@ def test_the_questions_that_change_are_those_that_use_what_differs_and_their_ans
 
 def test_questions_that_only_one_aeroplane_has_are_gone_or_new(found, taught):
     assert (ids(found.gone), ids(found.new)) == (["heels"], [])
-    back = compare.compare(taught, taught.sheets["bircham"], taught.sheets["aldwick"], "uk")
+    back = aircraft.compare(taught, taught.sheets["bircham"], taught.sheets["aldwick"], "uk")
     assert (ids(back.gone), ids(back.new)) == ([], ["heels"])
 
 
 def test_a_sheet_compared_with_itself_has_nothing_to_learn(taught, shipped):
     for course in (taught, shipped):
         for sheet in course.sheets.values():
-            assert compare.compare(course, sheet, sheet, "uk") == compare.Comparison([], [], [], [], [])
+            assert aircraft.compare(course, sheet, sheet, "uk") == aircraft.Comparison([], [], [], [], [])
 
 
 @pytest.mark.parametrize("phraseology", ["uk", "icao", "faa"])
 def test_in_the_shipped_course_exactly_the_questions_with_another_variant_change(shipped, phraseology):
     for one, other in permutations(shipped.sheets.values(), 2):
-        made = compare.compare(shipped, one, other, phraseology)
+        made = aircraft.compare(shipped, one, other, phraseology)
         here, there = shipped.applicable(one, phraseology), shipped.applicable(other, phraseology)
         differ = [each.id for key, each in here.items() if key in there and variant(each, one) != variant(each, other)]
         assert ids(each.question for each in made.changed) == differ
@@ -83,7 +83,7 @@ def test_in_the_shipped_course_exactly_the_questions_with_another_variant_change
 
 
 def test_the_shipped_aeroplanes_differ_in_what_a_student_must_know_first(shipped):
-    made = compare.compare(shipped, shipped.sheets["brackle"], shipped.sheets["pendlewick"], "uk")
+    made = aircraft.compare(shipped, shipped.sheets["brackle"], shipped.sheets["pendlewick"], "uk")
     values, derived = rows(made.values), rows(made.derived)
     assert values["brakes"] == ("heel", "toe")
     assert values["speed_unit"] == ("mph", "kt")
@@ -115,7 +115,7 @@ tolerance: 1
 def test_a_question_that_draws_its_figures_is_compared_too(course):
     read = course(DRAWN)
     assert read.problems == ()
-    made = compare.compare(read, read.sheets["quillon"], read.sheets["mossbank"], "uk")
+    made = aircraft.compare(read, read.sheets["quillon"], read.sheets["mossbank"], "uk")
     (only,) = made.changed
     assert only.question.id == "gusty"
     assert only.before != only.after
@@ -124,7 +124,7 @@ def test_a_question_that_draws_its_figures_is_compared_too(course):
 def test_a_right_answer_is_plain_text(course):
     deck = "---\ntopic: yaw-causes\n---\n\n## Which? {#which}\n\n- [x] *To* the **{{ swing }}**.\n- [ ] Up\n"
     made = course(deck)
-    (only,) = compare.compare(made, made.sheets["quillon"], made.sheets["mossbank"], "uk").changed
+    (only,) = aircraft.compare(made, made.sheets["quillon"], made.sheets["mossbank"], "uk").changed
     assert (only.before, only.after) == ("To the left", "To the right")
 
 
@@ -133,5 +133,10 @@ def test_what_fails_an_answer_is_no_part_of_what_is_right(course):
     made = course(
         f"---\ntopic: yaw-causes\n---\n\n## Say it {{#say}}\n\n### Answer\n\n- The {{{{ swing }}}}\n\n{fails}"
     )
-    (only,) = compare.compare(made, made.sheets["quillon"], made.sheets["mossbank"], "uk").changed
+    (only,) = aircraft.compare(made, made.sheets["quillon"], made.sheets["mossbank"], "uk").changed
     assert (only.before, only.after) == ("The left", "The right")
+
+
+@pytest.mark.parametrize(("key", "words"), [("approach_speed", "approach speed"), ("brakes", "brakes")])
+def test_the_name_of_a_value_is_read_as_words(key, words):
+    assert aircraft.readable(key) == words

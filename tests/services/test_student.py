@@ -3,7 +3,7 @@ from datetime import date
 import pytest
 
 from stickback.refused import Refused
-from stickback.services import school as schools
+from stickback.services import student as students
 from stickback.store import people
 from stickback.study.student import Student
 
@@ -20,16 +20,16 @@ ALLOWED = {
 
 
 def test_settings_that_the_course_knows_are_taken(taught):
-    assert schools.checked(taught, Student("Ann"), ALLOWED) == Student("Ann", **ALLOWED)
+    assert students.checked(taught, Student("Ann"), ALLOWED) == Student("Ann", **ALLOWED)
 
 
 def test_a_lesson_by_its_number_is_kept_by_its_id(taught):
-    assert schools.checked(taught, Student("Ann"), {"next_lesson": "3"}).next_lesson == "landing"
+    assert students.checked(taught, Student("Ann"), {"next_lesson": "3"}).next_lesson == "landing"
 
 
 def test_none_clears_a_setting(taught):
     cleared = dict.fromkeys(("aircraft", "checkride", "next_on", "next_lesson", "zone"))
-    assert schools.checked(taught, Student("Ann", **ALLOWED), cleared) == Student(
+    assert students.checked(taught, Student("Ann", **ALLOWED), cleared) == Student(
         "Ann", phraseology="faa", minutes=25, target=0.85
     )
 
@@ -51,61 +51,61 @@ def test_none_clears_a_setting(taught):
 )
 def test_a_setting_that_is_not_allowed_is_refused_with_those_that_are(taught, setting, says):
     with pytest.raises(Refused, match=says):
-        schools.checked(taught, Student("Ann"), setting)
+        students.checked(taught, Student("Ann"), setting)
 
 
 @pytest.mark.parametrize("setting", [{"minutes": 1}, {"minutes": 120}, {"target": 0.7}, {"target": 0.97}], ids=str)
 def test_the_bounds_themselves_are_allowed(taught, setting):
     ((name, value),) = setting.items()
-    assert getattr(schools.checked(taught, Student("Ann"), setting), name) == value
+    assert getattr(students.checked(taught, Student("Ann"), setting), name) == value
 
 
 def test_a_student_is_added_once(taught, school):
-    assert schools.add(school.store, taught, "Ann", ALLOWED) == (Student("Ann", **ALLOWED), False)
+    assert students.add(school.store, taught, "Ann", ALLOWED) == (Student("Ann", **ALLOWED), False)
     assert people.everyone(school.store) == {"Ann": Student("Ann", **ALLOWED)}
     with pytest.raises(Refused, match="There is a student 'Ann' already"):
-        schools.add(school.store, taught, "Ann", {})
+        students.add(school.store, taught, "Ann", {})
 
 
 @pytest.mark.parametrize("name", ["", " ", "Ann ", "\tAnn", "A\nB", "A\u202eB", "\x1b[1mA", "\ud800", "x" * 81])
 def test_a_name_is_one_line_of_text_that_can_be_seen(taught, school, name):
     with pytest.raises(Refused, match="A name is 1 to 80 letters on one line"):
-        schools.add(school.store, taught, name, {})
+        students.add(school.store, taught, name, {})
     assert people.everyone(school.store) == {}
 
 
 @pytest.mark.parametrize("name", ["Ann", "Zoë Ångström", "李雷", "x" * 80, "-5", "me too"])
 def test_names_of_all_the_world_are_names(taught, school, name):
-    schools.add(school.store, taught, name, {})
+    students.add(school.store, taught, name, {})
     assert list(people.everyone(school.store)) == [name]
 
 
 def test_who_was_removed_comes_back_with_the_old_settings_and_the_new_on_top(taught, school):
-    schools.add(school.store, taught, "Ann", ALLOWED)
-    schools.remove(school.store, "Ann", erase=False)
-    student, back = schools.add(school.store, taught, "Ann", {"minutes": 5})
+    students.add(school.store, taught, "Ann", ALLOWED)
+    students.remove(school.store, "Ann", erase=False)
+    student, back = students.add(school.store, taught, "Ann", {"minutes": 5})
     assert (student, back) == (Student("Ann", **{**ALLOWED, "minutes": 5}), True)
 
 
 def test_settings_of_me_need_no_adding_those_of_others_do(taught, school):
-    assert schools.set_(school.store, taught, "me", {"minutes": 5}).minutes == 5
+    assert students.set_(school.store, taught, "me", {"minutes": 5}).minutes == 5
     with pytest.raises(Refused, match="no student 'Ann'"):
-        schools.set_(school.store, taught, "Ann", {"minutes": 5})
+        students.set_(school.store, taught, "Ann", {"minutes": 5})
 
 
 def test_a_refused_setting_changes_nothing(taught, school):
-    schools.set_(school.store, taught, "me", {"minutes": 5})
+    students.set_(school.store, taught, "me", {"minutes": 5})
     with pytest.raises(Refused):
-        schools.set_(school.store, taught, "me", {"minutes": 20, "zone": "Mars"})
+        students.set_(school.store, taught, "me", {"minutes": 20, "zone": "Mars"})
     assert people.find(school.store, "me").minutes == 5
 
 
 def test_everyone_is_listed_by_name_with_entries_and_the_day_of_the_last_answer(taught, school, hands):
-    schools.add(school.store, taught, "Zoë", {})
-    schools.add(school.store, taught, "Ann", {})
+    students.add(school.store, taught, "Zoë", {})
+    students.add(school.store, taught, "Ann", {})
     hands.answer(school.begin(day=2))
     school.flown(5, "1")
-    assert [(one.student.name, one.entries, one.last) for one in schools.listed(school.store)] == [
+    assert [(one.student.name, one.entries, one.last) for one in students.listed(school.store)] == [
         ("Ann", 0, None),
         ("Zoë", 0, None),
         ("me", 2, date(2026, 6, 3)),
@@ -114,8 +114,8 @@ def test_everyone_is_listed_by_name_with_entries_and_the_day_of_the_last_answer(
 
 def test_a_removed_student_keeps_the_entries(school, hands):
     hands.answer(school.begin())
-    assert schools.remove(school.store, "me", erase=False) == 1
-    assert schools.listed(school.store) == []
+    assert students.remove(school.store, "me", erase=False) == 1
+    assert students.listed(school.store) == []
     assert len(school.log()) == 1
 
 
@@ -123,8 +123,8 @@ def test_a_removed_student_keeps_the_entries(school, hands):
 def test_an_erased_student_leaves_nothing_and_the_guards_stand(school, hands, removed_first):
     hands.answer(school.begin())
     if removed_first:
-        schools.remove(school.store, "me", erase=False)
-    assert schools.remove(school.store, "me", erase=True) == 1
+        students.remove(school.store, "me", erase=False)
+    assert students.remove(school.store, "me", erase=True) == 1
     assert school.log() == []
     assert people.everyone(school.store) == people.everyone(school.store, hidden=True) == {}
 
@@ -132,13 +132,13 @@ def test_an_erased_student_leaves_nothing_and_the_guards_stand(school, hands, re
 @pytest.mark.parametrize("erase", [False, True])
 def test_nobody_can_be_removed_who_is_not_there(school, erase):
     with pytest.raises(Refused, match="nothing stored of `me`"):
-        schools.remove(school.store, "me", erase=erase)
+        students.remove(school.store, "me", erase=erase)
     with pytest.raises(Refused, match="no student 'Ann'"):
-        schools.remove(school.store, "Ann", erase=erase)
+        students.remove(school.store, "Ann", erase=erase)
 
 
 def test_a_student_removed_already_cannot_be_removed_again(taught, school):
-    schools.add(school.store, taught, "Ann", {})
-    schools.remove(school.store, "Ann", erase=False)
+    students.add(school.store, taught, "Ann", {})
+    students.remove(school.store, "Ann", erase=False)
     with pytest.raises(Refused, match="no student 'Ann'"):
-        schools.remove(school.store, "Ann", erase=False)
+        students.remove(school.store, "Ann", erase=False)

@@ -1,29 +1,13 @@
-"""What is recorded beside answers: a lesson flown, and the taking back of the last entry."""
+"""A flying lesson recorded, with what was seen to go wrong."""
 
 from dataclasses import dataclass
 from datetime import date
 
 from stickback.memory.entry import Entry
-from stickback.memory.past import Row
 from stickback.refused import Refused
 from stickback.services import desk as desks
 from stickback.services.desk import Desk
-from stickback.study import flown
-
-
-def undo(desk: Desk) -> tuple[Desk, Row]:
-    """Voids the last answer or flown lesson that is not voided yet.
-
-    Returns: the desk after it, and what was voided.
-    Errors: Refused when there is none.
-    """
-    done = [row for row in desk.past.rows if row.what in {"answer", "flown"} and row.id not in desk.past.voided]
-    if not done:
-        raise Refused("There is nothing to take back.")
-    last = max(done, key=lambda row: (row.day, row.id))
-    void = Entry(desk.clock.new_id(), "void", desk.day, desk.moment, desk.clock.zone_name, voids=last.id)
-    return desk.append(void), last
-
+from stickback.study import flown as flights
 
 LONGEST_NOTE = 2000
 
@@ -63,7 +47,7 @@ def flight(desk: Desk, name: str, errors: tuple[str, ...], by: str, text: str) -
             desk.clock.zone_name,
             question=f"{desk.course.plan.id}/{lesson.id}",
             aircraft=desk.sheet.id,
-            given=flown.note(errors, text),
+            given=flights.note(errors, text),
             marked_by=by,
         )
     )

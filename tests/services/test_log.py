@@ -11,7 +11,8 @@ from stickback import clock
 from stickback.course import course as courses
 from stickback.memory.entry import as_line
 from stickback.refused import Refused
-from stickback.services import logbook, record
+from stickback.services import log as logs
+from stickback.services import undo
 from stickback.store import log, people
 from stickback.study.student import Student
 
@@ -34,7 +35,7 @@ def lines(school, hands, kept):
         session = school.begin(day=day, topic="swing")
         for _ in range(2):
             session, _ = hands.answer(session, right=right, confidence="sure")
-    record.undo(session.desk)
+    undo.undo(session.desk)
     school.flown(4, "2", "late-foot")
     kept += [line.encode() for line in log.lines(school.store)]
     return [*kept]
@@ -50,12 +51,12 @@ def other(school, empty_database, tmp_path):
 
 
 def merge(device, lines, owner=None, now=NOW):
-    return logbook.merge(device.store, now, lines, owner)
+    return logs.merge(device.store, now, lines, owner)
 
 
 def wrong(device, course):
     """What does not hold, by the name of the check."""
-    found = logbook.verify(device.store, course)
+    found = logs.verify(device.store, course)
     assert [check.name for check in found] == ["guards", "counts", "days", "voids", "marks", "memory"]
     return {check.name: check.wrong for check in found if check.wrong}
 
@@ -209,14 +210,14 @@ def test_the_fold_agrees_in_pieces_at_once_and_with_the_library(school, taught, 
 
 
 def test_a_fold_that_differs_is_found(school, taught, lines, monkeypatch):
-    real = logbook._by_library
+    real = logs._by_library
 
     def off(past):
         state = real(past)
         state.stability[0] *= 1 + 1e-8
         return state
 
-    monkeypatch.setattr(logbook, "_by_library", off)
+    monkeypatch.setattr(logs, "_by_library", off)
     assert wrong(school, taught) == {"memory": ("me: folded by the library it differs",)}
 
 

@@ -1,0 +1,23 @@
+"""The lesson plan to read: one lesson or topic, and its sources."""
+
+from stickback.course.course import Course
+from stickback.course.plan import Lesson, Topic
+from stickback.refused import Refused
+
+
+def find(course: Course, name: str) -> Lesson | Topic:
+    """The lesson (by id or number) or topic of a name.
+
+    Errors: Refused when the plan has neither.
+    """
+    for lesson in course.plan.lessons:
+        if name in {lesson.id, str(lesson.number)}:
+            return lesson
+    if name in course.plan.topics:
+        return course.plan.topics[name]
+    raise Refused(f"The plan has no lesson or topic '{name}'; `stickback lesson` lists them.")
+
+
+def sources(course: Course, keys: list[str]) -> list[str]:
+    """The footnotes of these keys."""
+    return [course.sources[key] for key in keys if key in course.sources]

@@ -1,0 +1,20 @@
+"""The taking back of the last entry."""
+
+from stickback.memory.entry import Entry
+from stickback.memory.past import Row
+from stickback.refused import Refused
+from stickback.services.desk import Desk
+
+
+def undo(desk: Desk) -> tuple[Desk, Row]:
+    """Voids the last answer or flown lesson that is not voided yet.
+
+    Returns: the desk after it, and what was voided.
+    Errors: Refused when there is none.
+    """
+    done = [row for row in desk.past.rows if row.what in {"answer", "flown"} and row.id not in desk.past.voided]
+    if not done:
+        raise Refused("There is nothing to take back.")
+    last = max(done, key=lambda row: (row.day, row.id))
+    void = Entry(desk.clock.new_id(), "void", desk.day, desk.moment, desk.clock.zone_name, voids=last.id)
+    return desk.append(void), last
