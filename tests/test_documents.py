@@ -10,7 +10,7 @@ import pytest
 from click.testing import CliRunner
 
 import worlds
-from stickback.cli.main import COMMANDS, cli
+from stickback.cli.main import cli, modules
 from stickback.course import course
 from stickback.reading.problem import CODES, as_text
 from stickback.services import demo, folder
@@ -87,7 +87,7 @@ def run_all(runner):
 
 
 def test_every_command_is_in_the_readme():
-    for command in COMMANDS:
+    for command in modules():
         assert f"stickback {command}" in README or f"`{command}" in README, command
 
 

@@ -22,7 +22,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy.orm import configure_mappers
 
-from stickback.cli import lines
+from stickback.cli.terminal import lines
 from stickback.course import course
 from stickback.services import desk, review
 from stickback.services.today import Wish

@@ -1,6 +1,7 @@
 """A small course, the command run in this process, and a student who types: for tests of the command line."""
 
 import io
+import json
 import shutil
 import sqlite3
 import sys
@@ -312,3 +313,13 @@ def begun(base: Path) -> Place:
     place.does("student", "add", "Bea", "--aircraft", "dunmere")
     place.does("review", "--questions", 2, "--seed", 1, typed=Typist(), student="Bea")
     return place.settled(folder / "school.db")
+
+
+def exported(place, **settings):
+    """The entries of a place, as `log export` writes them."""
+    return [json.loads(line) for line in place.does("log", "export", **settings).splitlines()]
+
+
+def squeezed(shown):
+    """What was shown, without the line breaks of the screen."""
+    return " ".join(shown.split())

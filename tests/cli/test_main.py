@@ -1,6 +1,8 @@
 import subprocess
 import sys
+from pathlib import Path
 
+import click
 import pytest
 
 import worlds
@@ -8,13 +10,42 @@ from stickback.cli import main as program
 
 
 def test_every_command_has_help_whose_first_line_is_a_sentence(place):
-    for name in program.COMMANDS:
+    for name in program.modules():
         assert place.does(name, "--help").splitlines()[2].strip().endswith((".", ":")), name
 
 
-def test_the_help_lists_every_command_in_the_order_people_meet_them(place):
-    listed = place.does("--help").partition("Commands:\n")[2].splitlines()
-    assert [line.split()[0] for line in listed] == list(program.COMMANDS)
+def listed(shown):
+    """The names under each title of the help, in their order."""
+    found = {}
+    for line in shown.partition("Show this message and exit.\n")[2].splitlines():
+        if line.endswith(":"):
+            rows = found.setdefault(line.removesuffix(":"), [])
+        elif line:
+            rows.append(line.split()[0])
+    return found
+
+
+def test_the_help_lists_the_commands_by_who_uses_them_those_of_every_day_first(place):
+    found = listed(place.does("--help"))
+    assert list(found) == ["Students", "Instructors", "The school", "Everyone"]
+    assert [names[0] for names in found.values()] == ["review", "check", "student", "aircraft"]
+    assert [name for names in found.values() for name in names] == list(program.modules())
+
+
+def test_what_a_command_does_is_never_cut_off_in_the_list(place):
+    assert "..." not in place.does("--help").partition("Options:")[2]
+
+
+def test_a_module_is_a_command_when_it_says_for_whom(place):
+    files = {path.stem.rstrip("_") for path in Path(program.__file__).parent.glob("[!_]*.py")}
+    assert files - {*program.modules()} == {"main", "options", "today"}
+    for name in ("main", "options", "today", "terminal", "terminal.keys", "../cli/undo", ""):
+        assert program.Commands("stickback").get_command(click.Context(program.cli), name) is None
+
+
+def test_no_two_commands_have_one_place_in_the_list():
+    places = [(module.FOR, module.RANK) for module in program.modules().values()]
+    assert len(set(places)) == len(places)
 
 
 def test_help_loads_neither_the_reader_nor_the_database_nor_numpy():

@@ -9,6 +9,8 @@ if TYPE_CHECKING:
     from stickback.course.course import Course
     from stickback.course.sheet import Sheet
 
+FOR, RANK = "everyone", 10
+
 
 @click.command()
 @click.argument("words", nargs=-1, metavar="[SHEET | compare SHEET SHEET]")
@@ -33,7 +35,7 @@ def aircraft(options: "Options", words: tuple[str, ...]) -> None:
 
 
 def _list(course: "Course") -> None:
-    from stickback.cli import show
+    from stickback.cli.terminal import show
 
     show.heading("Aircraft sheets")
     show.columns(
@@ -43,7 +45,7 @@ def _list(course: "Course") -> None:
 
 
 def _show(sheet: "Sheet") -> None:
-    from stickback.cli import show
+    from stickback.cli.terminal import show
     from stickback.services import aircraft as service
 
     show.console().print()
@@ -56,7 +58,7 @@ def _show(sheet: "Sheet") -> None:
 
 def _compare(course: "Course", one: "Sheet", other: "Sheet") -> None:
     from stickback import amount
-    from stickback.cli import show
+    from stickback.cli.terminal import show
     from stickback.course.question import PHRASEOLOGIES
     from stickback.reading import render
     from stickback.services import aircraft as service

@@ -8,17 +8,19 @@ import click
 if TYPE_CHECKING:
     from stickback.cli.options import Options
 
+FOR, RANK = "everyone", 90
+
 
 @click.command()
 @click.pass_obj
 def demo(options: "Options") -> None:
-    """Make a throw-away school with eight invented students to look at.
+    """Make a throw-away school of invented students to look at.
 
     It goes into the database named with --db, which must be new, else into a file of its own that is made afresh each
     time.
     """
     from stickback import clock
-    from stickback.cli import show
+    from stickback.cli.terminal import show
     from stickback.services import demo as service
     from stickback.store import database
 

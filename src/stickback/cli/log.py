@@ -8,6 +8,8 @@ import click
 if TYPE_CHECKING:
     from stickback.cli.options import Options
 
+FOR, RANK = "everyone", 20
+
 
 @click.group()
 def log() -> None:

@@ -1,13 +1,17 @@
-"""The command itself: its options, its commands by name, and what happens to a refusal.
+"""The command itself: its options, its commands found by their modules, and what happens to a refusal.
 
-Nothing but click is imported here and at the top of the command modules, so that `--help` and completion are quick.
+A command is a module of this package that says `FOR` whom it is and its `RANK` among theirs, and has a click command of
+the module's name; the module of a command named like a Python keyword has a line behind its name. Nothing but click is
+imported here and at the top of these modules, so that `--help` and completion are quick.
 """
 
 import importlib
 import sys
 from collections.abc import Callable
 from datetime import date
+from functools import cache
 from pathlib import Path
+from types import ModuleType
 from typing import Any
 
 import click
@@ -15,40 +19,58 @@ import click
 from stickback.cli.options import Day, Options
 from stickback.refused import Refused
 
-# In the order in which people meet them; each is a function of that name in its module.
-COMMANDS = {
-    "review": "study",
-    "lesson": "reading",
-    "brief": "reading",
-    "debrief": "reading",
-    "outlook": "outlook",
-    "aircraft": "aircraft",
-    "undo": "study",
-    "flown": "study",
-    "student": "people",
-    "readiness": "report",
-    "tune": "tune",
-    "check": "check",
-    "coverage": "check",
-    "log": "log",
-    "demo": "demo",
-}
+GROUPS = {"student": "Students", "instructor": "Instructors", "school": "The school", "everyone": "Everyone"}
+
+
+@cache
+def modules() -> dict[str, ModuleType]:
+    """The module of every command, by the command's name, as `--help` lists them: by whose they are, then by rank."""
+    found = [(name, module) for name in _files() if (module := _module(name))]
+    places = list(GROUPS)
+    return dict(sorted(found, key=lambda each: (places.index(each[1].FOR), each[1].RANK)))
+
+
+@cache
+def _files() -> dict[str, str]:
+    """The modules beside this one, by what is typed for them."""
+    return {path.stem.rstrip("_"): path.stem for path in Path(__file__).parent.glob("[!_]*.py")}
+
+
+def _module(name: str) -> ModuleType | None:
+    """The module of a command, imported; None where there is no such command."""
+    if name not in _files():
+        return None
+    module = importlib.import_module(f"stickback.cli.{_files()[name]}")
+    return module if hasattr(module, "FOR") else None
 
 
 class Commands(click.Group):
     """A group whose commands are imported when they are named, and whose refusals are one sentence."""
 
     def list_commands(self, _: click.Context) -> list[str]:
-        """All of them, in the order people meet them."""
-        return list(COMMANDS)
+        """All of them, in the order in which `--help` lists them."""
+        return list(modules())
 
     def get_command(self, _: click.Context, name: str) -> click.Command | None:
         """The command of a name."""
-        if name not in COMMANDS:
+        module = _module(name)
+        if module is None:
             return None
-        found = getattr(importlib.import_module(f"stickback.cli.{COMMANDS[name]}"), name)
-        assert isinstance(found, click.Command)  # noqa: S101 - the table above names commands
-        return found
+        command = getattr(module, _files()[name])
+        assert isinstance(command, click.Command)  # noqa: S101 - a test tries every module
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """The commands by who uses them, those of every day first."""
+        widest = max(map(len, modules()))
+        for group, title in GROUPS.items():
+            rows = [
+                (name.ljust(widest), command.get_short_help_str(formatter.width - widest - 6))
+                for name, module in modules().items()
+                if group == module.FOR and (command := self.get_command(ctx, name))
+            ]
+            with formatter.section(title):
+                formatter.write_dl(rows)
 
     def invoke(self, ctx: click.Context) -> Any:
         """Runs a command; a refusal becomes its one sentence and exit status 1."""
@@ -84,9 +106,9 @@ def cli(ctx: click.Context, db: str | None, course: Path | None, student: str, t
     _readable_streams()
     ctx.obj = Options(db, course, student, today)
     if ctx.invoked_subcommand is None:
-        from stickback.cli import study
+        from stickback.cli import today as todays
 
-        study.glance(ctx.obj)
+        todays.glance(ctx.obj)
 
 
 def main() -> None:

@@ -6,12 +6,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from stickback.cli import files
+from stickback.cli.terminal import files
 
 if TYPE_CHECKING:
     from stickback.cli.options import Options
     from stickback.services.desk import Desk
     from stickback.services.outlook import Day, Outlook
+
+FOR, RANK = "student", 50
 
 _MOST_ROWS = 15
 _BEFORE_BAR = 39  # columns that stand before the bar, and its two ends
@@ -23,7 +25,7 @@ _BEFORE_BAR = 39  # columns that stand before the bar, and its two ends
 @click.option("--why", is_flag=True, help="Say of each of today's questions why it is asked.")
 @click.pass_obj
 def outlook(options: "Options", as_json: bool, svg: Path | None, why: bool) -> None:
-    """Look ahead to the date: minutes, questions and what is known, day by day.
+    """Look ahead to the date, day by day: minutes and what is known.
 
     What comes of keeping to the plan, worked out from the answers so far; it certifies nothing. The date is the one set
     for the end of the course, else that of the next lesson.
@@ -44,7 +46,7 @@ def outlook(options: "Options", as_json: bool, svg: Path | None, why: bool) -> N
 
 def _text(desk: "Desk", found: "Outlook") -> None:
     from stickback import amount
-    from stickback.cli import show
+    from stickback.cli.terminal import show
 
     days = len(found.days)
     when = f"in {amount.many(days, 'day')}" if days else "today"
@@ -69,7 +71,7 @@ def _long(found: "Outlook") -> str:
 
 def _chart(found: "Outlook") -> None:
     """A line a day: its figures, and the band with its middle between nothing and all."""
-    from stickback.cli import show
+    from stickback.cli.terminal import show
 
     wide = max(show.console().width - _BEFORE_BAR, 10)
     _line(f"  {'':10}  {'Minutes':>7}  {'Asked':>5}  {'Known':>5}  0{'100 %':>{wide}}")
@@ -84,7 +86,7 @@ def _chart(found: "Outlook") -> None:
 def _line(text: str) -> None:
     from rich.text import Text
 
-    from stickback.cli import show
+    from stickback.cli.terminal import show
 
     show.console().print(Text(text), soft_wrap=True)
 
@@ -144,7 +146,7 @@ def _enough(found: "Outlook") -> str:
 
 
 def _why(desk: "Desk", found: "Outlook") -> None:
-    from stickback.cli import show
+    from stickback.cli.terminal import show
     from stickback.reading import render
 
     show.heading("Why today's questions")

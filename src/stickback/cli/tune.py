@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     from stickback.store.database import Database
     from stickback.study.student import Student
 
+FOR, RANK = "school", 30
+
 
 @click.command()
 @click.argument("name", required=False)
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
 @click.option("--json", "as_json", is_flag=True, help="Write JSON.")
 @click.pass_obj
 def tune(options: "Options", name: str | None, everyone: bool, undo: bool, as_json: bool) -> None:
-    """Fit the memory model to a student's own answers, where that proves better.
+    """Fit the memory model to a student's own answers.
 
     It is adopted only when what is learnt from earlier answers predicts the later ones better than the defaults do.
     Below 500 answers the defaults stay; after that a fit is tried whenever their number has doubled. No answer is

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from stickback.amount import many, percent
-from stickback.cli.show import WIDEST
+from stickback.cli.terminal.show import WIDEST
 from stickback.course.course import Course
 from stickback.readiness.calibrate import Bin, Calibration
 from stickback.readiness.forecast import Band

@@ -5,8 +5,8 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from stickback.cli import report_lines
-from stickback.cli.show import WIDEST
+from stickback.cli.terminal import report
+from stickback.cli.terminal.show import WIDEST
 from stickback.readiness.calibrate import calibration
 from stickback.readiness.folded import Told
 from stickback.readiness.forecast import Band
@@ -38,7 +38,7 @@ FINN = Ready(
 
 
 def lines(found=NOTHING, **changes):
-    return report_lines.report(COURSE, [replace(FINN, **changes)], found, DAY)
+    return report.report(COURSE, [replace(FINN, **changes)], found, DAY)
 
 
 def after(made, head):

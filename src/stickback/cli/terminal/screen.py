@@ -8,10 +8,10 @@ from dataclasses import replace
 
 from rich.text import Text
 
-from stickback.cli import keys, show
-from stickback.cli import reply as replies
-from stickback.cli.keys import Left
-from stickback.cli.reply import Reply
+from stickback.cli.terminal import keys, show
+from stickback.cli.terminal import reply as replies
+from stickback.cli.terminal.keys import Left
+from stickback.cli.terminal.reply import Reply
 from stickback.kinds import radio, stick
 from stickback.kinds.table import KINDS
 from stickback.memory.entry import CONFIDENCES, Confidence

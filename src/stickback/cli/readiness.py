@@ -6,14 +6,16 @@ from typing import TYPE_CHECKING
 
 import click
 
-from stickback.cli import files
 from stickback.cli.options import Day
+from stickback.cli.terminal import files
 
 if TYPE_CHECKING:
     from stickback.cli.options import Options
     from stickback.course.course import Course
     from stickback.export.table import Table
     from stickback.services.standing import Ready
+
+FOR, RANK = "school", 20
 
 _FORMATS = ("text", "csv", "json")
 
@@ -86,7 +88,7 @@ def _picture(found: "list[Ready]", path: Path) -> None:
 
 
 def _text(course: "Course", found: "list[Ready]", today: date, out: Path | None) -> None:
-    from stickback.cli.report_lines import report
+    from stickback.cli.terminal.report import report
     from stickback.readiness.calibrate import calibration
 
     content = "\n".join(report(course, found, calibration([one.told for one in found]), today))

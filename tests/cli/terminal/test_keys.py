@@ -4,8 +4,8 @@ import sys
 
 import pytest
 
-from stickback.cli import keys
-from stickback.cli.keys import Left
+from stickback.cli.terminal import keys
+from stickback.cli.terminal.keys import Left
 
 pty = pytest.importorskip("pty", reason="there are no terminals of this sort on the system")
 termios = pytest.importorskip("termios")

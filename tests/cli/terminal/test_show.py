@@ -1,7 +1,7 @@
 import pytest
 from rich.text import Text
 
-from stickback.cli import show
+from stickback.cli.terminal import show
 from stickback.reading import document
 from stickback.reading.render import Span
 

@@ -1,6 +1,6 @@
 import pytest
 
-from stickback.cli import files
+from stickback.cli.terminal import files
 from stickback.refused import Refused
 
 

@@ -11,12 +11,8 @@ def write(files: Sequence[tuple[Path, bytes]]) -> None:
 
     Errors: Refused, naming the first, when one cannot be written.
     """
-    from stickback.export import table
-    from stickback.refused import Refused
+    from stickback.services import files as service
 
-    try:
-        table.write_whole(files)
-    except OSError as error:
-        raise Refused(f"{files[0][0]} cannot be written: {error.strerror or error}.") from None
+    service.write(files)
     for path, _ in files:
         click.echo(f"Written: {path}", err=True)

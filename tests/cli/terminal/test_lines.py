@@ -3,7 +3,7 @@ import re
 
 import pytest
 
-from stickback.cli import lines
+from stickback.cli.terminal import lines
 
 
 @pytest.fixture

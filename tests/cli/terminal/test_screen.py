@@ -7,7 +7,7 @@ import sys
 import pytest
 
 import worlds
-from stickback.cli import screen
+from stickback.cli.terminal import screen
 
 
 @pytest.fixture

@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     from stickback.services.student import Listed, Settings
     from stickback.study.student import Student
 
+FOR, RANK = "school", 10
+
 _CLEARED = {"aircraft": "aircraft", "checkride": "checkride", "next": "next_lesson", "on": "next_on", "zone": "zone"}
 
 
@@ -94,7 +96,7 @@ def _line(one: "Student") -> str:
 @click.pass_obj
 def list_(options: "Options") -> None:
     """List everyone who studies."""
-    from stickback.cli import show
+    from stickback.cli.terminal import show
     from stickback.services import student as service
 
     found = service.listed(options.database())

@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback.cli import reply
-from stickback.cli.reply import Reply
+from stickback.cli.terminal import reply
+from stickback.cli.terminal.reply import Reply
 from stickback.kinds.protocol import Shown
 
 MANNERS = ("one", "several", "aloud", "order", "stick", "typed", "radio")

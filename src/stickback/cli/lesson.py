@@ -1,0 +1,101 @@
+"""For the student: the lesson plan to read."""
+
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from stickback.cli.options import Options
+    from stickback.course.course import Course
+    from stickback.course.plan import Lesson, Plan, Topic
+
+FOR, RANK = "student", 30
+
+
+@click.command()
+@click.argument("name", metavar="[ID]", required=False)
+@click.pass_obj
+def lesson(options: "Options", name: str | None) -> None:
+    """Read the lesson plan: its list, a lesson or a topic."""
+    from stickback.course.plan import Lesson
+    from stickback.services import desk as desks
+    from stickback.services import lesson as service
+    from stickback.store import people
+
+    course = options.load()
+    if name is None:
+        _plan(course.plan)
+        return
+    found = service.find(course, name)
+    sheet = desks.sheet_of(course, people.find(options.database(), options.student))
+    if isinstance(found, Lesson):
+        _lesson(course, found, sheet.values)
+    else:
+        _topic(course, found, sheet.values)
+
+
+def _plan(plan: "Plan") -> None:
+    from stickback.cli.terminal import show
+
+    show.heading(plan.title)
+    show.console().print()
+    show.flow(plan.intro, {})
+    for each in plan.lessons:
+        show.heading(each.title)
+        show.columns((topic.id, topic.title + (" (must)" if topic.must else "")) for topic in each.topics)
+    show.console().print()
+    show.say("stickback lesson ID   reads a lesson (by number or id) or a topic.", indent=0)
+
+
+def _lesson(course: "Course", found: "Lesson", values: dict[str, str]) -> None:
+    from stickback.cli.terminal import show
+
+    show.heading(found.title)
+    show.console().print()
+    show.flow(found.blocks, values)
+    errors(found, values)
+    show.heading("Topics")
+    show.columns((topic.id, topic.title + (" (must)" if topic.must else "")) for topic in found.topics)
+    _sources(course, found.blocks)
+
+
+def errors(found: "Lesson", values: dict[str, str]) -> None:
+    """The errors seen of a lesson, each with the topics behind it."""
+    from rich.text import Text
+
+    from stickback.cli.terminal import show
+    from stickback.reading import render
+
+    if found.errors:
+        show.heading("Errors seen")
+    for seen in found.errors:
+        show.wrapped(Text(render.line(seen.text, values)), "  - ", "    ")
+        show.say(f"{seen.id} → {', '.join(seen.topics)}", style="dim", indent=4)
+
+
+def _topic(course: "Course", found: "Topic", values: dict[str, str]) -> None:
+    from stickback.cli.terminal import show
+
+    number = next(each.number for each in course.plan.lessons if each.id == found.lesson)
+    show.heading(found.title)
+    must = " · a must: a matter of safety" if found.must else ""
+    show.say(f"Lesson {number} · weight {found.weight}{must}", style="dim", indent=0)
+    show.console().print()
+    show.flow(found.blocks, values)
+    _sources(course, found.blocks)
+    show.console().print()
+    show.say(f"stickback review --topic {found.id}   asks about it.", indent=0)
+
+
+def _sources(course: "Course", blocks: object) -> None:
+    from rich.text import Text
+
+    from stickback.cli.terminal import show
+    from stickback.reading import render
+    from stickback.services import lesson as service
+
+    found = service.sources(course, render.notes(blocks))  # type: ignore[arg-type]
+    if found:
+        show.heading("Sources")
+    for source in found:
+        show.wrapped(Text(render.line(source, {}), style="dim"), "  - ", "    ")

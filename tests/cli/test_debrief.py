@@ -1,0 +1,53 @@
+import json
+import re
+
+from worlds import squeezed
+
+
+def test_the_debrief_of_someone_who_answered_nothing_says_where_to_begin(place):
+    assert place.does("debrief") == "\nNothing was answered yet: `stickback review` begins.\n"
+
+
+def test_the_debrief_of_someone_who_knows_it_all_says_so(place):
+    place.does("review", "--topic", "eyes", typed="a sure\nb sure\nc sure\n" * 30)
+    place.does("student", "set", "me", "--target", "0.7")
+    place.raw("DROP TRIGGER entries_are_never_changed", 'UPDATE entries SET "right" = 1')
+    assert place.does("debrief") == "\nNothing is weak today.\n"
+
+
+def test_the_debrief_names_what_was_seen_in_flight_and_what_was_sure_but_wrong(school):
+    shown = squeezed(school.does("debrief", today="2026-07-01"))
+    assert "Seen in flight Taxiing: straight on without looking (2026-06-01): eyes" in shown
+    assert "Sure, but wrong" in shown
+    assert re.search(r"Where to look Lesson 1: The ground · .*· seen in flight.*? stickback lesson eyes", shown)
+
+
+def test_the_debrief_as_json_has_the_same_in_fields(school):
+    found = json.loads(school.does("debrief", "--json", today="2026-07-01"))
+    assert {key: found[key] for key in ("student", "date", "aircraft")} == {
+        "student": "me",
+        "date": "2026-07-01",
+        "aircraft": "cawdale",
+    }
+    (error,) = found["errors"]
+    assert error["error"] == "blind"
+    weak = {one["topic"]: one for one in found["weak"]}
+    assert weak["eyes"]["errors"] == ["blind"]
+    assert all(one["known"] is None or 0 <= one["known"] <= 1 for one in weak.values())
+    assert {one["question"] for one in found["sure_but_wrong"]} == {
+        each for one in weak.values() for each in one["sure_but_wrong"]
+    }
+
+
+def test_the_debrief_of_a_lesson_is_about_that_lesson(school):
+    found = json.loads(school.does("debrief", "2", "--json", today="2026-07-01"))
+    assert {one["lesson"] for one in found["weak"]} <= {"take-off"}
+    assert found["errors"] == []
+    assert "it has ground, landing, take-off" in school.fails("debrief", "9")
+
+
+def test_the_debrief_goes_by_the_day(school):
+    early, late = (json.loads(school.does("debrief", "--json", today=day)) for day in ("2026-06-02", "2027-06-02"))
+    early, late = ({one["topic"]: one["known"] for one in each["weak"]} for each in (early, late))
+    assert all(late[topic] < known for topic, known in early.items() if known)
+    assert any(early.values())
