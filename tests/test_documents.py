@@ -30,7 +30,8 @@ def course_with(deck):
     """The shipped plan, sheets and sources with one other deck."""
     shipped = folder.shipped()
     names = ["lesson-plan.md", "sources.md", "aircraft/brackle.md", "aircraft/pendlewick.md"]
-    files = [(name, (shipped / name).read_bytes()) for name in names]
+    # What a newcomer begins with stands in the decks that are left out here.
+    files = [(name, re.sub(rb"(?m)^begin: .*\n", b"", (shipped / name).read_bytes())) for name in names]
     pictures = [path.relative_to(shipped).as_posix() for path in (shipped / "figures").iterdir()]
     return course.read([*files, ("deck.md", deck.encode())], pictures)
 

@@ -189,7 +189,7 @@ def test_a_wrong_answer_is_the_third_question_from_then(school, hands):
 
 
 def test_a_question_comes_back_twice_and_the_mark_says_so(school, hands):
-    session, again = school.begin(0, topic="three-point"), []
+    session, again = school.begin(0), []
     first = session.plan.order[0]
     while isinstance(step := review.ask(session), Step):
         session, marked = hands.answer(session, right=step.history != first)

@@ -4,26 +4,23 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stickback.study.choose import AWAY_DAYS, Budget, Candidate, arrange, choose, of_assumed
+from stickback.study.arrange import arrange
+from stickback.study.choose import AWAY_DAYS, Budget, Candidate, choose, of_assumed
 
 TARGET = 0.9
+FLAGS = ("must", "assumed", "first", "elsewhere", "numbers")
 
 
 def candidate(name, topic="t", known=None, *, seconds=20.0, lesson=1, place=0, **flags):
     """A candidate; unseen unless `known` is given."""
-    assert flags.keys() <= {"must", "assumed", "first", "elsewhere", "numbers"}
     return Candidate(
-        (f"tw/{name}", ""),
-        topic,
-        place,
-        lesson,
-        flags.get("must", False),
-        flags.get("assumed", False),
-        known,
-        flags.get("first", False),
-        flags.get("elsewhere", False),
-        flags.get("numbers", False),
-        seconds,
+        history=(f"tw/{name}", ""),
+        topic=topic,
+        place=place,
+        lesson=lesson,
+        known=known,
+        seconds=seconds,
+        **dict.fromkeys(FLAGS, False) | flags,
     )
 
 
@@ -167,8 +164,8 @@ def test_what_is_new_on_this_aeroplane_comes_before_anything_else_unseen():
 
 
 def test_a_question_of_a_lesson_taught_beside_the_others_follows_every_third():
-    new = [candidate(f"plan{n}", lesson=1, place=n) for n in range(6)]
-    beside = [candidate(f"beside{n}", lesson=0, place=9 + n) for n in range(3)]
+    new = [candidate(f"plan{n}", f"topic{n}", lesson=1, place=n) for n in range(6)]
+    beside = [candidate(f"beside{n}", f"radio{n}", lesson=0, place=9 + n) for n in range(3)]
     order = ["plan0", "plan1", "plan2", "beside0", "plan3", "plan4", "plan5", "beside1", "beside2"]
     assert in_turn([*beside, *new]) == order
 
@@ -259,6 +256,76 @@ AWAY = [
 )
 def test_after_three_weeks_away_must_topics_and_this_aeroplanes_numbers_come_first(away, order):
     assert (AWAY_DAYS, in_turn(AWAY, away=away)) == (21, order)
+
+
+def test_nothing_is_new_on_the_first_day_after_a_long_time_away():
+    some = [candidate("new"), candidate("elsewhere", elsewhere=True), candidate("error", first=True)]
+    some += [candidate("seen", known=0.5), candidate("fresh", known=0.95)]
+    assert (chosen(some, 9, away=AWAY_DAYS), dated(some, some, 9, away=AWAY_DAYS)) == (["seen"], ["seen"])
+
+
+def test_after_a_long_time_away_must_topics_and_numbers_take_turns():
+    must = [candidate(f"must{n}", known=0.1, must=True) for n in range(4)]
+    numbers = [candidate(f"numbers{n}", known=0.5, numbers=True) for n in range(4)]
+    assert [name[:4] for name in in_turn([*must, *numbers], away=AWAY_DAYS)] == ["must", "numb"] * 4
+
+
+# The first days
+
+
+OPENING = [candidate("numbers", opening=5), candidate("tail", opening=0), candidate("feet", opening=2, must=True)]
+
+
+def first_day(candidates, questions=9, *, day=1, away=None, **more):
+    budget = Budget(questions=questions)
+    return names(choose(candidates, budget, "me", TARGET, reach=None, away=away, day=day, **more))
+
+
+def test_a_newcomer_begins_with_what_the_plan_names_in_its_order():
+    others = [candidate(f"other{n}", f"topic{n}", must=True) for n in range(9)]
+    assert first_day([*others, *OPENING], 6)[:3] == ["tail", "feet", "numbers"]
+
+
+def test_a_newcomer_with_a_date_begins_in_the_same_way():
+    others = [candidate(f"other{n}", f"topic{n}", must=True) for n in range(9)]
+    assert first_day([*others, *OPENING], 6, dated=others, only_dated=True)[:3] == ["tail", "feet", "numbers"]
+
+
+@pytest.mark.parametrize(("flag", "begins"), [({"lesson": 0}, 3), ({"late": True}, 5)])
+def test_radio_and_law_are_new_only_after_some_days(flag, begins):
+    some = [candidate(f"plan{n}", f"topic{n}", known=0.1) for n in range(9)] + [candidate("new", **flag)]
+    asked = [day for day in range(1, 9) if "new" in first_day(some, 20, day=day, away=1, dated=some)]
+    assert asked == list(range(begins, 9))
+
+
+@given(st.lists(st.booleans(), max_size=20), st.integers(3, 28), st.booleans())
+def test_in_the_first_weeks_the_radio_is_one_question_in_four_at_most(beside, day, with_a_date):
+    some = [candidate(f"q{n}", f"t{n}", known=0.1, lesson=0 if radio else 1) for n, radio in enumerate(beside)]
+    found = first_day(some, 20, day=day, away=1, dated=some if with_a_date else ())
+    radio = sum(beside[int(name[1:])] for name in found)
+    assert 4 * radio <= len(found)
+
+
+def test_later_the_radio_fills_what_nothing_else_wants():
+    some = [candidate(f"q{n}", f"t{n}", known=0.1, lesson=0) for n in range(4)]
+    assert (len(first_day(some, day=28, away=1)), len(first_day(some, day=29, away=1))) == (0, 4)
+
+
+def test_the_plan_comes_in_passes_of_three_questions_a_topic_and_what_can_wait_a_pass_later():
+    some = [
+        candidate(f"{topic}{n}", topic, lesson=place, place=place, late=topic == "law")
+        for place, topic in enumerate(("law", "tail", "feet"), 1)
+        for n in range(4)
+    ]
+    order = [name[:-1] for name in in_turn(some)]
+    assert order == ["tail"] * 3 + ["feet"] * 3 + ["law"] * 3 + ["tail", "feet", "law"]
+
+
+def test_with_a_far_date_what_is_new_comes_in_plan_order_at_the_places_that_gain_gives_it():
+    new = [candidate(f"new{n}", f"topic{n}", lesson=n, place=n) for n in (3, 1, 2)]
+    ranked = [new[0], candidate("rusty", known=0.3), *new[1:]]
+    near, far = (first_day(ranked, many, day=9, away=1, dated=ranked, only_dated=True, far=True) for many in (2, 3))
+    assert (sorted(near), sorted(far)) == (["new1", "rusty"], ["new1", "new2", "rusty"])
 
 
 # Assumed topics

@@ -1,3 +1,5 @@
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -40,12 +42,25 @@ def test_a_wrong_answer_is_the_third_question_from_then():
 
 
 def test_a_wrong_answer_near_the_end_is_the_last_question():
-    assert (queue("ab", ("a", WRONG)), queue("a", ("a", WRONG))) == ("ba", "a")
+    assert queue("ab", ("a", WRONG)) == "ba"
+
+
+def test_a_day_of_one_question_does_not_repeat_it():
+    assert queue("a", ("a", WRONG)) == ""
 
 
 def test_a_wrong_answer_comes_back_twice_and_no_more():
+    others = [(name, RIGHT) for name in "bcdefg"]
     wrong = ("a", WRONG)
-    assert [queue("a", *[wrong] * times) for times in (1, 2, 3)] == ["a", "a", ""]
+    assert [queue("abcdefg", *others, *[wrong] * times) for times in (1, 2, 3)] == ["a", "a", ""]
+
+
+def test_where_all_is_wrong_a_day_holds_two_different_questions_for_each_repeat():
+    names = [f"q{n}" for n in range(20)]
+    answered = []
+    while to_come := resume(plan(names), answered, (), set(plan(names))).queue:
+        answered.append(row(to_come[0][0], WRONG, number=len(answered)))
+    assert (len(answered), len({one.question for one in answered})) == (30, 20)
 
 
 def test_a_question_put_right_when_it_came_back_is_done():
@@ -74,22 +89,44 @@ def test_the_same_question_on_another_aeroplane_is_another_question():
     assert resume(plan("ab"), elsewhere, (), set()).queue == (("a", ""), ("b", ""))
 
 
-@given(st.integers(1, 7), st.lists(st.sampled_from(("right", "wrong", "voided")), max_size=30))
-def test_leaving_after_any_answer_and_going_on_leaves_the_same_rest(size, outcomes):
-    names = "abcdefg"[:size]
-    answered, voided, to_come, times = [], set(), list(names), dict.fromkeys(names, 0)
+def lived(names, outcomes):
+    """The answers of a day on which what is to come is answered with one outcome after the other."""
+    answered, voided = [], set()
     for outcome in outcomes:
+        to_come = resume(plan(names), answered, voided, set(plan(names))).queue
         if not to_come:
             break
-        name = to_come.pop(0)
-        times[name] += 1
-        answered.append(row(name, outcome == "right", number=len(answered)))
-        if outcome == "voided":
-            voided.add(answered[-1].id)
-        if outcome == "wrong" and times[name] <= 2:
-            to_come.insert(2, name)
-        assert resume(plan(names), answered, voided, set(plan(names))).queue == tuple(plan(to_come))
-    assert max(times.values()) <= 3
+        answered.append(row(to_come[0][0], outcome == "right", number=len(answered)))
+        voided |= {answered[-1].id} if outcome == "voided" else set()
+    return answered, voided
+
+
+OUTCOMES = st.lists(st.sampled_from(("right", "wrong", "wrong", "voided")), max_size=40)
+
+
+@given(st.integers(1, 9), OUTCOMES)
+def test_leaving_after_any_answer_and_going_on_leaves_the_same_rest(size, outcomes):
+    names = "abcdefghi"[:size]
+    answered, voided = lived(names, outcomes)
+    to_come = resume(plan(names), answered, voided, set(plan(names))).queue
+    if to_come:
+        more = [*answered, row(to_come[0][0], RIGHT, number=len(answered))]
+        assert resume(plan(names), more, voided, set(plan(names))).queue == to_come[1:]
+
+
+@given(st.integers(1, 9), OUTCOMES)
+def test_repeats_are_few_far_apart_and_never_of_what_is_right(size, outcomes):
+    answered, voided = lived("abcdefghi"[:size], outcomes)
+    places = {}
+    for place, one in enumerate(answered):
+        places.setdefault(one.question, []).append(place)
+    assert sum(len(each) - 1 for each in places.values()) * 2 <= len(places)
+    for question, askings in places.items():
+        assert len(askings) <= 3
+        for before, after in pairwise(askings):
+            assert not answered[before].right
+            assert answered[before].id not in voided
+            assert after - before >= 3 or len(places) == size, question
 
 
 def chained(names, chains, *answers, voided=(), within="abcdef"):

@@ -5,7 +5,19 @@ from stickback.study.choose import Candidate
 
 
 def candidate(known=None, *, first=False, elsewhere=False):
-    return Candidate(("tw/q", ""), "t", 0, 1, False, False, known, first, elsewhere, False, 20.0)
+    return Candidate(
+        history=("tw/q", ""),
+        topic="t",
+        place=0,
+        lesson=1,
+        must=False,
+        assumed=False,
+        known=known,
+        first=first,
+        elsewhere=elsewhere,
+        numbers=False,
+        seconds=20.0,
+    )
 
 
 def reason(one, gain=None, *, on_the_day=True, sure_but_wrong=False):

@@ -10,13 +10,13 @@ from hashlib import blake2b
 from stickback.course import deck, link, plan, prove, sheet
 from stickback.course.deck import Deck
 from stickback.course.plan import Plan
-from stickback.course.question import Question
+from stickback.course.question import OF_A_STATE, Question
 from stickback.course.sheet import Sheet
 from stickback.reading import document, fill
 from stickback.reading.document import Document
 from stickback.reading.problem import Problem, errors
 
-PLAN, SOURCES, SHEETS = "lesson-plan.md", "sources.md", "aircraft/"
+PLAN, SOURCES, SHEETS = link.PLAN, "sources.md", "aircraft/"
 
 
 @dataclass(frozen=True)
@@ -51,15 +51,22 @@ class Course:
         """The name of a question in the answer log."""
         return f"{self.plan.id}/{question.id}"
 
-    def applicable(self, aircraft: Sheet, phraseology: str) -> dict[str, Question]:
-        """The questions that can be asked of a student on an aeroplane, by their name in the log."""
-        values = {**aircraft.values, "phraseology": phraseology}
-        return {self.key(each): each for each in self.questions.values() if applies(each, values)}
+    def applicable(self, aircraft: Sheet, phraseology: str, *, abroad: bool = False) -> dict[str, Question]:
+        """The questions that can be asked of a student on an aeroplane, by their name in the log.
+
+        Args:
+            abroad: those on the rules and phraseology of other states too.
+        """
+        values = aircraft.values if abroad else {**aircraft.values, "phraseology": phraseology, "rules": phraseology}
+        return {self.key(each): each for each in self.questions.values() if applies(each, values, abroad=abroad)}
 
 
-def applies(question: Question, values: Mapping[str, str]) -> bool:
-    """Whether an aeroplane (and phraseology) has what the question speaks of."""
-    fits = all(values.get(key) == value for key, value in question.only.items() if key != "station")
+def applies(question: Question, values: Mapping[str, str], *, abroad: bool = False) -> bool:
+    """Whether an aeroplane (and the rules its pilot flies by) has what the question speaks of."""
+    only = {key: value for key, value in question.only.items() if key != "station"}
+    if abroad:
+        only = {key: value for key, value in only.items() if key not in OF_A_STATE}
+    fits = all(values.get(key) in (value.split() if key == "rules" else (value,)) for key, value in only.items())
     return fits and question.uses <= values.keys()
 
 

@@ -18,9 +18,11 @@ from stickback.reading.scan import Found
 
 Documents = Mapping[str, Document]
 
+PLAN = "lesson-plan.md"
+
 _OUTSIDE = re.compile(r"[a-zA-Z][a-zA-Z0-9+.-]*:|[/\\]")
 _NEXT = re.compile(r" {0,3}(?:\[\^|#)|\s*$")
-_STUDENT = {"phraseology": PHRASEOLOGIES, "station": STATIONS}
+_STUDENT = {"phraseology": PHRASEOLOGIES, "rules": PHRASEOLOGIES, "station": STATIONS}
 _NAMED = re.compile(r"(?m)^[ \t]*([a-z][a-z0-9_]*)[ \t]*:")
 _GUESSES = 100  # wrong names of a sort for which a right one is looked for: comparing takes its time
 
@@ -44,7 +46,7 @@ def problems(
     found += _doubled(plan, decks)
     found += _pictures(documents, pictures)
     found += _same(decks, sheets)
-    found += _chains(decks)
+    found += _chains(documents, plan, decks)
     found += _figures(documents)
     if all_files:
         found += _notes(documents, sources)
@@ -84,9 +86,9 @@ def _definition(document: Document, note: Found) -> str:
 
 def _doubled(plan: Plan, decks: list[Deck]) -> list[Problem]:
     """Lessons, topics and errors share one set of ids, questions another."""
-    named = [(lesson.id, "lesson-plan.md", lesson.line, 1) for lesson in plan.lessons]
+    named = [(lesson.id, PLAN, lesson.line, 1) for lesson in plan.lessons]
     named += [(topic.id, topic.file, topic.line, 1) for lesson in plan.lessons for topic in lesson.topics]
-    named += [(seen.id, "lesson-plan.md", *seen.places["#"]) for lesson in plan.lessons for seen in lesson.errors]
+    named += [(seen.id, PLAN, *seen.places["#"]) for lesson in plan.lessons for seen in lesson.errors]
     asked = [(each.id, each.file, *each.places["#"]) for deck in decks for each in deck.questions]
     return [*_twice(sorted(named, key=lambda each: each[2])), *_twice(asked)]
 
@@ -153,7 +155,7 @@ def _topics(documents: Documents, plan: Plan, decks: list[Deck]) -> Iterator[Pro
         for seen in lesson.errors:
             for topic in (topic for topic in seen.topics if topic not in known):
                 message = f"The lesson plan has no topic '{topic}'."
-                place = ("lesson-plan.md", *seen.places["topics"])
+                place = (PLAN, *seen.places["topics"])
                 yield Problem(*place, "topic-unknown", message, near(topic) or hint)
 
 
@@ -210,14 +212,19 @@ def _where(document: Document, question: Question, name: str) -> tuple[int, int]
     return question.line, 1
 
 
-def _chains(decks: list[Deck]) -> Iterator[Problem]:
-    """What is to be asked straight after a question must be there, and must not lead back to it."""
+def _chains(documents: Documents, plan: Plan, decks: list[Deck]) -> Iterator[Problem]:
+    """What is to be asked first, or straight after a question, must be there, and must not lead back to it."""
     questions = {each.id: each for deck in decks for each in deck.questions}
+    near = _nearest(questions)
+    for name in (name for name in plan.begin if name not in questions):
+        message = f"There is no question '{name}' to begin with."
+        place = (PLAN, *documents[PLAN].front.value("begin"))
+        yield Problem(*place, "then-unknown", message, near(name) or "use a question's id", "warning")
     for question in (each for each in questions.values() if each.then):
         place = (question.file, *question.places["then"])
         if question.then not in questions:
             message = f"There is no question '{question.then}' to go on with."
-            yield Problem(*place, "then-unknown", message, _nearest(questions)(question.then) or "use a question's id")
+            yield Problem(*place, "then-unknown", message, near(question.then) or "use a question's id")
             continue
         seen, at = {question.id}, question.then
         while at in questions and at not in seen:
@@ -241,7 +248,7 @@ def _restrictions(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Pr
                 message = f"This heading does not take the attribute '{key}'."
                 hint = near(key) or "use topic, order or a sheet's value"
                 yield Problem(*place, "attribute-unknown", message, hint)
-            elif value not in allowed[key]:
+            elif not {*value.split()} <= allowed[key] if key == "rules" else value not in allowed[key]:
                 message = f"No aeroplane of this course has {key}={value}, so the question would never be asked."
                 hint = f"write {key}= and one of: {', '.join(sorted(allowed[key]))}"
                 yield Problem(*place, "attribute-value", message, hint)

@@ -18,6 +18,7 @@ _TOPIC_ATTRIBUTES: dict[str, tuple[str, ...]] = {
     "weight": ("1", "2", "3"),
     "must": ("yes", "no"),
     "assumed": ("yes", "no"),
+    "late": ("yes", "no"),
 }
 
 
@@ -29,6 +30,7 @@ class Topic:
         weight: its share in the school's oral, 1 to 3.
         must: a matter of safety.
         assumed: a licensed pilot should know it already.
+        late: it can wait, such as the law.
     """
 
     id: str
@@ -40,6 +42,7 @@ class Topic:
     blocks: tuple[Block, ...]
     file: str
     line: int
+    late: bool = False
 
 
 @dataclass(frozen=True)
@@ -77,6 +80,7 @@ class Plan:
         intro: the front page, before the first lesson.
         exam_questions, exam_pass: of this school's own oral; no authority sets them.
         about: title, revision and the like, as typed.
+        begin: ids of the questions that a newcomer begins with, in their order.
         whole: every topic was read as meant, so that one which is not here is nowhere.
     """
 
@@ -89,6 +93,7 @@ class Plan:
     lessons: tuple[Lesson, ...]
     about: dict[str, str]
     whole: bool = False
+    begin: tuple[str, ...] = ()
 
     @property
     def topics(self) -> dict[str, Topic]:
@@ -101,7 +106,7 @@ EMPTY = Plan("course", "Course without a lesson plan", ENDINGS[0], 20, 0.8, (), 
 
 def read(document: Document) -> tuple[Plan, list[Problem]]:
     """The plan and the problems of its file; a lesson or topic with a problem keeps its place."""
-    problems = front.known_keys(document, ("id", "ends_with", "exam"))
+    problems = front.known_keys(document, ("id", "ends_with", "exam", "begin"))
     name, found = _name(document, sure=not problems)
     problems += found
     _, parts = sections(document.blocks, 2)
@@ -119,7 +124,8 @@ def read(document: Document) -> tuple[Plan, list[Problem]]:
     title = front.text(document, "title") or EMPTY.title
     whole = not lost and not document.broken and _distinct(topics)
     intro = _front_page(document.blocks)
-    return Plan(name, title, ending, questions, share, intro, tuple(lessons), about, whole), problems
+    begin = tuple(front.text(document, "begin").split())
+    return Plan(name, title, ending, questions, share, intro, tuple(lessons), about, whole, begin), problems
 
 
 def _front_page(blocks: Iterable[Block]) -> tuple[Block, ...]:
@@ -218,6 +224,7 @@ def _topic(document: Document, section: Section, lesson: str) -> tuple[Topic, li
         blocks,
         document.file,
         section.heading.line,
+        found.values.get("late") == "yes",
     )
     return topic, errors, [*problems, *wrong]
 

@@ -20,6 +20,7 @@ from stickback.reading.scan import Found
 
 PHRASEOLOGIES = tuple(rules.READ_BACK)
 STATIONS = tuple(rules.STATIONS)
+OF_A_STATE = frozenset({"phraseology", "rules"})  # what differs from state to state; `rules` may name several
 SECTIONS = ("answer", "fails if said", "hint", "why")
 
 _NO_RESTRICTION = frozenset({"topic", "order", "then", "sides", "slip"})

@@ -109,7 +109,7 @@ CODES: dict[str, str] = {
     "sheet-missing": "A course without an aircraft sheet.",
     "stick-form": "A `stick` block that cannot be read.",
     "then-loop": "A chain of questions that leads back to its beginning.",
-    "then-unknown": "A question to go on with that is not there.",
+    "then-unknown": "A question to begin or go on with that is not there.",
     "topic-missing": "A question that does not say its topic.",
     "topic-unknown": "A topic that the lesson plan does not have.",
     "value-form": "Double braces that do not hold one name.",

@@ -14,6 +14,8 @@ from stickback.study.choose import Budget, Candidate
 from stickback.study.debrief import Weak
 from stickback.study.sitting import Sitting
 
+FAR_DAYS = 28  # to a date: by then the whole plan can be begun in its own order
+
 
 @dataclass(frozen=True)
 class Wish:
@@ -67,6 +69,7 @@ def plan(desk: Desk, wish: Wish) -> Plan:
     dawn = desk.past.before(desk.number)
     counted = candidates(desk, dawn, whole=wish.narrow)
     ranked = dates.ranked(desk, dawn, counted)
+    ends = next((one.day for one in dates.targets(desk) if one.lesson is None), None)
     asked = len(desk.past.on(desk.number))
     most = math.inf if wish.questions is None else wish.questions + asked
     chosen = choose.choose(
@@ -76,10 +79,12 @@ def plan(desk: Desk, wish: Wish) -> Plan:
         desk.student.target,
         reach=None if wish.narrow else reach(desk),
         away=None if dawn.last_day is None else desk.number - dawn.last_day,
+        day=1 + len({row.day for row in dawn.answers}),
         fresh=wish.narrow,
         dated=[one.candidate for one in ranked if one.candidate.topic in wanted],
         # For the end of the course all that gains anything is ranked; what is left would only be forgotten sooner.
-        only_dated=not wish.narrow and any(one.lesson is None for one in dates.targets(desk)),
+        only_dated=not wish.narrow and ends is not None,
+        far=ends is not None and (ends - desk.day).days >= FAR_DAYS,
     )
     within = frozenset(history for history, question in desk.questions.items() if question.topic in wanted)
     order = tuple(one.history for one in chosen)
@@ -139,23 +144,26 @@ def _candidates(desk: Desk, past: Past) -> list[Candidate]:
     costs = sitting.costs(past)
     topics = desk.course.plan.topics
     places = {topic: place for place, topic in enumerate(topics)}
+    opening = {name: place for place, name in enumerate(desk.course.plan.begin)}
     lessons = {one.id: 0 if one.beside else one.number for one in desk.course.plan.lessons}
     found = []
     for history, question in desk.questions.items():
         topic = topics[question.topic]
         found.append(
             Candidate(
-                history,
-                topic.id,
-                places[topic.id],
-                lessons[topic.lesson],
-                topic.must,
-                topic.assumed,
-                known[history],
-                history in misbeliefs or topic.id in behind,
-                known[history] is None and elsewhere(past, history),
-                bool(history[1]),
-                sitting.cost(costs, question.kind),
+                history=history,
+                topic=topic.id,
+                place=places[topic.id],
+                lesson=lessons[topic.lesson],
+                must=topic.must,
+                assumed=topic.assumed,
+                late=topic.late,
+                opening=opening.get(question.id),
+                known=known[history],
+                first=history in misbeliefs or topic.id in behind,
+                elsewhere=known[history] is None and elsewhere(past, history),
+                numbers=bool(history[1]),
+                seconds=sitting.cost(costs, question.kind),
             )
         )
     return found

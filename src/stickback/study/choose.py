@@ -2,25 +2,31 @@
 
 import math
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 from typing import Any
 
 from stickback.formulas import draw
 from stickback.memory.past import History
-
-Key = Callable[["Candidate"], tuple[Any, ...]]
+from stickback.study.arrange import arrange
 
 AWAY_DAYS = 21  # after so long away, safety and this aeroplane's numbers come first
+PASS = 3  # questions of a topic before the next topic is begun, so that the whole plan is begun within four weeks
+BESIDE_FROM, LATE_FROM = 3, 5  # study days from which what is taught beside, and what comes late, is new
+SPARING_UNTIL = 28  # study days during which what is taught beside is one question in four at the most
+BESIDE_SHARE = 4
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Candidate:
     """A question that applies to the student's aeroplane, on one day.
 
     Args:
         topic, place: its topic and the topic's place in the plan.
         lesson: its lesson's number in the plan; 0 for a lesson taught beside the others.
+        late: its topic can wait, such as the law.
+        opening: its place among the questions that a newcomer begins with; None for all others.
         known: chance that it is known that day; None when it is unseen.
         first: an open misbelief, or of a topic behind an error seen in flight.
         elsewhere: unseen here, but answered on an aeroplane whose answer differs.
@@ -39,6 +45,13 @@ class Candidate:
     elsewhere: bool
     numbers: bool
     seconds: float
+    late: bool = False
+    opening: int | None = None
+
+    @property
+    def unseen(self) -> bool:
+        """Whether it was never answered, or not on this aeroplane."""
+        return self.known is None
 
 
 @dataclass(frozen=True)
@@ -81,7 +94,7 @@ def of_assumed(candidates: Sequence[Candidate], missed: frozenset[str], student:
         if one.assumed and one.topic not in missed:
             per_topic.setdefault(one.topic, []).append(one.history[0])
     asked = {question for found in per_topic.values() for question in sample(found, student)}
-    return [one for one in candidates if one.topic not in per_topic or one.known is not None or one.history[0] in asked]
+    return [one for one in candidates if one.topic not in per_topic or not one.unseen or one.history[0] in asked]
 
 
 def choose(
@@ -92,28 +105,92 @@ def choose(
     *,
     reach: int | None,
     away: int | None,
+    day: int = SPARING_UNTIL + 1,
     fresh: bool = False,
     dated: Sequence[Candidate] = (),
     only_dated: bool = False,
+    far: bool = False,
 ) -> list[Candidate]:
     """Today's questions in the order of asking.
 
     Args:
         reach: number of the last lesson that unseen questions may come from; None follows what was seen.
         away: days since the last answer; None when there is none.
+        day: how many study days this student has begun, today included.
         fresh: once nothing else is left, ask what is known well too.
         dated: those worth asking for a date ahead, the best first; all else comes behind them, or, with `only_dated`,
             not at all.
+        far: the date is so far ahead that what is new comes in plan order and not by what it gains.
     """
-    long_away = away is not None and away >= AWAY_DAYS
-    first = sorted((one for one in candidates if one.first), key=_known)
-    head = budget.half().take(first)
-    begun = {one.history for one in head}
-    ahead = sorted((one for one in dated if one.history not in begun), key=_by_tier(long_away))
-    begun |= {one.history for one in ahead}
-    left = [] if only_dated else [one for one in candidates if one.history not in begun]
-    habit = _by_habit(head, left, student, target, reach=reach, long_away=long_away, fresh=fresh)
-    return arrange(budget.take([*head, *ahead, *habit]))
+    if away is not None and away >= AWAY_DAYS and not fresh:
+        return _back(candidates, budget, target, dated)
+    seen = Counter(one.topic for one in candidates if not one.unseen)
+    may = [one for one in candidates if fresh or _in_season(one, day)]
+    opening = _opening(may) if away is None and not fresh else []
+    taken = {one.history for one in opening}
+    head = budget.half().take(sorted((one for one in may if one.first), key=_known))
+    taken |= {one.history for one in head}
+    ahead = [one for one in dated if one.history not in taken and (fresh or _in_season(one, day))]
+    ahead = sorted(_in_plan_order(ahead, student, seen) if far else ahead, key=lambda one: not one.elsewhere)
+    taken |= {one.history for one in ahead}
+    left = [] if only_dated else [one for one in may if one.history not in taken]
+    habit = _by_habit(head, left, student, target, reach=reach, fresh=fresh, seen=seen)
+    wanted = [*opening, *head, *ahead, *habit]
+    chosen = budget.take(wanted if fresh else _sparing(wanted, strict=day <= SPARING_UNTIL))
+    return [*chosen[: len(opening)], *arrange(chosen[len(opening) :])]
+
+
+def _in_season(one: Candidate, day: int) -> bool:
+    """Whether it may be asked so early; what was seen, or went wrong, always may."""
+    begins = max(LATE_FROM if one.late else 0, BESIDE_FROM if not one.lesson else 0)
+    return not one.unseen or one.first or one.elsewhere or day >= begins
+
+
+def _opening(candidates: Sequence[Candidate]) -> list[Candidate]:
+    """What a newcomer meets first, in the order in which the lesson plan names it."""
+    return sorted((one for one in candidates if one.opening is not None), key=lambda one: one.opening or 0)
+
+
+def _back(
+    candidates: Sequence[Candidate], budget: Budget, target: float, dated: Sequence[Candidate]
+) -> list[Candidate]:
+    """The first day after a long time away: nothing new, and safety and this aeroplane's numbers first.
+
+    The others follow by what they gain for a date ahead, else the lowest known first.
+    """
+    by_gain = {one.history: place for place, one in enumerate(dated)}
+    rusty = sorted(
+        (one for one in candidates if not one.unseen and (one.first or _known(one) < target)),
+        key=lambda one: (by_gain.get(one.history, len(by_gain)), _known(one), one.history),
+    )
+    must = [one for one in rusty if one.must or one.first]
+    numbers = [one for one in rusty if one.numbers and one not in must]
+    first = [one for pair in zip_longest(must, numbers) for one in pair if one is not None]
+    chosen = budget.take([*first, *(one for one in rusty if one not in first)])
+    return [*arrange([one for one in chosen if one in first]), *arrange([one for one in chosen if one not in first])]
+
+
+def _sparing(wanted: Sequence[Candidate], *, strict: bool) -> list[Candidate]:
+    """The same order, but of what is taught beside the others one in four at the most.
+
+    Args:
+        strict: what finds no room is left for another day, else it stands at the end.
+    """
+    merged: list[Candidate] = []
+    beside: list[Candidate] = []
+    waiting: list[Candidate] = []
+    for one in wanted:
+        (merged if one.lesson else waiting).append(one)
+        while waiting and BESIDE_SHARE * (len(beside) + 1) <= len(merged) + 1:
+            beside.append(waiting.pop(0))
+            merged.append(beside[-1])
+    return merged if strict else [*merged, *waiting]
+
+
+def _in_plan_order(ranked: Sequence[Candidate], student: str, seen: Counter[str]) -> list[Candidate]:
+    """The same ranking, in which each place of an unseen question is taken by the next one of the plan."""
+    new = iter(_by_plan([one for one in ranked if one.unseen], student, None, seen))
+    return [next(new) if one.unseen else one for one in ranked]
 
 
 def _by_habit(
@@ -123,17 +200,17 @@ def _by_habit(
     target: float,
     *,
     reach: int | None,
-    long_away: bool,
     fresh: bool,
+    seen: Counter[str],
 ) -> list[Candidate]:
     """What is asked when no date says otherwise, behind a head that was chosen already."""
     # What was to come first and found no room stands behind all else that is rusty: half of the day is for the rest.
-    late = sorted((one for one in left if one.first and one.known is not None), key=_known)
+    late = sorted((one for one in left if one.first and not one.unseen), key=_known)
     rest = [one for one in left if not one.first]
-    rusty = sorted((one for one in rest if one.known is not None and one.known < target), key=_by_need(long_away))
-    unseen = sorted((one for one in rest if one.known is None and _open(one, reach)), key=_by_plan(student, reach))
+    rusty = sorted((one for one in rest if not one.unseen and _known(one) < target), key=_by_need)
+    unseen = _by_plan([one for one in rest if one.unseen and _open(one, reach)], student, reach, seen)
     unseen = _beside([one for one in unseen if one.lesson], [one for one in unseen if not one.lesson])
-    well_known = sorted((one for one in rest if fresh and one.known is not None and one.known >= target), key=_known)
+    well_known = sorted((one for one in rest if fresh and not one.unseen and _known(one) >= target), key=_known)
     return [*_alternate(head, [*rusty, *late], unseen), *well_known]
 
 
@@ -145,33 +222,26 @@ def _open(one: Candidate, reach: int | None) -> bool:
     return reach is None or one.lesson <= reach
 
 
-def _by_tier(long_away: bool) -> Key:
-    """New on this aeroplane, and after a long time away must topics and this aeroplane's numbers; else no order."""
-
-    def key(one: Candidate) -> tuple[Any, ...]:
-        return (not one.elsewhere, long_away and not one.must, long_away and not one.numbers)
-
-    return key
+def _by_need(one: Candidate) -> tuple[Any, ...]:
+    return (not one.must, _known(one), one.history)
 
 
-def _by_need(long_away: bool) -> Key:
-    def key(one: Candidate) -> tuple[Any, ...]:
-        return (not one.must, long_away and not one.numbers, one.known, one.history)
+def _by_plan(unseen: Sequence[Candidate], student: str, reach: int | None, seen: Counter[str]) -> list[Candidate]:
+    """New on this aeroplane first, then the plan in passes of a few questions a topic, must topics of a pass first.
 
-    return key
-
-
-def _by_plan(student: str, reach: int | None) -> Key:
-    """New on this aeroplane, then must topics, then plan order; inside a topic an order of the student's own.
-
-    That own order makes the seen questions of a topic a fair sample of it.
+    Inside a topic they come in an order of the student's own, which makes those seen a fair sample of it. What can
+    wait comes a pass later.
     """
+    passes, so_far = dict[History, int](), Counter(seen)
+    for one in sorted(unseen, key=lambda one: draw.number(student, one.history[0])):
+        passes[one.history] = so_far[one.topic] // PASS + one.late
+        so_far[one.topic] += 1
 
     def key(one: Candidate) -> tuple[Any, ...]:
-        lesson = one.lesson if reach is None else 0
-        return (not one.elsewhere, lesson, not one.must, one.place, draw.number(student, one.history[0]))
+        lesson, own = one.lesson if reach is None else 0, draw.number(student, one.history[0])
+        return (not one.elsewhere, passes[one.history], lesson, not one.must, one.place, own)
 
-    return key
+    return sorted(unseen, key=key)
 
 
 def _beside(main: list[Candidate], beside: list[Candidate]) -> list[Candidate]:
@@ -186,8 +256,8 @@ def _alternate(head: Sequence[Candidate], rusty: Sequence[Candidate], unseen: Se
     """Both lists merged so that at every point unseen has taken at most half the time while anything is rusty."""
     old, new = list(rusty), list(unseen)
     merged: list[Candidate] = []
-    spent_new = sum(one.seconds for one in head if one.known is None)
-    spent_old = sum(one.seconds for one in head if one.known is not None)
+    spent_new = sum(one.seconds for one in head if one.unseen)
+    spent_old = sum(one.seconds for one in head if not one.unseen)
     while old and new:
         if spent_new + new[0].seconds <= spent_old:
             spent_new += new[0].seconds
@@ -196,37 +266,3 @@ def _alternate(head: Sequence[Candidate], rusty: Sequence[Candidate], unseen: Se
             spent_old += old[0].seconds
             merged.append(old.pop(0))
     return merged + old + new
-
-
-def arrange(chosen: Sequence[Candidate]) -> list[Candidate]:
-    """The order of asking: the likeliest to be right first and last, no two neighbours of one topic if avoidable."""
-    if len(chosen) < 3:
-        return list(chosen)
-    likely = sorted(chosen, key=_known, reverse=True)
-    first, last = likely[0], likely[1]
-    middle = [one for one in chosen if one not in {first, last}]
-    return [first, *_spread(middle, first.topic, last.topic), last]
-
-
-def _spread(middle: list[Candidate], before: str, after: str) -> list[Candidate]:
-    left = list(middle)
-    spread: list[Candidate] = []
-    while left:
-        others = [one for one in left if one.topic != before]
-        counts = Counter(one.topic for one in left)
-        fullest = max(others or left, key=lambda one: counts[one.topic])
-        one = next((one for one in others if _can_go_on(counts, one.topic, after)), fullest)
-        left.remove(one)
-        spread.append(one)
-        before = one.topic
-    return spread
-
-
-def _can_go_on(counts: Counter[str], taken: str, after: str) -> bool:
-    """Whether the rest can still be asked without neighbours of one topic, once a question of a topic is taken."""
-    rest = counts - Counter([taken])
-    room = rest.total()
-    # A topic fits into every other place; one fewer at an end where its neighbour is of the same topic.
-    ends = Counter([taken, after])
-    fits = all(many <= (room - ends[topic] + 1) // 2 for topic, many in rest.items())
-    return fits and (room > 0 or taken != after)

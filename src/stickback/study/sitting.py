@@ -9,6 +9,7 @@ from stickback.memory.past import History, Past, Row
 
 AGAIN_AFTER = 3  # a question answered wrong is the third one from then
 AGAIN_AT_MOST = 2
+DIFFERENT = 2  # different questions that a day holds, at the least, for each repeat
 FIRST_GUESS_SECONDS = 20.0  # what a question costs before any answer says otherwise
 LONGEST_SECONDS = 120.0  # someone who answers the door is not thinking
 
@@ -43,20 +44,45 @@ def resume(
         within: what may be asked at all; what was answered wrong comes back only inside it.
         chains: what is asked straight after a question.
     """
-    queue = list(plan)
+    fresh = list(plan)
+    waiting: dict[History, int] = {}  # after how many askings of the day each comes back at the soonest
     times: dict[History, int] = {}
-    for row in today:
+    following: list[History] = []
+    for asked, row in enumerate(today, 1):
         history = (row.question or "", row.variant or "")
         times[history] = times.get(history, 0) + 1
-        if history in queue:
-            queue.remove(history)
+        fresh = [one for one in fresh if one != history]
+        waiting.pop(history, None)
         after = chains.get(history)
+        following = [one for one in following if one != history]
         if after is not None and after not in times and after in within:
-            queue = [after, *(each for each in queue if each != after)]
+            following = [after]
         # An answer taken back after its mark was seen is no second go: the question comes another day.
         if not row.right and row.id not in voided and times[history] <= AGAIN_AT_MOST and history in within:
-            queue.insert(AGAIN_AFTER - 1, history)
-    return Sitting(tuple(queue), len(today), sum(map(_seconds, today)))
+            waiting[history] = asked + AGAIN_AFTER - 1
+    queue = _queue(following, fresh, waiting, len(today), len(times))
+    return Sitting(queue, len(today), sum(map(_seconds, today)))
+
+
+def _queue(
+    following: Sequence[History], fresh: Sequence[History], waiting: Mapping[History, int], asked: int, different: int
+) -> tuple[History, ...]:
+    """What is to come if all of it is right: repeats spread so that they are never much of what was asked."""
+    queue = list(following)
+    new = [one for one in fresh if one not in following]
+    back = sorted(waiting, key=lambda one: waiting[one])
+    different += len(queue)
+    while new or back:
+        done = asked + len(queue)
+        room = DIFFERENT * (done - different + 1) <= different
+        if back and room and (waiting[back[0]] <= done or not new):
+            queue.append(back.pop(0))
+        elif new:
+            queue.append(new.pop(0))
+            different += 1
+        else:
+            break  # what is left comes back another day
+    return tuple(queue)
 
 
 def _seconds(row: Row) -> float:
