@@ -1,0 +1,10 @@
+def test_the_calendar_is_printed_or_written(place, tmp_path):
+    shown = place.does("calendar", "--at", "07:15")
+    assert shown.startswith("BEGIN:VCALENDAR\n")
+    assert "T071500\n" in shown
+    place("calendar", "--out", str(tmp_path / "me.ics"))
+    assert (tmp_path / "me.ics").read_bytes().startswith(b"BEGIN:VCALENDAR\r\n")
+
+
+def test_a_time_that_is_none_is_wrong_use(place):
+    assert place("calendar", "--at", "25:00").exit_code == 2
