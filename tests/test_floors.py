@@ -32,7 +32,6 @@ FLOORS = (
 GROUND = FLOORS[0]
 LONGEST = 300  # lines of a module
 TO_MEND = {
-    ("stickback.reading.render", "stickback.pictures.figure"),
     ("stickback.pictures.chart", "stickback.readiness.calibrate"),
 }
 

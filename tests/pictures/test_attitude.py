@@ -10,7 +10,7 @@ every_attitude = pytest.mark.parametrize("attitude", PITCH)
 
 
 def drawn(attitude):
-    return read(figure.draw({"scene": "attitude", "attitude": attitude}).svg)
+    return read(figure.draw({"scene": "attitude", "attitude": attitude}))
 
 
 def ground(root):
@@ -81,7 +81,7 @@ def test_the_air_comes_along_the_ground_from_ahead(attitude):
 )
 def test_the_size_of_the_angle_is_said_in_the_picture_and_in_the_sentence(attitude, size):
     assert f"angle of attack: {size}" in said(drawn(attitude))
-    sentence = figure.draw({"scene": "attitude", "attitude": attitude}).sentence
+    sentence = figure.sentence({"scene": "attitude", "attitude": attitude})
     assert sentence.endswith(f"; the angle of attack is {size}.")
     assert attitude.capitalize() in sentence
 
@@ -91,4 +91,4 @@ def test_all_three_stand_under_one_another():
     tops = [min(box.top for box in boxes(part(root, name))) for name in PITCH]
     assert tops == sorted(tops)
     assert len(parts(root, "ground")) == 3
-    assert all(name.capitalize() in figure.draw({"scene": "attitude", "attitude": "all"}).sentence for name in PITCH)
+    assert all(name.capitalize() in figure.sentence({"scene": "attitude", "attitude": "all"}) for name in PITCH)

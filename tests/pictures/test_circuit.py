@@ -2,7 +2,7 @@ import pytest
 
 from pictures import arrow, boxes, centre, crosses, outline, part, parts, read, said, segments
 from stickback.pictures import figure
-from stickback.pictures.circuit_calls import CALLS, legs
+from stickback.pictures.circuit import AXIS, CALLS, DOWNWIND, legs
 from stickback.trade import yaw
 
 hands = pytest.mark.parametrize("hand", ["left", "right"])
@@ -14,7 +14,7 @@ def words(hand, phraseology, strip="24L", show="answer"):
 
 
 def drawn(*given, **more):
-    return read(figure.draw(words(*given, **more)).svg)
+    return read(figure.draw(words(*given, **more)))
 
 
 def strip_of(root):
@@ -93,8 +93,8 @@ def test_the_words_stand_beside_their_letter_once_the_answer_is_shown(hand, phra
 @hands
 @phraseologies
 def test_the_sentence_says_the_legs_the_places_and_the_words_only_as_an_answer(hand, phraseology):
-    told = figure.draw(words(hand, phraseology)).sentence
-    asked = figure.draw(words(hand, phraseology, show="question")).sentence
+    told = figure.sentence(words(hand, phraseology))
+    asked = figure.sentence(words(hand, phraseology, show="question"))
     kind = f"{hand.capitalize()} traffic" if phraseology == "faa" else f"{hand.capitalize()}-hand circuit"
     assert told.startswith(f"{kind}, runway 24L, ")
     for leg in legs(phraseology):
@@ -119,3 +119,26 @@ def test_no_text_lies_on_a_line(hand, phraseology):
     pieces = list(segments(root))
     for box in boxes(root, wide=0.55):
         assert not any(crosses(box, piece) for piece in pieces), box
+
+
+@pytest.mark.parametrize(
+    ("phraseology", "said"),
+    [
+        ("icao", ["downwind", "base", "final", "long final"]),
+        ("uk", ["downwind", "late downwind", "base, if asked", "final", "long final"]),
+        ("faa", ["downwind", "base", "final", "clear of\nrunway"]),
+    ],
+)
+def test_each_phraseology_has_its_own_calls_in_the_order_flown(phraseology, said):
+    assert [call.said for call in CALLS[phraseology]] == said
+
+
+@pytest.mark.parametrize("phraseology", CALLS)
+def test_downwind_is_called_on_the_downwind_leg_and_final_in_line_with_the_runway(phraseology):
+    places = {call.said: call.at[0] for call in CALLS[phraseology]}
+    assert (places["downwind"], places["final"]) == (DOWNWIND, AXIS)
+
+
+def test_the_leg_after_take_off_has_another_name_in_the_united_states():
+    assert [legs(each)[0] for each in ("icao", "uk", "faa")] == ["upwind", "upwind", "departure"]
+    assert {legs(each)[1:] for each in CALLS} == {("crosswind", "downwind", "base", "final")}

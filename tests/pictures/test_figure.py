@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from pictures import SVG, boxes, read
 from stickback.pictures import canvas, figure
 from stickback.pictures.attitude import PITCH
-from stickback.pictures.disc import EFFECTS
+from stickback.pictures.propeller import EFFECTS
 from stickback.trade import taxi, yaw
 
 ALLOWED = {"svg", "title", "desc", "g", "polyline", "polygon", "circle", "path", "text"}
@@ -51,7 +51,7 @@ every_scene = pytest.mark.parametrize("scene", SHOWN)
 
 @cache
 def roots(scene):
-    return [(each, read(figure.draw(each).svg)) for each in SHOWN[scene]]
+    return [(each, read(figure.draw(each))) for each in SHOWN[scene]]
 
 
 def test_every_scene_is_tried():
@@ -64,7 +64,7 @@ def test_a_picture_has_a_title_a_description_and_the_role_of_an_image(scene):
         title, desc = root[0], root[1]
         assert (title.tag, desc.tag) == (f"{SVG}title", f"{SVG}desc"), each
         assert title.text
-        assert desc.text == figure.draw(each).sentence
+        assert desc.text == figure.sentence(each)
         assert root.get("role") == "img"
         assert root.get("viewBox") == f"0 0 {canvas.WIDTH} {root.get('height')}"
 
@@ -179,9 +179,8 @@ def test_an_answer_is_shown_only_when_asked_for(scene):
 )
 def test_wrong_words_are_told_with_what_to_write(typed, message, hint):
     assert figure.check(typed) == (message, hint)
-    drawn = figure.draw(typed)
-    assert drawn.sentence == f"No picture can be drawn. {message}"
-    assert read(drawn.svg)[1].text == drawn.sentence
+    assert figure.sentence(typed) == f"No picture can be drawn. {message}"
+    assert read(figure.draw(typed))[1].text == figure.sentence(typed)
 
 
 @pytest.mark.parametrize("bad", ["", " ", "0", "00", "37", "٢٤", "24\n", "-6", "1e1", "24LL", "24l", "nan"])
@@ -198,8 +197,7 @@ def test_a_wind_is_0_to_99_knots(bad):
 def test_values_are_taken_as_fine_until_they_are_filled_in(scene):
     typed = {"scene": scene, "runway": "{{ runway }}", "wind_from": "{{ wind_from }}", "wind": "{{wind}}"}
     assert figure.check(typed) is None
-    drawn = figure.draw(typed)
-    assert "has no value" in drawn.sentence
+    assert "has no value" in figure.sentence(typed)
 
 
 def test_a_name_typed_wrong_is_told_even_where_its_value_comes_later():
@@ -208,14 +206,13 @@ def test_a_name_typed_wrong_is_told_even_where_its_value_comes_later():
 
 @given(st.dictionaries(st.text(max_size=9) | st.just("scene"), st.text() | st.sampled_from(list(figure.SCENES))))
 def test_any_words_at_all_give_a_picture_that_is_well_formed(typed):
-    drawn = figure.draw(typed)
-    assert read(drawn.svg).tag == f"{SVG}svg"
-    assert drawn.sentence
+    assert read(figure.draw(typed)).tag == f"{SVG}svg"
+    assert figure.sentence(typed)
 
 
 @pytest.mark.parametrize("hostile", ['"><script>alert(1)</script>', "]]>&<!--", "\x00\x1b\ud800\uffff", "' onload='x"])
 def test_hostile_words_are_escaped(hostile):
     drawn = figure.draw({"scene": hostile})
-    root = read(drawn.svg)
+    root = read(drawn)
     assert {node.tag.removeprefix(SVG) for node in root.iter()} <= ALLOWED
-    assert "<script" not in drawn.svg
+    assert "<script" not in drawn

@@ -2,7 +2,8 @@ import pytest
 
 from pictures import SVG, arrow, centre, outline, part, parts, points, read, said
 from stickback.pictures import figure
-from stickback.pictures.disc import EFFECTS
+from stickback.pictures import propeller as propellers
+from stickback.pictures.propeller import EFFECTS, Disc
 from stickback.trade import yaw
 
 YAW = {
@@ -21,7 +22,7 @@ def words(propeller, effect, show="answer", **more):
 
 
 def drawn(*given, **more):
-    return read(figure.draw(words(*given, **more)).svg)
+    return read(figure.draw(words(*given, **more)))
 
 
 def disc(root, effect):
@@ -46,7 +47,7 @@ def test_the_nose_goes_where_the_physics_says(propeller, effect):
     side = yaw.yaw_sides(propeller)[YAW[effect]]
     assert nose_arrow(root) == side
     assert said(part(root, "nose")) == [f"the nose goes {side}"]
-    assert figure.draw(words(propeller, effect)).sentence.endswith(f"The nose goes {side}.")
+    assert figure.sentence(words(propeller, effect)).endswith(f"The nose goes {side}.")
 
 
 @every_propeller
@@ -129,7 +130,7 @@ def test_a_question_gives_no_side_away(propeller, effect):
     assert said(part(root, "question")) == ["which way does the nose go?"]
     for name in ("nose", "pressed", "strikes", "tail", "down-blade", "up-blade", "more", "less", "effect"):
         assert not parts(root, name)
-    told = figure.draw(words(propeller, effect, "question")).sentence
+    told = figure.sentence(words(propeller, effect, "question"))
     assert not {"left", "right"} & set(told.replace("?", " ").replace(";", " ").split())
 
 
@@ -138,11 +139,37 @@ def test_all_four_share_the_swing(propeller):
     root = drawn(propeller, "all")
     assert [len(parts(root, name)) for name in EFFECTS] == [1, 1, 1, 1]
     assert nose_arrow(root) == yaw.yaw_sides(propeller)["swing"]
-    assert figure.draw(words(propeller, "all")).sentence.endswith(f"The nose goes {yaw.yaw_sides(propeller)['swing']}.")
+    assert figure.sentence(words(propeller, "all")).endswith(f"The nose goes {yaw.yaw_sides(propeller)['swing']}.")
 
 
 def test_the_sentence_says_the_cause():
-    assert figure.draw(words("anticlockwise", "slipstream")).sentence == (
+    assert figure.sentence(words("anticlockwise", "slipstream")) == (
         "The propeller disc seen from behind, turning anticlockwise. "
         "Slipstream: the right side of the fin is struck and the tail is pushed left. The nose goes right."
     )
+
+
+def of(propeller, tail="raised", *, answer=True):
+    return Disc((100, 100), 50, propeller, tail, answer)
+
+
+@every_propeller
+def test_a_push_comes_out_a_quarter_turn_on_where_the_blades_go(propeller):
+    assert propellers.comes_out(propeller, "raised") == yaw.down_blade(propeller)
+    assert propellers.comes_out(propeller, "lowered") == yaw.opposite(yaw.down_blade(propeller))
+
+
+def test_the_top_of_the_disc_moves_right_when_it_turns_clockwise_seen_from_behind():
+    assert [of(each).mirrored() for each in yaw.PROPELLERS] == [1, -1]
+
+
+def test_a_side_lies_in_the_picture_where_the_pilot_sees_it():
+    assert (propellers.sign("left"), propellers.sign("right")) == (-1, 1)
+    assert of("clockwise").place(1, -1) == (150, 50)
+
+
+@every_propeller
+@pytest.mark.parametrize("effect", EFFECTS)
+def test_every_effect_shows_more_with_its_answer_than_without(propeller, effect):
+    drawn = EFFECTS[effect]
+    assert str(drawn(of(propeller))) != str(drawn(of(propeller, answer=False)))

@@ -20,7 +20,7 @@ def words(quarter, strength, show="answer"):
 
 
 def drawn(*given):
-    return read(figure.draw(words(*given)).svg)
+    return read(figure.draw(words(*given)))
 
 
 @every_wind
@@ -40,7 +40,7 @@ def test_nothing_is_marked_or_said_before_the_answer(quarter, strength):
     root = drawn(quarter, strength, "question")
     assert not [*parts(root, "right"), *parts(root, "right-too"), *parts(root, "said")]
     assert len({each[0].get("r") for each in parts(root, "position")}) == 1
-    sentence = figure.draw(words(quarter, strength, "question")).sentence
+    sentence = figure.sentence(words(quarter, strength, "question"))
     assert not any(" ".join(position) in sentence for position in taxi.POSITIONS)
 
 
@@ -91,8 +91,8 @@ def test_a_heading_and_a_wind_give_the_picture_of_their_quarter(heading, wind_fr
 )
 def test_the_sentence_says_the_wind_and_where_the_stick_is(quarter, strength, wind, told):
     head = "An aeroplane taxiing, seen from above, its nose up the page,"
-    assert figure.draw(words(quarter, strength)).sentence == f"{head} {wind}; {told}"
-    asked = figure.draw(words(quarter, strength, "question")).sentence
+    assert figure.sentence(words(quarter, strength)) == f"{head} {wind}; {told}"
+    asked = figure.sentence(words(quarter, strength, "question"))
     assert asked == f"{head} {wind}; the stick has nine positions."
 
 

@@ -18,7 +18,7 @@ def words(strip, wind_from, wind, show="answer"):
 
 
 def drawn(*given, **more):
-    return read(figure.draw(words(*given, **more)).svg)
+    return read(figure.draw(words(*given, **more)))
 
 
 def off(one, other):
@@ -113,7 +113,7 @@ def test_the_answer_alone_tells_the_figures_of_the_parts():
     ],
 )
 def test_the_sentence_says_what_the_picture_shows(strip, wind_from, wind, show, sentence):
-    told = figure.draw(words(strip, wind_from, wind, show)).sentence
+    told = figure.sentence(words(strip, wind_from, wind, show))
     assert told.startswith(f"Runway {strip} seen from above, north up")
     assert told.endswith(sentence)
 

@@ -16,6 +16,7 @@ import pytest
 from stickback.course.course import PLAN
 from stickback.pictures import figure
 from stickback.reading import markup, places
+from stickback.reading.text import tree
 from stickback.services import folder
 from stickback.trade import air, load, units, yaw
 
@@ -208,7 +209,7 @@ def test_every_figure_of_the_plan_can_be_drawn_on_every_aeroplane(shipped):
     drawn = [block for block in blocks if block.info == "figure"]
     assert len(drawn) > 12
     for sheet in shipped.sheets.values():
-        sentences = [figure.draw(figure.words(block.text, sheet.values)).sentence for block in drawn]
+        sentences = [figure.sentence(node.words) for node in tree(drawn, sheet.values)]
         assert [each for each in sentences if each.startswith("No picture")] == []
 
 

@@ -60,7 +60,7 @@ def _compare(course: "Course", one: "Sheet", other: "Sheet") -> None:
     from stickback import amount
     from stickback.cli.terminal import show
     from stickback.course.question import PHRASEOLOGIES
-    from stickback.reading import render
+    from stickback.reading import text as texts
     from stickback.services import aircraft as service
 
     found = service.compare(course, one, other, PHRASEOLOGIES[1])
@@ -73,7 +73,7 @@ def _compare(course: "Course", one: "Sheet", other: "Sheet") -> None:
             show.columns([("", one.name, other.name), *((service.readable(key), a, b) for key, a, b in rows)])
     show.heading(f"{amount.many(len(found.changed), 'question')} to learn anew on the {other.name}")
     for each in found.changed:
-        show.say(render.line(each.question.title, other.values))
+        show.say(texts.line(each.question.title, other.values))
         same = each.before == each.after
         if same:
             show.say("same answer, asked with other values", style="dim", indent=4)
@@ -83,4 +83,4 @@ def _compare(course: "Course", one: "Sheet", other: "Sheet") -> None:
         if questions:
             show.heading(f"{amount.many(len(questions), 'question')} {title}")
             for question in questions:
-                show.say(render.line(question.title, sheet.values))
+                show.say(texts.line(question.title, sheet.values))

@@ -33,19 +33,19 @@ def debrief(options: "Options", lesson: str | None, as_json: bool) -> None:
 def _debrief(desk: "Desk", found: "Debrief") -> None:
     from stickback import clock
     from stickback.cli.terminal import show
-    from stickback.reading import render
+    from stickback.reading import text as texts
 
     if found.errors:
         show.heading("Seen in flight")
-        texts = {seen.id: seen.text for lesson in desk.course.plan.lessons for seen in lesson.errors}
+        errors = {seen.id: seen.text for lesson in desk.course.plan.lessons for seen in lesson.errors}
         for error in found.errors:
             day = clock.day_date(error.day)
-            text = render.line(texts.get(error.error, error.error), desk.sheet.values)
+            text = texts.line(errors.get(error.error, error.error), desk.sheet.values)
             show.say(f"{text} ({day}): {', '.join(error.topics)}")
     if found.misbeliefs:
         show.heading("Sure, but wrong")
         for question in found.misbeliefs:
-            show.say(f"{render.line(question.title, desk.sheet.values)} ({question.topic})")
+            show.say(f"{texts.line(question.title, desk.sheet.values)} ({question.topic})")
     if not found.weak:
         show.console().print()
         seen = any(one.known is not None for one in desk.standings(desk.number))

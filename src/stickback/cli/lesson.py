@@ -64,12 +64,12 @@ def errors(found: "Lesson", values: dict[str, str]) -> None:
     from rich.text import Text
 
     from stickback.cli.terminal import show
-    from stickback.reading import render
+    from stickback.reading import text as texts
 
     if found.errors:
         show.heading("Errors seen")
     for seen in found.errors:
-        show.wrapped(Text(render.line(seen.text, values)), "  - ", "    ")
+        show.wrapped(Text(texts.line(seen.text, values)), "  - ", "    ")
         show.say(f"{seen.id} → {', '.join(seen.topics)}", style="dim", indent=4)
 
 
@@ -91,11 +91,11 @@ def _sources(course: "Course", blocks: object) -> None:
     from rich.text import Text
 
     from stickback.cli.terminal import show
-    from stickback.reading import render
+    from stickback.reading import text as texts
     from stickback.services import lesson as service
 
-    found = service.sources(course, render.notes(blocks))  # type: ignore[arg-type]
+    found = service.sources(course, texts.notes(blocks))  # type: ignore[arg-type]
     if found:
         show.heading("Sources")
     for source in found:
-        show.wrapped(Text(render.line(source, {}), style="dim"), "  - ", "    ")
+        show.wrapped(Text(texts.line(source, {}), style="dim"), "  - ", "    ")

@@ -147,13 +147,13 @@ def _enough(found: "Outlook") -> str:
 
 def _why(desk: "Desk", found: "Outlook") -> None:
     from stickback.cli.terminal import show
-    from stickback.reading import render
+    from stickback.reading import text as texts
 
     show.heading("Why today's questions")
     for question, reason in found.why:
         asked = desk.course.questions[question]
         yet_to_draw = dict.fromkeys(asked.given.defines, "…")
-        show.say(render.line(asked.title, {**desk.sheet.values, **yet_to_draw}))
+        show.say(texts.line(asked.title, {**desk.sheet.values, **yet_to_draw}))
         show.say(reason, style="dim", indent=4)
     if not found.why:
         show.say("None is asked today.")

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 def glance(options: "Options") -> None:
     """Today in a few lines."""
     from stickback.cli.terminal import show
-    from stickback.reading import render
+    from stickback.reading import text as texts
     from stickback.services import today
 
     desk = options.desk()
@@ -25,7 +25,7 @@ def glance(options: "Options") -> None:
     if seen.weakest:
         show.heading("Weakest now")
         show.columns(
-            (render.line(one.topic.title, desk.sheet.values), _state(one), f"stickback lesson {one.topic.id}")
+            (texts.line(one.topic.title, desk.sheet.values), _state(one), f"stickback lesson {one.topic.id}")
             for one in seen.weakest
         )
     show.heading("Ahead")

@@ -12,6 +12,7 @@ from stickback.course.sheet import Sheet
 from stickback.kinds.table import KINDS
 from stickback.pictures import figure
 from stickback.reading import fill, markup, places
+from stickback.reading import text as texts
 from stickback.reading.document import Document
 from stickback.reading.problem import Problem
 from stickback.reading.scan import Found
@@ -132,7 +133,7 @@ def _figures(documents: Documents) -> Iterator[Problem]:
             if block.kind == "fence" and block.info.split()[:1] == ["figure"]:
                 _, wrong = places.read(block.text, each.file, block.line + 1)
                 yield from wrong
-                if not wrong and (found := figure.check(figure.words(block.text, {}))):
+                if not wrong and (found := figure.check(texts.words(block.text, {}))):
                     yield Problem(each.file, block.line, 1, "figure-form", *found)
 
 

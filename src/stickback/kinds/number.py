@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from stickback.formulas import formula, given
 from stickback.formulas.formula import Formula, FormulaError
 from stickback.kinds.protocol import Mark, Part, Point, Reading, Shown, Values
-from stickback.reading import places
+from stickback.reading import fill, places
 from stickback.reading.markup import Block
 from stickback.reading.places import Placed
 from stickback.reading.problem import Problem
@@ -16,7 +16,6 @@ from stickback.trade.units import Measured
 NAME = "number"
 
 _KEYS = ("answer", "unit", "tolerance", "slips")
-_VALUE = re.compile(r"\{\{\s*([a-z][a-z0-9_]*)\s*\}\}")
 _SHORT = re.compile(
     r"(?P<answer>\{\{[^{}]+\}\}|-?\d+(?:\.\d+)?)\s*(?P<unit>\{\{[^{}]+\}\}|[^\s\d±+]*)\s*(?:±|\+/-)\s*(?P<tolerance>\d+(?:\.\d+)?\s*%?)"
     r"(?:\s*(?P<behind>\{\{[^{}]+\}\}|[^\s\d±+%]+))?"
@@ -71,7 +70,7 @@ def parse(part: Part) -> Reading:
     if match := _short(block):
         words = {key: match[key] or "" for key in ("answer", "tolerance")}
         words["unit"] = match["unit"] or match["behind"] or ""
-        words["answer"] = _VALUE.sub(r"\1", words["answer"])
+        words["answer"] = fill.bare(words["answer"])
     else:
         placed, problems = places.read(block.text, part.file, block.line + 1)
         words = {key: value for key, value in placed.data.items() if isinstance(value, str)}
@@ -99,7 +98,7 @@ def _number(words: dict[str, str], data: dict[str, object]) -> Number:
         message = "The tolerance is missing or is none."
         raise _Wrong(("tolerance",), message, "write `tolerance: 2`, `5 %` or `nearest 5`; in one line `65 kt ± 2`")
     unit = words.get("unit", "")
-    if unit and "{{" not in unit and units.quantity(unit) is None:
+    if unit and not fill.is_open(unit) and units.quantity(unit) is None:
         raise _Wrong(("unit",), f"'{unit}' is no unit.", "write such as kt, mph, ft, hPa, deg or %")
     answer = _formula(("answer",), words.get("answer", ""))
     slips = data.get("slips", {})
@@ -159,7 +158,7 @@ def expects(body: object) -> str:
 
 def unit_of(number: Number, values: Values) -> str:
     """The unit of the answer, on this aeroplane."""
-    return _VALUE.sub(lambda match: values.get(match[1], ""), number.unit)
+    return fill.plain(number.unit, values)
 
 
 def right_value(number: Number, values: Values) -> float:

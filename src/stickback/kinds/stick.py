@@ -1,10 +1,9 @@
 """Stick: one of nine stick positions for a wind, the aeroplane taxiing; several may be right."""
 
-import re
 from dataclasses import dataclass
 
 from stickback.kinds.protocol import Mark, Part, Point, Reading, Shown, Values
-from stickback.reading import places
+from stickback.reading import fill, places
 from stickback.reading.markup import Block
 from stickback.reading.problem import Problem
 from stickback.trade import taxi
@@ -14,7 +13,6 @@ NAME = "stick"
 
 _WIND = ("quarter", "heading", "wind_from", "strength")
 _KEYS = {*_WIND, "accept"}
-_VALUE = re.compile(r"\{\{\s*([a-z][a-z0-9_]*)\s*\}\}")
 # As on a number pad seen from above, the nose up.
 _DIGITS = {
     str(7 - 3 * row + column): position
@@ -83,7 +81,7 @@ def _wrong(words: dict[str, str]) -> tuple[str, str] | None:
     if given not in ({"quarter", "strength"}, {"heading", "wind_from", "strength"}):
         return "A stick block must say the wind or the positions.", "write `quarter:` and `strength:`, or `accept:`"
     for key, allowed in (("quarter", (*taxi.QUARTERS, taxi.NO_WIND)), ("strength", taxi.STRENGTHS)):
-        if key in words and "{{" not in words[key] and words[key] not in allowed:
+        if key in words and not fill.is_open(words[key]) and words[key] not in allowed:
             return f"'{words[key]}' is no {key} of a wind.", f"use {', '.join(allowed)}"
     return None
 
@@ -98,13 +96,9 @@ def accepted(body: object, values: Values) -> tuple[Position, ...]:
     stick = _body(body)
     if stick.accept:
         return stick.accept
-    words = {name: _filled(getattr(stick, name), values) for name in _WIND}
+    words = {name: fill.plain(getattr(stick, name), values) for name in _WIND}
     where = words["quarter"] or taxi.quarter(float(words["heading"]), float(words["wind_from"]))
     return taxi.positions(where, words["strength"])
-
-
-def _filled(text: str, values: Values) -> str:
-    return _VALUE.sub(lambda match: values[match[1]], text)
 
 
 def position_of(text: str) -> Position | None:
@@ -139,7 +133,7 @@ def describe(body: object) -> str:
 def chance(body: object) -> float:
     """One in nine for each position that is right; where the wind is drawn, for one."""
     stick = _body(body)
-    drawn = "{{" in "".join(texts(body))
+    drawn = fill.is_open("".join(texts(body)))
     return (1 if drawn else len(accepted(stick, {}))) / len(taxi.POSITIONS)
 
 

@@ -8,10 +8,9 @@ Source: FAA-H-8083-3C (Airplane Flying Handbook), chapter 14, *Angle of Attack*.
 
 from math import atan2, cos, degrees, radians, sin
 
-from stickback.pictures import canvas, shapes
-from stickback.pictures.canvas import DASHES, SMALL, TEXT, THIN, Element, Point, circle, label, line, part, shape
-from stickback.pictures.scene import Figure, Scene, Words, one_of
-from stickback.pictures.shapes import step
+from stickback.pictures import canvas
+from stickback.pictures.canvas import DASHES, SMALL, TEXT, THIN, Element, Point, circle, label, line, part, shape, step
+from stickback.pictures.scene import Drawing, Scene, Words, one_of
 
 _ALL = "all"
 _ROW, _GROUND, _MAIN = 196, 182, 146  # height of a picture; in it, the ground; where the main wheels stand on it
@@ -45,16 +44,24 @@ def angle_of_attack(attitude: str) -> float:
     return PITCH[attitude] + INCIDENCE
 
 
-def draw(words: Words) -> Figure:
-    """The picture and its sentence."""
-    names = tuple(PITCH) if words["attitude"] == _ALL else (words["attitude"],)
+def _names(words: Words) -> tuple[str, ...]:
+    return tuple(PITCH) if words["attitude"] == _ALL else (words["attitude"],)
+
+
+def sentence(words: Words) -> str:
+    """What the picture shows."""
     told = ". ".join(
-        f"{name.capitalize()}: {_SAID[name][1]}; the angle of attack is {_SAID[name][0]}" for name in names
+        f"{name.capitalize()}: {_SAID[name][1]}; the angle of attack is {_SAID[name][0]}" for name in _names(words)
     )
-    sentence = f"A tailwheel aeroplane from the side, its wheels on level ground, the air coming along it. {told}."
+    return f"A tailwheel aeroplane from the side, its wheels on level ground, the air coming along it. {told}."
+
+
+def draw(words: Words) -> Drawing:
+    """The picture."""
+    names = _names(words)
     drawn = [part(name, *_row(name, _ROW * row)) for row, name in enumerate(names)]
     title = "Attitudes of a tailwheel aeroplane" + ("" if len(names) > 1 else f": {names[0]}")
-    return Figure(canvas.svg(_ROW * len(names), title, sentence, *drawn), sentence)
+    return Drawing(_ROW * len(names), title, drawn)
 
 
 def _row(name: str, top: float) -> list[Element]:
@@ -66,7 +73,7 @@ def _row(name: str, top: float) -> list[Element]:
 
 def _aeroplane(pitch: float, wheels: Point) -> list[Element]:
     def put(*points: Point) -> list[Point]:
-        return [shapes.turned(wheels, point, pitch) for point in points]
+        return [canvas.turned(wheels, point, pitch) for point in points]
 
     hub = step(wheels, (0, -_BIG_WHEEL))
     front, back = put(*_GEAR)
@@ -84,9 +91,9 @@ def _aeroplane(pitch: float, wheels: Point) -> list[Element]:
 
 def _air(name: str, wheels: Point) -> list[Element]:
     """The air, the chord drawn on ahead of the wing, and the angle between them."""
-    at = shapes.turned(wheels, _LEADING, PITCH[name])
+    at = canvas.turned(wheels, _LEADING, PITCH[name])
     angle = angle_of_attack(name)
-    behind, ahead = (shapes.turned(at, (far, 0), angle) for far in (86, -_CHORD))
+    behind, ahead = (canvas.turned(at, (far, 0), angle) for far in (86, -_CHORD))
     far = 0.86 * _CHORD
     arc = [step(at, (-far * cos(radians(each)), -far * sin(radians(each)))) for each in (0, angle / 2, angle)]
     flow = [canvas.arrow((8, wheels[1] + y), (62, wheels[1] + y), solid=False, size=9) for y in (-66, -48, -30)]
@@ -99,4 +106,4 @@ def _air(name: str, wheels: Point) -> list[Element]:
     ]
 
 
-SCENE = Scene({"attitude": one_of(*PITCH, _ALL)}, draw)
+SCENE = Scene({"attitude": one_of(*PITCH, _ALL)}, sentence, draw)

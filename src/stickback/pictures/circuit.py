@@ -1,37 +1,96 @@
 """Scene `circuit`: a circuit from above, take-off up the page, with its legs, the wind, and where each call is made.
 
 Words: `hand` (left or right), `runway`, `phraseology`; `show: answer` puts the words of each call beside its letter.
+
+A place is (x, y) of a picture with take-off up the page; x is 0 in the middle and positive on the circuit's side, so
+that a left and a right circuit are one table. Not to scale.
+
+Sources: CAP 413, *Designated positions in the traffic circuit*; ICAO Doc 9432, 4.7.1, for final and long final (it
+leaves other reports to local procedures); AIM 4-1-9 and 4-3-2 for the US traffic pattern.
 """
 
+from dataclasses import dataclass, replace
 from math import hypot
 
-from stickback.pictures import canvas, shapes
-from stickback.pictures.canvas import DASHES, TEXT, THIN, Element, Point, circle, label, line, part
-from stickback.pictures.circuit_calls import AXIS, BASE, CALLS, DOWNWIND, FAR_END, HALF, NEAR_END, TOP, Call, legs
-from stickback.pictures.scene import ANSWER, Figure, Scene, Words, one_of, runway_name
-from stickback.pictures.shapes import step
+from stickback.pictures import canvas
+from stickback.pictures.canvas import DASHES, TEXT, THIN, Element, Point, circle, label, line, part, step
+from stickback.pictures.scene import ANSWER, Drawing, Scene, Words, one_of, runway_name
 from stickback.trade import runway, yaw
 
 _HEIGHT = 440
 _CORNER = 18
+AXIS, DOWNWIND = -72, 90  # x of the runway and of the downwind leg
+TOP, BASE = 66, 352  # y of the crosswind and base legs
+FAR_END, NEAR_END, HALF = 150, 262, 16  # y of the runway's ends, and half its width
 
 
-def draw(words: Words) -> Figure:
-    """The picture and its sentence."""
+@dataclass(frozen=True)
+class Call:
+    """A call.
+
+    Args:
+        said: its words, in the lines they are drawn in; `where`: the place, without them.
+        at: its point on the path; `ring`: where its letter stands from there.
+        runs: which way its words run from there: -1 away from the downwind leg, 1 towards it, 0 below the ring.
+    """
+
+    said: str
+    where: str
+    at: Point
+    ring: Point
+    runs: int = -1
+
+
+_INWARD, _OUTWARD, _BELOW = (-21, 0), (21, 0), (0, 23)
+_FINAL = Call("final", "on the line of the runway, within 4 miles", (AXIS, 322), _OUTWARD, 1)
+_LONG = Call("long final", "on the line of the runway, beyond 4 miles", (AXIS, 410), _OUTWARD, 1)
+_ON_BASE = Call("base", "after the turn towards the runway's line", (66, BASE), _BELOW)
+_AT_MIDDLE = Call("downwind", "abeam the middle of the runway", (DOWNWIND, 206), _INWARD)
+
+CALLS = {
+    "icao": (replace(_AT_MIDDLE, where="on the leg against the landing direction"), _ON_BASE, _FINAL, _LONG),
+    "uk": (
+        Call("downwind", "abeam the upwind end of the runway", (DOWNWIND, FAR_END), _INWARD),
+        Call("late downwind", "past the runway's other end, if not called yet", (DOWNWIND, 284), _INWARD),
+        replace(_ON_BASE, said="base, if asked"),
+        _FINAL,
+        _LONG,
+    ),
+    "faa": (
+        _AT_MIDDLE,
+        _ON_BASE,
+        replace(_FINAL, where="on the line of the runway"),
+        Call("clear of\nrunway", "off the runway", (AXIS - 38, 176), _INWARD, 0),
+    ),
+}
+
+
+def legs(phraseology: str) -> tuple[str, ...]:
+    """The legs as they are flown, by their names."""
+    return ("departure" if phraseology == "faa" else "upwind", "crosswind", "downwind", "base", "final")
+
+
+def draw(words: Words) -> Drawing:
+    """The picture."""
     hand, phraseology, answer = words["hand"], words["phraseology"], words["show"] == ANSWER
     strip = runway.runway(words["runway"])
-    name = strip.name
-    kind = f"{hand} traffic" if phraseology == "faa" else f"{hand}-hand circuit"
+    name, title = strip.name, _title(words)
     way = 1 if hand == yaw.side(1) else -1
     drawn = [
-        canvas.label((180, 22), f"{kind}, runway {name}", TEXT, bold=True),
+        canvas.label((180, 22), title, TEXT, bold=True),
         *_runway(way, name, strip.other.name),
         *_legs(way, phraseology),
         *_wind(way),
         *(_call(way, index, each, answer) for index, each in enumerate(CALLS[phraseology])),
     ]
-    sentence = _sentence(f"{kind}, runway {name}", phraseology, answer)
-    return Figure(canvas.svg(_HEIGHT, f"{kind}, runway {name}".capitalize(), sentence, *drawn), sentence)
+    return Drawing(_HEIGHT, title.capitalize(), drawn)
+
+
+def _title(words: Words) -> str:
+    kind = "traffic" if words["phraseology"] == "faa" else "circuit"
+    return (
+        f"{words['hand']}{' ' if kind == 'traffic' else '-hand '}{kind}, runway {runway.runway(words['runway']).name}"
+    )
 
 
 def _at(way: int, point: Point) -> Point:
@@ -51,7 +110,7 @@ def _runway(way: int, name: str, other: str) -> list[Element]:
         part("runway", canvas.shape(*(_at(way, corner) for corner in corners), fill=0.12)),
         part("number", label((x, NEAR_END - 6), name, TEXT, bold=True)),
         part("other-end", label((x, FAR_END + 16), other)),
-        shapes.aeroplane((x, 208), 13),
+        canvas.aeroplane((x, 208), 13),
     ]
 
 
@@ -93,7 +152,7 @@ def _rounded(corners: list[Point]) -> str:
 def _toward(corner: Point, other: Point) -> Point:
     """A step of a corner's radius along one of its two legs."""
     away = (other[0] - corner[0], other[1] - corner[1])
-    return shapes.times(away, _CORNER / hypot(*away))
+    return canvas.times(away, _CORNER / hypot(*away))
 
 
 def _wind(way: int) -> list[Element]:
@@ -115,7 +174,7 @@ def _call(way: int, index: int, call: Call, answer: bool) -> Element:
         texts = f"“{call.said}”".split("\n")
         beside = step(ring, (16 * way * call.runs, 0) if call.runs else (0, 33))
         anchor = _anchor(way * call.runs)
-        drawn.append(shapes.lines(beside, *texts, anchor=anchor))
+        drawn.append(canvas.lines(beside, *texts, anchor=anchor))
     return part("call", *drawn)
 
 
@@ -123,14 +182,15 @@ def _letter(index: int) -> str:
     return "ABCDE"[index]
 
 
-def _sentence(kind: str, phraseology: str, answer: bool) -> str:
+def sentence(words: Words) -> str:
     """The legs in order, then the calls: where each is made and, once the answer is shown, its words."""
+    title, phraseology, answer = _title(words), words["phraseology"], words["show"] == ANSWER
     *names, last = legs(phraseology)
     places = []
     for index, call in enumerate(CALLS[phraseology]):
         said = call.said.replace("\n", " ")
         places.append(f"{_letter(index)} {call.where}" + (f": “{said}”" if answer else ""))
-    seen = f"{kind[0].upper()}{kind[1:]}, from above, take-off up the page and into the wind"
+    seen = f"{title[0].upper()}{title[1:]}, from above, take-off up the page and into the wind"
     return f"{seen}: {', '.join(names)} and {last}. Calls: {'; '.join(places)}."
 
 
@@ -141,5 +201,6 @@ SCENE = Scene(
         "phraseology": one_of(*CALLS),
         "show": one_of("question", ANSWER, default="question"),
     },
+    sentence,
     draw,
 )

@@ -1,10 +1,12 @@
 """Scene: what a picture takes to be drawn; its words, what fits them, and what comes of it."""
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
+from stickback.pictures.canvas import Element
+from stickback.reading import fill
 from stickback.trade.runway import RUNWAY
 
 Words: TypeAlias = Mapping[str, str]
@@ -16,16 +18,12 @@ _NUMBER = re.compile(r"[0-9]{1,3}(\.[0-9]{1,2})?")
 
 
 @dataclass(frozen=True)
-class Figure:
-    """A drawn picture.
+class Drawing:
+    """A picture before it is written, `canvas.WIDTH` wide."""
 
-    Args:
-        svg: for a page.
-        sentence: the same for a terminal or a screen reader.
-    """
-
-    svg: str
-    sentence: str
+    height: float
+    title: str
+    inside: Sequence[Element]
 
 
 @dataclass(frozen=True)
@@ -49,12 +47,14 @@ class Scene:
 
     Args:
         words: those it takes.
-        draw: the picture, from values that fit, defaults filled in.
+        sentence: what the picture shows, for where it cannot be seen; draw: the picture; both from values that fit,
+            defaults filled in.
         rule: what else must hold between the words, as a message and a hint.
     """
 
     words: Mapping[str, Word]
-    draw: Callable[[Words], Figure]
+    sentence: Callable[[Words], str]
+    draw: Callable[[Words], Drawing]
     rule: Callable[[Words], Wrong | None] = lambda _: None
 
 
@@ -83,7 +83,7 @@ def check(name: str, scene: Scene, words: Words) -> Wrong | None:
     for key, word in scene.words.items():
         if key not in words and word.default is None:
             return f"The scene '{name}' does not say '{key}'.", f"add `{key}:` with {word.takes}"
-        if key in words and "{{" not in words[key] and not word.fits(words[key]):
+        if key in words and not fill.is_open(words[key]) and not word.fits(words[key]):
             return f"'{words[key]}' is no {key} of the scene '{name}'.", f"write {word.takes}"
     return scene.rule(words)
 

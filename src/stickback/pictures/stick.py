@@ -5,10 +5,9 @@ of the quarter; `show: answer` marks the positions that are right, a solid knob 
 arrows tell a light, a moderate and a strong wind.
 """
 
-from stickback.pictures import canvas, shapes
-from stickback.pictures.canvas import THIN, Element, Point, circle, label, line, part
-from stickback.pictures.scene import ANSWER, Figure, Scene, Words, Wrong, between, one_of
-from stickback.pictures.shapes import step
+from stickback.pictures import canvas
+from stickback.pictures.canvas import THIN, Element, Point, circle, label, line, part, step
+from stickback.pictures.scene import ANSWER, Drawing, Scene, Words, Wrong, between, one_of
 from stickback.trade import taxi, yaw
 from stickback.trade.taxi import Position
 
@@ -19,19 +18,31 @@ _CROSS, _SPACING = (270, 122), 30
 _CAPTION = 244
 
 
-def draw(words: Words) -> Figure:
-    """The picture and its sentence."""
-    where = words["quarter"] or taxi.quarter(float(words["heading"]), float(words["wind_from"]))
-    right = taxi.positions(where, words["strength"]) if words["show"] == ANSWER else ()
-    wind = _wind_words(where, words["strength"])
-    sentence = f"An aeroplane taxiing, seen from above, its nose up the page, {_phrase(wind)}{_told(right)}."
+def sentence(words: Words) -> str:
+    """What the picture shows."""
+    wind = _phrase(_wind_words(_where(words), words["strength"]))
+    return f"An aeroplane taxiing, seen from above, its nose up the page, {wind}{_told(_right(words))}."
+
+
+def _where(words: Words) -> str:
+    return words["quarter"] or taxi.quarter(float(words["heading"]), float(words["wind_from"]))
+
+
+def _right(words: Words) -> tuple[Position, ...]:
+    """The positions that are right, once the answer is shown."""
+    return taxi.positions(_where(words), words["strength"]) if words["show"] == ANSWER else ()
+
+
+def draw(words: Words) -> Drawing:
+    """The picture."""
+    where = _where(words)
     drawn = [
-        shapes.aeroplane(_AEROPLANE, _HALF_SPAN),
+        canvas.aeroplane(_AEROPLANE, _HALF_SPAN),
         part("wind", *_wind(where, words["strength"])),
-        shapes.lines((_AEROPLANE[0], _CAPTION), *wind),
-        *_cross(right),
+        canvas.lines((_AEROPLANE[0], _CAPTION), *_wind_words(where, words["strength"])),
+        *_cross(_right(words)),
     ]
-    return Figure(canvas.svg(_HEIGHT, "The stick for a wind while taxiing", sentence, *drawn), sentence)
+    return Drawing(_HEIGHT, "The stick for a wind while taxiing", drawn)
 
 
 def _told(right: tuple[Position, ...]) -> str:
@@ -62,8 +73,8 @@ def _wind(where: str, strength: str) -> list[Element]:
     count = taxi.STRENGTHS.index(strength) + 1
     drawn = []
     for each in range(count):
-        beside = shapes.toward(bearing + 90, (each - (count - 1) / 2) * _APART)
-        ends = [step(_AEROPLANE, shapes.toward(bearing, far), beside) for far in (_ARROW_FROM, _ARROW_TO)]
+        beside = canvas.toward(bearing + 90, (each - (count - 1) / 2) * _APART)
+        ends = [step(_AEROPLANE, canvas.toward(bearing, far), beside) for far in (_ARROW_FROM, _ARROW_TO)]
         drawn.append(canvas.arrow(ends[0], ends[1], width=3, size=13))
     return drawn
 
@@ -80,10 +91,10 @@ def _cross(right: tuple[Position, ...]) -> list[Element]:
     rails = [line(*(place((row, side)) for side in taxi.AILERONS), width=THIN) for row in taxi.ELEVATORS]
     rails += [line(*(place((row, side)) for row in taxi.ELEVATORS), width=THIN) for side in taxi.AILERONS]
     names = [
-        shapes.lines(step(_CROSS, (0, -far - 8)), taxi.ELEVATORS[0]),
-        shapes.lines(step(_CROSS, (0, far + 8)), taxi.ELEVATORS[-1]),
-        shapes.lines(step(_CROSS, (-far, 0)), taxi.AILERONS[0], anchor="end"),
-        shapes.lines(step(_CROSS, (far, 0)), taxi.AILERONS[-1], anchor="start"),
+        canvas.lines(step(_CROSS, (0, -far - 8)), taxi.ELEVATORS[0]),
+        canvas.lines(step(_CROSS, (0, far + 8)), taxi.ELEVATORS[-1]),
+        canvas.lines(step(_CROSS, (-far, 0)), taxi.AILERONS[0], anchor="end"),
+        canvas.lines(step(_CROSS, (far, 0)), taxi.AILERONS[-1], anchor="start"),
     ]
     knobs = [_knob(each, right) for each in taxi.POSITIONS]
     return [part("cross", *rails), *names, *knobs, *_said(right)]
@@ -129,6 +140,7 @@ SCENE = Scene(
         "strength": one_of(*taxi.STRENGTHS),
         "show": one_of("question", ANSWER, default="question"),
     },
+    sentence,
     draw,
     _rule,
 )

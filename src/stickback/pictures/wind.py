@@ -4,10 +4,9 @@ Words: `runway`, `wind_from` (degrees), `wind` (knots), `show`: `wind` (the arro
 drawn and named), `answer` (with their figures). The arrow has one length for every wind; only its parts are to scale.
 """
 
-from stickback.pictures import canvas, shapes
-from stickback.pictures.canvas import DASHES, HEAVY, TEXT, Element, Point, part
-from stickback.pictures.scene import ANSWER, Figure, Scene, Words, between, one_of, runway_name
-from stickback.pictures.shapes import step, times
+from stickback.pictures import canvas
+from stickback.pictures.canvas import DASHES, HEAVY, TEXT, Element, Point, part, step, times
+from stickback.pictures.scene import ANSWER, Drawing, Scene, Words, between, one_of, runway_name
 from stickback.trade import runway
 from stickback.trade.runway import Wind, degrees
 
@@ -20,38 +19,41 @@ _NUMBER, _HALF_SPAN = 16, 20  # size of the runway's number, and of the aeroplan
 _LEAST = 15  # a shorter part is not drawn
 
 
-def draw(words: Words) -> Figure:
-    """The picture and its sentence."""
-    wind = Wind(runway.runway(words["runway"]), float(words["wind_from"]), float(words["wind"]))
-    sentence = _sentence(wind, words["show"])
-    drawn = [_strip(wind), shapes.north((24, 34)), *(_air(wind, words["show"]) if wind.knots else [_calm()])]
-    return Figure(canvas.svg(_HEIGHT, f"Wind on runway {wind.runway.name}", sentence, *drawn), sentence)
+def draw(words: Words) -> Drawing:
+    """The picture."""
+    wind = _wind(words)
+    drawn = [_strip(wind), canvas.north((24, 34)), *(_air(wind, words["show"]) if wind.knots else [_calm()])]
+    return Drawing(_HEIGHT, f"Wind on runway {wind.runway.name}", drawn)
+
+
+def _wind(words: Words) -> Wind:
+    return Wind(runway.runway(words["runway"]), float(words["wind_from"]), float(words["wind"]))
 
 
 def _strip(wind: Wind) -> Element:
     """The runway; its number stands where it is landed on, with an aeroplane coming in."""
-    ahead = shapes.toward(wind.runway.direction)
+    ahead = canvas.toward(wind.runway.direction)
     corners = [(_HALF, -_LONG), (_HALF, _LONG), (-_HALF, _LONG), (-_HALF, -_LONG)]
-    placed = [shapes.turned(_CENTRE, corner, wind.runway.direction) for corner in corners]
+    placed = [canvas.turned(_CENTRE, corner, wind.runway.direction) for corner in corners]
     names = wind.runway.name, wind.runway.other.name
-    near, far = (_LONG + 6 + shapes.reach(ahead, name, size=_NUMBER, bold=True) for name in names)
+    near, far = (_LONG + 6 + canvas.reach(ahead, name, size=_NUMBER, bold=True) for name in names)
     approach = 2 * near - _LONG + 0.75 * _HALF_SPAN
     return part(
         "runway",
         canvas.shape(*placed, fill=0.1),
-        part("number", shapes.lines(step(_CENTRE, times(ahead, -near)), names[0], size=_NUMBER, bold=True)),
-        part("other-end", shapes.lines(step(_CENTRE, times(ahead, far)), names[1], size=TEXT)),
-        shapes.aeroplane(step(_CENTRE, times(ahead, -approach)), _HALF_SPAN, wind.runway.direction),
+        part("number", canvas.lines(step(_CENTRE, times(ahead, -near)), names[0], size=_NUMBER, bold=True)),
+        part("other-end", canvas.lines(step(_CENTRE, times(ahead, far)), names[1], size=TEXT)),
+        canvas.aeroplane(step(_CENTRE, times(ahead, -approach)), _HALF_SPAN, wind.runway.direction),
     )
 
 
 def _calm() -> Element:
-    return part("wind", shapes.lines((318, 30), "calm", size=TEXT, bold=True))
+    return part("wind", canvas.lines((318, 30), "calm", size=TEXT, bold=True))
 
 
 def _air(wind: Wind, show: str) -> list[Element]:
     """The wind, its parts as far as they can be drawn, and their figures once the answer is shown."""
-    tail = step(_CENTRE, shapes.toward(wind.comes_from, _WIND))
+    tail = step(_CENTRE, canvas.toward(wind.comes_from, _WIND))
     drawn = [part("wind", canvas.arrow(tail, _CENTRE, width=HEAVY, size=16), _wind_label(wind))]
     if show == "wind":
         return drawn
@@ -67,7 +69,7 @@ def _drawable(wind: Wind, name: str) -> bool:
 def _frame(wind: Wind) -> tuple[Point, Point]:
     """Along the runway to where the wind's foot lies, and across it to the wind's side."""
     ahead = wind.runway.direction
-    return shapes.toward(ahead if wind.along >= 0 else ahead + 180), shapes.toward(
+    return canvas.toward(ahead if wind.along >= 0 else ahead + 180), canvas.toward(
         ahead + (90 if wind.across > 0 else -90)
     )
 
@@ -78,11 +80,11 @@ def _wind_label(wind: Wind) -> Element:
     along, across = _frame(wind)
     x, y = -abs(wind.across), abs(wind.along)
     away = step((0, 0), times(along, x), times(across, y))
-    far = _GAP + shapes.reach(away, *texts, size=TEXT, bold=True)
+    far = _GAP + canvas.reach(away, *texts, size=TEXT, bold=True)
     at = (0.62 * _WIND * abs(wind.along) + x * far, 0.62 * _WIND * abs(wind.across) + y * far)
-    clear = _HALF + _GAP + shapes.reach(across, *texts, size=TEXT, bold=True)
+    clear = _HALF + _GAP + canvas.reach(across, *texts, size=TEXT, bold=True)
     placed = step(_CENTRE, times(along, at[0]), times(across, max(at[1], clear)))
-    return shapes.lines(placed, *texts, size=TEXT, bold=True)
+    return canvas.lines(placed, *texts, size=TEXT, bold=True)
 
 
 def _part(wind: Wind, name: str, show: str) -> Element:
@@ -92,26 +94,28 @@ def _part(wind: Wind, name: str, show: str) -> Element:
     along, across = _frame(wind)
     far, wide = _WIND * abs(wind.along), _WIND * abs(wind.across)  # of the wind's tail, along and across
     aside = 10 if alone else 0
-    clear = _HALF + _GAP + shapes.reach(across, *texts)
+    clear = _HALF + _GAP + canvas.reach(across, *texts)
     places: list[Point]  # its start, its tip and the middle of its name, along and across
     if name == wind.names[0]:  # on the centre line, its name on the far side of the runway
         y = -_HALF - aside if alone else 0
         places = [(far, y), (0, y), (far / 2, -clear - aside)]
     else:  # from the wind's tail to the centre line, its name beyond the triangle
         x = far + aside
-        places = [(x, wide), (x, 0), (x + _GAP + shapes.reach(along, *texts), max(clear, wide / 2))]
+        places = [(x, wide), (x, 0), (x + _GAP + canvas.reach(along, *texts), max(clear, wide / 2))]
     start, tip, middle = (step(_CENTRE, times(along, x), times(across, y)) for x, y in places)
-    return canvas.element("g", canvas.arrow(start, tip, dashes=DASHES, solid=False), shapes.lines(middle, *texts))
+    return canvas.element("g", canvas.arrow(start, tip, dashes=DASHES, solid=False), canvas.lines(middle, *texts))
 
 
 def _too_small(wind: Wind) -> Element:
     """Says under the picture what is too small to draw in it."""
     small = [name for name in wind.names if not _drawable(wind, name)]
     said = [f"{name}: {wind.part_knots(name)} kt" if wind.part_knots(name) else f"no {name}" for name in small]
-    return part("small", shapes.lines((180, _HEIGHT - 14), *said))
+    return part("small", canvas.lines((180, _HEIGHT - 14), *said))
 
 
-def _sentence(wind: Wind, show: str) -> str:
+def sentence(words: Words) -> str:
+    """What the picture shows."""
+    wind, show = _wind(words), words["show"]
     seen = f"Runway {wind.runway.name} seen from above, north up"
     if not wind.knots:
         return f"{seen}; the wind is calm."
@@ -130,5 +134,6 @@ SCENE = Scene(
         "wind": between(0, 99, "knots"),
         "show": one_of("wind", "components", ANSWER, default="components"),
     },
+    sentence,
     draw,
 )

@@ -1,4 +1,5 @@
-"""`{{ name }}` in a text: which names it uses, the text with its values, and the variant that follows from them."""
+"""`{{ name }}` in a text: the text with its values, and the variant that follows from them. The only place that reads
+the braces once a file is read."""
 
 import json
 import re
@@ -25,6 +26,16 @@ def fill(text: str, values: Mapping[str, str]) -> str:
 def plain(text: str, values: Mapping[str, str]) -> str:
     """The text with its values, for what is spoken and not shown as Markdown; an unknown name stays as it stands."""
     return _VALUE.sub(lambda match: values.get(match[1], match[0]), text)
+
+
+def bare(text: str) -> str:
+    """The text with each name in place of its braces, as a formula has it."""
+    return _VALUE.sub(r"\1", text)
+
+
+def is_open(text: str) -> bool:
+    """Whether values still have to be filled in."""
+    return "{{" in text
 
 
 def _fill(text: str, values: Mapping[str, str], escaped: str) -> str:

@@ -6,7 +6,7 @@ Inline markup is parsed when a text is shown, not when it is read: most of a cou
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from typing import Literal
+from typing import Literal, TypeAlias
 
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
@@ -14,6 +14,8 @@ from markdown_it.token import Token
 BlockKind = Literal[
     "heading", "paragraph", "bullets", "numbers", "item", "quote", "fence", "indented", "table", "row", "rule"
 ]
+
+Inline: TypeAlias = Token
 
 _KINDS: dict[str, BlockKind] = {
     "heading_open": "heading",
@@ -65,7 +67,7 @@ def _inline_parser() -> MarkdownIt:
     return MarkdownIt("commonmark", {"html": False}).disable("html_inline")
 
 
-def inline(text: str) -> list[Token]:
+def inline(text: str) -> list[Inline]:
     """The inline tokens of one heading or paragraph; raw HTML is text."""
     tokens = _inline_parser().parseInline(text)
     return tokens[0].children or []

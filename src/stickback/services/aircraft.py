@@ -7,7 +7,7 @@ from stickback.course.course import Course, variant
 from stickback.course.question import Question
 from stickback.course.sheet import Sheet
 from stickback.kinds.table import KINDS
-from stickback.reading import render
+from stickback.reading import text as texts
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ def _right(question: Question, sheet: Sheet) -> str:
     """What is right on an aeroplane; whatever is drawn is drawn with the same seed on both."""
     values = asked_with(question, 0, sheet)
     points = KINDS[question.kind].answer(question.body, 0, values)
-    return "; ".join(sorted(render.line(point.text, values).rstrip(".") for point in points if not point.fails))
+    return "; ".join(sorted(texts.line(point.text, values).rstrip(".") for point in points if not point.fails))
 
 
 def readable(key: str) -> str:

@@ -5,7 +5,7 @@ import math
 from stickback.amount import many
 from stickback.kinds import radio
 from stickback.kinds.protocol import Point
-from stickback.reading import render
+from stickback.reading import text as texts
 from stickback.services.desk import Desk
 from stickback.services.review import Done, Marked, Step
 
@@ -59,11 +59,11 @@ def points(step: Step, marked: Marked) -> list[str]:
     """What the answer was, a line each, with what was left out or should not have been said."""
     if step.shown.manner == "order":
         placed = enumerate(marked.answer, 1)
-        return [f"{place}  {point.letter}  {render.line(point.text, step.values)}" for place, point in placed]
+        return [f"{place}  {point.letter}  {texts.line(point.text, step.values)}" for place, point in placed]
     if step.shown.manner == "stick":
         return [" or ".join(point.text for point in marked.answer)]
     if step.shown.manner != "aloud":
-        return [f"{point.letter}  {render.line(point.text, step.values)}".strip() for point in marked.answer]
+        return [f"{point.letter}  {texts.line(point.text, step.values)}".strip() for point in marked.answer]
     heard = set(marked.given.split())
     shown = [(str(number), point) for number, point in enumerate(marked.answer, 1)]
     wanted = {number for number, point in shown if not point.fails}
@@ -73,7 +73,7 @@ def points(step: Step, marked: Marked) -> list[str]:
 
 
 def _point(step: Step, point: Point, *, said: bool) -> str:
-    return f"{_sign(point, said=said)}  {render.line(point.text, step.values)}{_note(point, said=said)}"
+    return f"{_sign(point, said=said)}  {texts.line(point.text, step.values)}{_note(point, said=said)}"
 
 
 def _sign(point: Point, *, said: bool) -> str:

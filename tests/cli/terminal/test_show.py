@@ -3,7 +3,7 @@ from rich.text import Text
 
 from stickback.cli.terminal import show
 from stickback.reading import document
-from stickback.reading.render import Span
+from stickback.reading.text import Span
 
 
 @pytest.fixture(autouse=True)

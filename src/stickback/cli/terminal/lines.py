@@ -2,14 +2,13 @@
 
 import sys
 import time
-from collections.abc import Iterable, Mapping
 
 import click
 
+from stickback.cli import show
 from stickback.kinds.table import KINDS
 from stickback.memory.entry import CONFIDENCES, Confidence
-from stickback.reading import render
-from stickback.reading.markup import Block
+from stickback.reading import text as texts
 from stickback.services import review
 from stickback.services.review import Done, Marked, Session, Step
 from stickback.words import sitting
@@ -48,28 +47,17 @@ def _asking(session: Session, step: Step) -> Session:
 def _question(session: Session, step: Step) -> None:
     values = step.values
     click.echo(sitting.progress(session.desk, step))
-    click.echo(render.line(step.question.title, values))
-    for text in flat(step.question.prompt, values):
+    click.echo(texts.line(step.question.title, values))
+    for text in show.flat(step.question.prompt, values):
         click.echo(text)
     for letter, option in zip("abcdefgh", step.shown.options, strict=False):
-        click.echo(f"{letter}) {render.line(option, values)}")
+        click.echo(f"{letter}) {texts.line(option, values)}")
     if step.shown.text:
-        click.echo(f"> {render.line(step.shown.text, values)}")
+        click.echo(f"> {texts.line(step.shown.text, values)}")
     if step.shown.manner == "aloud":
         click.echo(f"Say it aloud, then type {_HOW_SURE}.")
     else:
         click.echo(f"Type {KINDS[step.question.kind].expects(step.question.body)}, then {_HOW_SURE}.")
-
-
-def flat(blocks: Iterable[Block], values: Mapping[str, str]) -> list[str]:
-    """Blocks as one line a paragraph or row."""
-    found = []
-    for piece in render.flow(blocks, values):
-        if isinstance(piece, render.Grid):
-            found += [" | ".join(render.plain(cell) for cell in row) for row in piece.rows]
-        else:
-            found.append(piece.first + render.plain(piece.spans))
-    return found
 
 
 def _read() -> str:
@@ -119,7 +107,7 @@ def _hint(step: Step) -> bool:
     if not step.question.hint:
         click.echo("This question has no hint.")
         return False
-    for text in flat(step.question.hint, step.values):
+    for text in show.flat(step.question.hint, step.values):
         click.echo(f"Hint: {text}")
     return True
 
@@ -127,7 +115,7 @@ def _hint(step: Step) -> bool:
 def _points(step: Step) -> str:
     kind, body = KINDS[step.question.kind], step.question.body
     for number, point in enumerate(kind.answer(body, step.seed, step.values), 1):
-        text = render.line(point.text, step.values)
+        text = texts.line(point.text, step.values)
         click.echo(
             f"{number}) {text}{' (must)' if point.must else ' (fails the answer if said)' if point.fails else ''}"
         )
@@ -145,9 +133,9 @@ def _feedback(step: Step, marked: Marked) -> None:
     for remark in marked.mark.remarks:
         click.echo(remark)
     if marked.mark.right:
-        click.echo(render.first_sentence(marked.why, values))
+        click.echo(texts.first_sentence(marked.why, values))
     else:
-        for text in flat(marked.why, values):
+        for text in show.flat(marked.why, values):
             click.echo(text)
         click.echo(f"Read again: stickback lesson {step.question.topic}")
     click.echo(sitting.follows(marked))

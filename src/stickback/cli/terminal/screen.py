@@ -15,7 +15,7 @@ from stickback.cli.terminal.reply import Reply
 from stickback.kinds import radio, stick
 from stickback.kinds.table import KINDS
 from stickback.memory.entry import CONFIDENCES, Confidence
-from stickback.reading import render
+from stickback.reading import text as texts
 from stickback.services import lesson, review, undo
 from stickback.services.review import Done, Marked, Session, Step
 from stickback.words import sitting
@@ -62,13 +62,13 @@ def _question(session: Session, step: Step) -> None:
     out.print()
     out.rule(Text(sitting.progress(session.desk, step), style="dim"), align="left", style="dim")
     out.print()
-    show.wrapped(show.text(render.spans(step.question.title, values), "bold"))
+    show.wrapped(show.text(texts.spans(step.question.title, values), "bold"))
     if step.question.prompt:
         out.print()
         show.flow(step.question.prompt, values)
     out.print()
     for letter, option in zip(_LETTERS, step.shown.options, strict=False):
-        show.wrapped(show.text(render.spans(option, values)), f"   {letter}  ", "      ")
+        show.wrapped(show.text(texts.spans(option, values)), f"   {letter}  ", "      ")
     if step.shown.options:
         out.print()
     if step.shown.manner == "stick":
@@ -159,7 +159,7 @@ def _tail(text: str, beside: int = 0) -> str:
 
 def _transmission(step: Step, *, again: bool = False) -> None:
     """Shows what is said for as long as saying it takes, or until a key is pressed, and then takes it away."""
-    content = show.text(render.spans(step.shown.text, step.values), "italic")
+    content = show.text(texts.spans(step.shown.text, step.values), "italic")
     lines = show.wrapped(content, "  | ", "  | ")
     sys.stdout.flush()
     select.select([sys.stdin], [], [], step.shown.seconds)
@@ -186,7 +186,7 @@ def _points(step: Step, typed: Iterator[str]) -> str:
         number, point = len(said) + 1, points[len(said)]
         if point.fails and number > 1 and not points[number - 2].fails:
             show.say("And did you say this? It would fail the answer.", style="dim")
-        line = show.text(render.spans(point.text, step.values)) + Text("  (a must)" * point.must, style="dim")
+        line = show.text(texts.spans(point.text, step.values)) + Text("  (a must)" * point.must, style="dim")
         show.wrapped(line, f"   {number}  ", "      ")
         yes = _yes(typed)
         said = said[:-1] if yes is None else [*said, yes]
@@ -221,10 +221,10 @@ def _feedback(session: Session, step: Step, marked: Marked) -> None:
         show.wrapped(Text(remark), "   ", "   ")
     out.print()
     if right:
-        show.say(render.first_sentence(marked.why, values))
+        show.say(texts.first_sentence(marked.why, values))
     else:
         show.flow(marked.why, values)
-        sources = [render.line(text, {}) for text in lesson.sources(session.desk.course, render.notes(marked.why))]
+        sources = [texts.line(text, {}) for text in lesson.sources(session.desk.course, texts.notes(marked.why))]
         for source in sources:
             show.wrapped(Text(f"Source: {source}", style="dim"))
     out.print()

@@ -1,18 +1,18 @@
-"""Paragraphs on a terminal: wrapped at 80 columns at the most, no meaning by colour alone."""
+"""Text on a terminal: wrapped at 80 columns at the most, no meaning by colour alone."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from functools import cache
 
 from rich import box
-from rich.cells import cell_len
 from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from stickback.reading import render
+from stickback.reading import text as texts
 from stickback.reading.markup import Block
-from stickback.reading.render import Grid, Paragraph, Span
+from stickback.reading.text import Code, Figure, Heading, Items, Node, Paragraph, Picture, Quote, Span
 
 WIDEST = 80
 
@@ -52,31 +52,87 @@ def wrapped(content: Text, first: str = "  ", rest: str | None = None) -> int:
     return len(lines)
 
 
+@dataclass(frozen=True)
+class Piece:
+    """A node without others in it, in its margin.
+
+    Args:
+        first, rest: what stands before its first line and the others: the marks of lists and quotes.
+        apart: a blank line goes before it.
+    """
+
+    node: Paragraph | Heading | texts.Table
+    first: str
+    rest: str
+    apart: bool = True
+
+
+def pieces(nodes: Iterable[Node], first: str = "", rest: str = "") -> Iterator[Piece]:
+    """A tree of text as what stands under one another; a picture is what it shows."""
+    from stickback.pictures import figure  # only some texts need it
+
+    for node in nodes:
+        if isinstance(node, Items):
+            for number, item in enumerate(node.items, 1):
+                mark = f"{number}. " if node.numbered else "- "
+                inside = pieces(item, rest + " " * len(mark), rest + " " * len(mark))
+                for at, piece in enumerate(inside):
+                    yield piece if at else replace(piece, first=first + mark, apart=number == 1)
+        elif isinstance(node, Quote):
+            yield from pieces(node.inside, f"{first}| ", f"{rest}| ")
+        elif isinstance(node, Code):
+            yield from (Piece(_words(line), first, rest, apart=False) for line in node.text.split("\n"))
+        elif isinstance(node, Figure):
+            yield Piece(_words(figure.sentence(node.words), italic=True), first, rest)
+        elif isinstance(node, Picture):
+            yield Piece(_words(f"[picture: {node.told}]", italic=True), first, rest)
+        else:
+            yield Piece(node, first, rest)
+
+
+def _words(text: str, *, italic: bool = False) -> Paragraph:
+    return Paragraph((Span(text, italic=italic),))
+
+
 def flow(blocks: Iterable[Block], values: Mapping[str, str], indent: int = 2) -> None:
     """Blocks as paragraphs, lists and tables."""
     margin = " " * indent
-    for number, piece in enumerate(render.flow(blocks, values)):
-        if isinstance(piece, Grid):
-            _grid(piece, indent)
+    for number, piece in enumerate(pieces(texts.tree(blocks, values))):
+        if isinstance(piece.node, texts.Table):
+            _table(piece.node, indent)
             continue
         if piece.apart and number:
             console().print()
-        _paragraph(piece, margin)
+        style = "bold" if isinstance(piece.node, Heading) else ""
+        wrapped(text(piece.node.spans, style), margin + piece.first, margin + piece.rest)
 
 
-def _paragraph(piece: Paragraph, margin: str) -> None:
-    style = {"heading": "bold", "quote": "italic"}.get(piece.style, "")
-    wrapped(text(piece.spans, style), margin + piece.first, margin + piece.rest)
+def flat(blocks: Iterable[Block], values: Mapping[str, str]) -> list[str]:
+    """Blocks as one plain line a paragraph or row, for pipes and screen readers."""
+    lines = []
+    for piece in pieces(texts.tree(blocks, values)):
+        rows = piece.node.rows if isinstance(piece.node, texts.Table) else ((piece.node.spans,),)
+        lines += [piece.first + " | ".join(texts.plain(cell) for cell in row) for row in rows]
+    return lines
 
 
-def _grid(grid: Grid, indent: int) -> None:
-    head, *rows = grid.rows
+def _table(found: texts.Table, indent: int) -> None:
+    head, *rows = found.rows
     table = Table(box=box.SIMPLE, pad_edge=False, padding=(0, 2, 0, 0))
     for cell in head:
         table.add_column(text(cell))
     for row in rows:
         table.add_row(*(text(cell) for cell in row))
-    console().print(Padding(table, (0, 0, 0, indent)))
+    tabled(table, indent)
+
+
+def tabled(table: Table, indent: int = 2) -> None:
+    """A table under one indent, with nothing behind its lines."""
+    out = console()
+    for cells in out.render_lines(Padding(table, (0, 0, 0, indent), expand=False), pad=False):
+        line = Text.assemble(*((cell.text, cell.style or "") for cell in cells))
+        line.rstrip()
+        out.print(line, soft_wrap=True)
 
 
 def heading(title: str) -> None:
@@ -87,9 +143,11 @@ def heading(title: str) -> None:
 
 def columns(rows: Iterable[tuple[str, ...]], indent: int = 2) -> None:
     """Rows in columns as wide as they need; the last one is wrapped."""
-    found = list(rows)
-    widths = [max(map(cell_len, column)) for column in zip(*(row[:-1] for row in found), strict=True)]
-    for row in found:
-        cells = (cell + " " * (width - cell_len(cell) + 2) for cell, width in zip(row, widths, strict=False))
-        first = " " * indent + "".join(cells)
-        wrapped(Text(row[-1]), first, " " * len(first))
+    table = Table.grid(padding=(0, 2, 0, 0))
+    for number, row in enumerate(rows):
+        if not number:
+            for at in range(len(row)):
+                table.add_column(no_wrap=at < len(row) - 1, overflow="fold")
+        table.add_row(*map(Text, row))
+    if table.columns:
+        tabled(table, indent)
