@@ -8,7 +8,7 @@ from stickback.course.course import Course
 from stickback.course.plan import Topic
 from stickback.course.question import Question
 from stickback.course.sheet import Sheet
-from stickback.reading import render
+from stickback.reading import text as texts
 from stickback.reading.markup import Block, every
 from stickback.refused import Refused
 
@@ -46,7 +46,7 @@ def find(course: Course, sheet: Sheet, words: Sequence[str]) -> Found:
     asked = []
     for question in course.questions.values():
         yet_to_draw = {**sheet.values, **dict.fromkeys(question.given.defines, "…")}
-        title = render.line(question.title, yet_to_draw)
+        title = texts.line(question.title, yet_to_draw)
         if _holds(f"{title} {_text(question.prompt, yet_to_draw)}", wanted):
             asked.append((question, title))
     return Found(tuple(topics), tuple(asked))
@@ -55,7 +55,7 @@ def find(course: Course, sheet: Sheet, words: Sequence[str]) -> Found:
 def _text(blocks: tuple[Block, ...], values: Mapping[str, str]) -> str:
     """All that is read, on one line."""
     read = (block.text for block in every(blocks) if block.kind in {"paragraph", "heading", "cell"} and block.text)
-    return " ".join(render.line(text, values) for text in read)
+    return " ".join(texts.line(text, values) for text in read)
 
 
 def _holds(text: str, wanted: Iterable[re.Pattern[str]]) -> bool:

@@ -5,7 +5,7 @@ import time
 
 import click
 
-from stickback.cli import show
+from stickback.cli.terminal import show
 from stickback.kinds.table import KINDS
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import text as texts
