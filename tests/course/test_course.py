@@ -169,3 +169,19 @@ BEYOND = {
 @pytest.mark.parametrize("text", BEYOND.values(), ids=BEYOND)
 def test_a_file_beyond_all_measure_is_one_problem(found, text):
     assert found(text) == ["deck.md:1:1 file-large"]
+
+
+def test_what_the_rules_of_another_state_say_is_asked_only_of_those_who_ask_for_it(course):
+    heads = ("a {#a rules=uk}", 'b {#b rules="icao uk"}', "c {#c rules=faa}", "d {#d}")
+    deck = "---\ntopic: three-point\n---\n\n" + "".join(f"## {head}\n\n- [x] A\n- [ ] B\n\n" for head in heads)
+    read = course(deck)
+    assert read.problems == ()
+    sheet = read.sheets["quillon"]
+    names = {key: "".join(sorted(name[-1] for name in read.applicable(sheet, key))) for key in ("icao", "uk", "faa")}
+    assert names == {"icao": "bd", "uk": "abd", "faa": "cd"}
+    assert len(read.applicable(sheet, "uk", abroad=True)) == 4
+
+
+def test_rules_of_no_state_are_a_problem(found):
+    deck = '---\ntopic: three-point\n---\n\n## A {#a rules="uk mars"}\n\n- [x] A\n- [ ] B\n'
+    assert found(deck) == ["deck.md:5:10 attribute-value"]
