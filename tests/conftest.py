@@ -1,6 +1,6 @@
 """Fixtures that every test may use: a small invented course, to which a test adds what it is about."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import pytest
 from hypothesis import settings
@@ -11,6 +11,15 @@ from stickback.course.course import PLAN, Course
 
 settings.register_profile("stickback", deadline=None, max_examples=25)
 settings.load_profile("stickback")
+
+
+@pytest.fixture(autouse=True, scope="session")
+def nobodys_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """No test reads or writes what the user keeps; what is run in a child process neither."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        yield
+
 
 LESSON_PLAN = """\
 ---

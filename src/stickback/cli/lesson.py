@@ -5,6 +5,8 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from stickback.cli.options import Options
     from stickback.course.course import Course
     from stickback.course.plan import Lesson, Plan, Topic
@@ -29,9 +31,9 @@ def lesson(options: "Options", name: str | None) -> None:
     found = service.find(course, name)
     sheet = desks.sheet_of(course, people.find(options.database(), options.student))
     if isinstance(found, Lesson):
-        _lesson(course, found, sheet.values)
+        _lesson(course, found, sheet.values, options.folder)
     else:
-        _topic(course, found, sheet.values)
+        _topic(course, found, sheet.values, options.folder)
 
 
 def _plan(plan: "Plan") -> None:
@@ -47,12 +49,12 @@ def _plan(plan: "Plan") -> None:
     show.say("stickback lesson ID   reads a lesson (by number or id) or a topic.", indent=0)
 
 
-def _lesson(course: "Course", found: "Lesson", values: dict[str, str]) -> None:
+def _lesson(course: "Course", found: "Lesson", values: dict[str, str], folder: "Path") -> None:
     from stickback.cli.terminal import show
 
     show.heading(found.title)
     show.console().print()
-    show.flow(found.blocks, values)
+    show.flow(found.blocks, values, course=folder)
     errors(found, values)
     show.heading("Topics")
     show.columns((topic.id, topic.title + (" (must)" if topic.must else "")) for topic in found.topics)
@@ -73,7 +75,7 @@ def errors(found: "Lesson", values: dict[str, str]) -> None:
         show.say(f"{seen.id} → {', '.join(seen.topics)}", style="dim", indent=4)
 
 
-def _topic(course: "Course", found: "Topic", values: dict[str, str]) -> None:
+def _topic(course: "Course", found: "Topic", values: dict[str, str], folder: "Path") -> None:
     from stickback.cli.terminal import show
 
     number = next(each.number for each in course.plan.lessons if each.id == found.lesson)
@@ -81,7 +83,7 @@ def _topic(course: "Course", found: "Topic", values: dict[str, str]) -> None:
     must = " · a must: a matter of safety" if found.must else ""
     show.say(f"Lesson {number} · weight {found.weight}{must}", style="dim", indent=0)
     show.console().print()
-    show.flow(found.blocks, values)
+    show.flow(found.blocks, values, course=folder)
     _sources(course, found.blocks)
     show.console().print()
     show.say(f"stickback review --topic {found.id}   asks about it.", indent=0)

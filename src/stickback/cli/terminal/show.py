@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
+from pathlib import Path
 
 from rich import box
 from rich.console import Console
@@ -59,12 +60,14 @@ class Piece:
     Args:
         first, rest: what stands before its first line and the others: the marks of lists and quotes.
         apart: a blank line goes before it.
+        drawn: the picture that it tells.
     """
 
     node: Paragraph | Heading | texts.Table
     first: str
     rest: str
     apart: bool = True
+    drawn: Figure | Picture | None = None
 
 
 def pieces(nodes: Iterable[Node], first: str = "", rest: str = "") -> Iterator[Piece]:
@@ -83,9 +86,9 @@ def pieces(nodes: Iterable[Node], first: str = "", rest: str = "") -> Iterator[P
         elif isinstance(node, Code):
             yield from (Piece(_words(line), first, rest, apart=False) for line in node.text.split("\n"))
         elif isinstance(node, Figure):
-            yield Piece(_words(figure.sentence(node.words), italic=True), first, rest)
+            yield Piece(_words(figure.sentence(node.words), italic=True), first, rest, drawn=node)
         elif isinstance(node, Picture):
-            yield Piece(_words(f"[picture: {node.told}]", italic=True), first, rest)
+            yield Piece(_words(node.told, italic=True), first, rest, drawn=node)
         else:
             yield Piece(node, first, rest)
 
@@ -94,9 +97,14 @@ def _words(text: str, *, italic: bool = False) -> Paragraph:
     return Paragraph((Span(text, italic=italic),))
 
 
-def flow(blocks: Iterable[Block], values: Mapping[str, str], indent: int = 2) -> None:
-    """Blocks as paragraphs, lists and tables."""
+def flow(blocks: Iterable[Block], values: Mapping[str, str], indent: int = 2, course: Path | None = None) -> list[Path]:
+    """Blocks as paragraphs, lists and tables; the files of the pictures among them, which are named below each.
+
+    Args:
+        course: its folder; without it no file is named, and nothing is drawn.
+    """
     margin = " " * indent
+    files = []
     for number, piece in enumerate(pieces(texts.tree(blocks, values))):
         if isinstance(piece.node, texts.Table):
             _table(piece.node, indent)
@@ -105,14 +113,27 @@ def flow(blocks: Iterable[Block], values: Mapping[str, str], indent: int = 2) ->
             console().print()
         style = "bold" if isinstance(piece.node, Heading) else ""
         wrapped(text(piece.node.spans, style), margin + piece.first, margin + piece.rest)
+        if file := _file(piece, course):
+            console().print(Text(f"{margin}{piece.rest}{file}", style="dim"), soft_wrap=True)
+            files.append(file)
+    return files
 
 
-def flat(blocks: Iterable[Block], values: Mapping[str, str]) -> list[str]:
-    """Blocks as one plain line a paragraph or row, for pipes and screen readers."""
+def _file(piece: Piece, course: Path | None) -> Path | None:
+    if piece.drawn is None or course is None:
+        return None
+    from stickback.services import figure
+
+    return figure.file(course, piece.drawn)
+
+
+def flat(blocks: Iterable[Block], values: Mapping[str, str], course: Path | None = None) -> list[str]:
+    """Blocks as one plain line a paragraph or row, for pipes and screen readers; `course` as in `flow`."""
     lines = []
     for piece in pieces(texts.tree(blocks, values)):
         rows = piece.node.rows if isinstance(piece.node, texts.Table) else ((piece.node.spans,),)
         lines += [piece.first + " | ".join(texts.plain(cell) for cell in row) for row in rows]
+        lines += [str(file)] if (file := _file(piece, course)) else []
     return lines
 
 
