@@ -11,7 +11,6 @@ import pytest
 
 from stickback.course.asked import asked_with
 from stickback.course.course import applies
-from stickback.kinds import choice, explain, sequence
 from stickback.kinds.table import KINDS
 from stickback.reading import markup
 from stickback.services import folder
@@ -19,15 +18,6 @@ from stickback.services import folder
 RUNS, MOST = 7, 8.0
 
 pytestmark = pytest.mark.bench
-
-
-def right(question, seed, values):
-    points = KINDS[question.kind].answer(question.body, seed, values)
-    if question.kind == explain.NAME:
-        return " ".join(str(place) for place, _ in enumerate(points, 1))
-    if question.kind in {choice.NAME, sequence.NAME}:
-        return " ".join(point.letter for point in points)
-    return points[0].text
 
 
 def seconds(work):
@@ -42,13 +32,13 @@ def seconds(work):
 
 def timed(question, sheet):
     """Seconds of drawing, showing and marking a question, and of reading its text."""
-    kind, body, values = KINDS[question.kind], question.body, asked_with(question, 1, sheet)
-    said = right(question, 1, values)
-    text = "\n\n".join([question.title, *kind.texts(body), *(block.text for block in question.prompt)])
+    body, values = question.body, asked_with(question, 1, sheet)
+    said = body.simulate(1, values, right=True)
+    text = "\n\n".join([question.title, *body.texts(), *(block.text for block in question.prompt)])
     return (
         seconds(lambda: asked_with(question, 1, sheet)),
-        seconds(lambda: kind.present(body, 1, values)),
-        seconds(lambda: kind.mark(body, 1, said, values)),
+        seconds(lambda: body.show(1, values)),
+        seconds(lambda: body.mark(1, said, values)),
         seconds(lambda: [markup.blocks(text), markup.inline(text)]),
     )
 

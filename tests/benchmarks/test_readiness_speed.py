@@ -25,7 +25,6 @@ from sqlmodel import Session, create_engine, select
 
 from stickback import clock
 from stickback.course.course import variant
-from stickback.kinds.table import KINDS
 from stickback.services import folder
 from stickback.store import database, guards
 from stickback.store.tables import Entries, Students
@@ -167,7 +166,7 @@ def by_loop(path, course, students):
 
 
 def known_by_topic(course, scheduler, names, cards):
-    questions = {course.key(one): (one.topic, KINDS[one.kind].chance(one.body)) for one in course.questions.values()}
+    questions = {course.key(one): (one.topic, one.body.chance()) for one in course.questions.values()}
     at, found = NOON + timedelta(days=clock.day_number(ON)), {}
     for (student, question, _), card in cards.items():
         topic, g = questions[question]

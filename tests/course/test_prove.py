@@ -1,6 +1,7 @@
 import pytest
 
 from stickback.course import prove
+from stickback.kinds.protocol import Found
 
 FACTS = "```number\nanswer: {answer}\nunit: {unit}\ntolerance: {tolerance}\n{slips}```\n"
 ACROSS = "crosswind(runway, wind_from, wind)"
@@ -41,7 +42,7 @@ def test_a_question_whose_every_draw_is_well_has_no_problem(codes):
 
 def test_a_division_by_zero_for_some_draws_is_told_with_the_draw(proven):
     message = "With x 3 the answer has no value: This divides by zero."
-    assert proven(given="x: 1 | 2 | 3", answer="1 / (x - 3)") == [("number-fails", message)]
+    assert proven(given="x: 1 | 2 | 3", answer="1 / (x - 3)") == [("answer-fails", message)]
 
 
 def test_draws_without_a_value_may_be_left_out(codes):
@@ -52,30 +53,30 @@ def test_draws_without_a_value_may_be_left_out(codes):
     "answer", ["sqrt(x - 20)", "crosswind(x, 0, 5)", "asin(x)", "x ** 64 * 1000000000000000 ** 15"]
 )
 def test_an_answer_without_a_value_is_told(codes, answer):
-    assert codes(given="x: 0.5 | 19", answer=answer) == ["number-fails"]
+    assert codes(given="x: 0.5 | 19", answer=answer) == ["answer-fails"]
 
 
 def test_an_answer_that_cannot_be_typed_within_its_tolerance_is_told(proven):
     message = "With x 1 the right answer '0.333333 kt' is not marked right."
-    assert proven(given="x: 1", answer="x / 3", tolerance="0") == [("number-fails", message)]
+    assert proven(given="x: 1", answer="x / 3", tolerance="0") == [("answer-fails", message)]
 
 
 def test_a_unit_that_an_aeroplane_does_not_have_is_told(codes):
-    assert codes(answer="approach_speed", unit="'{{ brakes }}'") == ["number-fails"]
+    assert codes(answer="approach_speed", unit="'{{ brakes }}'") == ["answer-fails"]
 
 
 def test_a_value_that_is_no_number_is_told(codes):
-    assert codes(answer="brakes") == ["number-fails"]
+    assert codes(answer="brakes") == ["answer-fails"]
 
 
 def test_a_slip_without_a_value_is_told(codes):
-    assert codes(given="x: 1 | 2", slips=["1 / (x - 2): Turned over."]) == ["number-fails"]
+    assert codes(given="x: 1 | 2", slips=["1 / (x - 2): Turned over."]) == ["answer-fails"]
 
 
 def test_each_question_has_one_problem_at_its_heading(course):
     one, other = deck(given="x: 1", answer="1 / (x - 1)"), deck(given="x: 1 | 2", answer="1 / (x - x)")
     found = course(one + other.replace("#q", "#r")).problems
-    assert [(each.line, each.column, each.code) for each in found] == [(1, 1, "number-fails"), (14, 1, "number-fails")]
+    assert [(each.line, each.column, each.code) for each in found] == [(1, 1, "answer-fails"), (14, 1, "answer-fails")]
 
 
 def test_a_question_that_fails_is_left_out_and_the_others_stay(course):
@@ -141,7 +142,7 @@ def stick(given, heading):
 
 def test_a_stick_is_proven_for_every_draw(codes):
     assert codes(stick("x: 010 to 360 step 10", "{{ x }}")) == []
-    assert codes(stick("x: 010 | north", "{{ x }}")) == ["number-fails"]
+    assert codes(stick("x: 010 | north", "{{ x }}")) == ["answer-fails"]
 
 
 # the radio
@@ -194,7 +195,7 @@ def test_after_enough_wrong_questions_no_more_are_tried(course):
 
 
 def test_an_error_in_a_later_draw_is_told_before_a_warning_in_an_earlier_one():
-    warning, error = ("radio-unmarked", "", ""), ("radio-fails", "", "")
+    warning, error = Found("radio-unmarked", "", "", "warning"), Found("radio-fails", "", "")
     assert prove._worst(iter([warning, error])) == error
     assert prove._worst(iter([warning, warning])) == warning
     assert prove._worst(iter([])) is None

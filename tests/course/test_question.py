@@ -64,7 +64,7 @@ def test_a_deck_whose_topic_cannot_be_told_is_not_complained_about_in_each_quest
 
 
 def test_what_is_neither_topic_nor_order_nor_the_authors_own_restricts():
-    made = one(CHOICE, attributes=' topic=t order=fixed then=more sides="given" slip=x brakes=heel station=tower')
+    made = one(CHOICE, attributes=' topic=t order=fixed then=more sides="given" brakes=heel station=tower')
     assert made.only == {"brakes": "heel", "station": "tower"}
     assert (made.then, made.topic) == ("more", "t")
 
@@ -128,6 +128,8 @@ def test_a_given_block_in_the_answer_is_no_answer():
         ((CHOICE, "", "### Why", "", "### Why"), "", "8:1 section-doubled"),
         ((CHOICE,), " order=random", "1:18 attribute-value"),
         (("### Answer", "", "65 kt ± 2"), " order=fixed", "1:18 attribute-unknown"),
+        (("### Answer", "", "65 kt ± 2"), " slip=yes", "1:18 attribute-unknown"),
+        (("> Ready", "", "### Answer", "", "> **Ready**"), " slip=no", "1:18 attribute-value"),
     ],
 )
 def test_one_mistake_is_one_problem(parts, attributes, problem):

@@ -36,12 +36,12 @@ def part(body, **settings):
 
 def faults(body):
     """Line and code of what `parse` complains about."""
-    return [(problem.line, problem.code) for problem in choice.parse(part(body))[2]]
+    return [(problem.line, problem.code) for problem in Choice.parse(part(body))[2]]
 
 
 def near(body):
     """Line and column of what looks like an option and is none."""
-    return [(problem.line, problem.column) for problem in choice.near_misses(part(body))]
+    return [(problem.line, problem.column) for problem in Choice.near_misses(part(body))]
 
 
 def subsets(body):
@@ -51,27 +51,27 @@ def subsets(body):
 
 
 def key(body, seed):
-    return " ".join(point.letter for point in choice.answer(body, seed, {}))
+    return " ".join(sorted(point.label for point in body.answer(seed, {})))
 
 
 # reading
 
 
 def test_a_task_list_is_read_with_what_is_marked():
-    body, prompt, problems = choice.parse(part("Look ahead.\n\n- [x] Left\n- [ ] Right\n- [X] *Both*\n\nThink."))
+    body, prompt, problems = Choice.parse(part("Look ahead.\n\n- [x] Left\n- [ ] Right\n- [X] *Both*\n\nThink."))
     assert body == Choice((Option("Left", True), Option("Right", False), Option("*Both*", True)))
     assert [block.text for block in prompt] == ["Look ahead.", "Think."]
     assert problems == []
 
 
 def test_an_option_may_go_on_over_lines():
-    body, _, _ = choice.parse(part("- [x] To the\n  left\n- [ ] Right"))
+    body, _, _ = Choice.parse(part("- [x] To the\n  left\n- [ ] Right"))
     assert body.options[0] == Option("To the left", True)
 
 
 @pytest.mark.parametrize(("order", "fixed"), [({}, False), ({"order": "fixed"}, True)])
 def test_the_order_is_fixed_where_the_heading_says_so(order, fixed):
-    body, _, _ = choice.parse(part("- [x] Left\n- [ ] Right", **order))
+    body, _, _ = Choice.parse(part("- [x] Left\n- [ ] Right", **order))
     assert body.fixed is fixed
 
 
@@ -89,7 +89,7 @@ def test_the_order_is_fixed_where_the_heading_says_so(order, fixed):
     ],
 )
 def test_a_list_that_cannot_be_asked_is_refused_with_its_places(body, expected):
-    assert choice.parse(part(body))[0] is None
+    assert Choice.parse(part(body))[0] is None
     assert faults(body) == expected
 
 
@@ -103,7 +103,7 @@ def test_from_two_to_six_options_can_be_asked(many):
 
 
 def test_a_list_after_the_first_subheading_is_no_task_list():
-    assert not choice.reads(part("### Answer\n\n- [x] Left\n- [ ] Right"))
+    assert not Choice.reads(part("### Answer\n\n- [x] Left\n- [ ] Right"))
 
 
 @pytest.mark.parametrize(
@@ -156,12 +156,12 @@ def test_lines_of_a_block_that_is_never_closed_are_not_complained_about_again():
     ],
 )
 def test_a_box_in_a_numbered_list_is_named_and_not_lost(text):
-    assert {problem.code for problem in choice.near_misses(part(text))} == {"choice-marker"}
+    assert {problem.code for problem in Choice.near_misses(part(text))} == {"choice-marker"}
 
 
 @pytest.mark.parametrize("under", ["\n  and hold it there", "  - and hold it there", "\n  ```\n  hold\n  ```"])
 def test_what_stands_under_an_option_is_kept_or_named(under):
-    body, _, problems = choice.parse(part(f"- [x] Left\n{under}\n- [ ] Right"))
+    body, _, problems = Choice.parse(part(f"- [x] Left\n{under}\n- [ ] Right"))
     assert problems or "hold" in body.options[0].text
 
 
@@ -170,60 +170,60 @@ def test_what_stands_under_an_option_is_kept_or_named(under):
 
 @given(bodies(), seeds)
 def test_options_shown_are_a_permutation_of_those_written(body, seed):
-    assert sorted(choice.present(body, seed, {}).options) == sorted(choice.texts(body))
+    assert sorted(body.show(seed, {}).options) == sorted(body.texts())
 
 
 @given(bodies(), seeds)
 def test_the_same_seed_shows_the_same(body, seed):
-    assert choice.present(body, seed, {}) == choice.present(body, seed, {})
-    assert choice.answer(body, seed, {}) == choice.answer(body, seed, {})
+    assert body.show(seed, {}) == body.show(seed, {})
+    assert body.answer(seed, {}) == body.answer(seed, {})
 
 
 @given(bodies(), seeds)
 def test_the_answer_shown_is_marked_right_and_any_other_set_of_letters_wrong(body, seed):
-    marked = {given: choice.mark(body, seed, given, {}) for given in subsets(body)}
+    marked = {given: body.mark(seed, given, {}) for given in subsets(body)}
     assert [given for given, mark in marked.items() if mark.right] == [key(body, seed)]
     assert all(mark.score == mark.right for mark in marked.values())
 
 
 @given(bodies(), seeds)
 def test_the_answer_names_each_right_option_with_the_letter_it_had(body, seed):
-    shown = dict(zip(ascii_lowercase, choice.present(body, seed, {}).options, strict=False))
+    shown = dict(zip(ascii_lowercase, body.show(seed, {}).options, strict=False))
     right = {option.text for option in body.options if option.right}
-    assert {shown[point.letter] for point in choice.answer(body, seed, {})} == right
-    assert all(shown[point.letter] == point.text for point in choice.answer(body, seed, {}))
+    assert {shown[point.label] for point in body.answer(seed, {})} == right
+    assert all(shown[point.label] == point.text for point in body.answer(seed, {}))
 
 
 @given(bodies(), seeds)
 def test_the_answer_shown_can_be_typed(body, seed):
-    assert choice.understand(body, key(body, seed)) == key(body, seed)
+    assert body.understand(key(body, seed)) == key(body, seed)
 
 
 @given(bodies(), st.text(alphabet="abcdefgxABC ,;?", max_size=8) | st.text(max_size=4))
 def test_an_answer_understood_is_understood_as_itself(body, text):
-    once = choice.understand(body, text)
-    assert once is None or choice.understand(body, once) == once
+    once = body.understand(text)
+    assert once is None or body.understand(once) == once
 
 
 @given(bodies())
 def test_the_chance_is_one_in_as_many_answers_as_can_be_given(body):
-    answers = [given for given in subsets(body) if choice.understand(body, given)]
-    assert choice.chance(body) * len(answers) == pytest.approx(1)
+    answers = [given for given in subsets(body) if body.understand(given)]
+    assert body.chance() * len(answers) == pytest.approx(1)
 
 
 def test_a_fixed_order_is_shown_as_written_under_any_seed():
-    shown = {choice.present(FIXED, seed, {}).options for seed in range(50)}
+    shown = {FIXED.show(seed, {}).options for seed in range(50)}
     assert shown == {("Rudder", "Brake", "Stick back")}
-    assert choice.answer(FIXED, 7, {}) == (Point("Rudder", "a"), Point("Stick back", "c"))
+    assert FIXED.answer(7, {}) == (Point("Rudder", "a"), Point("Stick back", "c"))
 
 
 def test_every_order_of_the_options_comes_up():
-    assert len({choice.present(ONE, seed, {}).options for seed in range(200)}) == 6
+    assert len({ONE.show(seed, {}).options for seed in range(200)}) == 6
 
 
 @pytest.mark.parametrize(("body", "manner"), [(ONE, "one"), (TWO, "several")])
 def test_what_is_shown_tells_whether_several_may_be_right(body, manner):
-    assert choice.present(body, 1, {}).manner == manner
+    assert body.show(1, {}).manner == manner
 
 
 @pytest.mark.parametrize(
@@ -246,20 +246,31 @@ def test_what_is_shown_tells_whether_several_may_be_right(body, manner):
     ],
 )
 def test_letters_are_understood_however_they_are_written(body, typed, understood):
-    assert choice.understand(body, typed) == understood
+    assert body.understand(typed) == understood
 
 
 def test_a_choice_says_how_it_was_read_and_what_it_expects():
-    assert choice.describe(ONE) == "3 options, 1 right"
-    assert choice.describe(TWO) == "3 options, 2 right"
-    assert choice.expects(ONE) == "one letter from a to c"
-    assert choice.expects(TWO) == "letters from a to c, such as `a c`"
+    assert ONE.describe() == "3 options, 1 right"
+    assert TWO.describe() == "3 options, 2 right"
+    assert ONE.show(1, {}).expects == "one letter from a to c"
+    assert TWO.show(1, {}).expects == "letters from a to c, such as `a c`"
 
 
 @pytest.mark.parametrize(("body", "chance"), [(ONE, 1 / 3), (TWO, 1 / 7)])
 def test_guessing_is_right_once_in_three_with_one_right_and_once_in_seven_with_several(body, chance):
-    assert choice.chance(body) == chance
+    assert body.chance() == chance
 
 
 def test_the_texts_are_the_options_as_written():
-    assert choice.texts(TWO) == ("Rudder", "Brake", "Stick back")
+    assert TWO.texts() == ("Rudder", "Brake", "Stick back")
+
+
+def test_the_right_options_are_told_in_the_order_they_were_shown_in():
+    for seed in range(20):
+        told = TWO.tell(seed, "a b", {})
+        assert [point.label for point in told.points] == sorted(point.label for point in TWO.answer(seed, {}))
+        assert (told.said, told.example) == ("a, b", False)
+
+
+def test_what_is_right_stands_in_the_order_it_is_written_however_it_is_shown():
+    assert {tuple(point.text for point in TWO.answer(seed, {})) for seed in range(20)} == {("Rudder", "Stick back")}

@@ -33,11 +33,11 @@ def part(body):
 
 def answered(text):
     """The body read from what stands under `### Answer`."""
-    return explain.parse(part(f"### Answer\n\n{text}"))[0]
+    return Explain.parse(part(f"### Answer\n\n{text}"))[0]
 
 
 def faults(text):
-    body, _, problems = explain.parse(part(text))
+    body, _, problems = Explain.parse(part(text))
     assert body is None
     return [(problem.line, problem.code) for problem in problems]
 
@@ -60,7 +60,7 @@ def typed(said):
 
 
 def test_every_item_of_the_list_is_a_point():
-    body, prompt, problems = explain.parse(part("Think.\n\n### Answer\n\n- Torque\n- The\n  *slipstream*\n- P-factor"))
+    body, prompt, problems = Explain.parse(part("Think.\n\n### Answer\n\n- Torque\n- The\n  *slipstream*\n- P-factor"))
     assert body == Explain((Point("Torque"), Point("The *slipstream*"), Point("P-factor")))
     assert [block.text for block in prompt] == ["Think."]
     assert problems == []
@@ -94,7 +94,7 @@ def test_an_item_partly_in_bold_is_no_must(item):
 
 
 def test_what_fails_the_answer_is_read_and_is_never_a_must():
-    body, _, _ = explain.parse(part("### Answer\n\n- Rudder\n\n### Fails if said\n\n- **Brake first**\n- Let go"))
+    body, _, _ = Explain.parse(part("### Answer\n\n- Rudder\n\n### Fails if said\n\n- **Brake first**\n- Let go"))
     assert body.fails == (Point("Brake first", fails=True), Point("Let go", fails=True))
 
 
@@ -122,7 +122,7 @@ def test_ten_points_are_too_many_those_that_fail_counted():
     ],
 )
 def test_an_answer_that_begins_with_a_bullet_list_or_a_paragraph_is_read(text, reads):
-    assert explain.reads(part(text)) is reads
+    assert Explain.reads(part(text)) is reads
 
 
 @pytest.mark.parametrize(
@@ -138,8 +138,8 @@ def test_an_answer_that_begins_with_a_bullet_list_or_a_paragraph_is_read(text, r
     ],
 )
 def test_nothing_that_stands_in_an_answer_is_lost_without_a_word(text):
-    body, _, problems = explain.parse(part(f"### Answer\n\n{text}"))
-    assert problems or "lost" in " ".join(explain.texts(body)).casefold()
+    body, _, problems = Explain.parse(part(f"### Answer\n\n{text}"))
+    assert problems or "lost" in " ".join(body.texts()).casefold()
 
 
 # marking
@@ -150,25 +150,25 @@ def test_right_with_every_must_enough_of_all_and_nothing_that_fails(count):
     for body, said in combinations(count):
         musts = all(heard for point, heard in zip(body.points, said, strict=False) if point.must)
         expected = musts and sum(said[:count]) >= NEEDED[count] and not any(said[count:])
-        assert explain.mark(body, 1, typed(said), {}).right is expected, (body, said)
+        assert body.mark(1, typed(said), {}).right is expected, (body, said)
 
 
 @pytest.mark.parametrize("count", NEEDED)
 def test_the_score_is_the_share_of_points_said_whatever_fails(count):
     for body, said in combinations(count):
-        assert explain.mark(body, 1, typed(said), {}).score == sum(said[:count]) / count
+        assert body.mark(1, typed(said), {}).score == sum(said[:count]) / count
 
 
 @given(bodies(), st.integers(0, 2**53 - 1))
 def test_all_is_right_and_none_is_wrong(body, seed):
-    assert explain.mark(body, seed, explain.understand(body, "all"), {}).right
-    assert not explain.mark(body, seed, explain.understand(body, "none"), {}).right
+    assert body.mark(seed, body.understand("all"), {}).right
+    assert not body.mark(seed, body.understand("none"), {}).right
 
 
 @given(bodies(), st.text(alphabet="0123456789 ,;", max_size=8) | st.sampled_from(["all", " NONE", "1 all"]))
 def test_an_answer_understood_is_understood_as_itself(body, text):
-    once = explain.understand(body, text)
-    assert once is None or explain.understand(body, once) == once
+    once = body.understand(text)
+    assert once is None or body.understand(once) == once
 
 
 @pytest.mark.parametrize(
@@ -192,18 +192,18 @@ def test_an_answer_understood_is_understood_as_itself(body, text):
     ],
 )
 def test_numbers_are_understood_however_they_are_written(said, understood):
-    assert explain.understand(SWING, said) == understood
+    assert SWING.understand(said) == understood
 
 
 def test_nothing_but_the_prompt_is_shown_and_nobody_explains_by_guessing():
-    assert explain.present(SWING, 1, {}).options == ()
-    assert explain.present(SWING, 1, {}).manner == "aloud"
-    assert explain.chance(SWING) == 0
+    assert SWING.show(1, {}).options == ()
+    assert SWING.show(1, {}).manner == "aloud"
+    assert SWING.chance() == 0
 
 
 def test_the_answer_is_what_must_be_said_and_then_what_must_not():
-    assert explain.answer(SWING, 1, {}) == (*SWING.points, *SWING.fails)
-    assert explain.texts(SWING) == ("Torque", "Slipstream", "P-factor", "Wind")
+    assert SWING.answer(1, {}) == (*SWING.points, *SWING.fails)
+    assert SWING.texts() == ("Torque", "Slipstream", "P-factor", "Wind")
 
 
 @pytest.mark.parametrize(
@@ -215,8 +215,20 @@ def test_the_answer_is_what_must_be_said_and_then_what_must_not():
     ],
 )
 def test_an_explanation_says_how_it_was_read(body, said):
-    assert explain.describe(body) == said
+    assert body.describe() == said
 
 
 def test_what_is_expected_names_the_last_number():
-    assert "1 to 4" in explain.expects(SWING)
+    assert "1 to 4" in SWING.show(1, {}).expects
+
+
+def test_each_point_tells_whether_it_was_said_and_a_failing_one_only_if_it_was():
+    told = [(point.text, point.said) for point in SWING.tell(1, "1", {}).points]
+    assert told == [(point.text, place == 0) for place, point in enumerate(SWING.points)]
+    assert [point.said for point in SWING.tell(1, "none", {}).points] == [False] * len(SWING.points)
+    failing = str(len(SWING.points) + 1)
+    assert [point.text for point in SWING.tell(1, failing, {}).points if point.said] == [SWING.fails[0].text]
+
+
+def test_what_was_said_aloud_is_not_quoted():
+    assert SWING.tell(1, "1", {}).said == ""

@@ -7,12 +7,13 @@ from hypothesis import strategies as st
 
 from stickback.course import course as courses
 from stickback.formulas import formula, given
-from stickback.kinds import number
+from stickback.kinds.number import Number
 from stickback.kinds.protocol import Part
 from stickback.reading import document
 from stickback.reading.markup import sections
 from stickback.services import folder
 from stickback.trade import units
+from stickback.trade.tolerance import Tolerance
 
 WIND = {"runway": "06", "wind_from": "020", "wind": "20"}  # 12.86 kt from the left, 15.32 kt on the nose
 ACROSS = "crosswind(runway, wind_from, wind)"
@@ -32,7 +33,7 @@ def block(*lines):
 
 
 def read(answer):
-    body, _, problems = number.parse(part(answer))
+    body, _, problems = Number.parse(part(answer))
     assert problems == []
     return body
 
@@ -44,14 +45,14 @@ def of(answer, unit="", tolerance="0", *slips):
 
 
 def faults(answer):
-    body, _, problems = number.parse(part(answer))
+    body, _, problems = Number.parse(part(answer))
     assert body is None
     return [f"{each.line}:{each.column} {each.code}" for each in problems]
 
 
 def marked(body, said, **values):
     """Whether it is right, and what is said of it."""
-    mark = number.mark(body, 0, said, values)
+    mark = body.mark(0, said, values)
     assert mark.score == float(mark.right)
     return mark.right, " ".join(mark.remarks)
 
@@ -61,7 +62,7 @@ def right(body, said, **values):
 
 
 def printed(body, **values):
-    (point,) = number.answer(body, 0, values)
+    (point,) = body.answer(0, values)
     return point.text
 
 
@@ -82,25 +83,25 @@ def printed(body, **values):
 )
 def test_one_line_is_read_as_answer_unit_and_tolerance(line, answer, unit, size, way):
     body = read(line)
-    assert (body.answer.text, body.unit, body.size, body.way, body.slips) == (answer, unit, size, way, ())
+    assert (body.formula.text, body.unit, body.tolerance, body.slips) == (answer, unit, Tolerance(size, way), ())
 
 
 def test_a_block_is_read_as_formula_unit_tolerance_and_slips():
     body = of(ACROSS, "kt", "nearest 5", f"{ACROSS.replace('cross', 'head')}: Along.", "wind: All of it.")
-    assert (body.answer.text, body.unit, body.size, body.way) == (ACROSS, "kt", 5, "nearest")
+    assert (body.formula.text, body.unit, body.tolerance) == (ACROSS, "kt", Tolerance(5, "nearest"))
     assert [(slip.text, words) for slip, words in body.slips][1] == ("wind", "All of it.")
-    assert number.names(body) == WIND.keys()
-    assert number.texts(body) == ("kt",)
+    assert body.uses() == WIND.keys()
+    assert body.texts() == ("kt",)
 
 
 @pytest.mark.parametrize("answer", ["65 kt", "About 65 kt ± 2", "- 65 kt ± 2", "```\n65 ± 2\n```", "> 65 ± 2", ""])
 def test_other_forms_are_no_number(answer):
-    assert not number.reads(part(answer))
+    assert not Number.reads(part(answer))
 
 
 @pytest.mark.parametrize("answer", ["65 ± 2", "```number\n```", "65 ± 2\n\nMore."])
 def test_a_line_with_a_tolerance_and_a_block_are_numbers(answer):
-    assert number.reads(part(answer))
+    assert Number.reads(part(answer))
 
 
 GOOD = ("answer: wind * 2", "unit: kt", "tolerance: 1")
@@ -151,7 +152,7 @@ def test_a_block_that_is_no_yaml_is_refused_once():
 
 @pytest.mark.parametrize(("said", "stored"), [("14", "14"), ("  14   kt ", "14 kt"), ("1,5", "1,5"), ("x", None)])
 def test_what_holds_one_figure_is_an_answer_as_it_was_typed(said, stored):
-    assert number.understand(of("14", "kt"), said) == stored
+    assert of("14", "kt").understand(said) == stored
 
 
 @pytest.mark.parametrize(
@@ -159,22 +160,22 @@ def test_what_holds_one_figure_is_an_answer_as_it_was_typed(said, stored):
 )
 def test_hostile_text_is_no_answer(said):
     body = of("14", "kt")
-    assert number.understand(body, said) is None
+    assert body.understand(said) is None
     assert marked(body, said) == (False, "No figure was given.")
 
 
 @pytest.mark.parametrize("said", ["\u200f14\u200e kt", "\u202e14 kt\u202c", "\u2066１４\u2069 kt"])
 def test_marks_that_turn_the_text_change_nothing(said):
-    assert number.understand(of("14", "kt"), said) is not None
+    assert of("14", "kt").understand(said) is not None
     assert marked(of("14", "kt"), said) == (True, "")
 
 
 @drawn_from(st.text(max_size=30) | st.text("0123456789.,-+ ktmphlef°%'", max_size=12))
 def test_any_text_is_marked_or_refused_and_what_is_understood_stays_so(said):
     body = of("14", "kt", "1", "7: Half.")
-    once = number.understand(body, said)
-    assert once is None or number.understand(body, once) == once
-    assert number.mark(body, 0, said, {}).right <= (once is not None)
+    once = body.understand(said)
+    assert once is None or body.understand(once) == once
+    assert body.mark(0, said, {}).right <= (once is not None)
 
 
 # units
@@ -282,9 +283,9 @@ def test_a_slip_without_a_value_explains_nothing():
 
 def test_a_slip_within_the_tolerance_of_the_answer_is_found():
     body = of(ACROSS, "kt", "1", *SLIPS)
-    assert number.slipped(body, WIND) == ""
-    assert number.slipped(body, {**WIND, "wind_from": "015"}) == SLIPS[0].partition(": ")[2]
-    assert number.slipped(body, {**WIND, "wind_from": "150"}) == "That is the whole wind."
+    assert body.slipped(WIND) == ""
+    assert body.slipped({**WIND, "wind_from": "015"}) == SLIPS[0].partition(": ")[2]
+    assert body.slipped({**WIND, "wind_from": "150"}) == "That is the whole wind."
 
 
 # tolerance
@@ -359,16 +360,16 @@ def test_the_answer_shown_is_marked_right(value, unit, tolerance):
 
 def test_nothing_is_shown_before_the_answer_and_nobody_guesses_it():
     body = of("14", "kt", "1")
-    assert (number.present(body, 1, {}).manner, number.present(body, 1, {}).options) == ("typed", ())
-    assert number.chance(body) == 0
-    assert number.describe(body) == "14 kt"
-    assert number.expects(body) == "a figure with its unit"
-    assert number.expects(of(ACROSS, "kt", "1")) == "a figure with its unit and side, left or right"
+    assert (body.show(1, {}).manner, body.show(1, {}).options) == ("line", ())
+    assert body.chance() == 0
+    assert body.describe() == "14 kt"
+    assert body.show(1, {}).expects == "a figure with its unit"
+    assert of(ACROSS, "kt", "1").show(1, {}).expects == "a figure with its unit and side, left or right"
 
 
 def test_an_answer_without_a_value_raises_with_its_column():
     with pytest.raises(formula.FormulaError) as raised:
-        number.answer(of("1 / a"), 0, {"a": "0"})
+        of("1 / a").answer(0, {"a": "0"})
     assert raised.value.column == 5
 
 
@@ -380,17 +381,16 @@ def askings(draws):
     shipped = folder.load(folder.shipped())
     for sheet, question in product(shipped.sheets.values(), shipped.questions.values()):
         values = {**question.only, **sheet.values}
-        if question.kind == number.NAME and courses.applies(question, values):
+        if question.kind == Number.NAME and courses.applies(question, values):
             for seed in range(draws):
                 yield question, {**sheet.values, **given.drawn(question.given, seed, sheet.values)}
 
 
 def beyond(body, values):
     """A figure just outside the tolerance, with its side."""
-    wanted, unit = number.right_value(body, values), number.unit_of(body, values)
-    slack = {"percent": body.size * abs(wanted) / 100, "nearest": body.size / 2}.get(body.way, body.size)
+    wanted, unit = body.value(values), body.unit_of(values)
     side = f" from the {'left' if wanted < 0 else 'right'}" if body.sided else ""
-    far = (abs(wanted) if body.sided else wanted) + slack * 1.001 + 1e-6
+    far = (abs(wanted) if body.sided else wanted) + body.tolerance.slack(wanted) * 1.001 + 1e-6
     return f"{far:.7f} {unit if units.quantity(unit) else ''}{side}"
 
 

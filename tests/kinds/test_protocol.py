@@ -1,4 +1,4 @@
-"""What every kind must provide, asked of each module in the table."""
+"""What every kind must do, asked of each in the table."""
 
 from dataclasses import FrozenInstanceError, fields
 from inspect import signature
@@ -9,38 +9,42 @@ from stickback.formulas.formula import compile_
 from stickback.kinds.choice import Choice, Option
 from stickback.kinds.explain import Explain
 from stickback.kinds.number import Number
-from stickback.kinds.protocol import Kind, Mark, Point, Shown
+from stickback.kinds.protocol import Grid, Kind, Mark, Point, Shown, Told, Trial
 from stickback.kinds.radio import Radio
 from stickback.kinds.sequence import Sequence
 from stickback.kinds.stick import Stick
 from stickback.kinds.table import KINDS
+from stickback.trade.tolerance import Tolerance
 
 BODIES = {
     "choice": Choice((Option("Left", True), Option("Right", False))),
-    "number": Number(compile_("9 + 5", ()), "kt", 1, "absolute", False, ()),
+    "number": Number(compile_("9 + 5", ()), "kt", Tolerance(1), False, ()),
     "sequence": Sequence(("Mixture rich", "Magnetos on", "Starter")),
     "stick": Stick("", "", "", "", (("back", "left"),)),
     "radio": Radio("G-WA, hold position", ("hold position",), "", "uk", "tower", False, False, True),
     "explain": Explain((Point("Stick back", must=True), Point("Feet alive")), (Point("Brake first", fails=True),)),
 }
-FUNCTIONS = sorted(name for name, value in vars(Kind).items() if callable(value) and not name.startswith("_"))
+FUNCTIONS = sorted(name for name, value in vars(Kind).items() if callable(getattr(Kind, name)) and name[0] != "_")
+BLANK = ("", "  ", "?")
+VALUES = {"callsign": "G-QTWA"}
 
 every_kind = pytest.mark.parametrize("name", KINDS)
 
 
 def accepts(function):
-    return [parameter.name for parameter in signature(function).parameters.values() if parameter.name != "self"]
+    return [parameter.name for parameter in signature(function).parameters.values()]
 
 
-def test_the_protocol_asks_for_a_name_and_these_functions():
-    asked = ["answer", "chance", "describe", "expects", "mark", "parse", "present", "reads", "texts", "understand"]
-    assert asked == FUNCTIONS
-    assert list(Kind.__annotations__) == ["NAME"]
+def test_the_protocol_asks_for_these_functions():
+    written = ["describe", "is_answer", "near_misses", "parse", "reads", "texts", "uses"]
+    asked = ["answer", "chance", "mark", "show", "simulate", "tell", "understand"]
+    made = ["craft", "habits", "prove"]
+    assert sorted([*written, *asked, *made]) == FUNCTIONS
 
 
 @every_kind
-def test_a_kind_is_a_module_with_a_name(name):
-    assert name == KINDS[name].NAME
+def test_a_kind_is_found_by_its_name(name):
+    assert name == KINDS[name].NAME == BODIES[name].NAME
 
 
 @pytest.mark.parametrize("function", FUNCTIONS)
@@ -50,38 +54,66 @@ def test_a_kind_has_every_function_of_the_protocol_with_its_parameters(name, fun
 
 
 @every_kind
-def test_every_kind_has_a_body_to_be_tested_with(name):
-    assert name in BODIES
-
-
-@every_kind
 def test_what_a_kind_gives_is_of_the_types_it_promises(name):
-    kind, body = KINDS[name], BODIES[name]
-    assert isinstance(kind.present(body, 1, {}), Shown)
-    assert isinstance(kind.mark(body, 1, "", {}), Mark)
-    assert {type(point) for point in kind.answer(body, 1, {})} == {Point}
-    assert {type(text) for text in kind.texts(body)} == {str}
-    assert kind.describe(body)
-    assert kind.expects(body)
+    body = BODIES[name]
+    right = body.simulate(1, VALUES, right=True)
+    assert isinstance(body.show(1, VALUES), Shown)
+    assert isinstance(body.mark(1, right, VALUES), Mark)
+    assert isinstance(body.tell(1, right, VALUES), Told)
+    assert {type(point) for point in body.answer(1, VALUES)} == {Point}
+    assert {type(text) for text in body.texts()} == {str}
+    assert body.describe()
+    assert body.show(1, VALUES).expects
 
 
 @every_kind
 def test_a_chance_and_a_score_lie_between_0_and_1(name):
-    kind, body = KINDS[name], BODIES[name]
-    assert 0 <= kind.chance(body) < 1
-    assert 0 <= kind.mark(body, 1, "", {}).score <= 1
+    body = BODIES[name]
+    assert 0 <= body.chance() < 1
+    assert 0 <= body.mark(1, body.simulate(1, VALUES, right=False), VALUES).score <= 1
 
 
 @every_kind
 def test_nothing_typed_is_no_answer(name):
-    assert [KINDS[name].understand(BODIES[name], text) for text in ("", "  ", "?")] == [None, None, None]
+    assert [BODIES[name].understand(text) for text in BLANK] == [None] * len(BLANK)
 
 
-@pytest.mark.parametrize("value", [Shown("aloud"), Point("Stick back"), Mark(True, 1.0)])
+@pytest.mark.parametrize("right", [True, False])
+@every_kind
+def test_a_simulated_answer_is_understood_as_itself_and_marks_as_wanted(name, right):
+    body = BODIES[name]
+    for seed in range(20):
+        said = body.simulate(seed, VALUES, right=right)
+        assert body.understand(said) == said
+        assert body.mark(seed, said, VALUES).right is right
+
+
+@every_kind
+def test_a_question_that_is_well_is_proven_without_a_problem(name):
+    found = BODIES[name].prove(Trial(1, VALUES, "sheet.md", thorough=True))
+    assert [each for each in found if each.severity == "error"] == []
+
+
+def test_a_right_answer_that_marks_wrong_is_told_with_the_draw():
+    class Deaf(Choice):
+        def mark(self, seed, given, values):
+            return Mark(False, 0.0)
+
+    (found,) = Deaf(BODIES["choice"].options).prove(Trial(1, {}, "x 3", thorough=False))
+    assert found.code == "answer-fails"
+    assert found.message.startswith("With x 3 the right answer '")
+
+
+def test_a_cell_of_a_grid_is_spoken_of_by_its_row_and_its_column():
+    grid = Grid(("up", "down"), ("near", "far"), ("12", "34"))
+    assert [grid.name(key) for key in "1234"] == ["up near", "up far", "down near", "down far"]
+
+
+@pytest.mark.parametrize("value", [Shown("aloud", "x"), Point("Stick back"), Mark(True, 1.0), *BODIES.values()])
 def test_what_kinds_speak_in_cannot_be_changed(value):
     with pytest.raises(FrozenInstanceError):
         setattr(value, fields(value)[0].name, None)
 
 
 def test_a_point_is_neither_a_must_nor_a_failure_unless_it_says_so():
-    assert Point("Stick back") == Point("Stick back", letter="", must=False, fails=False)
+    assert Point("Stick back") == Point("Stick back", label="", must=False, fails=False, said=None)

@@ -2,8 +2,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback.kinds import radio
 from stickback.kinds.protocol import Part, Point
+from stickback.kinds.radio import Radio
 from stickback.reading import document
 from stickback.reading.markup import sections
 
@@ -25,19 +25,19 @@ def part(body, **settings):
 
 
 def read(body, **settings):
-    made, _, problems = radio.parse(part(body, **settings))
+    made, _, problems = Radio.parse(part(body, **settings))
     assert problems == []
     return made
 
 
 def faults(body, **settings):
-    made, _, problems = radio.parse(part(body, **settings))
+    made, _, problems = Radio.parse(part(body, **settings))
     assert made is None
     return [f"{each.line}:{each.column} {each.code}" for each in problems]
 
 
 def right(body, said, **values):
-    return radio.mark(body, 0, said, {**VALUES, **values}).right
+    return body.mark(0, said, {**VALUES, **values}).right
 
 
 # reading
@@ -57,7 +57,7 @@ def right(body, said, **values):
     ],
 )
 def test_a_block_quote_with_what_must_be_said_is_read(body, reads):
-    assert radio.reads(part(body)) is reads
+    assert Radio.reads(part(body)) is reads
 
 
 def test_what_stands_in_bold_in_the_transmission_must_be_read_back():
@@ -68,12 +68,12 @@ def test_what_stands_in_bold_in_the_transmission_must_be_read_back():
 
 
 def test_the_transmission_is_taken_out_of_the_prompt_and_what_stands_beside_it_stays():
-    _, prompt, _ = radio.parse(part(f"You are on final.\n\n{LAND}\n\nYou see the runway."))
+    _, prompt, _ = Radio.parse(part(f"You are on final.\n\n{LAND}\n\nYou see the runway."))
     assert [block.text for block in prompt] == ["You are on final.", "You see the runway."]
 
 
 def test_of_several_quotes_the_last_is_the_transmission():
-    made, prompt, _ = radio.parse(part(f"> An earlier one\n\n{LAND}"))
+    made, prompt, _ = Radio.parse(part(f"> An earlier one\n\n{LAND}"))
     assert (made.heard[:2], [block.kind for block in prompt]) == ("{{", ["quote"])
 
 
@@ -125,7 +125,6 @@ def test_the_phraseology_and_the_station_are_settings():
     [
         ("### Answer\n\n> G-WA, final", {}, ["5:1 radio-form"]),
         ("> **Runway 24**\n\n### Answer\n\n> Runway 24, G-WA\n\nOr so.", {}, ["9:1 answer-form"]),
-        (SLIP, {"slip": "no"}, ["1:25 attribute-value"]),
         (LAND, {"slip": "yes"}, ["1:25 radio-form"]),
         (CALL, {"slip": "yes"}, ["1:25 radio-form"]),
         ("> " + ", ".join(f"**item {n}**" for n in range(21)), {}, ["3:1 radio-form"]),
@@ -145,21 +144,21 @@ def test_twenty_items_are_read():
 
 
 def test_the_transmission_is_shown_for_as_long_as_it_takes_to_say():
-    shown = radio.present(read(LAND), 0, VALUES)
-    assert (shown.manner, shown.text) == ("radio", read(LAND).heard)
+    shown = read(LAND).show(0, VALUES)
+    assert (shown.manner, shown.heard) == ("line", read(LAND).heard)
     assert shown.seconds == pytest.approx(17 * 0.6)  # golf whiskey alfa runway two four cleared to land surface …
-    longer = radio.present(read(LAND), 0, {**VALUES, "callsign_short": "G-QTWA"})
+    longer = read(LAND).show(0, {**VALUES, "callsign_short": "G-QTWA"})
     assert longer.seconds == pytest.approx(19 * 0.6)
 
 
 def test_a_call_and_a_slip_show_no_transmission():
     for body in (read(CALL), read(SLIP, slip="yes")):
-        shown = radio.present(body, 0, VALUES)
-        assert (shown.manner, shown.text, shown.seconds) == ("radio", "", 0.0)
+        shown = body.show(0, VALUES)
+        assert (shown.manner, shown.heard, shown.seconds) == ("line", "", 0.0)
 
 
 def test_a_slip_stays_in_the_prompt():
-    _, prompt, _ = radio.parse(part(SLIP, slip="yes"))
+    _, prompt, _ = Radio.parse(part(SLIP, slip="yes"))
     assert [block.kind for block in prompt] == ["quote"]
 
 
@@ -173,11 +172,11 @@ def test_a_slip_stays_in_the_prompt():
     ],
 )
 def test_a_question_is_described_as_it_was_read(body, settings, words):
-    assert radio.describe(read(body, **settings)) == words
+    assert read(body, **settings).describe() == words
 
 
 def test_nobody_guesses_it():
-    assert radio.chance(read(LAND)) == 0
+    assert read(LAND).chance() == 0
 
 
 # answering
@@ -187,23 +186,23 @@ def test_nobody_guesses_it():
     "said", ["", "  ", "...", ",,,,", "\u202e\u200f", "\x00", "say again", "Say again: ", "say again:,"]
 )
 def test_where_nothing_is_said_there_is_no_answer(said):
-    assert radio.understand(read(LAND), said) is None
+    assert read(LAND).understand(said) is None
 
 
 def test_an_answer_is_stored_in_one_line_of_what_can_be_seen():
-    assert radio.understand(read(LAND), " runway\t24\u202e,\n G-WA \x00") == "runway 24, G-WA"
-    assert len(radio.understand(read(LAND), "a" * 10_000)) == 2000
+    assert read(LAND).understand(" runway\t24\u202e,\n G-WA \x00") == "runway 24, G-WA"
+    assert len(read(LAND).understand("a" * 10_000)) == 2000
 
 
 @given(st.text() | st.text(alphabet="say again:, runway24"))
 def test_an_answer_understood_is_understood_as_itself(said):
-    once = radio.understand(read(LAND), said)
-    assert once is None or radio.understand(read(LAND), once) == once
+    once = read(LAND).understand(said)
+    assert once is None or read(LAND).understand(once) == once
 
 
 @pytest.mark.parametrize("before", ["", "say again: ", "Say again:", "say again: say again: "])
 def test_that_the_transmission_was_asked_for_again_is_no_part_of_the_answer(before):
-    said = radio.understand(read(LAND), f"{before}Runway 24, cleared to land, G-WA")
+    said = read(LAND).understand(f"{before}Runway 24, cleared to land, G-WA")
     assert said.startswith(before.strip())
     assert right(read(LAND), said)
     assert not right(read(LAND), f"{before}runway 25, cleared to land, G-WA")
@@ -229,7 +228,7 @@ def test_the_type_may_be_named_where_the_phraseology_has_it():
 
 
 def test_the_mark_has_a_share_and_a_sentence_for_each_item():
-    mark = radio.mark(read(LAND), 0, "runway 25, G-WA", VALUES)
+    mark = read(LAND).mark(0, "runway 25, G-WA", VALUES)
     assert (mark.right, mark.score) == (False, pytest.approx(1 / 3))
     assert mark.remarks == ("Wrong: runway 24 (you said 25).", "Missing: cleared to land.")
 
@@ -256,19 +255,24 @@ def test_a_refusal_is_right_where_it_is_allowed():
 )
 def test_the_right_answer_is_shown_and_marked_right(body, settings, answer):
     made = read(body, **settings)
-    assert radio.answer(made, 0, VALUES) == (Point(answer),)
+    assert made.answer(0, VALUES) == (Point(answer),)
     assert right(made, answer)
 
 
 def test_all_its_texts_are_looked_through_for_values():
-    assert radio.texts(read(LAND)) == (read(LAND).heard, "runway {{ runway }}", "cleared to land", "")
+    assert read(LAND).texts() == (read(LAND).heard, "runway {{ runway }}", "cleared to land", "")
 
 
 def test_what_an_answer_looks_like_is_said():
-    assert "say" in radio.expects(read(LAND))
+    assert "say" in read(LAND).show(1, {}).expects
 
 
 @given(st.text())
 def test_any_answer_is_marked(said):
     for body in (read(LAND), read(CALL), read(UNABLE), read(SLIP, slip="yes")):
-        assert 0 <= radio.mark(body, 0, said, VALUES).score <= 1
+        assert 0 <= body.mark(0, said, VALUES).score <= 1
+
+
+def test_what_was_said_is_quoted_without_the_request_to_say_it_again():
+    told = read(LAND).tell(0, "say again: roger", {"callsign": "G-QTWA"})
+    assert (told.said, told.example) == ("“roger”", True)

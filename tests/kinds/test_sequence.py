@@ -27,7 +27,7 @@ def part(answer):
 
 
 def faults(answer):
-    body, _, problems = sequence.parse(part(answer))
+    body, _, problems = Sequence.parse(part(answer))
     assert body is None
     return [(problem.line, problem.code) for problem in problems]
 
@@ -38,7 +38,7 @@ def numbered(*steps):
 
 def letters(body, seed, order):
     """What a student types who wants the steps in this order."""
-    shown = sequence.present(body, seed, {}).options
+    shown = body.show(seed, {}).options
     return " ".join(ascii_lowercase[shown.index(step)] for step in order)
 
 
@@ -46,7 +46,7 @@ def letters(body, seed, order):
 
 
 def test_an_ordered_list_is_the_steps_in_their_order():
-    body, prompt, problems = sequence.parse(part("1. Mixture\n2. *Magnetos*\n   on\n3. Starter"))
+    body, prompt, problems = Sequence.parse(part("1. Mixture\n2. *Magnetos*\n   on\n3. Starter"))
     assert (body, prompt, problems) == (Sequence(("Mixture", "*Magnetos* on", "Starter")), (), [])
 
 
@@ -54,14 +54,14 @@ def test_an_ordered_list_is_the_steps_in_their_order():
     ("answer", "read"), [("1. One", True), ("1) One", True), ("- One", False), ("One", False), ("> 1. One", False)]
 )
 def test_an_answer_that_begins_with_an_ordered_list_is_read(answer, read):
-    assert sequence.reads(part(answer)) is read
+    assert Sequence.reads(part(answer)) is read
 
 
 @pytest.mark.parametrize(("many", "good"), [(2, False), (3, True), (8, True), (9, False)])
 def test_a_sequence_has_three_to_eight_steps(many, good):
     steps = [f"Step {number}" for number in range(many)]
     if good:
-        assert sequence.parse(part(numbered(*steps)))[0] == Sequence(tuple(steps))
+        assert Sequence.parse(part(numbered(*steps)))[0] == Sequence(tuple(steps))
     else:
         assert faults(numbered(*steps)) == [(5, "sequence-steps")]
 
@@ -91,16 +91,16 @@ def test_what_is_not_a_step_is_named_at_its_line(answer, line):
 
 @given(BODIES, SEEDS)
 def test_the_steps_are_shown_shuffled_and_never_in_the_right_order(body, seed):
-    shown = sequence.present(body, seed, {})
+    shown = body.show(seed, {})
     assert shown.manner == "order"
     assert sorted(shown.options) == sorted(body.steps)
     assert shown.options != body.steps
-    assert shown == sequence.present(body, seed, {})
+    assert shown == body.show(seed, {})
 
 
 def test_every_other_order_is_shown_for_some_seed():
     body = Sequence(("One", "Two", "Three"))
-    shown = {sequence.present(body, seed, {}).options for seed in range(200)}
+    shown = {body.show(seed, {}).options for seed in range(200)}
     assert shown == set(permutations(body.steps)) - {body.steps}
 
 
@@ -119,15 +119,15 @@ def test_every_other_order_is_shown_for_some_seed():
     ],
 )
 def test_every_letter_once_is_an_answer(said, understood):
-    assert sequence.understand(START, said) == understood
+    assert START.understand(said) == understood
 
 
 @given(BODIES, st.text(alphabet="abcdefgh ,;-ABŞ", max_size=12))
 def test_an_answer_understood_is_understood_as_itself_and_can_be_marked(body, said):
-    once = sequence.understand(body, said)
+    once = body.understand(said)
     if once is not None:
-        assert sequence.understand(body, once) == once
-        assert 0 <= sequence.mark(body, 1, once, {}).score <= 1
+        assert body.understand(once) == once
+        assert 0 <= body.mark(1, once, {}).score <= 1
 
 
 # marking
@@ -138,7 +138,7 @@ def test_only_the_exact_order_is_right_and_the_score_is_the_share_of_neighbours_
     order = random.sample(body.steps, len(body.steps))
     pairs = set(pairwise(body.steps))
     found = sum(pair in pairs for pair in pairwise(order))
-    mark = sequence.mark(body, seed, letters(body, seed, order), {})
+    mark = body.mark(seed, letters(body, seed, order), {})
     assert mark.score == found / (len(order) - 1)
     assert mark.right is (tuple(order) == body.steps)
     assert mark.right is (mark.score == 1)
@@ -146,26 +146,35 @@ def test_only_the_exact_order_is_right_and_the_score_is_the_share_of_neighbours_
 
 @given(BODIES, SEEDS)
 def test_the_answer_is_the_steps_in_order_and_its_letters_are_marked_right(body, seed):
-    points = sequence.answer(body, seed, {})
+    points = body.answer(seed, {})
     assert tuple(point.text for point in points) == body.steps
-    mark = sequence.mark(body, seed, " ".join(point.letter for point in points), {})
+    mark = body.mark(seed, " ".join(point.label for point in points), {})
     assert (mark.right, mark.score, mark.remarks) == (True, 1.0, ())
 
 
 def test_a_wrong_order_is_shown_by_the_right_numbers_with_what_is_in_place():
     said = letters(START, 5, ("Mixture rich", "Starter", "Magnetos on", "Oil pressure"))
-    (remark,) = sequence.mark(START, 5, said, {}).remarks
+    (remark,) = START.mark(5, said, {}).remarks
     assert remark == "Yours, by the right numbers: (1) 3 2 (4). In brackets what is in place."
     none = letters(START, 5, ("Starter", "Mixture rich", "Oil pressure", "Magnetos on"))
-    assert sequence.mark(START, 5, none, {}).remarks == ("Yours, by the right numbers: 3 1 4 2.",)
+    assert START.mark(5, none, {}).remarks == ("Yours, by the right numbers: 3 1 4 2.",)
 
 
 @given(BODIES)
 def test_guessing_gives_one_of_all_orders(body):
-    assert sequence.chance(body) == 1 / factorial(len(body.steps))
+    assert body.chance() == 1 / factorial(len(body.steps))
 
 
 def test_a_sequence_says_how_it_was_read_and_what_it_expects():
-    assert sequence.describe(START) == "4 steps"
-    assert "a to d" in sequence.expects(START)
-    assert sequence.texts(START) == START.steps
+    assert START.describe() == "4 steps"
+    assert "a to d" in START.show(1, {}).expects
+    assert START.texts() == START.steps
+
+
+def test_the_steps_are_told_by_their_right_places_and_the_letters_they_had():
+    told = START.tell(3, "a b c d", {})
+    letters = [point.label for point in START.answer(3, {})]
+    assert [(point.label, point.text) for point in told.points] == [
+        (f"{place}  {letter}", step) for place, letter, step in zip((1, 2, 3, 4), letters, START.steps, strict=True)
+    ]
+    assert told.said == "a, b, c, d"

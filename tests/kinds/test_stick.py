@@ -26,13 +26,13 @@ def part(*lines, after=""):
 
 
 def read(*lines):
-    body, _, problems = stick.parse(part(*lines))
+    body, _, problems = Stick.parse(part(*lines))
     assert problems == []
     return body
 
 
 def faults(*lines, after=""):
-    body, _, problems = stick.parse(part(*lines, after=after))
+    body, _, problems = Stick.parse(part(*lines, after=after))
     assert body is None
     return [(problem.line, problem.code) for problem in problems]
 
@@ -43,12 +43,12 @@ def faults(*lines, after=""):
 def test_the_wind_is_said_by_quarter_and_strength():
     body = read("quarter: ahead-left", "strength: light")
     assert body == Stick("ahead-left", "", "", "light", ())
-    assert stick.accepted(body, {}) == (("back", "left"),)
+    assert body.accepted({}) == (("back", "left"),)
 
 
 def test_the_wind_is_said_by_heading_and_direction():
     body = read("heading: 090", "wind_from: 045", "strength: light")
-    assert stick.accepted(body, {}) == (("back", "left"),)
+    assert body.accepted({}) == (("back", "left"),)
 
 
 def test_positions_may_be_listed_instead():
@@ -58,7 +58,7 @@ def test_positions_may_be_listed_instead():
 def test_words_of_the_block_may_be_values():
     body = read("heading: '{{ heading }}'", "wind_from: '{{ wind_from }}'", "strength: '{{ strength }}'")
     assert body == DRAWN
-    assert stick.accepted(body, {"heading": "270", "wind_from": "060", "strength": "strong"}) == (("forward", "left"),)
+    assert body.accepted({"heading": "270", "wind_from": "060", "strength": "strong"}) == (("forward", "left"),)
 
 
 @pytest.mark.parametrize(
@@ -96,7 +96,7 @@ def test_a_fence_that_says_stick_is_read(info, reads):
     made = document.read(f"## Q {{#q}}\n\n### Answer\n\n```{info}\naccept: back\n```\n", "deck.md")
     _, (section,) = sections(made.blocks, 2)
     named = {each.heading.text.casefold(): each for each in sections(section.blocks, 3)[1]}
-    assert stick.reads(Part(made.file, section, (), named, {}, {}, made.lines, made.broken)) is reads
+    assert Stick.reads(Part(made.file, section, (), named, {}, {}, made.lines, made.broken)) is reads
 
 
 # answering
@@ -142,13 +142,13 @@ def test_neutral_is_said_of_whichever_is_not_named(said):
 @pytest.mark.parametrize("position", taxi.POSITIONS)
 def test_a_position_is_understood_by_the_name_it_is_stored_under(position):
     assert stick.position_of(stick.name(position)) == position
-    assert stick.understand(LISTED, stick.name(position)) == stick.name(position)
+    assert LISTED.understand(stick.name(position)) == stick.name(position)
 
 
 @given(st.text(alphabet="backleftright 123456789-", max_size=14) | st.sampled_from(["full back", "7", "neutral left"]))
 def test_an_answer_understood_is_understood_as_itself(said):
-    once = stick.understand(LISTED, said)
-    assert once is None or stick.understand(LISTED, once) == once
+    once = LISTED.understand(said)
+    assert once is None or LISTED.understand(once) == once
 
 
 # marking
@@ -157,33 +157,33 @@ def test_an_answer_understood_is_understood_as_itself(said):
 def test_what_is_right_for_every_wind_is_what_the_trade_says():
     for where, strength in product((*taxi.QUARTERS, taxi.NO_WIND), taxi.STRENGTHS):
         body = Stick(where, "", "", strength, ())
-        right = {position for position in taxi.POSITIONS if stick.mark(body, 0, stick.name(position), {}).right}
+        right = {position for position in taxi.POSITIONS if body.mark(0, stick.name(position), {}).right}
         assert right == set(taxi.positions(where, strength)), (where, strength)
 
 
 def test_any_position_listed_is_right_and_no_other():
-    marks = {position: stick.mark(LISTED, 0, stick.name(position), {}) for position in taxi.POSITIONS}
+    marks = {position: LISTED.mark(0, stick.name(position), {}) for position in taxi.POSITIONS}
     assert {position for position, mark in marks.items() if mark.right} == set(LISTED.accept)
     assert all(mark.score == mark.right for mark in marks.values())
 
 
 def test_the_answer_names_the_positions_that_are_right_and_shows_nothing_of_them():
-    assert [point.text for point in stick.answer(LISTED, 0, {})] == ["back left", "level left"]
-    assert stick.present(LISTED, 0, {}).options == ()
-    assert stick.present(LISTED, 0, {}).manner == "stick"
+    assert [point.text for point in LISTED.answer(0, {})] == ["back left", "level left"]
+    assert LISTED.show(0, {}).options == ()
+    assert LISTED.show(0, {}).manner == "cell"
 
 
 def test_guessing_gives_one_of_nine_for_each_position_listed_and_one_where_the_wind_is_drawn():
-    assert stick.chance(LISTED) == pytest.approx(2 / 9)
-    assert stick.chance(DRAWN) == pytest.approx(1 / 9)
+    assert LISTED.chance() == pytest.approx(2 / 9)
+    assert DRAWN.chance() == pytest.approx(1 / 9)
 
 
 def test_guessing_gives_one_of_nine_for_each_position_that_a_fixed_wind_accepts():
-    assert stick.chance(Stick("behind", "", "", "moderate", ())) == pytest.approx(2 / 9)
+    assert Stick("behind", "", "", "moderate", ()).chance() == pytest.approx(2 / 9)
 
 
 def test_a_position_listed_twice_is_one():
-    assert stick.chance(read("accept: back | back middle")) == pytest.approx(1 / 9)
+    assert read("accept: back | back middle").chance() == pytest.approx(1 / 9)
 
 
 @pytest.mark.parametrize(
@@ -195,9 +195,14 @@ def test_a_position_listed_twice_is_one():
     ],
 )
 def test_a_stick_question_says_how_it_was_read(body, said):
-    assert stick.describe(body) == said
+    assert body.describe() == said
 
 
 def test_values_are_looked_for_in_every_word_and_an_answer_is_explained():
-    assert stick.texts(DRAWN) == ("", "{{ heading }}", "{{ wind_from }}", "{{ strength }}")
-    assert "back left" in stick.expects(DRAWN)
+    assert DRAWN.texts() == ("", "{{ heading }}", "{{ wind_from }}", "{{ strength }}")
+    assert "back left" in DRAWN.show(1, {}).expects
+
+
+def test_positions_that_are_right_are_told_on_one_line():
+    told = LISTED.tell(0, "forward right", {})
+    assert (told.said, [point.text for point in told.points]) == ("forward right", ["back left or level left"])

@@ -2,7 +2,9 @@ from pathlib import Path
 
 import pytest
 
-from stickback.kinds import choice, explain, table
+from stickback.kinds import table
+from stickback.kinds.choice import Choice
+from stickback.kinds.explain import Explain
 from stickback.kinds.protocol import Part
 from stickback.kinds.table import KINDS
 from stickback.reading import document
@@ -27,8 +29,8 @@ def part(body):
 
 
 def test_kinds_are_found_by_their_names():
-    assert KINDS["choice"] is choice
-    assert KINDS["explain"] is explain
+    assert KINDS["choice"] is Choice
+    assert KINDS["explain"] is Explain
     assert all(name == kind.NAME for name, kind in KINDS.items())
 
 

@@ -9,12 +9,12 @@ import re
 import pytest
 
 from stickback.course import craft
-from stickback.kinds import choice
+from stickback.kinds.choice import Choice
 from stickback.reading import fill
 from stickback.services import folder
 
 COURSE = folder.load(folder.shipped())
-CHOICES = [question for question in COURSE.questions.values() if question.kind == choice.NAME]
+CHOICES = [question for question in COURSE.questions.values() if question.kind == Choice.NAME]
 ABSOLUTE = re.compile(r"\b(?:always|never|all|every|only|no|none|any|must|completely|entirely)\b", re.IGNORECASE)
 
 

@@ -5,10 +5,10 @@ import re
 
 import pytest
 
-from stickback.course import prove_radio
 from stickback.course.asked import asked_with
 from stickback.course.course import applies
-from stickback.kinds import radio
+from stickback.kinds.protocol import Trial
+from stickback.kinds.radio import Radio
 from stickback.radio import aloud, callsign, examiner, exchange
 from stickback.radio.readback import hear
 from stickback.services import folder
@@ -22,12 +22,12 @@ ASKED = [
     pytest.param(question, sheet, id=f"{question.id} {sheet.id}")
     for question in COURSE.questions.values()
     for sheet in COURSE.sheets.values()
-    if question.kind == radio.NAME and applies(question, {**sheet.values, **question.only})
+    if question.kind == Radio.NAME and applies(question, {**sheet.values, **question.only})
 ]
 
 
 def drawn(question, sheet, seed):
-    return radio.exchange_of(question.body, asked_with(question, seed, sheet))
+    return question.body.exchange(asked_with(question, seed, sheet))
 
 
 def respelt(text, rules, chance):
@@ -116,11 +116,12 @@ def test_the_transmission_holds_the_callsign_of_the_aeroplane(question, sheet):
 
 
 def test_the_course_has_radio_for_each_phraseology_and_much_without_a_tower():
-    questions = [question for question in COURSE.questions.values() if question.kind == radio.NAME]
+    questions = [question for question in COURSE.questions.values() if question.kind == Radio.NAME]
     spoken = {question.body.phraseology for question in questions}
     elsewhere = [question for question in questions if question.body.station != "tower"]
     assert len(questions) >= 45
     assert spoken == {"uk", "faa", "icao"}
     assert 3 * len(elsewhere) >= len(questions)
     assert sum(question.body.slip for question in questions) >= 6
-    assert not [each for question in questions for each in prove_radio.problems(question.body, {}) if not question.only]
+    nothing = Trial(0, {}, "", thorough=True)
+    assert not [each for question in questions for each in question.body.prove(nothing) if not question.only]

@@ -13,7 +13,6 @@ from fsrs import Card, Rating, Scheduler
 import small
 from stickback import clock
 from stickback.course.course import Course
-from stickback.kinds.table import KINDS
 from stickback.memory.entry import Entry
 from stickback.memory.past import Row
 from stickback.services import desk as desks
@@ -255,13 +254,7 @@ class School:
 
 def given(step: Step, *, right: bool) -> str:
     """An answer to a step that is right, or one that is not."""
-    body, kind = step.question.body, KINDS[step.question.kind]
-    if step.shown.manner == "aloud":
-        answer = kind.understand(body, "all" if right else "none")
-        assert answer is not None
-        return answer
-    letters = {point.letter for point in kind.answer(body, step.seed, step.values)}
-    return next(each for each in "abcdef" if (each in letters) is right)
+    return step.question.body.simulate(step.seed, step.values, right=right)
 
 
 def answer(

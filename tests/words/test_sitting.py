@@ -2,7 +2,7 @@ from dataclasses import replace
 
 import pytest
 
-from stickback.kinds.protocol import Mark, Point, Shown
+from stickback.kinds.protocol import Mark, Point, Told
 from stickback.services import review
 from stickback.services.review import Done, Marked
 from stickback.words import sitting
@@ -16,8 +16,12 @@ def step(session):
 
 
 def marked(**changes):
-    usual = Marked(Mark(right=True, score=1.0), (), "", (), 3, False, False, None)
+    usual = Marked(Mark(right=True, score=1.0), Told("", ()), (), 3, False, False, None)
     return replace(usual, **changes)
+
+
+def told(*points, right=True, said="", example=False):
+    return marked(mark=Mark(right, float(right)), told=Told(said, points, example))
 
 
 def test_progress_counts_the_questions_the_minutes_and_names_the_topic(step):
@@ -74,61 +78,47 @@ def test_what_follows_an_answer_is_one_sentence(changes, says):
     assert sitting.follows(marked(**changes)) == says
 
 
-def test_the_right_options_stand_behind_their_letters_with_the_values_of_the_aeroplane(step):
-    several = replace(step[1], shown=Shown("several", ("One", "{{ approach_speed }}", "More")))
-    found = marked(answer=(Point("{{ approach_speed }} **kt**", "b"), Point("More", "c")), given="a c")
-    assert sitting.points(several, found) == ["b  50 kt", "c  More"]
-    wrong = replace(found, mark=Mark(False, 0.0))
-    assert sitting.quoted(several, wrong) == ["You said a, c. Right is:"]
+def test_what_was_right_stands_behind_its_letters_with_the_values_of_the_aeroplane(step):
+    found = told(Point("{{ approach_speed }} **kt**", "b"), Point("More", "c"))
+    assert sitting.points(step[1], found) == ["b  50 kt", "c  More"]
+
+
+def test_what_has_no_letter_stands_alone(step):
+    assert sitting.points(step[1], told(Point("back left or level left"))) == ["back left or level left"]
 
 
 @pytest.mark.parametrize(
-    ("right", "shown"), [(True, "You said “g-wa”. For example:"), (False, "You said “g-wa”. Right is:")]
+    ("said", "right", "example", "shown"),
+    [
+        ("a, c", False, False, ["You said a, c. Right is:"]),
+        ("“g-wa”", False, True, ["You said “g-wa”. Right is:"]),
+        ("“g-wa”", True, True, ["You said “g-wa”. For example:"]),
+        ("a, c", True, False, []),
+        ("", False, False, []),
+        ("", True, True, []),
+    ],
 )
-def test_what_was_said_on_the_radio_is_quoted_right_or_not(step, right, shown):
-    radio = replace(step[1], shown=Shown("radio"))
-    assert sitting.quoted(radio, marked(mark=Mark(right, 1.0), given="say again: g-wa")) == [shown]
+def test_an_answer_is_quoted_where_it_is_wrong_or_where_other_words_are_right_too(said, right, example, shown):
+    assert sitting.quoted(told(said=said, right=right, example=example)) == shown
 
 
-def test_of_a_right_answer_that_was_shown_nothing_is_quoted(step):
-    assert sitting.quoted(step[1], marked(mark=Mark(True, 1.0), given="a")) == []
+def test_each_point_says_whether_it_was_said(step):
+    said, missed = {"said": True}, {"said": False}
+    points = (Point("One", must=True, **said), Point("Two", **missed), Point("Three", must=True, **missed))
+    assert sitting.points(step[1], told(*points)) == ["✓  One", "✗  Two  (not said)", "✗  Three  (not said, a must)"]
 
 
-def test_positions_that_are_right_are_one_line(step):
-    stick = replace(step[1], shown=Shown("stick"))
-    assert sitting.points(stick, marked(answer=(Point("back left"), Point("level left")))) == [
-        "back left or level left"
-    ]
+def test_what_fails_an_answer_and_was_said_is_told(step):
+    points = (Point("One", said=True), Point("Worse", fails=True, said=True))
+    assert sitting.points(step[1], told(*points)) == ["✓  One", "✗  Worse  (said, and it fails the answer)"]
 
 
-@pytest.fixture
-def aloud(step):
-    """A step that is answered by saying it aloud."""
-    return replace(step[1], shown=Shown("aloud"))
+def test_where_all_was_said_the_points_are_not_shown_again(step):
+    assert sitting.points(step[1], told(Point("One", must=True, said=True), Point("Two", said=True))) == ["All 2 said."]
 
 
-def test_each_point_says_whether_it_was_said(aloud):
-    points = (Point("One", must=True), Point("Two"), Point("Three", must=True), Point("Four"))
-    found = marked(answer=points, given="1 4")
-    assert sitting.points(aloud, found) == ["✓  One", "✗  Two  (not said)", "✗  Three  (not said, a must)", "✓  Four"]
-
-
-def test_what_fails_an_answer_is_shown_only_if_it_was_said(aloud):
-    points = (Point("One"), Point("Wrong", fails=True), Point("Worse", fails=True))
-    assert sitting.points(aloud, marked(answer=points, given="1 3")) == [
-        "✓  One",
-        "✗  Worse  (said, and it fails the answer)",
-    ]
-
-
-def test_where_all_was_said_the_points_are_not_shown_again(aloud):
-    points = (Point("One", must=True), Point("Two"), Point("Wrong", fails=True))
-    assert sitting.points(aloud, marked(answer=points, given="1 2")) == ["All 2 said."]
-    assert len(sitting.points(aloud, marked(answer=points, given="1 2 3"))) == 3
-
-
-def test_none_said_is_none_ticked(aloud):
-    assert sitting.points(aloud, marked(answer=(Point("One"),), given="none")) == ["✗  One  (not said)"]
+def test_a_single_point_that_was_said_is_shown(step):
+    assert sitting.points(step[1], told(Point("One", said=True))) == ["✓  One"]
 
 
 @pytest.mark.parametrize(
@@ -150,9 +140,3 @@ def test_a_single_minute_is_not_spoken_of_as_many():
 
 def test_leaving_says_that_nothing_is_lost():
     assert "every answer so far is kept" in sitting.LEFT
-
-
-def test_steps_in_their_right_order_are_numbered(step):
-    order = replace(step[1], shown=Shown("order", ("Second", "First")))
-    found = marked(answer=(Point("First", "b"), Point("Second", "a")), given="a b")
-    assert sitting.points(order, found) == ["1  b  First", "2  a  Second"]

@@ -89,12 +89,10 @@ def _many(number: int, one: str) -> str:
 
 
 def _deck(course: "Course", file: str) -> None:
-    from stickback.kinds.table import KINDS
-
     click.echo(file)
     for question in sorted(course.questions.values(), key=lambda one: one.line):
         if question.file == file:
-            how = KINDS[question.kind].describe(question.body)
+            how = question.body.describe()
             only = "".join(f", only {key}={value}" for key, value in question.only.items())
             click.echo(f"  {question.line:>5}  {question.id}: {question.kind}, {how}{only}")
     click.echo()

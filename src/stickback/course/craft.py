@@ -11,8 +11,7 @@ from dataclasses import dataclass
 from stickback.course.course import Course
 from stickback.course.plan import Topic
 from stickback.course.question import Question
-from stickback.kinds.choice import Choice
-from stickback.kinds.table import KINDS
+from stickback.kinds.protocol import Found, Kind
 from stickback.reading.markup import every
 from stickback.reading.problem import Problem
 from stickback.trade import yaw
@@ -22,7 +21,6 @@ MUST_KINDS = 3  # over which a must topic should be asked
 _ALIKE = 0.75  # share of words that two stems have in common
 
 _NOTE = re.compile(r"\[\^[^\]\s]+\]|common practice", re.IGNORECASE)
-_ABSOLUTE = re.compile(r"\b(?:always|never|all|every)\b", re.IGNORECASE)
 _SIDE = re.compile(
     r"\b(?:to|on|from) (?:the|its|your) (?:left|right)\b|\bnose (?:left|right)\b"
     r"|\b(?:left|right)[ -](?:rudder|foot|pedal|wheel|main|side|wing|brake|hand|yaw|swing|aileron|stick)\b",
@@ -37,19 +35,22 @@ def problems(course: Course) -> list[Problem]:
     for question in course.questions.values():
         found += _sourced(question)
         found += _sides(question, sided)
-        if isinstance(question.body, Choice):
-            found += _options(question, question.body)
-    return sorted([*found, *_positions(course), *_alike(course)])
+        found += [_told(question, each) for each in question.body.craft()]
+    return sorted([*found, *_habits(course), *_alike(course)])
 
 
 def _warn(question: Question, code: str, message: str, hint: str) -> Problem:
     return Problem(question.file, question.line, 1, code, message, hint, "warning")
 
 
+def _told(question: Question, each: Found) -> Problem:
+    return _warn(question, each.code, each.message, each.hint)
+
+
 def text_of(question: Question) -> str:
     """All that a question says, as Markdown."""
     blocks = every((*question.prompt, *question.why, *question.hint))
-    return "\n".join([question.title, *(block.text for block in blocks), *KINDS[question.kind].texts(question.body)])
+    return "\n".join([question.title, *(block.text for block in blocks), *question.body.texts()])
 
 
 def _sourced(question: Question) -> Iterator[Problem]:
@@ -62,30 +63,14 @@ def _sourced(question: Question) -> Iterator[Problem]:
         yield _warn(question, "craft-source", "This question names no source.", hint)
 
 
-def _options(question: Question, body: Choice) -> Iterator[Problem]:
-    right = [option.text for option in body.options if option.right]
-    wrong = [option.text for option in body.options if not option.right]
-    if len(right) == 1 and wrong and len(right[0]) > 1.5 * max(map(len, wrong)) + 10:
-        hint = "shorten it, or give the wrong ones as much to say"
-        yield _warn(question, "craft-longest", "The right option is by far the longest.", hint)
-    absolute = [option for option in body.options if _ABSOLUTE.search(option.text)]
-    if len(absolute) == 1 and len(body.options) > 2:
-        word = _ABSOLUTE.search(absolute[0].text)
-        message = f"One option alone says '{word[0] if word else ''}', which gives it away."
-        yield _warn(question, "craft-absolute", message, "say it without the absolute word")
-
-
-def _positions(course: Course) -> Iterator[Problem]:
-    """Questions of fixed order whose right option stands at one place too often."""
-    fixed = [
-        (question, [option.right for option in question.body.options].index(True))
-        for question in course.questions.values()
-        if isinstance(question.body, Choice) and question.body.fixed
-    ]
-    place, many = Counter(at for _, at in fixed).most_common(1)[0] if fixed else (0, 0)
-    if len(fixed) >= 8 and many > 0.6 * len(fixed):
-        message = f"In {many} of {len(fixed)} questions of fixed order option {place + 1} is right."
-        yield _warn(fixed[0][0], "craft-position", message, "let the right option stand elsewhere too")
+def _habits(course: Course) -> Iterator[Problem]:
+    """What all questions of a kind give away together, each told at one of them."""
+    by_kind: dict[type[Kind], list[Question]] = {}
+    for question in course.questions.values():
+        by_kind.setdefault(type(question.body), []).append(question)
+    for kind, questions in by_kind.items():
+        for place, each in kind.habits([question.body for question in questions]):
+            yield _told(questions[place], each)
 
 
 def _alike(course: Course) -> Iterator[Problem]:

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 from stickback.course import front, question
 from stickback.course.question import SECTIONS, Question
-from stickback.kinds import choice
+from stickback.kinds.table import KINDS
 from stickback.reading import attribute
 from stickback.reading.document import Document
 from stickback.reading.markup import Block, Section, outside, sections
@@ -89,7 +89,9 @@ def _stray(document: Document, blocks: tuple[Block, ...]) -> list[Problem]:
 
 def _answers(block: Block) -> bool:
     """Whether it is what an answer begins with."""
-    return question.section_name(block) in SECTIONS if block.kind == "heading" else bool(choice.lists((block,)))
+    if block.kind == "heading":
+        return question.section_name(block) in SECTIONS
+    return any(kind.is_answer(block) for kind in KINDS.values())
 
 
 def _has_id(heading: Block, document: Document) -> bool:

@@ -9,9 +9,8 @@ from stickback.course.deck import Deck
 from stickback.course.plan import Plan
 from stickback.course.question import PHRASEOLOGIES, STATIONS, Question
 from stickback.course.sheet import Sheet
-from stickback.kinds.table import KINDS
 from stickback.pictures import figure
-from stickback.reading import fill, markup, places
+from stickback.reading import markup, places
 from stickback.reading import text as texts
 from stickback.reading.document import Document
 from stickback.reading.problem import Problem
@@ -46,7 +45,6 @@ def problems(
     sources, found = _sources(documents)
     found += _doubled(plan, decks)
     found += _pictures(documents, pictures)
-    found += _same(decks, sheets)
     found += _chains(documents, plan, decks)
     found += _figures(documents)
     if all_files:
@@ -253,18 +251,3 @@ def _restrictions(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Pr
                 message = f"No aeroplane of this course has {key}={value}, so the question would never be asked."
                 hint = f"write {key}= and one of: {', '.join(sorted(allowed[key]))}"
                 yield Problem(*place, "attribute-value", message, hint)
-
-
-def _same(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
-    """Options that differ as written and read the same with the values of a sheet."""
-    for question in (question for deck in decks for question in deck.questions if question.kind == "choice"):
-        texts = KINDS[question.kind].texts(question.body)
-        if not any("{{" in text for text in texts):
-            continue
-        for sheet in sheets.values():
-            fits = all(sheet.values.get(key, value) == value for key, value in question.only.items())
-            if fits and len({fill.fill(text, sheet.values) for text in texts}) < len(texts):
-                message = f"With the values of {sheet.file} two options of this question read the same."
-                place = (question.file, question.line, 1)
-                yield Problem(*place, "value-same", message, "word one of them differently")
-                break

@@ -1,14 +1,14 @@
 """Question: one `##` section of a deck, read by the kind whose form its answer has."""
 
 from bisect import bisect_left
+from collections.abc import Iterator
 from dataclasses import dataclass
 from hashlib import blake2b
 
 from stickback.course import front
 from stickback.formulas import given
 from stickback.formulas.given import Given
-from stickback.kinds import choice, number
-from stickback.kinds.protocol import Kind, Part
+from stickback.kinds.protocol import Kind, Part, Reading
 from stickback.kinds.table import KINDS
 from stickback.radio import rules
 from stickback.reading import attribute
@@ -23,7 +23,8 @@ STATIONS = tuple(rules.STATIONS)
 OF_A_STATE = frozenset({"phraseology", "rules"})  # what differs from state to state; `rules` may name several
 SECTIONS = ("answer", "fails if said", "hint", "why")
 
-_NO_RESTRICTION = frozenset({"topic", "order", "then", "sides", "slip"})
+_OF_A_KIND = frozenset(name for kind in KINDS.values() for name in kind.ATTRIBUTES)
+_NO_RESTRICTION = frozenset({"topic", "then", "sides"}) | _OF_A_KIND
 
 
 @dataclass(frozen=True)
@@ -32,7 +33,7 @@ class Question:
 
     Args:
         id: its identity for life, unique in the course.
-        kind: a key of `kinds.table.KINDS`; `body` is what that kind read.
+        body: what its kind read.
         title, prompt: what is asked.
         why, hint: shown after, or on request.
         only: values of the sheet, or of the student, without which it is never asked.
@@ -44,8 +45,7 @@ class Question:
 
     id: str
     topic: str
-    kind: str
-    body: object
+    body: Kind
     title: str
     prompt: tuple[Block, ...]
     why: tuple[Block, ...]
@@ -59,6 +59,11 @@ class Question:
     line: int
     end: int
     places: dict[str, Place]
+
+    @property
+    def kind(self) -> str:
+        """The name of its kind."""
+        return self.body.NAME
 
 
 def section_name(heading: Block) -> str:
@@ -83,22 +88,21 @@ def read(
     named, section_problems = _named(document, parts)
     drawn, prompt, given_problems = _given(document, prompt)
     part = Part(document.file, section, prompt, named, found.values, found.places, document.lines, document.broken)
-    kind, body, rest, body_problems = _body(part)
+    body, rest, body_problems = _body(part)
     problems += [*section_problems, *given_problems, *body_problems]
-    if problems or kind is None or not topic:
+    if problems or body is None or not topic:
         return None, problems
     first, end = section.heading.line, section.end
     return Question(
         found.id,
         topic,
-        kind.NAME,
         body,
         title,
         rest,
         named["why"].blocks if "why" in named else (),
         named["hint"].blocks if "hint" in named else (),
         {key: value for key, value in found.values.items() if key not in _NO_RESTRICTION},
-        (_names(uses, first, end) | drawn.needs | _in_formulas(kind, body)) - drawn.defines,
+        (_names(uses, first, end) | drawn.needs | body.uses()) - drawn.defines,
         drawn,
         found.values.get("then", ""),
         _digest(document.lines[first - 1 : end]),
@@ -120,10 +124,6 @@ def _given(document: Document, prompt: tuple[Block, ...]) -> tuple[Given, tuple[
         message, hint = "This question has a second `given` block.", "write all names into one block"
         problems.append(Problem(document.file, block.line, 1, "given-form", message, hint))
     return drawn, rest, problems
-
-
-def _in_formulas(kind: Kind, body: object) -> frozenset[str]:
-    return number.names(body) if kind is number else frozenset()
 
 
 def _names(uses: list[Found], first: int, last: int) -> frozenset[str]:
@@ -162,32 +162,29 @@ def _named(document: Document, parts: list[Section]) -> tuple[dict[str, Section]
     return named, problems
 
 
-def _body(part: Part) -> tuple[Kind | None, object | None, tuple[Block, ...], list[Problem]]:
-    """The kind, its body and the prompt; of a line that is broken or nearly an option nothing that follows is wrong."""
+def _body(part: Part) -> Reading:
+    """What its kind reads; of a line that is broken or nearly an answer nothing that follows is wrong."""
     if not part.broken.isdisjoint(range(part.section.heading.line, part.section.end + 1)):
-        return None, None, (), []
-    if near := choice.near_misses(part):
-        return None, None, (), near
+        return None, (), []
+    if near := [problem for kind in KINDS.values() for problem in kind.near_misses(part)]:
+        return None, (), near
     kind = next((kind for kind in KINDS.values() if kind.reads(part)), None)
     if kind is None:
-        return None, None, (), _no_answer(part)
-    extra = [part.parts[name].heading for name in ("answer", "fails if said") if name in part.parts]
-    if kind is choice and extra:
-        message = f"This question has both options and '{extra[0].text.strip()}'."
-        place = (part.file, extra[0].line, 1)
-        return None, None, (), [Problem(*place, "answer-doubled", message, "delete one of the two")]
+        return None, (), _no_answer(part)
     body, rest, problems = kind.parse(part)
-    return kind, body, rest, [*problems, *_order(part, kind)]
+    return body, rest, [*problems, *_attributes(part, kind)]
 
 
-def _order(part: Part, kind: Kind) -> list[Problem]:
-    order = part.settings.get("order")
-    if order is None or (kind is choice and order == "fixed"):
-        return []
-    place = (part.file, *part.places["order"])
-    if kind is not choice:
-        return [Problem(*place, "attribute-unknown", "Only options have an order.", "delete it")]
-    return [Problem(*place, "attribute-value", f"'order' cannot be '{order}'.", "write order=fixed, or delete it")]
+def _attributes(part: Part, kind: type[Kind]) -> Iterator[Problem]:
+    """Attributes that only some kinds have, on a kind that has them not or with a value that it does not know."""
+    for key in sorted(_OF_A_KIND & part.settings.keys()):
+        place, value, allowed = (part.file, *part.places[key]), part.settings[key], kind.ATTRIBUTES.get(key)
+        if allowed is None:
+            message = f"A question of this kind ({kind.NAME}) has no '{key}'."
+            yield Problem(*place, "attribute-unknown", message, "delete it")
+        elif value not in allowed:
+            hint = f"write {key}={' or '.join(allowed)}, or delete it"
+            yield Problem(*place, "attribute-value", f"'{key}' cannot be '{value}'.", hint)
 
 
 def _no_answer(part: Part) -> list[Problem]:

@@ -1,16 +1,18 @@
 """Choice: a task list with one or more right options; right when the set ticked is the set marked."""
 
 import re
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from string import ascii_lowercase
+from typing import ClassVar, Self
 
 from stickback.formulas import draw
-from stickback.kinds.protocol import Mark, Part, Point, Reading, Shown, Values
-from stickback.reading import markup
+from stickback.kinds.protocol import Found, Kind, Mark, Part, Point, Reading, Shown, Told, Trial, Values
+from stickback.reading import fill, markup
 from stickback.reading.markup import Block
 from stickback.reading.problem import Problem
 
-NAME = "choice"
 MOST = 6  # options have the keys a to f; g, s and t say how sure one is
 
 _TASK = re.compile(r"\[([ xX])\](?:[ \t\xa0]++|$)")
@@ -20,6 +22,7 @@ _LOOKS = re.compile(
     r"(?:\[[ \t\xa0]*+\S?[ \t\xa0]*+\]|\([ \t\xa0]*+[xX✓✗]?[ \t\xa0]*+\))"
     r"|\[[ \t\xa0]*+[xX✓✗]?[ \t\xa0]*+\])(?![(\[:])"
 )
+_ABSOLUTE = re.compile(r"\b(?:always|never|all|every)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -31,26 +34,146 @@ class Option:
 
 
 @dataclass(frozen=True)
-class Choice:
-    """The body of a choice question; `fixed` options are shown in the order they are written."""
+class Choice(Kind):
+    """A choice question; `fixed` options are shown in the order they are written."""
 
     options: tuple[Option, ...]
     fixed: bool = False
 
+    NAME: ClassVar = "choice"
+    ATTRIBUTES: ClassVar = {"order": ("fixed",)}
 
-def near_misses(part: Part) -> list[Problem]:
-    """Lines before the first `###` that look like an option and are not read as one."""
-    meant = {item.line for block in lists(part.prompt) for item in block.children if _task(item)}
-    for fence in (block for block in markup.every(part.prompt) if block.kind == "fence"):
-        meant.update(range(fence.line, fence.end + 1))
-    message, hint = "This line is not read as an option.", "write `- [x] ` or `- [ ] `, with one space before the text"
-    problems = []
-    for number in range(part.section.heading.end + 1, max((block.end for block in part.prompt), default=0) + 1):
-        match = _LOOKS.match(part.lines[number - 1])
-        if match and number not in meant and number not in part.broken:
-            column = len(match[0]) - len(match[0].lstrip(" \t\xa0>")) + 1
-            problems.append(Problem(part.file, number, column, "choice-marker", message, hint))
-    return problems
+    @classmethod
+    def reads(cls, part: Part) -> bool:
+        """A task list stands before the first `###`."""
+        return any(map(cls.is_answer, part.prompt))
+
+    @classmethod
+    def is_answer(cls, block: Block) -> bool:
+        """A task list."""
+        return block.kind == "bullets" and any(map(_task, block.children))
+
+    @classmethod
+    def near_misses(cls, part: Part) -> list[Problem]:
+        """Lines before the first `###` that look like an option and are not read as one."""
+        tasks = filter(cls.is_answer, part.prompt)
+        meant = {item.line for block in tasks for item in block.children if _task(item)}
+        for fence in (block for block in markup.every(part.prompt) if block.kind == "fence"):
+            meant.update(range(fence.line, fence.end + 1))
+        message, hint = (
+            "This line is not read as an option.",
+            "write `- [x] ` or `- [ ] `, with one space before the text",
+        )
+        problems = []
+        for number in range(part.section.heading.end + 1, max((block.end for block in part.prompt), default=0) + 1):
+            match = _LOOKS.match(part.lines[number - 1])
+            if match and number not in meant and number not in part.broken:
+                column = len(match[0]) - len(match[0].lstrip(" \t\xa0>")) + 1
+                problems.append(Problem(part.file, number, column, "choice-marker", message, hint))
+        return problems
+
+    @classmethod
+    def parse(cls, part: Part) -> Reading:
+        """The options; every one is checked before the question is refused."""
+        first, *more = filter(cls.is_answer, part.prompt)
+        prompt = tuple(block for block in part.prompt if not cls.is_answer(block))
+        if doubled := _doubled(part, more):
+            return None, prompt, [doubled]
+        options, problems = _options(part, first)
+        if not problems:
+            problems = _whole(part, first, options)
+        fixed = part.settings.get("order") == "fixed"
+        return (None if problems else cls(tuple(options), fixed)), prompt, problems
+
+    @property
+    def several(self) -> bool:
+        """Whether more than one is right."""
+        return sum(option.right for option in self.options) > 1
+
+    def describe(self) -> str:
+        """How many options, how many right."""
+        return f"{len(self.options)} options, {sum(option.right for option in self.options)} right"
+
+    def texts(self) -> tuple[str, ...]:
+        """The options."""
+        return tuple(option.text for option in self.options)
+
+    def chance(self) -> float:
+        """1/k with one right of k; 1/(2^k - 1) where several may be ticked, since ticking none is no answer."""
+        return 1 / (2 ** len(self.options) - 1) if self.several else 1 / len(self.options)
+
+    def _lettered(self, seed: int) -> dict[str, Option]:
+        """The options by their letters, shuffled by the seed unless their order is fixed."""
+        order = range(len(self.options)) if self.fixed else draw.order(len(self.options), seed)
+        return {ascii_lowercase[place]: self.options[index] for place, index in enumerate(order)}
+
+    def show(self, seed: int, values: Values) -> Shown:
+        """The options, shuffled."""
+        last = ascii_lowercase[len(self.options) - 1]
+        options = tuple(option.text for option in self._lettered(seed).values())
+        if self.several:
+            return Shown("several", f"letters from a to {last}, such as `a {last}`", options)
+        return Shown("one", f"one letter from a to {last}", options)
+
+    def understand(self, text: str) -> str | None:
+        """Letters of options, in order, with single spaces: `b`, `a c`."""
+        letters = set(re.findall(r"[^\s,;]", text.casefold()))
+        if not letters or not letters <= set(ascii_lowercase[: len(self.options)]):
+            return None
+        if len(letters) > 1 and not self.several:
+            return None
+        return " ".join(sorted(letters))
+
+    def mark(self, seed: int, given: str, values: Values) -> Mark:
+        """All or nothing: the set ticked equals the set marked."""
+        right = {point.label for point in self.answer(seed, values)} == set(given.split())
+        return Mark(right, float(right))
+
+    def answer(self, seed: int, values: Values) -> tuple[Point, ...]:
+        """The right options with the letters they had."""
+        letters = {option: letter for letter, option in self._lettered(seed).items()}
+        return tuple(Point(option.text, letters[option]) for option in self.options if option.right)
+
+    def tell(self, seed: int, given: str, values: Values) -> Told:
+        """The letters given, and the right options by their letters."""
+        points = sorted(self.answer(seed, values), key=lambda point: point.label)
+        return Told(given.replace(" ", ", "), tuple(points))
+
+    def simulate(self, seed: int, values: Values, *, right: bool) -> str:
+        """The right letters; else the first wrong one, or one alone where all are right."""
+        letters = sorted(point.label for point in self.answer(seed, values))
+        others = (letter for letter in self._lettered(seed) if letter not in letters)
+        return " ".join(letters) if right else next(others, "a")
+
+    def prove(self, trial: Trial) -> Iterator[Found]:
+        """Options that differ as written must not read the same."""
+        yield from super().prove(trial)
+        texts = self.texts()
+        if any(map(fill.is_open, texts)) and len({fill.fill(text, trial.values) for text in texts}) < len(texts):
+            message = f"With {trial.words} two options of this question read the same."
+            yield Found("value-same", message, "word one of them differently")
+
+    def craft(self) -> Iterator[Found]:
+        """An option that shows by its length or its words what it is."""
+        right = [option.text for option in self.options if option.right]
+        wrong = [option.text for option in self.options if not option.right]
+        if len(right) == 1 and wrong and len(right[0]) > 1.5 * max(map(len, wrong)) + 10:
+            hint = "shorten it, or give the wrong ones as much to say"
+            yield Found("craft-longest", "The right option is by far the longest.", hint)
+        absolute = [match for match in map(_ABSOLUTE.search, self.texts()) if match]
+        if len(absolute) == 1 and len(self.options) > 2:
+            message = f"One option alone says '{absolute[0][0]}', which gives it away."
+            yield Found("craft-absolute", message, "say it without the absolute word")
+
+    @classmethod
+    def habits(cls, written: Sequence[Self]) -> Iterator[tuple[int, Found]]:
+        """Fixed order in which the right option stands at one place too often."""
+        fixed = [at for at, choice in enumerate(written) if choice.fixed]
+        places = Counter([option.right for option in written[at].options].index(True) for at in fixed)
+        place, many = places.most_common(1)[0] if places else (0, 0)
+        if len(fixed) >= 8 and many > 0.6 * len(fixed):
+            message = f"In {many} of {len(fixed)} questions of fixed order option {place + 1} is right."
+            yield fixed[0], Found("craft-position", message, "let the right option stand elsewhere too")
 
 
 def _task(item: Block) -> re.Match[str] | None:
@@ -59,33 +182,19 @@ def _task(item: Block) -> re.Match[str] | None:
     return _TASK.match(item.children[0].text)
 
 
-def _is_tasks(block: Block) -> bool:
-    return block.kind == "bullets" and any(map(_task, block.children))
-
-
-def lists(blocks: tuple[Block, ...]) -> list[Block]:
-    """The task lists among some blocks."""
-    return [block for block in blocks if _is_tasks(block)]
-
-
-def reads(part: Part) -> bool:
-    """A task list stands before the first `###`."""
-    return any(map(_is_tasks, part.prompt))
-
-
-def parse(part: Part) -> Reading:
-    """The options; every one is checked before the question is refused."""
-    first, *more = lists(part.prompt)
-    prompt = tuple(block for block in part.prompt if not _is_tasks(block))
+def _doubled(part: Part, more: list[Block]) -> Problem | None:
+    """A second answer beside the options."""
+    named = [part.parts[name].heading for name in ("answer", "fails if said") if name in part.parts]
+    if named:
+        message, hint = f"This question has both options and '{named[0].text.strip()}'.", "delete one of the two"
+        return Problem(part.file, named[0].line, 1, "answer-doubled", message, hint)
     if more:
-        message = "This question has two lists of options."
-        hint = "put the options into one list, without text between them"
-        return None, prompt, [Problem(part.file, more[0].line, 1, "answer-doubled", message, hint)]
-    options, problems = _options(part, first)
-    if not problems:
-        problems = _whole(part, first, options)
-    fixed = part.settings.get("order") == "fixed"
-    return (None if problems else Choice(tuple(options), fixed)), prompt, problems
+        message, hint = (
+            "This question has two lists of options.",
+            "put the options into one list, without text between them",
+        )
+        return Problem(part.file, more[0].line, 1, "answer-doubled", message, hint)
+    return None
 
 
 def _options(part: Part, block: Block) -> tuple[list[Option], list[Problem]]:
@@ -121,71 +230,3 @@ def _whole(part: Part, block: Block, options: list[Option]) -> list[Problem]:
     else:
         return []
     return [Problem(part.file, block.line, 1, code, message, hint)]
-
-
-def _body(body: object) -> Choice:
-    assert isinstance(body, Choice)  # noqa: S101 - the table of kinds pairs bodies with modules
-    return body
-
-
-def describe(body: object) -> str:
-    """How many options, how many right."""
-    options = _body(body).options
-    return f"{len(options)} options, {sum(option.right for option in options)} right"
-
-
-def chance(body: object) -> float:
-    """1/k with one right of k; 1/(2^k - 1) where several may be ticked, since ticking none is no answer."""
-    options = _body(body).options
-    several = sum(option.right for option in options) > 1
-    return 1 / (2 ** len(options) - 1) if several else 1 / len(options)
-
-
-def _shown(body: object, seed: int) -> list[Option]:
-    choice = _body(body)
-    if choice.fixed:
-        return list(choice.options)
-    return [choice.options[index] for index in draw.order(len(choice.options), seed)]
-
-
-def present(body: object, seed: int, values: Values) -> Shown:
-    """The options, shuffled by the seed unless their order is fixed."""
-    shown = _shown(body, seed)
-    several = sum(option.right for option in shown) > 1
-    return Shown("several" if several else "one", tuple(option.text for option in shown))
-
-
-def understand(body: object, text: str) -> str | None:
-    """Letters of options, in order, with single spaces: `b`, `a c`."""
-    options = _body(body).options
-    letters = re.findall(r"[^\s,;]", text.casefold())
-    if not letters or not set(letters) <= set(ascii_lowercase[: len(options)]):
-        return None
-    if len(set(letters)) > 1 and sum(option.right for option in options) == 1:
-        return None
-    return " ".join(sorted(set(letters)))
-
-
-def expects(body: object) -> str:
-    """The letters there are."""
-    options = _body(body).options
-    last = ascii_lowercase[len(options) - 1]
-    several = sum(option.right for option in options) > 1
-    return f"letters from a to {last}, such as `a {last}`" if several else f"one letter from a to {last}"
-
-
-def mark(body: object, seed: int, given: str, values: Values) -> Mark:
-    """All or nothing: the set ticked equals the set marked."""
-    right = {point.letter for point in answer(body, seed, values)} == set(given.split())
-    return Mark(right, float(right))
-
-
-def answer(body: object, seed: int, values: Values) -> tuple[Point, ...]:
-    """The right options with the letters they had."""
-    shown = zip(ascii_lowercase, _shown(body, seed), strict=False)
-    return tuple(Point(option.text, letter) for letter, option in shown if option.right)
-
-
-def texts(body: object) -> tuple[str, ...]:
-    """The options."""
-    return tuple(option.text for option in _body(body).options)

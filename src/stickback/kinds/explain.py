@@ -1,13 +1,13 @@
 """Explain: said aloud, then marked by the student point by point against what an examiner listens for."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import ClassVar
 
-from stickback.kinds.protocol import Mark, Part, Point, Reading, Shown, Values
+from stickback.kinds.protocol import Kind, Mark, Part, Point, Reading, Shown, Told, Values
 from stickback.reading.markup import Block, Section
 from stickback.reading.problem import Problem
 
-NAME = "explain"
 MOST = 9  # points have the keys 1 to 9
 
 _TASK = re.compile(r"\[[ xX]?\]")
@@ -19,34 +19,93 @@ _MUST = re.compile(r"(?:\*\*|__)?Must:(?:\*\*|__)?\s+(?P<text>.+)", re.IGNORECAS
 
 
 @dataclass(frozen=True)
-class Explain:
-    """The body of an explain question: what must or should be said, and what must not."""
+class Explain(Kind):
+    """A question to explain: what must or should be said, and what must not."""
 
     points: tuple[Point, ...]
     fails: tuple[Point, ...] = ()
 
+    NAME: ClassVar = "explain"
 
-def reads(part: Part) -> bool:
-    """An `### Answer` whose first block is a bullet list or a paragraph."""
-    section = part.parts.get("answer")
-    return bool(section and section.blocks and section.blocks[0].kind in {"bullets", "paragraph"})
+    @classmethod
+    def reads(cls, part: Part) -> bool:
+        """An `### Answer` whose first block is a bullet list or a paragraph."""
+        section = part.parts.get("answer")
+        return bool(section and section.blocks and section.blocks[0].kind in {"bullets", "paragraph"})
 
+    @classmethod
+    def parse(cls, part: Part) -> Reading:
+        """The points of the answer and of what fails it."""
+        section, failing = part.parts["answer"], part.parts.get("fails if said")
+        problems = [*_form(part.file, section), *(_form(part.file, failing) if failing else [])]
+        points, fails = _points(section), _points(failing) if failing else []
+        many, line = len(points) + len(fails), section.heading.line
+        if problems:
+            return None, part.prompt, problems
+        if many > MOST:
+            message, hint = f"{many} points are more than can be listened for.", f"keep {MOST} at the most, or split it"
+            return None, part.prompt, [Problem(part.file, line, 1, "answer-points", message, hint)]
+        if not points:
+            message, hint = "This answer has no point to listen for.", "write `- ` and a point"
+            return None, part.prompt, [Problem(part.file, line, 1, "answer-empty", message, hint)]
+        return cls(tuple(points), tuple(Point(point.text, fails=True) for point in fails)), part.prompt, []
 
-def parse(part: Part) -> Reading:
-    """The points of the answer and of what fails it."""
-    section, failing = part.parts["answer"], part.parts.get("fails if said")
-    problems = [*_form(part.file, section), *(_form(part.file, failing) if failing else [])]
-    points, fails = _points(section), _points(failing) if failing else []
-    many, line = len(points) + len(fails), section.heading.line
-    if problems:
-        return None, part.prompt, problems
-    if many > MOST:
-        message, hint = f"{many} points are more than can be listened for.", f"keep {MOST} at the most, or split it"
-        return None, part.prompt, [Problem(part.file, line, 1, "answer-points", message, hint)]
-    if not points:
-        message, hint = "This answer has no point to listen for.", "write `- ` and a point"
-        return None, part.prompt, [Problem(part.file, line, 1, "answer-empty", message, hint)]
-    return Explain(tuple(points), tuple(Point(point.text, fails=True) for point in fails)), part.prompt, []
+    @property
+    def numbered(self) -> dict[str, Point]:
+        """The points to be said, then what fails the answer, by the numbers they are ticked with."""
+        return {str(number): point for number, point in enumerate((*self.points, *self.fails), 1)}
+
+    def describe(self) -> str:
+        """How many points, how many of them a must."""
+        many = "1 point" if len(self.points) == 1 else f"{len(self.points)} points"
+        fails = f", {len(self.fails)} that fail it" if self.fails else ""
+        return f"{many}, {sum(point.must for point in self.points)} must{fails}"
+
+    def texts(self) -> tuple[str, ...]:
+        """The points."""
+        return tuple(point.text for point in self.numbered.values())
+
+    def show(self, seed: int, values: Values) -> Shown:
+        """Nothing but the prompt: the answer is said aloud."""
+        last = len(self.numbered)
+        return Shown(
+            "aloud", f"the numbers of what you said, 1 to {last}, such as `1 2`; or `all` the points or `none`"
+        )
+
+    def understand(self, text: str) -> str | None:
+        """Numbers of the points said, in order: `1 3`; `all` of those to be said; `none`, stored as such."""
+        word = text.strip().casefold()
+        if word in {"all", "none"}:
+            return " ".join(str(n) for n in range(1, len(self.points) + 1)) if word == "all" else "none"
+        numbers = re.split(r"[\s,;]+", word) if word else []
+        if not numbers or not set(numbers) <= self.numbered.keys():
+            return None
+        return " ".join(sorted(set(numbers)))
+
+    def mark(self, seed: int, given: str, values: Values) -> Mark:
+        """Right with every must point, three quarters of all points and nothing that fails the answer."""
+        said, points = set(given.split()), self.numbered
+        heard = sum(number in said for number, point in points.items() if not point.fails)
+        missed = any(point.must and number not in said for number, point in points.items())
+        failed = any(point.fails and number in said for number, point in points.items())
+        needed = -(-3 * len(self.points) // 4)
+        right = not missed and not failed and heard >= needed
+        few = (f"{heard} of {len(self.points)} points said, {needed} are needed.",) if heard < needed else ()
+        return Mark(right, heard / len(self.points), few)
+
+    def answer(self, seed: int, values: Values) -> tuple[Point, ...]:
+        """The points to be said, then what fails the answer."""
+        return tuple(self.numbered.values())
+
+    def tell(self, seed: int, given: str, values: Values) -> Told:
+        """Which points were said; of those that fail the answer only what was."""
+        heard = set(given.split())
+        ticked = [replace(point, said=number in heard) for number, point in self.numbered.items()]
+        return Told("", tuple(point for point in ticked if point.said or not point.fails))
+
+    def simulate(self, seed: int, values: Values, *, right: bool) -> str:
+        """All that is to be said, or nothing."""
+        return " ".join(number for number, point in self.numbered.items() if not point.fails) if right else "none"
 
 
 def _form(file: str, section: Section) -> list[Problem]:
@@ -84,72 +143,3 @@ def _point(text: str) -> Point:
     if match := _BOLD.fullmatch(text):
         return Point(match["text"] + match["tail"], must=True)
     return Point(text)
-
-
-def _body(body: object) -> Explain:
-    assert isinstance(body, Explain)  # noqa: S101 - the table of kinds pairs bodies with modules
-    return body
-
-
-def describe(body: object) -> str:
-    """How many points, how many of them a must."""
-    points = _body(body).points
-    many = "1 point" if len(points) == 1 else f"{len(points)} points"
-    fails = len(_body(body).fails)
-    return f"{many}, {sum(point.must for point in points)} must" + (f", {fails} that fail it" if fails else "")
-
-
-def chance(body: object) -> float:
-    """Nobody explains by guessing."""
-    _body(body)
-    return 0.0
-
-
-def present(body: object, seed: int, values: Values) -> Shown:
-    """Nothing but the prompt: the answer is said aloud."""
-    _body(body)
-    return Shown("aloud")
-
-
-def understand(body: object, text: str) -> str | None:
-    """Numbers of the points said, in order: `1 3`; `all` of those to be said; `none`, stored as such."""
-    explain = _body(body)
-    word = text.strip().casefold()
-    if word in {"all", "none"}:
-        return " ".join(str(n) for n in range(1, len(explain.points) + 1)) if word == "all" else "none"
-    numbers = re.split(r"[\s,;]+", word) if word else []
-    known = {str(n) for n in range(1, len(explain.points) + len(explain.fails) + 1)}
-    if not numbers or not set(numbers) <= known:
-        return None
-    return " ".join(sorted(set(numbers)))
-
-
-def expects(body: object) -> str:
-    """The numbers there are."""
-    last = len(answer(body, 0, {}))
-    return f"the numbers of what you said, 1 to {last}, such as `1 2`; or `all` the points or `none`"
-
-
-def mark(body: object, seed: int, given: str, values: Values) -> Mark:
-    """Right with every must point, three quarters of all points and nothing that fails the answer."""
-    explain = _body(body)
-    said = set(given.split())
-    points = {str(number): point for number, point in enumerate(answer(body, seed, values), 1)}
-    heard = sum(number in said for number, point in points.items() if not point.fails)
-    missed = any(point.must and number not in said for number, point in points.items())
-    failed = any(point.fails and number in said for number, point in points.items())
-    needed = -(-3 * len(explain.points) // 4)
-    right = not missed and not failed and heard >= needed
-    few = (f"{heard} of {len(explain.points)} points said, {needed} are needed.",) if heard < needed else ()
-    return Mark(right, heard / len(explain.points), few)
-
-
-def answer(body: object, seed: int, values: Values) -> tuple[Point, ...]:
-    """The points to be said, then what fails the answer."""
-    explain = _body(body)
-    return (*explain.points, *explain.fails)
-
-
-def texts(body: object) -> tuple[str, ...]:
-    """The points."""
-    return tuple(point.text for point in answer(body, 0, {}))

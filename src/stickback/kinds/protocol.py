@@ -1,29 +1,57 @@
 """What every kind of question speaks in: what is shown, what an answer was worth, and what a kind must provide."""
 
-from collections.abc import Mapping
+from abc import ABC, abstractmethod
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal, Protocol, TypeAlias
+from typing import ClassVar, Literal, Self, TypeAlias
 
+from stickback.formulas.formula import FormulaError
 from stickback.reading.markup import Block, Section
-from stickback.reading.problem import Problem
+from stickback.reading.problem import Problem, Severity
 
 Values: TypeAlias = Mapping[str, str]
-Manner = Literal["one", "several", "aloud", "order", "stick", "typed", "radio"]
+Manner = Literal["one", "several", "order", "cell", "line", "aloud"]
+
+REPEATED = "say again"  # brings back what was heard; an answer that needed it begins with these words
+
+
+@dataclass(frozen=True)
+class Grid:
+    """Cells to pick one from, as on a board.
+
+    Args:
+        rows, columns: their names; a cell is spoken of by both.
+        keys: a text a row, a key a cell.
+    """
+
+    rows: tuple[str, ...]
+    columns: tuple[str, ...]
+    keys: tuple[str, ...]
+
+    def name(self, key: str) -> str:
+        """A cell in words."""
+        row = next(place for place, keys in enumerate(self.keys) if key in keys)
+        return f"{self.rows[row]} {self.columns[self.keys[row].index(key)]}"
 
 
 @dataclass(frozen=True)
 class Shown:
-    """What the student sees before answering; never the answer.
+    """What the student sees before answering, and how an answer is given; never the answer.
 
     Args:
-        manner: pick `one` option, pick `several`, or say it `aloud`.
-        options: inline Markdown, in the order shown.
-        text: a transmission, as inline Markdown; `seconds` is how long saying it takes.
+        manner: pick `one` option by its letter, pick `several`, put all into `order`; pick a `cell` of the grid; type a
+            `line`; or say it `aloud`, and then tick which points of the answer were said.
+        expects: what an answer looks like when it is typed, for someone who typed none.
+        options: inline Markdown, in the order shown; their letters follow from it.
+        heard: what is to be heard before answering, as inline Markdown, and not to be read while answering.
+        seconds: how long saying that takes.
     """
 
     manner: Manner
+    expects: str
     options: tuple[str, ...] = ()
-    text: str = ""
+    grid: Grid | None = None
+    heard: str = ""
     seconds: float = 0.0
 
 
@@ -33,15 +61,17 @@ class Point:
 
     Args:
         text: inline Markdown.
-        letter: its letter where it was shown as an option.
+        label: what stands before it: the letter that it had as an option, or its place.
         must: leaving it out fails the answer.
         fails: saying it fails the answer.
+        said: whether it was, where the student ticks what was said.
     """
 
     text: str
-    letter: str = ""
+    label: str = ""
     must: bool = False
     fails: bool = False
+    said: bool | None = None
 
 
 @dataclass(frozen=True)
@@ -57,6 +87,47 @@ class Mark:
     right: bool
     score: float
     remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Told:
+    """An answer laid beside the right one, once it is marked.
+
+    Args:
+        said: the answer given, in words; empty where repeating it says nothing.
+        points: what was right, a line each.
+        example: other words would be right too.
+    """
+
+    said: str
+    points: tuple[Point, ...]
+    example: bool = False
+
+
+@dataclass(frozen=True)
+class Trial:
+    """One draw under which a question is tried before anyone is asked.
+
+    Args:
+        values: of an aeroplane, and those drawn.
+        words: the draw, for the author: "x 3, y 4"; where nothing is drawn the sheet's file.
+        thorough: else only what must be so whenever a course is read.
+    """
+
+    seed: int
+    values: Values
+    words: str
+    thorough: bool
+
+
+@dataclass(frozen=True)
+class Found:
+    """What a kind finds wrong with a question once it is read; it has no place of its own."""
+
+    code: str
+    message: str
+    hint: str
+    severity: Severity = "error"
 
 
 @dataclass(frozen=True)
@@ -82,40 +153,102 @@ class Part:
     broken: frozenset[int]
 
 
-Reading: TypeAlias = "tuple[object | None, tuple[Block, ...], list[Problem]]"
+Reading: TypeAlias = "tuple[Kind | None, tuple[Block, ...], list[Problem]]"
 
 
-class Kind(Protocol):
-    """A kind of question is a module with these names; it takes plain values, never a course."""
+class Kind(ABC):
+    """A kind of question; its instances are what was read of a question. It takes plain values, never a course."""
 
-    NAME: str
+    NAME: ClassVar[str]
+    # Attributes that a heading of this kind alone may have, with the values they take; none: any.
+    ATTRIBUTES: ClassVar[Mapping[str, tuple[str, ...]]] = {}
+    DRAWS: ClassVar[int] = 120  # after which a question of this kind has been tried enough
 
-    def reads(self, part: Part, /) -> bool:
-        """Whether the question is written in this kind's form."""
+    # How it is written
 
-    def parse(self, part: Part, /) -> Reading:
-        """The body, the blocks that stay as the prompt, and the problems; no body where there is an error."""
+    @classmethod
+    @abstractmethod
+    def reads(cls, part: Part) -> bool:
+        """Whether a question is written in this kind's form."""
 
-    def describe(self, body: object, /) -> str:
+    @classmethod
+    @abstractmethod
+    def parse(cls, part: Part) -> Reading:
+        """The question, the blocks that stay as its prompt, and the problems; no question where there is an error."""
+
+    @classmethod
+    def near_misses(cls, part: Part) -> list[Problem]:
+        """What looks like this kind's form and is not read as such: whatever follows from it is not told."""
+        return []
+
+    @classmethod
+    def is_answer(cls, block: Block) -> bool:
+        """Whether a block can only be the answer of a question, wherever it stands."""
+        return False
+
+    @abstractmethod
+    def describe(self) -> str:
         """How the question was read, in a few words: "3 options, 1 right"."""
 
-    def chance(self, body: object, /) -> float:
-        """The chance to be right by guessing, 0 to 1."""
+    @abstractmethod
+    def texts(self) -> tuple[str, ...]:
+        """All inline Markdown of it, for whoever looks for values in it."""
 
-    def present(self, body: object, seed: int, values: Values, /) -> Shown:
+    def uses(self) -> frozenset[str]:
+        """Names of the values that it uses outside its texts."""
+        return frozenset()
+
+    # How it is asked
+
+    def chance(self) -> float:
+        """The chance to be right by guessing, 0 to 1."""
+        return 0.0
+
+    @abstractmethod
+    def show(self, seed: int, values: Values) -> Shown:
         """What the student sees, with the values of the sheet and those drawn for this asking."""
 
-    def understand(self, body: object, text: str, /) -> str | None:
+    @abstractmethod
+    def understand(self, text: str) -> str | None:
         """An answer as typed, in the form that `mark` takes and the log stores; None when it is none."""
 
-    def expects(self, body: object, /) -> str:
-        """What an answer looks like, for someone who typed none."""
-
-    def mark(self, body: object, seed: int, given: str, values: Values, /) -> Mark:
+    @abstractmethod
+    def mark(self, seed: int, given: str, values: Values) -> Mark:
         """What an understood answer was worth, under the seed and values it was shown with."""
 
-    def answer(self, body: object, seed: int, values: Values, /) -> tuple[Point, ...]:
-        """What would have been right."""
+    @abstractmethod
+    def answer(self, seed: int, values: Values) -> tuple[Point, ...]:
+        """What would have been right, in the order it is written."""
 
-    def texts(self, body: object, /) -> tuple[str, ...]:
-        """All inline Markdown of the body, for whoever looks for values in it."""
+    @abstractmethod
+    def tell(self, seed: int, given: str, values: Values) -> Told:
+        """An understood answer beside the right one."""
+
+    @abstractmethod
+    def simulate(self, seed: int, values: Values, *, right: bool) -> str:
+        """An understood answer that is marked right, or one that is marked wrong, for those who only play a student."""
+
+    # How well it is made
+
+    def prove(self, trial: Trial) -> Iterator[Found]:
+        """What goes wrong under one draw; of any kind, that the right answer has no value or is not marked right."""
+        try:
+            said = self.simulate(trial.seed, trial.values, right=True)
+            right = self.mark(trial.seed, said, trial.values).right
+        except (FormulaError, ValueError, KeyError) as error:
+            message, hint = f"the answer has no value: {error}", "leave such draws out with `where`"
+        else:
+            message = f"the right answer '{said}' is not marked right."
+            hint = "widen what is accepted, or leave such draws out with `where`"
+            if right:
+                return
+        yield Found("answer-fails", f"With {trial.words} {message}", hint)
+
+    def craft(self) -> Iterator[Found]:
+        """What makes it worse than it could be."""
+        yield from ()
+
+    @classmethod
+    def habits(cls, written: Sequence[Self]) -> Iterator[tuple[int, Found]]:
+        """What all questions of this kind in a course give away together, and the place of the one to tell it at."""
+        yield from ()

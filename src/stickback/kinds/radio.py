@@ -1,30 +1,29 @@
-"""Radio: a read-back, or a call the pilot starts, marked item by item as `trade.examiner` does it."""
+"""Radio: a read-back, or a call the pilot starts, marked item by item as `radio.examiner` does it."""
 
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import ClassVar
 
-from stickback.kinds.protocol import Mark, Part, Point, Reading, Shown, Values
-from stickback.radio import aloud, atoms, examiner
+from stickback.kinds.protocol import REPEATED, Found, Kind, Mark, Part, Point, Reading, Shown, Told, Trial, Values
+from stickback.radio import aloud, atoms, examiner, proof
 from stickback.radio import rules as radio_rules
 from stickback.radio.exchange import Exchange
 from stickback.reading import fill
 from stickback.reading.markup import Block, inline
 from stickback.reading.problem import Problem
 
-NAME = "radio"
-REPEATED = "say again"
-
 _REPEATED = re.compile(rf"(?:\s*{REPEATED}\s*(?::|$))+", re.IGNORECASE)
 _MOST_ITEMS = 20  # of one transmission; more than three are already too many (CAP 413 2.8)
 _REFUSAL = "or: unable"
+_NO_ANSWER = "9999"
 _FIRST_RULES = "icao"  # of a question that names no phraseology
 
 
 @dataclass(frozen=True)
-class Radio:
-    """The body of a radio question; all texts may hold `{{ values }}`.
+class Radio(Kind):
+    """A radio question; all texts may hold `{{ values }}`.
 
     Args:
         heard: the transmission as inline Markdown, nothing in bold; empty where there is none.
@@ -43,13 +42,98 @@ class Radio:
     slip: bool
     marked: bool
 
+    NAME: ClassVar = "radio"
+    ATTRIBUTES: ClassVar = {"slip": ("yes",)}
+    DRAWS: ClassVar = 20  # each is answered in a dozen ways
 
-def reads(part: Part) -> bool:
-    """An `### Answer` that begins with a block quote; or no answer, and a block quote with something in bold."""
-    if section := part.parts.get("answer"):
-        return bool(section.blocks) and section.blocks[0].kind == "quote"
-    quote = _last_quote(part.prompt)
-    return quote is not None and bool(_bold(_text(quote)))
+    @classmethod
+    def reads(cls, part: Part) -> bool:
+        """An `### Answer` that begins with a block quote; or no answer, and a block quote with something in bold."""
+        if section := part.parts.get("answer"):
+            return bool(section.blocks) and section.blocks[0].kind == "quote"
+        quote = _last_quote(part.prompt)
+        return quote is not None and bool(_bold(_text(quote)))
+
+    @classmethod
+    def parse(cls, part: Part) -> Reading:
+        """The transmission, what must be said, and the model answer."""
+        written, quote = _written(part), _last_quote(part.prompt)
+        if wrong := next(_faults(part, written), None):
+            place, code, message, hint = wrong
+            return None, part.prompt, [Problem(part.file, *place, code, message, hint)]
+        slip, rules, station = (part.settings.get(key, "") for key in ("slip", "phraseology", "station"))
+        body = cls(
+            _read(written.heard)[0],
+            written.wanted,
+            _read(written.model)[0],
+            rules if rules in radio_rules.READ_BACK else _FIRST_RULES,
+            station if station in radio_rules.STATIONS else "tower",
+            len(written.extra) < len(written.more),
+            bool(slip),
+            bool(_bold(written.heard)) and not slip,
+        )
+        return body, part.prompt if slip else tuple(block for block in part.prompt if block is not quote), []
+
+    def describe(self) -> str:
+        """What is asked for, and how many items beside the callsign."""
+        many = "1 item" if len(self.wanted) == 1 else f"{len(self.wanted)} items"
+        what = "slip" if self.slip else "reply" if self.heard else "call"
+        return f"{what}, {many} and the callsign, {self.phraseology}{', or unable' if self.unable else ''}"
+
+    def texts(self) -> tuple[str, ...]:
+        """The transmission, the items and the model."""
+        return (self.heard, *self.wanted, self.model)
+
+    def show(self, seed: int, values: Values) -> Shown:
+        """The transmission, and how long it takes to say; a slip stays in the prompt, to be put right."""
+        expects = "what you would say, figures and letters written or spoken"
+        if self.slip or not self.heard:
+            return Shown("line", expects)
+        seconds = aloud.seconds(fill.plain(self.heard, values), self.phraseology)
+        return Shown("line", expects, heard=self.heard, seconds=seconds)
+
+    def understand(self, text: str) -> str | None:
+        """Anything with a word or figure in it, as it was typed."""
+        typed = " ".join(atoms.clean(text).split())
+        return typed if atoms.atoms(said(typed)) else None
+
+    def exchange(self, values: Values) -> Exchange:
+        """The exchange with its values."""
+        return Exchange(
+            tuple(fill.plain(text, values) for text in self.wanted),
+            values.get("callsign", ""),
+            self.phraseology,
+            self.station,
+            "" if self.slip else fill.plain(self.heard, values),
+            fill.plain(self.model, values),
+            self.unable,
+            values.get("name", ""),
+        )
+
+    def mark(self, seed: int, given: str, values: Values) -> Mark:
+        """Right when every item and the callsign were said and nothing was claimed that was not given."""
+        verdict = examiner.mark(self.exchange(values), said(given))
+        return Mark(verdict.right, verdict.score, verdict.remarks)
+
+    def answer(self, seed: int, values: Values) -> tuple[Point, ...]:
+        """A right answer."""
+        return (Point(self.exchange(values).written),)
+
+    def tell(self, seed: int, given: str, values: Values) -> Told:
+        """What was said, and one right way to say it."""
+        return Told(f"“{said(given)}”", self.answer(seed, values), example=True)
+
+    def simulate(self, seed: int, values: Values, *, right: bool) -> str:
+        """A right answer, or what is no answer to any transmission."""
+        return self.exchange(values).written if right else _NO_ANSWER
+
+    def prove(self, trial: Trial) -> Iterator[Found]:
+        """What is right marks right, spoken or written, and nothing else does."""
+        exchange = self.exchange(trial.values)
+        slip = fill.plain(self.heard, trial.values) if self.slip else ""
+        tried = proof.problems(exchange, slip=slip, marked=self.marked) if trial.thorough else proof.rights(exchange)
+        for code, message, hint in tried:
+            yield Found(code, message, hint, "warning" if code in proof.JUDGEMENT else "error")
 
 
 def _last_quote(blocks: tuple[Block, ...]) -> Block | None:
@@ -114,32 +198,9 @@ def _refuses(block: Block) -> bool:
     return " ".join(block.text.casefold().split()).rstrip(".") == _REFUSAL
 
 
-def parse(part: Part) -> Reading:
-    """The transmission, what must be said, and the model answer."""
-    written, quote = _written(part), _last_quote(part.prompt)
-    if wrong := next(_faults(part, written), None):
-        place, code, message, hint = wrong
-        return None, part.prompt, [Problem(part.file, *place, code, message, hint)]
-    slip, rules, station = (part.settings.get(key, "") for key in ("slip", "phraseology", "station"))
-    body = Radio(
-        _read(written.heard)[0],
-        written.wanted,
-        _read(written.model)[0],
-        rules if rules in radio_rules.READ_BACK else _FIRST_RULES,
-        station if station in radio_rules.STATIONS else "tower",
-        len(written.extra) < len(written.more),
-        bool(slip),
-        bool(_bold(written.heard)) and not slip,
-    )
-    return body, part.prompt if slip else tuple(block for block in part.prompt if block is not quote), []
-
-
 def _faults(part: Part, written: _Written) -> Iterator[tuple[tuple[int, int], str, str, str]]:
     """(place, code, message, hint), the first of which is told."""
     heard, model, wanted, slip = written.heard, written.model, written.wanted, written.slip
-    if slip not in {"", "yes"}:
-        hint = "write slip=yes, or delete it"
-        yield part.places["slip"], "attribute-value", f"'slip' cannot be '{slip}'.", hint
     if written.extra:
         message, hint = "This is not read: the answer is one block quote.", "put it under `### Why`"
         yield (written.extra[0].line, 1), "answer-form", message, hint
@@ -154,77 +215,6 @@ def _faults(part: Part, written: _Written) -> Iterator[tuple[tuple[int, int], st
         yield written.place, "radio-form", message, hint
 
 
-def _body(body: object) -> Radio:
-    assert isinstance(body, Radio)  # noqa: S101 - the table of kinds pairs bodies with modules
-    return body
-
-
-def describe(body: object) -> str:
-    """What is asked for, and how many items beside the callsign."""
-    radio = _body(body)
-    many = "1 item" if len(radio.wanted) == 1 else f"{len(radio.wanted)} items"
-    what = "slip" if radio.slip else "reply" if radio.heard else "call"
-    return f"{what}, {many} and the callsign, {radio.phraseology}{', or unable' if radio.unable else ''}"
-
-
-def chance(body: object) -> float:
-    """Nobody guesses a read-back."""
-    _body(body)
-    return 0.0
-
-
-def present(body: object, seed: int, values: Values) -> Shown:
-    """The transmission, and how long it takes to say; a slip stays in the prompt, to be put right."""
-    radio = _body(body)
-    if radio.slip or not radio.heard:
-        return Shown("radio")
-    return Shown("radio", text=radio.heard, seconds=aloud.seconds(fill.plain(radio.heard, values), radio.phraseology))
-
-
-def understand(body: object, text: str) -> str | None:
-    """Anything with a word or figure in it, as it was typed."""
-    typed = " ".join(atoms.clean(text).split())
-    return typed if atoms.atoms(said(typed)) else None
-
-
 def said(given: str) -> str:
     """An answer without the note that the transmission was asked for once more."""
     return _REPEATED.sub("", given).strip()
-
-
-def expects(body: object) -> str:
-    """What an answer looks like."""
-    _body(body)
-    return "what you would say, figures and letters written or spoken"
-
-
-def exchange_of(body: object, values: Values) -> Exchange:
-    """The exchange with its values."""
-    radio = _body(body)
-    return Exchange(
-        tuple(fill.plain(text, values) for text in radio.wanted),
-        values.get("callsign", ""),
-        radio.phraseology,
-        radio.station,
-        "" if radio.slip else fill.plain(radio.heard, values),
-        fill.plain(radio.model, values),
-        radio.unable,
-        values.get("name", ""),
-    )
-
-
-def mark(body: object, seed: int, given: str, values: Values) -> Mark:
-    """Right when every item and the callsign were said and nothing was claimed that was not given."""
-    verdict = examiner.mark(exchange_of(body, values), said(given))
-    return Mark(verdict.right, verdict.score, verdict.remarks)
-
-
-def answer(body: object, seed: int, values: Values) -> tuple[Point, ...]:
-    """A right answer."""
-    return (Point(exchange_of(body, values).written),)
-
-
-def texts(body: object) -> tuple[str, ...]:
-    """The transmission, the items and the model."""
-    radio = _body(body)
-    return (radio.heard, *radio.wanted, radio.model)

@@ -1,32 +1,28 @@
 """Stick: one of nine stick positions for a wind, the aeroplane taxiing; several may be right."""
 
 from dataclasses import dataclass
+from typing import ClassVar
 
-from stickback.kinds.protocol import Mark, Part, Point, Reading, Shown, Values
+from stickback.kinds.protocol import Grid, Kind, Mark, Part, Point, Reading, Shown, Told, Values
 from stickback.reading import fill, places
 from stickback.reading.markup import Block
 from stickback.reading.problem import Problem
 from stickback.trade import taxi
 from stickback.trade.taxi import Position
 
-NAME = "stick"
-
 _WIND = ("quarter", "heading", "wind_from", "strength")
 _KEYS = {*_WIND, "accept"}
 # As on a number pad seen from above, the nose up.
-_DIGITS = {
-    str(7 - 3 * row + column): position
-    for row in range(3)
-    for column, position in enumerate(taxi.POSITIONS[3 * row : 3 * row + 3])
-}
+_GRID = Grid(taxi.ELEVATORS, taxi.AILERONS, ("789", "456", "123"))
+_DIGITS = dict(zip("".join(_GRID.keys), taxi.POSITIONS, strict=True))
 _ELEVATORS = {"forward": "forward", "level": "level", "back": "back"}
 _FILLERS = {"full", "fully", "and", "stick", "the"}
 _AILERONS = {"left": "left", "middle": "middle", "centre": "middle", "center": "middle", "right": "right"}
 
 
 @dataclass(frozen=True)
-class Stick:
-    """The body of a stick question: words of the block, which may hold `{{ values }}`.
+class Stick(Kind):
+    """A stick question: words of its block, which may hold `{{ values }}`.
 
     Args:
         quarter: where the wind comes from, seen from the aeroplane; else from `heading` and `wind_from`.
@@ -39,34 +35,85 @@ class Stick:
     strength: str
     accept: tuple[Position, ...]
 
+    NAME: ClassVar = "stick"
 
-def reads(part: Part) -> bool:
-    """An `### Answer` that begins with a fenced `stick` block."""
-    section = part.parts.get("answer")
-    return bool(section and section.blocks and _is_stick(section.blocks[0]))
+    @classmethod
+    def reads(cls, part: Part) -> bool:
+        """An `### Answer` that begins with a fenced `stick` block."""
+        section = part.parts.get("answer")
+        return bool(section and section.blocks and _is_stick(section.blocks[0]))
+
+    @classmethod
+    def parse(cls, part: Part) -> Reading:
+        """The words of the block, checked as far as they hold no values."""
+        block, *more = part.parts["answer"].blocks
+        if more:
+            message, hint = "This is not read: the answer is the `stick` block alone.", "put it under `### Why`"
+            return None, part.prompt, [Problem(part.file, more[0].line, 1, "answer-form", message, hint)]
+        placed, problems = places.read(block.text, part.file, block.line + 1)
+        words = {key: str(value) for key, value in placed.data.items() if isinstance(value, str)}
+        wrong = _wrong(words)
+        if problems or wrong:
+            message, hint = wrong or ("", "")
+            return None, part.prompt, problems or [Problem(part.file, block.line, 1, "stick-form", message, hint)]
+        listed = (position_of(text) for text in words.get("accept", "").split("|"))
+        accept = tuple(dict.fromkeys(position for position in listed if position))
+        quarter, heading, wind_from, strength = (words.get(key, "") for key in _WIND)
+        return cls(quarter, heading, wind_from, strength, accept), part.prompt, []
+
+    def describe(self) -> str:
+        """The wind, or how many positions are right."""
+        if self.accept:
+            return f"{len(self.accept)} positions right"
+        return f"wind {self.quarter or 'by heading'}, {self.strength}"
+
+    def texts(self) -> tuple[str, ...]:
+        """The words of the block."""
+        return (self.quarter, self.heading, self.wind_from, self.strength)
+
+    def accepted(self, values: Values) -> tuple[Position, ...]:
+        """The positions that are right, the plainest first."""
+        if self.accept:
+            return self.accept
+        quarter, heading, wind_from, strength = (fill.plain(text, values) for text in self.texts())
+        return taxi.positions(quarter or taxi.quarter(float(heading), float(wind_from)), strength)
+
+    def chance(self) -> float:
+        """One in nine for each position that is right; where the wind is drawn, for one."""
+        drawn = fill.is_open("".join(self.texts()))
+        return (1 if drawn else len(self.accepted({}))) / len(taxi.POSITIONS)
+
+    def show(self, seed: int, values: Values) -> Shown:
+        """The nine positions are always the same."""
+        return Shown("cell", "a position such as `back left` or `forward`, or its digit on a number pad", grid=_GRID)
+
+    def understand(self, text: str) -> str | None:
+        """A position by its two words."""
+        position = position_of(text)
+        return None if position is None else name(position)
+
+    def mark(self, seed: int, given: str, values: Values) -> Mark:
+        """Right when it is one of the positions accepted."""
+        right = position_of(given) in self.accepted(values)
+        return Mark(right, float(right))
+
+    def answer(self, seed: int, values: Values) -> tuple[Point, ...]:
+        """The positions that are right."""
+        return tuple(Point(name(position)) for position in self.accepted(values))
+
+    def tell(self, seed: int, given: str, values: Values) -> Told:
+        """The position given, and on one line all that are right."""
+        return Told(given, (Point(" or ".join(map(name, self.accepted(values)))),))
+
+    def simulate(self, seed: int, values: Values, *, right: bool) -> str:
+        """The plainest position that is right, or the first that is wrong."""
+        accepted = self.accepted(values)
+        wrong = next((position for position in taxi.POSITIONS if position not in accepted), taxi.POSITIONS[0])
+        return name(accepted[0] if right else wrong)
 
 
 def _is_stick(block: Block) -> bool:
-    return block.kind == "fence" and block.info.split()[:1] == [NAME]
-
-
-def parse(part: Part) -> Reading:
-    """The words of the block, checked as far as they hold no values."""
-    block, *more = part.parts["answer"].blocks
-    if more:
-        message, hint = "This is not read: the answer is the `stick` block alone.", "put it under `### Why`"
-        return None, part.prompt, [Problem(part.file, more[0].line, 1, "answer-form", message, hint)]
-    placed, problems = places.read(block.text, part.file, block.line + 1)
-    words = {key: str(value) for key, value in placed.data.items() if isinstance(value, str)}
-    wrong = _wrong(words)
-    if problems or wrong:
-        message, hint = wrong or ("", "")
-        return None, part.prompt, problems or [Problem(part.file, block.line, 1, "stick-form", message, hint)]
-    listed = (position_of(text) for text in words.get("accept", "").split("|"))
-    accept = tuple(dict.fromkeys(position for position in listed if position))
-    quarter, heading, wind_from, strength = (words.get(key, "") for key in _WIND)
-    body = Stick(quarter, heading, wind_from, strength, accept)
-    return body, part.prompt, []
+    return block.kind == "fence" and block.info.split()[:1] == [Stick.NAME]
 
 
 def _wrong(words: dict[str, str]) -> tuple[str, str] | None:
@@ -86,21 +133,6 @@ def _wrong(words: dict[str, str]) -> tuple[str, str] | None:
     return None
 
 
-def _body(body: object) -> Stick:
-    assert isinstance(body, Stick)  # noqa: S101 - the table of kinds pairs bodies with modules
-    return body
-
-
-def accepted(body: object, values: Values) -> tuple[Position, ...]:
-    """The positions that are right, the plainest first."""
-    stick = _body(body)
-    if stick.accept:
-        return stick.accept
-    words = {name: fill.plain(getattr(stick, name), values) for name in _WIND}
-    where = words["quarter"] or taxi.quarter(float(words["heading"]), float(words["wind_from"]))
-    return taxi.positions(where, words["strength"])
-
-
 def position_of(text: str) -> Position | None:
     """A position as typed: `back left`, `forward`, `neutral`, or its digit on a number pad; None for anything else."""
     words = [word for word in text.casefold().replace("-", " ").split() if word not in _FILLERS]
@@ -118,53 +150,3 @@ def position_of(text: str) -> Position | None:
 def name(position: Position) -> str:
     """A position in words: `back left`, `level middle`."""
     return " ".join(position)
-
-
-def describe(body: object) -> str:
-    """The wind, or how many positions are right."""
-    stick = _body(body)
-    return (
-        f"{len(stick.accept)} positions right"
-        if stick.accept
-        else f"wind {stick.quarter or 'by heading'}, {stick.strength}"
-    )
-
-
-def chance(body: object) -> float:
-    """One in nine for each position that is right; where the wind is drawn, for one."""
-    stick = _body(body)
-    drawn = fill.is_open("".join(texts(body)))
-    return (1 if drawn else len(accepted(stick, {}))) / len(taxi.POSITIONS)
-
-
-def present(body: object, seed: int, values: Values) -> Shown:
-    """The nine positions are always the same."""
-    return Shown("stick")
-
-
-def understand(body: object, text: str) -> str | None:
-    """A position by its two words."""
-    position = position_of(text)
-    return None if position is None else name(position)
-
-
-def expects(body: object) -> str:
-    """How a position is typed."""
-    return "a position such as `back left` or `forward`, or its digit on a number pad"
-
-
-def mark(body: object, seed: int, given: str, values: Values) -> Mark:
-    """Right when it is one of the positions accepted."""
-    right = position_of(given) in accepted(body, values)
-    return Mark(right, float(right))
-
-
-def answer(body: object, seed: int, values: Values) -> tuple[Point, ...]:
-    """The positions that are right."""
-    return tuple(Point(name(position)) for position in accepted(body, values))
-
-
-def texts(body: object) -> tuple[str, ...]:
-    """The words of the block."""
-    stick = _body(body)
-    return (stick.quarter, stick.heading, stick.wind_from, stick.strength)

@@ -12,7 +12,6 @@ import numpy.typing as npt
 
 from stickback.course.course import Course, variant
 from stickback.course.sheet import Sheet
-from stickback.kinds.table import KINDS
 from stickback.memory import curve
 from stickback.memory.curve import Flags, Floats, Ints, Parameters
 from stickback.memory.past import History
@@ -47,7 +46,7 @@ def ask_all(course: Course, sheet: Sheet, phraseology: str, histories: dict[Hist
         list(applicable),
         np.array([histories.get((key, variant(one, sheet)), -1) for key, one in applicable.items()], dtype=np.int64),
         np.array([places[one.topic] for one in questions], dtype=np.int64),
-        np.array([KINDS[one.kind].chance(one.body) for one in questions]),
+        np.array([one.body.chance() for one in questions]),
         np.array([topics[one.topic].assumed for one in questions], dtype=np.bool_),
     )
 
@@ -118,7 +117,7 @@ def rates(course: Course, folded: Folded, members: Ints) -> Rates:
     questions = {course.key(one): one for one in course.questions.values()}
     of = [questions.get(question) for question, _ in folded.histories]
     topic = np.array([places[one.topic] if one else -1 for one in of], dtype=np.int64)
-    chances = {key: KINDS[one.kind].chance(one.body) for key, one in questions.items()}
+    chances = {key: one.body.chance() for key, one in questions.items()}
     guess = np.array([chances.get(question, 0.0) for question, _ in folded.histories])
     return first_sight.rates(folded.first_grade[members], guess, topic, len(places))
 

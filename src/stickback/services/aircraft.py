@@ -6,7 +6,6 @@ from stickback.course.asked import asked_with
 from stickback.course.course import Course, variant
 from stickback.course.question import Question
 from stickback.course.sheet import Sheet
-from stickback.kinds.table import KINDS
 from stickback.reading import text as texts
 
 
@@ -67,8 +66,8 @@ def _keys(one: Sheet, other: Sheet) -> list[str]:
 def _right(question: Question, sheet: Sheet) -> str:
     """What is right on an aeroplane; whatever is drawn is drawn with the same seed on both."""
     values = asked_with(question, 0, sheet)
-    points = KINDS[question.kind].answer(question.body, 0, values)
-    return "; ".join(sorted(texts.line(point.text, values).rstrip(".") for point in points if not point.fails))
+    points = question.body.answer(0, values)
+    return "; ".join(texts.line(point.text, values).rstrip(".") for point in points if not point.fails)
 
 
 def readable(key: str) -> str:

@@ -7,7 +7,6 @@ from datetime import UTC, date, datetime, timedelta
 from stickback.clock import Clock
 from stickback.course.course import Course
 from stickback.formulas import draw
-from stickback.kinds.table import KINDS
 from stickback.memory.entry import Confidence, Entry
 from stickback.refused import Refused
 from stickback.services import desk as desks
@@ -185,28 +184,8 @@ def _answer(session: Session, step: Step, one: Invented, known: float | None) ->
     right = right and step.question.topic not in one.always_wrong
     confidence = one.sure(right, draw.number("sure", desk.student.name, step.history[0], times) / 2**53)
     seconds = 12 + 20 * luck
-    return review.answer(session, step, _given(step, right=right), confidence, hinted=False, seconds=seconds)[0]
-
-
-def _given(step: Step, *, right: bool) -> str:
-    """An answer that marks as wanted."""
-    kind, body = KINDS[step.question.kind], step.question.body
-    if step.shown.manner == "aloud":
-        return (kind.understand(body, "all") if right else None) or "none"
-    points = kind.answer(body, step.seed, step.values)
-    if step.shown.manner == "order":
-        letters = [point.letter for point in points]
-        return " ".join(letters if right else reversed(letters))
-    if not step.shown.options:
-        tried = [points[0].text, *_WRONG]
-        return next(each for each in tried if kind.mark(body, step.seed, each, step.values).right == right)
-    letters = [point.letter for point in points]
-    others = [letter for letter, _ in zip("abcdef", step.shown.options, strict=False) if letter not in letters]
-    return " ".join(sorted(letters)) if right else others[0] if others else "a"
-
-
-# A stick position or a figure of these is wrong for any question.
-_WRONG = ("forward left", "back right", "level middle", "9999")
+    said = step.question.body.simulate(step.seed, step.values, right=right)
+    return review.answer(session, step, said, confidence, hinted=False, seconds=seconds)[0]
 
 
 @dataclass

@@ -14,7 +14,6 @@ from stickback.course.course import Course, variant
 from stickback.course.plan import Lesson, Topic
 from stickback.course.question import Question
 from stickback.course.sheet import Sheet
-from stickback.kinds.table import KINDS
 from stickback.memory import curve, misbelief
 from stickback.memory.entry import Entry
 from stickback.memory.misbelief import Misbelief
@@ -46,7 +45,7 @@ def board(course: Course, student: Student) -> Board:
     sheet = sheet_of(course, student)
     found = course.applicable(sheet, student.phraseology)
     questions = {(key, variant(question, sheet)): question for key, question in found.items()}
-    return Board(sheet, questions, {each: KINDS[one.kind].chance(one.body) for each, one in questions.items()})
+    return Board(sheet, questions, {each: one.body.chance() for each, one in questions.items()})
 
 
 @dataclass(frozen=True)

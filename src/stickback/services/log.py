@@ -12,7 +12,6 @@ from stickback import clock
 from stickback.clock import Clock
 from stickback.course.asked import asked_with
 from stickback.course.course import Course, variant
-from stickback.kinds.table import KINDS
 from stickback.memory import curve, entry, fold
 from stickback.memory.entry import Entry
 from stickback.memory.past import Past, worth
@@ -127,7 +126,7 @@ def _marks(course: Course, found: Iterable[tuple[str, Entry]]) -> Iterator[str]:
         if variant(question, sheet) != each.variant:  # the sheet has other values now
             continue
         values = asked_with(question, each.seed or 0, sheet)
-        mark = KINDS[question.kind].mark(question.body, each.seed or 0, each.given or "", values)
+        mark = question.body.mark(each.seed or 0, each.given or "", values)
         if mark.right != each.right or abs(mark.score - (each.score or 0)) > CLOSE:
             yield f"{student} {each.id}: stored as {'right' if each.right else 'wrong'}, marks otherwise"
 

@@ -9,8 +9,7 @@ from stickback.course.question import Question
 from stickback.course.sheet import Sheet
 from stickback.formulas import draw
 from stickback.formulas.formula import FormulaError
-from stickback.kinds.protocol import Mark, Point, Shown
-from stickback.kinds.table import KINDS
+from stickback.kinds.protocol import Mark, Shown, Told
 from stickback.memory import curve
 from stickback.memory.entry import Confidence, Entry
 from stickback.memory.past import History
@@ -79,15 +78,14 @@ class Marked:
     """What an answer was worth and what follows.
 
     Args:
-        answer: what would have been right.
+        told: the answer beside the right one.
         next_days: days until the question comes back; None when this was practice.
         sure_but_wrong: it was given as `sure` and is wrong.
         again_today: it comes back in this sitting.
     """
 
     mark: Mark
-    answer: tuple[Point, ...]
-    given: str
+    told: Told
     why: tuple[Block, ...]
     next_days: int | None
     sure_but_wrong: bool
@@ -111,7 +109,7 @@ def _drawn(question: Question, seed: int, sheet: Sheet) -> tuple[int, dict[str, 
     for tried in range(seed, seed + _REDRAWS):
         try:
             values = asked_with(question, tried, sheet)
-            KINDS[question.kind].answer(question.body, tried, values)
+            question.body.answer(tried, values)
         except FormulaError:
             continue
         return tried, values
@@ -141,7 +139,7 @@ def ask(session: Session) -> Step | Done:
         question,
         seed,
         values,
-        KINDS[question.kind].present(question.body, seed, values),
+        question.body.show(seed, values),
         at.asked + 1,
         left,
         session.wish.seconds(desk) - at.seconds,
@@ -163,8 +161,7 @@ def answer(
     Errors: Refused when the database cannot take it.
     """
     desk, question = session.desk, step.question
-    kind = KINDS[question.kind]
-    mark = kind.mark(question.body, step.seed, said, step.values)
+    mark = question.body.mark(step.seed, said, step.values)
     entry = Entry(
         step.asking,
         "answer",
@@ -193,13 +190,12 @@ def answer(
 
 def _marked(desk: Desk, after: Session, step: Step, stored: Entry) -> Marked:
     """What is said of an answer; a form sent twice is answered with what was stored the first time."""
-    kind, body, said = KINDS[step.question.kind], step.question.body, stored.given or ""
-    mark = kind.mark(body, step.seed, said, step.values)
+    body, said = step.question.body, stored.given or ""
+    mark = body.mark(step.seed, said, step.values)
     sure_but_wrong = stored.confidence == "sure" and not mark.right
     return Marked(
         mark,
-        kind.answer(body, step.seed, step.values),
-        said,
+        body.tell(step.seed, said, step.values),
         step.question.why,
         _next_days(desk, step.history, stored, sure_but_wrong=sure_but_wrong),
         sure_but_wrong,

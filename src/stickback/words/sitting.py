@@ -3,7 +3,6 @@
 import math
 
 from stickback.amount import many
-from stickback.kinds import radio
 from stickback.kinds.protocol import Point
 from stickback.reading import text as texts
 from stickback.services.desk import Desk
@@ -45,45 +44,33 @@ def follows(marked: Marked) -> str:
     return f"It comes back in about {many(marked.next_days, 'day')}."
 
 
-def quoted(step: Step, marked: Marked) -> list[str]:
-    """The answer given, quoted back where that says anything, and what the lines below it are."""
-    manner = step.shown.manner
-    if manner == "aloud" or (marked.mark.right and manner != "radio"):
+def quoted(marked: Marked) -> list[str]:
+    """The answer given, said again where that says anything, and what the lines below it are."""
+    told = marked.told
+    if not told.said or (marked.mark.right and not told.example):
         return []
-    said = radio.said(marked.given) if manner == "radio" else marked.given
-    said = f"“{said}”" if manner in {"typed", "radio"} else said.replace(" ", ", ") if step.shown.options else said
-    return [f"You said {said}. {'For example' if marked.mark.right else 'Right is'}:"]
+    return [f"You said {told.said}. {'For example' if marked.mark.right else 'Right is'}:"]
 
 
 def points(step: Step, marked: Marked) -> list[str]:
     """What the answer was, a line each, with what was left out or should not have been said."""
-    if step.shown.manner == "order":
-        placed = enumerate(marked.answer, 1)
-        return [f"{place}  {point.letter}  {texts.line(point.text, step.values)}" for place, point in placed]
-    if step.shown.manner == "stick":
-        return [" or ".join(point.text for point in marked.answer)]
-    if step.shown.manner != "aloud":
-        return [f"{point.letter}  {texts.line(point.text, step.values)}".strip() for point in marked.answer]
-    heard = set(marked.given.split())
-    shown = [(str(number), point) for number, point in enumerate(marked.answer, 1)]
-    wanted = {number for number, point in shown if not point.fails}
-    if heard == wanted and len(wanted) > 1:
-        return [f"All {len(wanted)} said."]
-    return [_point(step, point, said=number in heard) for number, point in shown if not point.fails or number in heard]
+    found = marked.told.points
+    if len(found) > 1 and all(point.said and not point.fails for point in found):
+        return [f"All {len(found)} said."]
+    return [_point(step, point) for point in found]
 
 
-def _point(step: Step, point: Point, *, said: bool) -> str:
-    return f"{_sign(point, said=said)}  {texts.line(point.text, step.values)}{_note(point, said=said)}"
+def _point(step: Step, point: Point) -> str:
+    sign = point.label if point.said is None else "✓" if point.said != point.fails else "✗"
+    return f"{sign}  {texts.line(point.text, step.values)}{_note(point)}".lstrip()
 
 
-def _sign(point: Point, *, said: bool) -> str:
-    return "✓" if said != point.fails else "✗"
-
-
-def _note(point: Point, *, said: bool) -> str:
+def _note(point: Point) -> str:
+    if point.said is None:
+        return ""
     if point.fails:
         return "  (said, and it fails the answer)"
-    return "" if said else "  (not said, a must)" if point.must else "  (not said)"
+    return "" if point.said else "  (not said, a must)" if point.must else "  (not said)"
 
 
 def done(end: Done, minutes: int) -> str:

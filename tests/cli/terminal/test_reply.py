@@ -6,14 +6,16 @@ from hypothesis import strategies as st
 
 from stickback.cli.terminal import reply
 from stickback.cli.terminal.reply import Reply
-from stickback.kinds.protocol import Shown
+from stickback.kinds.protocol import Grid, Shown
 
-MANNERS = ("one", "several", "aloud", "order", "stick", "typed", "radio")
+MANNERS = ("one", "several", "aloud", "order", "cell", "line")
+GRID = Grid(("high", "low"), ("left", "middle", "right"), ("789", "123"))
 BACK, ENTER = "\x7f", "\r"
 
 
 def begun(manner, options=4):
-    return reply.begin(Shown(manner, tuple("ABCDEFGH"[:options] if manner in {"one", "several", "order"} else ())))
+    shown = tuple("ABCDEFGH"[:options] if manner in {"one", "several", "order"} else ())
+    return reply.begin(Shown(manner, "an answer", shown, GRID if manner == "cell" else None))
 
 
 def after(manner, keys):
@@ -28,12 +30,13 @@ def state(manner, keys):
 
 @pytest.mark.parametrize("manner", MANNERS)
 def test_nothing_is_typed_at_the_beginning(manner):
-    assert state(manner, "") == ("", manner in {"order", "typed", "radio"}, manner == "aloud")
+    assert state(manner, "") == ("", manner in {"order", "line"}, manner == "aloud")
 
 
-def test_letters_stand_for_the_options_shown():
-    assert [begun("one", many).letters for many in (2, 4, 8)] == ["ab", "abcd", "abcdefgh"]
-    assert begun("typed").letters == ""
+def test_keys_stand_for_the_options_or_the_cells_shown():
+    assert [begun("one", many).keys for many in (2, 4, 8)] == ["ab", "abcd", "abcdefgh"]
+    assert begun("cell").keys == "789123"
+    assert begun("line").keys == ""
 
 
 @pytest.mark.parametrize(
@@ -77,13 +80,12 @@ def test_steps_stand_in_the_order_of_their_letters_each_once(keys, given, takes_
 
 @pytest.mark.parametrize(
     ("keys", "given"),
-    [("7", "7"), ("71", "1"), ("70", "7"), ("7a", "7"), ("7" + BACK, ""), ("7" + ENTER, "7"), ("x", "")],
+    [("7", "7"), ("71", "1"), ("75", "7"), ("7a", "7"), ("7" + BACK, ""), ("7" + ENTER, "7"), ("x", "")],
 )
-def test_the_stick_takes_the_last_digit_from_1_to_9(keys, given):
-    assert state("stick", keys) == (given, False, bool(given))
+def test_of_a_grid_the_last_key_of_a_cell_counts(keys, given):
+    assert state("cell", keys) == (given, False, bool(given))
 
 
-@pytest.mark.parametrize("manner", ["typed", "radio"])
 @pytest.mark.parametrize(
     ("keys", "given", "takes_all", "complete"),
     [
@@ -101,8 +103,8 @@ def test_the_stick_takes_the_last_digit_from_1_to_9(keys, given):
         ("12°é", "12°é", True, False),
     ],
 )
-def test_words_take_every_key_until_enter(manner, keys, given, takes_all, complete):
-    assert state(manner, keys) == (given, takes_all, complete)
+def test_a_line_takes_every_key_until_enter(keys, given, takes_all, complete):
+    assert state("line", keys) == (given, takes_all, complete)
 
 
 @given(st.sampled_from(MANNERS), st.text("abcdgst159 é\r\n\x7f\b\x00\x1b", max_size=20))

@@ -6,7 +6,6 @@ import time
 import click
 
 from stickback.cli.terminal import show
-from stickback.kinds.table import KINDS
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import text as texts
 from stickback.services import review
@@ -52,12 +51,12 @@ def _question(session: Session, step: Step) -> None:
         click.echo(text)
     for letter, option in zip("abcdefgh", step.shown.options, strict=False):
         click.echo(f"{letter}) {texts.line(option, values)}")
-    if step.shown.text:
-        click.echo(f"> {texts.line(step.shown.text, values)}")
+    if step.shown.heard:
+        click.echo(f"> {texts.line(step.shown.heard, values)}")
     if step.shown.manner == "aloud":
         click.echo(f"Say it aloud, then type {_HOW_SURE}.")
     else:
-        click.echo(f"Type {KINDS[step.question.kind].expects(step.question.body)}, then {_HOW_SURE}.")
+        click.echo(f"Type {step.shown.expects}, then {_HOW_SURE}.")
 
 
 def _read() -> str:
@@ -70,7 +69,7 @@ def _read() -> str:
 
 def _answer(step: Step) -> tuple[str, Confidence, bool]:
     """What was answered, how sure, and whether the hint was read first."""
-    kind, body = KINDS[step.question.kind], step.question.body
+    body = step.question.body
     aloud = step.shown.manner == "aloud"
     given: str | None = None
     hinted = False
@@ -81,7 +80,7 @@ def _answer(step: Step) -> tuple[str, Confidence, bool]:
             continue
         rest, confidence = split_confidence(text)
         if rest or given is None:
-            given = None if aloud and not rest else kind.understand(body, rest) or given
+            given = None if aloud and not rest else body.understand(rest) or given
         if aloud and confidence and not rest:
             return _points(step), confidence, hinted
         if given is not None and confidence and not aloud:
@@ -91,7 +90,7 @@ def _answer(step: Step) -> tuple[str, Confidence, bool]:
         elif aloud:
             click.echo(f"Not understood; type {_HOW_SURE}.")
         else:
-            click.echo(f"Not understood; type {kind.expects(body)}, then {_HOW_SURE}. `stop` leaves.")
+            click.echo(f"Not understood; type {step.shown.expects}, then {_HOW_SURE}. `stop` leaves.")
 
 
 def split_confidence(text: str) -> tuple[str, Confidence | None]:
@@ -113,22 +112,22 @@ def _hint(step: Step) -> bool:
 
 
 def _points(step: Step) -> str:
-    kind, body = KINDS[step.question.kind], step.question.body
-    for number, point in enumerate(kind.answer(body, step.seed, step.values), 1):
+    body = step.question.body
+    for number, point in enumerate(body.answer(step.seed, step.values), 1):
         text = texts.line(point.text, step.values)
         click.echo(
             f"{number}) {text}{' (must)' if point.must else ' (fails the answer if said)' if point.fails else ''}"
         )
-    click.echo(f"Type {kind.expects(body)}.")
-    while (given := kind.understand(body, _read())) is None:
-        click.echo(f"Not understood; type {kind.expects(body)}.")
+    click.echo(f"Type {step.shown.expects}.")
+    while (given := body.understand(_read())) is None:
+        click.echo(f"Not understood; type {step.shown.expects}.")
     return given
 
 
 def _feedback(step: Step, marked: Marked) -> None:
     values = step.values
     click.echo(sitting.verdict(marked))
-    for text in (*sitting.quoted(step, marked), *sitting.points(step, marked)):
+    for text in (*sitting.quoted(marked), *sitting.points(step, marked)):
         click.echo(text)
     for remark in marked.mark.remarks:
         click.echo(remark)

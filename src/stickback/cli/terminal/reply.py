@@ -7,7 +7,6 @@ from stickback.kinds.protocol import Manner, Shown
 
 _BACK = "\x7f\b"
 _ENTER = "\r\n"
-_STICK = "123456789"  # as on a number pad: 7 8 9 forward, 4 5 6 level, 1 2 3 back
 
 
 @dataclass(frozen=True)
@@ -15,22 +14,22 @@ class Reply:
     """An answer on its way.
 
     Args:
-        letters: keys that stand for the options shown.
-        text: what was typed; letters ticked, steps in their order, a digit, or words.
-        closed: words are finished with Enter, so that letters are commands again.
+        keys: those that stand for the options or cells shown.
+        text: what was typed; keys ticked, steps in their order, the key of a cell, or a line.
+        closed: the line is finished with Enter, so that letters are commands again.
     """
 
     manner: Manner
-    letters: str = ""
+    keys: str = ""
     text: str = ""
     closed: bool = False
 
     @property
     def takes_all(self) -> bool:
-        """Whether every key belongs to the answer now: words are being typed, or steps still have to be placed."""
+        """Whether every key belongs to the answer now: a line is being typed, or steps still have to be placed."""
         if self.manner == "order":
-            return len(self.text) < len(self.letters)
-        return self.manner in {"typed", "radio"} and not self.closed
+            return len(self.text) < len(self.keys)
+        return self.manner == "line" and not self.closed
 
     @property
     def complete(self) -> bool:
@@ -40,19 +39,17 @@ class Reply:
     @property
     def given(self) -> str:
         """The answer as a line would hold it."""
-        return self.text if self.manner in {"typed", "radio", "stick"} else " ".join(self.text)
+        return self.text if self.manner == "line" else " ".join(self.text)
 
     def press(self, key: str) -> "Reply":
         """The answer after a key; a key that means nothing here changes nothing."""
         if key in _BACK:
             return replace(self, text=self.text[:-1], closed=False)
-        if self.manner in {"typed", "radio"}:
+        if self.manner == "line":
             return self._write(key)
-        if self.manner == "stick":
-            return replace(self, text=key) if key in _STICK else self
-        if key not in self.letters:
+        if key not in self.keys:
             return self
-        if self.manner == "one":
+        if self.manner in {"one", "cell"}:
             return replace(self, text=key)
         if self.manner == "order":
             return self if key in self.text else replace(self, text=self.text + key)
@@ -69,4 +66,4 @@ class Reply:
 
 def begin(shown: Shown) -> Reply:
     """Nothing typed yet."""
-    return Reply(shown.manner, ascii_lowercase[: len(shown.options)])
+    return Reply(shown.manner, "".join(shown.grid.keys) if shown.grid else ascii_lowercase[: len(shown.options)])

@@ -12,8 +12,7 @@ from stickback.cli.terminal import keys, show
 from stickback.cli.terminal import reply as replies
 from stickback.cli.terminal.keys import Left
 from stickback.cli.terminal.reply import Reply
-from stickback.kinds import radio, stick
-from stickback.kinds.table import KINDS
+from stickback.kinds.protocol import REPEATED, Grid, Manner, Shown
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import text as texts
 from stickback.services import lesson, review, undo
@@ -47,10 +46,7 @@ def _asking(session: Session, step: Step, typed: Iterator[str]) -> Session:
     _question(session, step)
     given, confidence, hinted = _answer(step, typed)
     seconds = time.monotonic() - begun
-    if step.shown.manner == "aloud":
-        given = _points(step, typed)
-    else:
-        given = KINDS[step.question.kind].understand(step.question.body, given) or given
+    given = _points(step, typed) if step.shown.manner == "aloud" else step.question.body.understand(given) or given
     session, marked = review.answer(session, step, given, confidence, hinted=hinted, seconds=seconds)
     _feedback(session, step, marked)
     return _onward(session, step, typed)
@@ -71,35 +67,39 @@ def _question(session: Session, step: Step) -> None:
         show.wrapped(show.text(texts.spans(option, values)), f"   {letter}  ", "      ")
     if step.shown.options:
         out.print()
-    if step.shown.manner == "stick":
-        _cross()
+    if step.shown.grid:
+        _board(step.shown.grid)
     show.say(_prompt(step), style="dim")
-    if step.shown.text:
+    if step.shown.heard:
         out.print()
         _transmission(step)
 
 
-def _cross() -> None:
-    """The nine positions, seen from above with the nose up."""
-    for row in ("7  8  9   forward", "4  5  6   level", "1  2  3   back"):
-        show.say(row, indent=6)
+def _board(grid: Grid) -> None:
+    """The key of each cell, under the name of its column and behind that of its row."""
+    indent, width = max(map(len, grid.rows)), max(map(len, grid.columns)) + 2
+    for name, cells in (("", grid.columns), *zip(grid.rows, grid.keys, strict=True)):
+        show.say(f"{name:{indent}}{''.join(f'{cell:^{width}}' for cell in cells)}".rstrip(), indent=6)
     show.console().print()
 
 
+_ASKS: dict[Manner, str] = {
+    "one": "A letter",
+    "several": "Every letter that is right",
+    "order": "The letters in their right order (backspace takes one away)",
+    "cell": "One of the keys above",
+    "line": "{expects}, and Enter",
+    "aloud": "Say it aloud as to an examiner",
+}
+
+
 def _prompt(step: Step) -> str:
-    again = "; `say again` brings the transmission back" if step.shown.text else ""
-    ask = {
-        "one": "A letter",
-        "several": "Every letter that is right",
-        "order": "The letters in their right order (backspace takes one away)",
-        "stick": "A digit as on a number pad: 7 8 9 forward, 4 5 6 level, 1 2 3 back",
-        "typed": f"{KINDS[step.question.kind].expects(step.question.body).capitalize()}, and Enter",
-        "radio": f"Type what you say, and Enter{again}",
-        "aloud": "Say it aloud as to an examiner",
-    }[step.shown.manner]
+    shown = step.shown
+    ask = _ASKS[shown.manner].format(expects=shown.expects[0].upper() + shown.expects[1:])
+    again = f"; `{REPEATED}` brings back what was said" if shown.heard else ""
     hint = " · h hint" if step.question.hint else ""
-    leave = "Ctrl-D leave" if step.shown.manner in {"typed", "radio"} else "q leave"
-    return f"{ask}, then how sure you are: {_KEYS}{hint} · {leave}"
+    leave = "Ctrl-D leave" if shown.manner == "line" else "q leave"
+    return f"{ask}{again}, then how sure you are: {_KEYS}{hint} · {leave}"
 
 
 def _answer(step: Step, typed: Iterator[str]) -> tuple[str, Confidence, bool]:
@@ -122,7 +122,7 @@ def _answer(step: Step, typed: Iterator[str]) -> tuple[str, Confidence, bool]:
             continue
         else:
             reply = reply.press(key)
-        _status(_so_far(reply))
+        _status(_so_far(step.shown, reply))
     raise Left
 
 
@@ -130,22 +130,21 @@ def _read(step: Step, reply: Reply) -> Reply:
     """What was typed, opened again where Enter closed something that is no answer."""
     if not reply.closed:
         return reply
-    asked = f"{radio.REPEATED}: "
-    if step.shown.text and reply.text.removeprefix(asked).strip() == radio.REPEATED:
+    asked = f"{REPEATED}: "
+    if step.shown.heard and reply.text.removeprefix(asked).strip() == REPEATED:
         _status("")
         _transmission(step, again=True)
         return replace(reply, text=asked, closed=False)
-    kind, body = KINDS[step.question.kind], step.question.body
-    if kind.understand(body, reply.text) is None:
+    if step.question.body.understand(reply.text) is None:
         _status("")
-        show.say(f"Not understood; type {kind.expects(body)}.", style="dim")
+        show.say(f"Not understood; type {step.shown.expects}.", style="dim")
         return replace(reply, closed=False)
     return reply
 
 
-def _so_far(reply: Reply) -> str:
-    if reply.manner == "stick" and reply.text:
-        return stick.name(stick.position_of(reply.text) or ("level", "middle"))
+def _so_far(shown: Shown, reply: Reply) -> str:
+    if shown.grid and reply.text:
+        return shown.grid.name(reply.text)
     if reply.closed:
         return f"{_tail(reply.given, len(_KEYS) + 3)}   {_KEYS}"
     return _tail(reply.given)
@@ -159,7 +158,7 @@ def _tail(text: str, beside: int = 0) -> str:
 
 def _transmission(step: Step, *, again: bool = False) -> None:
     """Shows what is said for as long as saying it takes, or until a key is pressed, and then takes it away."""
-    content = show.text(texts.spans(step.shown.text, step.values), "italic")
+    content = show.text(texts.spans(step.shown.heard, step.values), "italic")
     lines = show.wrapped(content, "  | ", "  | ")
     sys.stdout.flush()
     select.select([sys.stdin], [], [], step.shown.seconds)
@@ -177,8 +176,7 @@ def _status(text: str) -> None:
 
 def _points(step: Step, typed: Iterator[str]) -> str:
     """Each point in turn, and whether it was said; backspace goes back to the one before."""
-    kind, body = KINDS[step.question.kind], step.question.body
-    points = kind.answer(body, step.seed, step.values)
+    points = step.question.body.answer(step.seed, step.values)
     show.console().print()
     show.say("Did you say it?  y yes · n no · backspace the one before", style="dim")
     said: list[bool] = []
@@ -213,7 +211,7 @@ def _feedback(session: Session, step: Step, marked: Marked) -> None:
     out.print()
     right = marked.mark.right
     show.say(sitting.verdict(marked), style="bold green" if right else "bold red")
-    for line in sitting.quoted(step, marked):
+    for line in sitting.quoted(marked):
         show.say(line)
     for text in sitting.points(step, marked):
         show.wrapped(Text(text), "   ", "      ")

@@ -2,16 +2,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback.course import prove_radio
-from stickback.kinds.radio import Radio
-
-VALUES = {"callsign": "G-QTWA", "callsign_short": "G-WA", "name": "Brackle", "runway": "24"}
+from stickback.radio import proof
+from stickback.radio.exchange import Exchange
 
 
 def found(heard="", *wanted, model="", rules="uk", station="tower", unable=False):
-    """The codes and messages of one question under one draw."""
-    body = Radio(heard, wanted, model, rules, station, unable, slip=False, marked=bool(heard))
-    return [(code, message) for code, message, _ in prove_radio.problems(body, VALUES)]
+    """The codes and messages of one exchange."""
+    one = Exchange(wanted, "G-QTWA", rules, station, heard, model, unable, "Brackle")
+    return [(code, message) for code, message, _ in proof.problems(one, marked=bool(heard))]
 
 
 def codes(*args, **more):
@@ -24,7 +22,7 @@ def codes(*args, **more):
 @pytest.mark.parametrize(
     ("heard", "wanted"),
     [
-        ("G-WA, runway {{ runway }}, cleared to land, wind 230 8", ("runway {{ runway }}", "cleared to land")),
+        ("G-WA, runway 24, cleared to land, wind 230 8", ("runway 24", "cleared to land")),
         ("G-WA, taxi holding point A1 via taxiway B, QNH 998hPa", ("holding point A1", "via taxiway B", "QNH 998hPa")),
         ("G-WA, climb altitude 2500ft, squawk 7000", ("altitude 2500ft", "squawk 7000")),
         ("G-WA, behind the landing biplane, line up behind", ("behind the landing biplane", "line up", "behind")),
@@ -37,7 +35,7 @@ def test_a_question_that_marks_as_it_should_has_no_problem(heard, wanted):
 
 
 def test_a_call_that_marks_as_it_should_has_no_problem():
-    model = "Eldermoor Tower, {{ callsign }}, radio check 118.305"
+    model = "Eldermoor Tower, G-QTWA, radio check 118.305"
     assert found("", "Eldermoor Tower", "radio check 118.305", model=model) == []
 
 
@@ -79,7 +77,7 @@ def test_digits_that_are_no_decimals_stop_nothing():
     [("runway 24", "runway 25"), ("QNH 1009 hPa", "QNH 1000 hPa"), ("runway 24L", "runway 25L"), ("hold", "hold")],
 )
 def test_the_last_figure_is_changed_to_another(text, other):
-    assert prove_radio.changed(text) == other
+    assert proof.changed(text) == other
 
 
 # the author's judgement
