@@ -31,9 +31,7 @@ FLOORS = (
 )
 GROUND = FLOORS[0]
 LONGEST = 300  # lines of a module
-TO_MEND = {
-    ("stickback.pictures.chart", "stickback.readiness.calibrate"),
-}
+TO_MEND: set[tuple[str, str]] = set()
 
 
 @cache

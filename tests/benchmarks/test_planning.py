@@ -16,12 +16,10 @@ import numpy as np
 import pytest
 
 import invented
+import standing
 from stickback import clock
 from stickback.memory import curve
-from stickback.readiness import offset, score
-from stickback.readiness.first_sight import Rates
-from stickback.readiness.folded import Told
-from stickback.readiness.forecast import Exam
+from stickback.readiness import offset
 from stickback.services import rehearse
 from stickback.services.dates import Target
 from stickback.services.rehearse import Rehearsal
@@ -35,6 +33,7 @@ QUESTIONS, TOPICS, TODAY, STUDIED = 300, 30, 20_600, 30
 WEIGHTS = np.array([1, 2, 3] * (TOPICS // 3))
 FIRST_SIGHT, GUESSED = 0.7, 0.12
 STUDENTS = 60
+EXAM = standing.oral(tuple(map(str, range(TOPICS))), WEIGHTS)
 
 pytestmark = pytest.mark.bench
 
@@ -140,7 +139,7 @@ def test_choosing_for_a_date_is_worth_fifteen_points_three_weeks_ahead(capsys):
 
 def rehearsed(world, days, askings):
     """A student of a world as the program looks ahead with it; an asking takes a second."""
-    mean, error = offset.offsets([Told(*map(np.array, world.told))])
+    mean, error = offset.offsets([tuple(map(np.array, world.told))])
     right, wrong = (np.array(each, dtype=float) for each in world.first)
     pooled = (0.2 + right.sum()) / (4 + right.sum() + wrong.sum())
     student, past = SimpleNamespace(minutes=askings / 60), SimpleNamespace(parameters=curve.DEFAULTS)
@@ -151,9 +150,9 @@ def rehearsed(world, days, askings):
         [Goal(TODAY + days, np.ones(QUESTIONS, dtype=bool))],
         Plan((), frozenset(), {}),
         Start(TODAY, askings, [], np.zeros(QUESTIONS, dtype=bool)),
-        Rates((6 * pooled + right)[None], (6 * (1 - pooled) + wrong)[None]),
+        ((6 * pooled + right)[None], (6 * (1 - pooled) + wrong)[None]),
         rehearse.spread_out(mean[0], error[0]),
-        Exam(tuple(map(str, range(TOPICS))), WEIGHTS, 20, 0.8),
+        EXAM,
     )
 
 
@@ -173,10 +172,10 @@ def foretold(seed, days, askings):
     world = World(1, seed, invented.person(seed, 0.5))
     at = rehearsed(world, days, askings)
     told = rehearse.told(at, rehearse.evenings(at, askings / 60)[-1], TODAY + days)
-    known, passes = rehearse.mixed(told.known), fmean(one.middle for one in told.passes)
+    known, passes = rehearse.mixed(told.known), told.pass_chance[:, 0].mean()
     world.study(greedy, days, askings, again=True)
     (truly,) = world.known(TODAY + days, FIRST_SIGHT)
-    return known.low <= truly <= known.high, known.middle - truly, passes - score.pass_chance(truly, 20, 0.8)
+    return known.low <= truly <= known.high, known.middle - truly, passes - float(EXAM.pass_chance(truly))
 
 
 # Speed

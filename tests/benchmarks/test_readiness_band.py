@@ -7,16 +7,16 @@ first sight differs from topic to topic; memory differs from what the model beli
 import numpy as np
 import pytest
 
+import standing
 from stickback.memory import curve
 from stickback.memory.columns import Columns
-from stickback.readiness import first_sight, forecast, offset, score
+from stickback.readiness import forecast, offset, unseen
 from stickback.readiness.folded import fold_all
-from stickback.readiness.forecast import Basis, Exam
 
 TOPICS, EACH, EVENINGS, ANSWERS, STUDENTS = 12, 25, 40, 12, 300
 TOPIC = np.repeat(np.arange(TOPICS), EACH)
 MANY = len(TOPIC)
-EXAM = Exam(tuple(map(str, range(TOPICS))), np.ones(TOPICS, dtype=np.int64), 12, 0.75)
+EXAM = standing.oral(tuple(map(str, range(TOPICS))), questions=12, share=0.75)
 LEAST, MOST = 0.80, 0.97
 
 pytestmark = pytest.mark.bench
@@ -78,11 +78,11 @@ def told(learner, on):
     student, history, day, grade, sure = np.array(learner.rows).T
     histories = {(str(question), ""): question for question in range(MANY)}
     folded = fold_all(Columns(histories, student, history, day, grade, sure.astype(bool)), 1)
-    chance = curve.recall(folded.stability, on - folded.day)
-    open_ = np.zeros(MANY)
-    rates = first_sight.rates(folded.first_grade, open_, TOPIC, TOPICS)
-    basis = Basis(chance, np.ones((1, MANY), dtype=bool), open_, TOPIC, rates, *offset.offsets(folded.told), np.ones(1))
-    return forecast.forecast(basis, EXAM).passes[0]
+    knew, missed = unseen.rates(folded.first_grade, np.zeros(MANY), TOPIC, TOPICS)
+    mean, error = offset.offsets(folded.told)
+    known = {"moved": folded.day, "knew": knew, "missed": missed, "offset": mean, "error": error, "latest": day[-1:]}
+    students = standing.students(folded.stability, EXAM, TOPIC, **known)
+    return forecast.forecast(students, np.array([on])).pass_chance[0]
 
 
 @pytest.mark.parametrize("spread", [0, 0.5, 1])
@@ -93,9 +93,9 @@ def test_the_band_holds_the_true_chance_of_about_nine_students_in_ten(spread):
     for ahead in (1, 7, 30):
         on = EVENINGS - 1 + ahead
         bands = [told(learner, on) for learner in learners]
-        true = score.pass_chance(np.array([learner.knows(on, learner.w).mean() for learner in learners]), 12, 0.75)
-        held = np.mean([band.low <= chance <= band.high for band, chance in zip(bands, true, strict=True)])
-        off = np.array([band.middle for band in bands]) - true
+        true = EXAM.pass_chance(np.array([learner.knows(on, learner.w).mean() for learner in learners]))
+        middle, low, high = np.array(bands).T
+        held, off = np.mean((low <= true) & (true <= high)), middle - true
         print(
             f"\nspread {spread}, {ahead:>2} days: holds {held:.0%}, off by {np.abs(off).mean():.3f}, {off.mean():+.3f}"
         )

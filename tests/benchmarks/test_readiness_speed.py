@@ -49,12 +49,13 @@ from time import perf_counter
 from stickback.export import table
 from stickback.services import folder, readiness
 from stickback.store import database, people
+from stickback.words import columns
 course, on = folder.load(folder.shipped()), date.fromisoformat(sys.argv[2])
 start = perf_counter()
 store = database.locate(sys.argv[1])
 students = list(people.everyone(store).values())
 dates = readiness.dates(students, on, on)
-text = table.as_csv(readiness.table(course, readiness.readiness(store, course, students, dates)))
+text = table.as_csv(columns.table(course, readiness.readiness(store, course, students, dates)))
 seconds = perf_counter() - start
 with open(sys.argv[3], "w", newline="") as out:
     out.write(text)
@@ -184,7 +185,7 @@ def test_a_schools_export_is_seven_times_as_fast_as_the_plain_way_small_and_line
         runs = [export(path) for _ in range(RUNS)]
         curve.append((many * (EACH + 3), median(run[0] for run in runs), max(run[1] for run in runs)))
         print(f"\n{curve[-1][0]:>9,} entries: {curve[-1][1]:6.2f} s, peak {curve[-1][2] / 2**20:5.0f} MiB", end="")
-    said = {(row["student"], row["topic"]): float(row["recall"]) for row in runs[-1][2] if row["recall"]}
+    said = {(row["student"], row["topic"]): float(row["known"]) for row in runs[-1][2] if row["known"]}
     entries, seconds, known = by_loop(path, course, list(range(1, SAMPLE + 1)))
     total, export_seconds, memory = curve[-1]
     ratio = (seconds / entries) / (export_seconds / total)

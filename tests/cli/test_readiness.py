@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 import worlds
-from stickback.services import readiness
+from stickback.words import columns
 
+COLUMNS = [column.name for column in columns.COLUMNS]
 DAY = date.fromisoformat(worlds.DAY)
 ONE = {
     name: text for name, text in worlds.only("approach").items() if name not in {"eyes.md", "swing.md", "landing.md"}
@@ -116,7 +117,7 @@ def test_a_date_that_is_no_checkride_is_not_called_one(school):
 
 def test_what_is_known_fades_with_the_date_and_never_leaves_the_range_of_chances(school):
     own = [exported(school, "--on", later(days), student="me")[-1] for days in (0, 1, 14, 3653)]
-    known = [float(row["recall"]) for row in own]
+    known = [float(row["known"]) for row in own]
     assert known == sorted(known, reverse=True)
     assert 0 < known[-1] < known[1] == known[0] < 1  # today counts as the day after today's answers
     assert all(0 <= float(row["pass_chance"]) <= 1 for row in own)
@@ -125,8 +126,8 @@ def test_what_is_known_fades_with_the_date_and_never_leaves_the_range_of_chances
 def test_the_figures_in_words_are_those_of_the_export(school):
     row = exported(school, student="me")[-1]
     verdict, facts = block(school.does("readiness"), "me")[1:3]
-    known = " to ".join(f"{float(row[end]):.0%}".rstrip("%") for end in ("recall_low", "recall_high"))
-    assert facts.startswith(f"  known {float(row['recall']):.0%} ({known}% by how answers went)".replace("%", " %"))
+    known = " to ".join(f"{float(row[end]):.0%}".rstrip("%") for end in ("known_low", "known_high"))
+    assert facts.startswith(f"  known {float(row['known']):.0%} ({known}% by how answers went)".replace("%", " %"))
     assert f"seen {row['seen']} of {row['questions']}" in facts
     assert ("sure but wrong" in verdict) is (row["sure_but_wrong"] != "0")
     assert row["verdict"] in verdict
@@ -134,7 +135,7 @@ def test_the_figures_in_words_are_those_of_the_export(school):
 
 def test_the_weakest_seen_topics_are_named_lowest_first(school):
     topics = [row for row in exported(school, student="me") if row["topic"] != "overall" and row["seen"] != "0"]
-    weakest = sorted(topics, key=lambda row: float(row["recall"]))[:3]
+    weakest = sorted(topics, key=lambda row: float(row["known"]))[:3]
     lines = block(school.does("readiness"), "me")
     assert [line.split("%  ")[1] for line in lines[lines.index("  Weakest") + 1 :]] == [row["title"] for row in weakest]
 
@@ -149,7 +150,7 @@ def test_it_says_what_it_is_and_what_it_is_not(school):
 def test_a_student_who_never_answered_is_said_to_have_seen_nothing(place):
     place.does("student", "add", "Fay")
     assert block(place.does("readiness"), "Fay")[1:] == ["  Nothing answered yet; 22 questions are unseen."]
-    assert exported(place)[-1]["recall"] == "0.05"
+    assert exported(place)[-1]["known"] == "0.05"
 
 
 def test_a_course_with_one_question_is_spoken_of_in_the_singular(place, tmp_path):
@@ -169,8 +170,8 @@ def test_a_course_with_one_question_stands_or_falls_with_it(place, tmp_path):
         ("swing", "0"),
         ("three-point", "0"),
     ]
-    assert overall["recall"] == topics[0]["recall"]
-    assert [row["recall"] for row in topics[1:]] == ["", "", ""]
+    assert overall["known"] == topics[0]["known"]
+    assert [row["known"] for row in topics[1:]] == ["", "", ""]
 
 
 def test_a_course_without_a_question_for_the_aeroplane_is_said_so(place, tmp_path):
@@ -178,7 +179,7 @@ def test_a_course_without_a_question_for_the_aeroplane_is_said_so(place, tmp_pat
     place.does("student", "add", "Fay", course=course)
     text = place.does("readiness", course=course)
     assert block(text, "Fay")[1:] == ["  No question of the course applies to this aeroplane."]
-    assert exported(place, course=course)[-1]["recall"] == ""
+    assert exported(place, course=course)[-1]["known"] == ""
 
 
 # forms
@@ -186,7 +187,7 @@ def test_a_course_without_a_question_for_the_aeroplane_is_said_so(place, tmp_pat
 
 def test_the_csv_begins_with_the_columns_and_stands_alone_on_standard_output(school):
     text = school.does("readiness", "--format", "csv")
-    assert text.splitlines()[0] == ",".join(readiness.COLUMNS)
+    assert text.splitlines()[0] == ",".join(COLUMNS)
     assert len(rows(text)) == 2 * 5
 
 
@@ -241,7 +242,7 @@ def test_a_csv_file_is_marked_as_unicode_for_spreadsheets_and_has_its_descriptio
     assert said == [f"Written: {folder / 'school.csv'}", f"Written: {folder / 'school.csv-metadata.json'}"]
     about = json.loads((folder / "school.csv-metadata.json").read_text())
     assert about["url"] == "school.csv"
-    assert [column["name"] for column in about["tableSchema"]["columns"]] == list(readiness.COLUMNS)
+    assert [column["name"] for column in about["tableSchema"]["columns"]] == list(COLUMNS)
 
 
 @pytest.mark.parametrize("name", ["school.json", "school.csv"])

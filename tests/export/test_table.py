@@ -7,11 +7,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stickback.export import table
-from stickback.export.table import Table
+from stickback.export.table import Column, Table
 
 ABOUT = {"course_revision": "1", "program": "stickback 0"}
+
+
+def columns(**types):
+    return tuple(Column(name, type_, "share" * (type_ == "number"), f"a {name}", str) for name, type_ in types.items())
+
+
 SCHOOL = Table(
-    ("student", "topic", "must", "recall"),
+    columns(student="string", topic="string", must="boolean", recall="number"),
     (("Bea", "feet", True, 0.25), ("Bea", "eyes", False, None), ("Åsa", "feet", True, 1.0)),
     ABOUT,
 )
@@ -24,7 +30,7 @@ def read(text):
 
 def one(cell):
     """How a cell comes back from the CSV text of a table that holds only it and another."""
-    return read(table.as_csv(Table(("a", "b"), ((cell, "x"),), {})))[1][0]
+    return read(table.as_csv(Table(columns(a="string", b="string"), ((cell, "x"),), {})))[1][0]
 
 
 # CSV
@@ -88,11 +94,18 @@ def test_the_json_has_the_same_names_and_values_nested_by_student_with_what_is_a
 
 def test_a_figure_that_json_cannot_hold_is_never_written():
     with pytest.raises(ValueError, match="not JSON compliant"):
-        table.as_json(Table(("student", "recall"), (("Bea", float("nan")),), {}), "student")
+        table.as_json(Table(columns(student="string", recall="number"), (("Bea", float("nan")),), {}), "student")
 
 
 def test_the_description_beside_a_csv_names_it_its_columns_and_what_is_about_them():
     found = json.loads(table.metadata(SCHOOL, "school.csv"))
     assert (found["@context"], found["url"]) == ("http://www.w3.org/ns/csvw", "school.csv")
-    assert [column["name"] for column in found["tableSchema"]["columns"]] == list(SCHOOL.columns)
+    assert [column["name"] for column in found["tableSchema"]["columns"]] == list(SCHOOL.names)
     assert found["notes"] == [ABOUT]
+
+
+def test_the_description_says_type_range_unit_and_meaning_of_each_column():
+    *_, must, recall = json.loads(table.metadata(SCHOOL, "school.csv"))["tableSchema"]["columns"]
+    assert (must["dc:description"], must["datatype"]) == ("a must", {"base": "boolean", "format": "yes|no"})
+    assert recall["datatype"] == {"base": "number", "minimum": 0, "maximum": 1}
+    assert recall["schema:unitText"] == "share"

@@ -2,11 +2,10 @@ import pytest
 
 from pictures import SVG, centre, part, parts, points, read, said
 from stickback.pictures import chart
-from stickback.pictures.chart import Reading
-from stickback.readiness.calibrate import Bin
+from stickback.pictures.chart import Reading, Share
 
 DAYS = [Reading("1 June", 0.5, 0.4, 0.6), Reading("2 June", 0.6, 0.5, 0.7), Reading("3 June", 0.8, 0.6, 0.9)]
-BINS = [Bin(0.4, 0.7, 0.6, 0.5, 40), Bin(0.7, 0.9, 0.8, 0.85, 160), Bin(0.9, 1.0, 0.95, 0.95, 10)]
+BINS = [Share(0.4, 0.7, 0.6, 0.5, 40), Share(0.7, 0.9, 0.8, 0.85, 160), Share(0.9, 1.0, 0.95, 0.95, 10)]
 
 
 def known(days=DAYS):

@@ -7,20 +7,19 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stickback.readiness import calibrate
-from stickback.readiness.folded import Told
 
 ANSWERS = st.lists(st.tuples(st.floats(0.01, 0.99), st.booleans()), min_size=1, max_size=200)
 
 
 def told(answers):
-    return Told(np.array([chance for chance, _ in answers]), np.array([right for _, right in answers], dtype=bool))
+    return np.array([chance for chance, _ in answers]), np.array([right for _, right in answers], dtype=bool)
 
 
 def perfect(many, seed=1):
     """A forecaster whose chances are true."""
     rng = np.random.default_rng(seed)
     chance = rng.beta(6, 1.5, many).clip(0.01, 0.99)
-    return Told(chance, rng.random(many) < chance)
+    return chance, rng.random(many) < chance
 
 
 @given(ANSWERS)
@@ -33,7 +32,7 @@ def test_every_answer_is_in_one_bin_and_bins_lie_side_by_side(answers):
 
 @given(ANSWERS)
 def test_a_bin_holds_the_mean_of_what_was_told_and_the_share_that_was_right(answers):
-    *inner, last = calibrate.reliability(*vars(told(answers)).values(), 5)
+    *inner, last = calibrate.reliability(*told(answers), 5)
     for one in (*inner, last):
         inside = [row for row in answers if one.low <= row[0] < one.high or (one is last and row[0] >= one.low)]
         assert one.answers == len(inside)
@@ -68,8 +67,8 @@ def test_a_perfect_forecaster_shows_about_the_noise_floor_and_no_debiased_error(
 
 
 def test_a_forecaster_who_is_off_shows_more_than_the_noise_floor():
-    true = perfect(5000)
-    found = calibrate.calibration([Told(true.chance * 0.9, true.right)])
+    chance, right = perfect(5000)
+    found = calibrate.calibration([(chance * 0.9, right)])
     assert found.error > 5 * found.noise_floor
     assert found.debiased > 0.005
 
@@ -90,7 +89,7 @@ def test_nothing_told_has_no_figure():
 
 def test_a_school_is_all_its_students_together():
     ann, bob = perfect(300, 1), perfect(500, 2)
-    both = Told(np.concatenate([ann.chance, bob.chance]), np.concatenate([ann.right, bob.right]))
+    both = tuple(map(np.concatenate, zip(ann, bob, strict=True)))
     assert calibrate.calibration([ann, bob]) == calibrate.calibration([both])
 
 

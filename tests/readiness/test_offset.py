@@ -6,13 +6,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stickback.readiness import offset
-from stickback.readiness.folded import Told
 
 ANSWERS = st.lists(st.tuples(st.floats(0.01, 0.99), st.booleans()), max_size=40)
 
 
 def told(answers):
-    return Told(np.array([chance for chance, _ in answers]), np.array([right for _, right in answers], dtype=bool))
+    return np.array([chance for chance, _ in answers]), np.array([right for _, right in answers], dtype=bool)
 
 
 def found(*answers):

@@ -13,11 +13,9 @@ from scipy import stats
 from sklearn.calibration import calibration_curve
 from sklearn.metrics import brier_score_loss, log_loss
 
+import standing
 from stickback.memory import curve
-from stickback.readiness import calibrate, first_sight, forecast, offset, score
-from stickback.readiness.first_sight import Rates
-from stickback.readiness.folded import Told
-from stickback.readiness.forecast import Basis, Exam
+from stickback.readiness import calibrate, forecast, offset, unseen
 
 MIXED = np.array([0.95, 0.9, 0.85, 0.7, 0.6, 0.5, 0.3, 0.1])
 
@@ -41,7 +39,7 @@ def drawn(chances, questions, least):
 
 
 def passes(known, questions, least):
-    return float(score.pass_chance(np.array([known]), questions, least / questions)[0])
+    return float(standing.oral(questions=questions, share=least / questions).pass_chance(np.array([known]))[0])
 
 
 # the score of an oral
@@ -108,7 +106,7 @@ def test_the_binomial_of_the_mean_is_within_three_thousandths_of_drawing_from_th
 
 
 def test_ten_predictions_of_nine_in_ten_with_seven_right_give_the_offset_found_by_direct_search():
-    mean, error = offset.offsets([Told(np.full(10, 0.9), np.arange(10) < 7)])
+    mean, error = offset.offsets([(np.full(10, 0.9), np.arange(10) < 7)])
     assert (mean[0], error[0]) == pytest.approx((-0.395804, 0.437854), abs=5e-7)
     steps = np.linspace(-2, 2, 400_001)
     likely = 7 * steps - 10 * np.log1p(9 * np.exp(steps)) - steps**2 / (2 * 0.5**2)
@@ -131,7 +129,7 @@ def test_rates_that_are_equally_likely_are_those_of_scipys_beta():
     shapes = [(knew, missed) for knew in (0.02, 0.3, 2.0, 5.7, 40.0, 600.0) for missed in (0.05, 0.3, 3.0, 30.0, 600.0)]
     knew, missed = np.array(shapes).T
     exact = stats.beta.ppf((np.arange(20) + 0.5) / 20, knew[:, None], missed[:, None])
-    assert np.abs(first_sight.levels(knew, missed, 20) - exact).max() < 0.01
+    assert np.abs(unseen.levels(knew, missed, 20) - exact).max() < 0.01
 
 
 @pytest.fixture(scope="module")
@@ -144,15 +142,20 @@ def first_answers():
     return true, many, rng.binomial(many, true), rng.binomial(20, true)
 
 
-def judged(answers, strength=first_sight.STRENGTH):
+def judged(answers, strength=unseen.STRENGTH):
     """The rates by the product from grades, for open questions."""
     _, many, right, _ = answers
     topic = np.repeat(np.arange(6), 12)
     place = np.tile(np.arange(12), 6)
     grade = np.where(place < right[:, topic], 3, np.where(place < many[:, topic], 1, 0))
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(first_sight, "STRENGTH", strength)
-        return first_sight.rates(grade, np.zeros(72), topic, 6)
+        patch.setattr(unseen, "STRENGTH", strength)
+        return unseen.rates(grade, np.zeros(72), topic, 6)
+
+
+def mean(rates):
+    knew, missed = rates
+    return knew / (knew + missed)
 
 
 def loss(rate, answers):
@@ -167,7 +170,7 @@ def test_first_answers_are_told_better_than_by_any_plainer_rule_and_nearly_as_we
     around_guess = (6 * 0.05 + right) / (6 + many)
     losses = [
         loss(true.clip(1e-6, 1 - 1e-6), first_answers),
-        loss(judged(first_answers).mean, first_answers),
+        loss(mean(judged(first_answers)), first_answers),
         loss(np.repeat(pooled[:, None], 6, axis=1), first_answers),
         loss(around_guess, first_answers),
         loss(np.full((2000, 6), 0.05), first_answers),
@@ -179,48 +182,45 @@ def test_first_answers_are_told_better_than_by_any_plainer_rule_and_nearly_as_we
 
 
 def test_half_or_twice_the_strength_tells_first_answers_no_better(first_answers):
-    losses = {many: loss(judged(first_answers, many).mean, first_answers) for many in (3, 6, 12)}
+    losses = {many: loss(mean(judged(first_answers, many)), first_answers) for many in (3, 6, 12)}
     assert losses[6] == pytest.approx(min(losses.values()), abs=0.001)
 
 
 def test_eight_of_ten_bands_hold_the_score_in_twenty_unseen_questions(first_answers):
-    found = judged(first_answers)
-    low, high = (stats.betabinom.ppf(end, 20, found.knew, found.missed) for end in (0.1, 0.9))
+    low, high = (stats.betabinom.ppf(end, 20, *judged(first_answers)) for end in (0.1, 0.9))
     assert 0.78 < np.mean((low <= first_answers[3]) & (first_answers[3] <= high)) < 0.9
 
 
 # the number to show
 
 
-def bank(seen, unseen, *, known=0.84, rate=0.05, error=0.4):
-    """One topic of open questions: some seen, some not."""
-    chance = np.concatenate([np.random.default_rng(7).beta(5 * known, 5 * (1 - known), seen), np.full(unseen, np.nan)])
-    many = 10 * rate, 10 * (1 - rate)
-    return Basis(
-        chance[None],
-        np.ones((1, seen + unseen), dtype=bool),
-        np.zeros(seen + unseen),
-        np.zeros(seen + unseen, dtype=int),
-        Rates(np.array([[many[0]]]), np.array([[many[1]]])),
-        np.zeros(1),
-        np.array([error]),
-        np.ones(1),
+def bank(seen, left, exam, *, known=0.84, rate=0.05, error=0.4):
+    """One topic of open questions: some seen, some not; with what was seen known on the next day."""
+    chance = np.random.default_rng(7).beta(5 * known, 5 * (1 - known), seen)
+    stability = np.concatenate([standing.stability_of(chance), np.full(left, np.nan)])
+    shape = np.array([[10 * rate]]), np.array([[10 * (1 - rate)]])
+    topic = np.zeros(seen + left, dtype=int)
+    return chance, standing.students(
+        stability[None], exam, topic, knew=shape[0], missed=shape[1], error=np.array([error])
     )
 
 
+def passed(students):
+    return forecast.forecast(students, np.array([standing.DAY + 1])).pass_chance[0, 0]
+
+
 def test_without_unseen_questions_the_draws_agree_with_the_exact_score_averaged_over_the_offset():
-    basis = bank(300, 0)
+    chance, students = bank(300, 0, standing.oral(questions=10))
     nodes, weights = np.polynomial.hermite_e.hermegauss(9)
     spread = np.hypot(0.4, offset.ON_THE_DAY)
-    odds = offset.odds_of(basis.chance[0])
+    odds = offset.odds_of(chance)
     exact = [drawn(offset.shifted(odds, spread * node), 10, 8)[10, 8] for node in nodes]
-    found = forecast.forecast(basis, Exam(("one",), np.ones(1, dtype=int), 10, 0.8)).passes[0]
-    assert found.middle == pytest.approx(np.dot(exact, weights) / weights.sum(), abs=0.005)
+    assert passed(students) == pytest.approx(np.dot(exact, weights) / weights.sum(), abs=0.005)
 
 
 def test_unseen_questions_left_out_would_promise_far_too_much():
-    exam = Exam(("one",), np.ones(1, dtype=int), 10, 0.6)
-    seen, all_ = (forecast.forecast(bank(180, unseen, known=0.7), exam).passes[0].middle for unseen in (0, 120))
+    exam = standing.oral(questions=10, share=0.6)
+    seen, all_ = (passed(bank(180, left, exam, known=0.7)[1]) for left in (0, 120))
     assert seen > 0.8
     assert all_ < 0.35
 
@@ -257,8 +257,8 @@ def test_a_right_answer_was_known_as_often_as_bayes_says_and_half_the_guesses_li
 def test_first_sight_of_choices_is_the_share_right_less_half_the_guesses_as_a_group(options):
     right, many = 7000, 10_000
     grade = np.where(np.arange(many) < right, 3, 1)[None]
-    found = first_sight.rates(grade, np.full(many, 1 / options), np.zeros(many, dtype=int), 1).mean[0, 0]
-    assert found == pytest.approx((0.7 - 0.5 / options) / (1 - 0.5 / options), abs=0.001)
+    found = mean(unseen.rates(grade, np.full(many, 1 / options), np.zeros(many, dtype=int), 1))
+    assert found[0, 0] == pytest.approx((0.7 - 0.5 / options) / (1 - 0.5 / options), abs=0.001)
 
 
 # calibration

@@ -100,8 +100,8 @@ def test_without_further_study_it_stands_as_the_readiness_export_says(begun, day
     desk = begun.desk(3)
     (ready,) = readiness.readiness(desk.database, desk.course, [desk.student], [desk.student.checkride])
     found = outlook.outlook(desk).without
-    assert found.passes.middle == pytest.approx(ready.oral.middle, abs=0.03)
-    assert (found.known.low, found.known.high) == pytest.approx((ready.recall.low, ready.recall.high), abs=0.06)
+    assert found.passes.middle == pytest.approx(ready.pass_chance.middle, abs=0.03)
+    assert (found.known.low, found.known.high) == pytest.approx((ready.known.low, ready.known.high), abs=0.06)
 
 
 def test_the_ends_of_a_band_lie_around_its_middle(begun):

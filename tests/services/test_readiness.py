@@ -24,10 +24,11 @@ from stickback.services import outlook, readiness
 from stickback.store import log, parameters, people
 from stickback.study import choose
 from stickback.study.student import Student
+from stickback.words import columns
 
 DAY = date(2026, 6, 1)
 COLUMNS = (
-    "student, date, lesson, topic, title, weight, must, questions, seen, recall, recall_low, recall_high, "
+    "student, date, lesson, topic, title, weight, must, questions, seen, known, known_low, known_high, "
     "sure_but_wrong, last_day, pass_chance, pass_low, pass_high, verdict"
 ).split(", ")
 WHOLE = ("pass_chance", "pass_low", "pass_high", "verdict")
@@ -90,7 +91,7 @@ def filled(open_school, empty_database, tmp_path_factory):
 
 def exported(school, on=None, students=(*STUDENTS, SILENT)):
     dates = readiness.dates(students, on, DAY)
-    return readiness.table(school.course, readiness.readiness(school.store, school.course, students, dates))
+    return columns.table(school.course, readiness.readiness(school.store, school.course, students, dates))
 
 
 def rows(school, *args):
@@ -225,16 +226,16 @@ def test_the_figures_are_those_of_the_library_from_the_exported_log(filled, hand
     for row in topics:
         questions, seen, known = library.topics(day)[row["topic"]]
         assert (int(row["questions"]), int(row["seen"])) == (questions, seen), row["topic"]
-        assert (float(row["recall"]) if row["recall"] else None) == (known if known is None else close(known))
-    assert float(overall["recall"]) == close(library.overall(day))
+        assert (float(row["known"]) if row["known"] else None) == (known if known is None else close(known))
+    assert float(overall["known"]) == close(library.overall(day))
 
 
 @pytest.mark.parametrize("student", STUDENTS, ids=lambda one: one.name)
 def test_what_was_told_of_each_answer_is_what_the_library_told_from_the_exported_log(filled, hands, student):
     library = Library(log.lines(filled.store), student, filled.course, hands.oracle)
     (one,) = readiness.readiness(filled.store, filled.course, [student], [DAY])
-    assert one.told.chance.tolist() == pytest.approx([chance for chance, _ in library.told()], rel=1e-9)
-    assert one.told.right.tolist() == [right for _, right in library.told()]
+    assert one.told[0].tolist() == pytest.approx([chance for chance, _ in library.told()], rel=1e-9)
+    assert one.told[1].tolist() == [right for _, right in library.told()]
     assert one.answers == sum(len(library.first_of_each_day(history)) for history in library.histories)
 
 
@@ -276,7 +277,7 @@ def test_last_days_and_open_misbeliefs_are_those_of_the_exported_log(filled, han
 
 
 def test_the_columns_are_those_that_are_promised_in_their_order(filled):
-    assert list(readiness.COLUMNS) == list(exported(filled).columns) == COLUMNS
+    assert list(exported(filled).names) == COLUMNS
 
 
 def test_each_student_has_a_row_for_each_topic_in_plan_order_and_one_for_the_whole(filled):
@@ -289,8 +290,8 @@ def test_every_topic_with_a_question_has_its_band_and_the_whole_alone_the_chance
     for row in rows(filled):
         whole = row["topic"] == "overall"
         assert all(bool(row[column]) is whole for column in WHOLE)
-        assert bool(row["recall_low"]) is bool(row["recall_high"]) is bool(row["recall"])
-        for low, high in (("recall_low", "recall_high"), ("pass_low", "pass_high")):
+        assert bool(row["known_low"]) is bool(row["known_high"]) is bool(row["known"])
+        for low, high in (("known_low", "known_high"), ("pass_low", "pass_high")):
             assert not row[low] or 0 <= float(row[low]) <= float(row[high]) <= 1
 
 
@@ -300,7 +301,7 @@ def test_the_verdict_follows_from_the_row_that_it_stands_in(filled):
         (ready,) = readiness.readiness(filled.store, filled.course, [one], [one.checkride or DAY])
         must = [row for row in topics if row["must"] == "yes"]
         seen = all(int(row["seen"]) >= min(4, int(row["questions"])) for row in must)
-        sound = float(whole["pass_low"]) >= 0.8 and seen and all(float(row["recall_low"]) >= 0.7 for row in must)
+        sound = float(whole["pass_low"]) >= 0.8 and seen and all(float(row["known_low"]) >= 0.7 for row in must)
         expected = "sound" if sound else "borderline" if float(whole["pass_chance"]) >= 0.8 else "not yet"
         assert whole["verdict"] == ready.verdict == (expected if one != SILENT else "no estimate")
         assert ready.obstacles or sound
@@ -329,7 +330,7 @@ def test_json_and_csv_say_the_same(filled):
 def test_without_an_answer_every_question_is_unseen_and_next_to_nothing_is_known(filled):
     found = [row for row in rows(filled) if row["student"] == "Fay"]
     assert {row["seen"] for row in found} == {"0"}
-    assert {row["recall"] for row in found} == {"0.05"}
+    assert {row["known"] for row in found} == {"0.05"}
     assert {row["last_day"] for row in found} == {""}
     assert float(found[-1]["pass_chance"]) < 0.001
     assert found[-1]["verdict"] == "no estimate"
@@ -369,8 +370,8 @@ def test_an_unknown_aeroplane_is_refused(filled):
 def test_the_chance_to_pass_today_is_given_when_it_is_asked_for(filled):
     (ann,) = readiness.readiness(filled.store, filled.course, STUDENTS[:1], [DAY + timedelta(days=40)], [DAY])
     (now,) = readiness.readiness(filled.store, filled.course, STUDENTS[:1], [DAY])
-    assert ann.today == now.oral
-    assert ann.today.middle > ann.passes
+    assert ann.today == now.pass_chance
+    assert ann.today.middle > ann.pass_chance.middle
     assert now.today is None
 
 
@@ -383,7 +384,7 @@ def test_each_student_is_forecast_by_the_parameters_adopted(filled):
     changed = {row["student"] for row, other in zip(before, after, strict=True) if row != other}
     assert changed == {"Ann"}
     overall = [next(r for r in each if (r["student"], r["topic"]) == ("Ann", "overall")) for each in (before, after)]
-    assert float(overall[1]["recall"]) > float(overall[0]["recall"])
+    assert float(overall[1]["known"]) > float(overall[0]["known"])
 
 
 # the plan
@@ -399,7 +400,7 @@ def test_what_comes_of_keeping_to_the_plan_is_that_of_the_outlook(filled):
     found = with_plan(filled, ann, ann.checkride)
     band, short_by = outlook.kept(desks.desk(filled.course, filled.store, "Ann", DAY))
     assert (found.kept, found.short_by) == (band, short_by)
-    assert found.kept.middle > found.passes
+    assert found.kept.middle > found.pass_chance.middle
 
 
 @pytest.mark.parametrize(
@@ -447,10 +448,11 @@ from datetime import date
 from pathlib import Path
 from stickback.export import table
 from stickback.services import folder, readiness
+from stickback.words import columns
 from stickback.store import database, people
 store, course = database.locate(sys.argv[1]), folder.load(Path(sys.argv[2]))
 students, day = list(people.everyone(store).values()), date.fromisoformat(sys.argv[3])
-found = readiness.table(course, readiness.readiness(store, course, students, readiness.dates(students, None, day)))
+found = columns.table(course, readiness.readiness(store, course, students, readiness.dates(students, None, day)))
 sys.stdout.write(table.as_json(found, "student"))
 """
 
@@ -482,7 +484,7 @@ def remade(course_folder, **files):
 
 def about(school, course, *students):
     found = readiness.readiness(school.store, course, students, [DAY] * len(students))
-    return readiness.table(course, found).about
+    return columns.table(course, found).about
 
 
 def test_every_export_says_which_course_aeroplanes_and_program_it_is_from(filled, course_folder):
@@ -527,17 +529,17 @@ def test_topics_without_questions_are_those_of_every_phraseology_flown(filled, c
     assert both[0] == both[1], "it depends on who stands first"
 
 
-def test_a_topic_without_questions_has_no_recall_and_takes_no_weight(filled, course_folder):
+def test_a_topic_without_questions_has_no_figure_and_takes_no_weight(filled, course_folder):
     course = remade(course_folder, **{"three-point.md": None, "take-off.md": None, "recent.md": None})
-    found = readiness.table(course, readiness.readiness(filled.store, course, STUDENTS[:1], [DAY])).rows
-    recall = {row[3]: row[9] for row in found}
-    assert recall["three-point"] is recall["swing"] is recall["recent"] is None
-    assert recall["overall"] == pytest.approx((recall["sitting"] + recall["numbers"]) / 2)
+    found = columns.table(course, readiness.readiness(filled.store, course, STUDENTS[:1], [DAY])).rows
+    known = {row[3]: row[9] for row in found}
+    assert known["three-point"] is known["swing"] is known["recent"] is None
+    assert known["overall"] == pytest.approx((known["sitting"] + known["numbers"]) / 2)
 
 
 def test_a_course_without_a_question_for_the_aeroplane_has_no_figure_at_all(filled, course_folder):
     gone = dict.fromkeys(("aeroplane.md", "recent.md", "take-off.md", "three-point.md"))
     course = remade(course_folder, **gone)
-    found = readiness.table(course, readiness.readiness(filled.store, course, STUDENTS[:1], [DAY]))
+    found = columns.table(course, readiness.readiness(filled.store, course, STUDENTS[:1], [DAY]))
     assert {(row[7], row[9], row[14]) for row in found.rows} == {(0, None, None)}
-    assert '"recall": null' in tables.as_json(found, "student")
+    assert '"known": null' in tables.as_json(found, "student")

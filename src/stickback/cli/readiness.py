@@ -1,6 +1,7 @@
 """For the school: the readiness export."""
 
 from datetime import date
+from itertools import starmap
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,7 +14,7 @@ if TYPE_CHECKING:
     from stickback.cli.options import Options
     from stickback.course.course import Course
     from stickback.export.table import Table
-    from stickback.services.standing import Ready
+    from stickback.readiness.verdict import Statement
 
 FOR, RANK = "school", 20
 
@@ -40,6 +41,7 @@ def readiness(options: "Options", on: date | None, form: str | None, out: Path |
     """
     from stickback import clock
     from stickback.services import readiness as service
+    from stickback.words import columns
 
     course, database = options.load(), options.database()
     students = options.students(database)
@@ -54,7 +56,7 @@ def readiness(options: "Options", on: date | None, form: str | None, out: Path |
     if form == "text":
         _text(course, service.with_plan(database, course, found, options.today), today, out)
     else:
-        _export(service.table(course, found), form, out)
+        _export(columns.table(course, found), form, out)
     if svg is not None:
         _picture(found, svg)
 
@@ -79,15 +81,16 @@ def _export(table: "Table", form: str, out: Path | None) -> None:
     files.write(made)
 
 
-def _picture(found: "list[Ready]", path: Path) -> None:
+def _picture(found: "list[Statement]", path: Path) -> None:
     from stickback.pictures import chart
     from stickback.readiness.calibrate import calibration
 
     told = calibration([one.told for one in found])
-    files.write([(path, chart.reliability("Predicted against observed", told.bins, told.noise_floor).encode())])
+    drawn = chart.reliability("Predicted against observed", list(starmap(chart.Share, told.bins)), told.noise_floor)
+    files.write([(path, drawn.encode())])
 
 
-def _text(course: "Course", found: "list[Ready]", today: date, out: Path | None) -> None:
+def _text(course: "Course", found: "list[Statement]", today: date, out: Path | None) -> None:
     from stickback.cli.terminal.report import report
     from stickback.readiness.calibrate import calibration
 

@@ -43,9 +43,9 @@ class Course:
     @cached_property
     def questions(self) -> dict[str, Question]:
         """By id, in plan order of their topics, then in the order they are written."""
-        order = {topic: place for place, topic in enumerate(self.plan.topics)}
         found = [question for each in self.decks for question in each.questions]
-        return {question.id: question for question in sorted(found, key=lambda question: order[question.topic])}
+        place = self.plan.place
+        return {question.id: question for question in sorted(found, key=lambda question: place[question.topic])}
 
     def key(self, question: Question) -> str:
         """The name of a question in the answer log."""
@@ -59,6 +59,11 @@ class Course:
         """
         values = aircraft.values if abroad else {**aircraft.values, "phraseology": phraseology, "rules": phraseology}
         return {self.key(each): each for each in self.questions.values() if applies(each, values, abroad=abroad)}
+
+    def pairs(self, aircraft: Sheet, phraseology: str) -> dict[tuple[str, str], Question]:
+        """The same by name in the log and variant: what memory belongs to."""
+        found = self.applicable(aircraft, phraseology)
+        return {(key, variant(each, aircraft)): each for key, each in found.items()}
 
 
 def applies(question: Question, values: Mapping[str, str], *, abroad: bool = False) -> bool:

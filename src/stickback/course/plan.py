@@ -100,6 +100,11 @@ class Plan:
         """All topics by id, in plan order."""
         return {topic.id: topic for lesson in self.lessons for topic in lesson.topics}
 
+    @property
+    def place(self) -> dict[str, int]:
+        """The place of each topic among them."""
+        return {topic: place for place, topic in enumerate(self.topics)}
+
 
 EMPTY = Plan("course", "Course without a lesson plan", ENDINGS[0], 20, 0.8, (), (), {})
 

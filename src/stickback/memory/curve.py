@@ -37,9 +37,22 @@ def recall(stability: Floats, elapsed: Ints | Floats, w: Parameters = DEFAULTS) 
     return np.asarray(np.exp(-w[20] * np.log1p(factor * elapsed / stability)))
 
 
+def lucky(guess: Floats | float) -> Floats:
+    """The share of answers that are right without being known, where guessing is right at the rate `guess`: half of it.
+
+    Whoever does not know an answer seldom guesses blindly and often says that he guesses.
+    """
+    return np.asarray(np.divide(guess, 2))
+
+
 def known(chance: Floats, guess: Floats | float) -> Floats:
-    """Chance that it is really known, where guessing is right at the rate `guess`: half the guesses are taken off."""
-    return np.asarray(np.maximum(0.0, (chance - guess / 2) / (1 - guess / 2)))
+    """Chance that it is really known: the lucky answers are taken off; nan stays nan."""
+    return np.asarray(np.maximum(0.0, (chance - lucky(guess)) / (1 - lucky(guess))))
+
+
+def right(known: Floats | float, guess: Floats | float) -> Floats:
+    """Chance of a right answer to what is known at a rate: the lucky answers are put on again."""
+    return np.asarray(known * (1 - lucky(guess)) + lucky(guess))
 
 
 def first(grades: Ints, w: Parameters = DEFAULTS) -> tuple[Floats, Floats]:
@@ -88,7 +101,7 @@ def _same_day(stability: Floats, grades: Ints, w: Parameters) -> Floats:
 
 def raised(target: float, guess: float) -> float:
     """The recall at which `known` stands at the target: what the library's interval must aim at."""
-    return min(target * (1 - guess / 2) + guess / 2, 0.99)
+    return min(float(right(target, guess)), 0.99)
 
 
 def usable(w: Parameters) -> bool:

@@ -10,7 +10,6 @@ from typing import NamedTuple
 from stickback.amount import percent
 from stickback.pictures import canvas
 from stickback.pictures.canvas import DASHES, DOTS, HEAVY, TEXT, THIN, Element, Point, label, part
-from stickback.readiness.calibrate import Bin
 
 _LEFT, _RIGHT, _TOP, _SIDE = 58.0, 342.0, 54.0, 284.0  # where the field begins and ends; height of a square one
 _MOST_DOTS = 31
@@ -24,6 +23,21 @@ class Reading(NamedTuple):
     middle: float
     low: float
     high: float
+
+
+class Share(NamedTuple):
+    """Predictions that are near each other.
+
+    Args:
+        low, high: the range of the predictions.
+        predicted, observed: their mean, and the share that came true; `answers`: how many.
+    """
+
+    low: float
+    high: float
+    predicted: float
+    observed: float
+    answers: int
 
 
 def known(title: str, readings: Sequence[Reading]) -> str:
@@ -76,7 +90,7 @@ def _ends(height: float, names: Sequence[str]) -> list[Element]:
     return [first, *(label((_RIGHT, below), name, anchor="end") for name in names[1:][-1:])]
 
 
-def reliability(title: str, bins: Sequence[Bin], noise_floor: float | None) -> str:
+def reliability(title: str, bins: Sequence[Share], noise_floor: float | None) -> str:
     """Predicted against observed: on the line both are the same.
 
     Args:
@@ -97,7 +111,7 @@ def reliability(title: str, bins: Sequence[Bin], noise_floor: float | None) -> s
     return canvas.svg(_TOP + _SIDE + 54, title, _reliability_sentence(bins, noise_floor), *drawn)
 
 
-def _reliability_sentence(rows: Sequence[Bin], noise_floor: float | None) -> str:
+def _reliability_sentence(rows: Sequence[Share], noise_floor: float | None) -> str:
     if not rows:
         return "No answer was predicted yet."
     many = sum(one.answers for one in rows)
@@ -106,15 +120,15 @@ def _reliability_sentence(rows: Sequence[Bin], noise_floor: float | None) -> str
     return f"{many} answers. Bin, and what came true: {pairs}.{floor}"
 
 
-def _place(one: Bin) -> Point:
+def _place(one: Share) -> Point:
     return _across(one.predicted), _up(one.observed, _SIDE)
 
 
-def _range(one: Bin) -> tuple[Point, Point]:
+def _range(one: Share) -> tuple[Point, Point]:
     return (_across(one.low), _up(one.observed, _SIDE)), (_across(one.high), _up(one.observed, _SIDE))
 
 
-def _size(one: Bin, rows: Sequence[Bin]) -> float:
+def _size(one: Share, rows: Sequence[Share]) -> float:
     """A radius whose area follows the count."""
     return max(3.0, 8.0 * math.sqrt(one.answers / max(each.answers for each in rows)))
 

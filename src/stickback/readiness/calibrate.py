@@ -11,7 +11,6 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from stickback.memory.curve import Flags, Floats
-from stickback.readiness.folded import Told
 
 MOST_BINS, LEAST_IN_BIN = 10, 10
 ENOUGH = 1000  # predictions; with fewer the error is mostly chance
@@ -57,10 +56,10 @@ class Calibration:
     note: str
 
 
-def calibration(told: Sequence[Told]) -> Calibration:
-    """The calibration of all that was told, of one student or of many."""
-    chance = np.clip(np.concatenate([np.zeros(0), *(one.chance for one in told)]), _LEAST, 1 - _LEAST)
-    right = np.concatenate([np.zeros(0, dtype=np.bool_), *(one.right for one in told)])
+def calibration(told: Sequence[tuple[Floats, Flags]]) -> Calibration:
+    """The calibration of all that was told, of one student or of many: the chances of each, and what came of them."""
+    chance = np.clip(np.concatenate([np.zeros(0), *(chances for chances, _ in told)]), _LEAST, 1 - _LEAST)
+    right = np.concatenate([np.zeros(0, dtype=np.bool_), *(came for _, came in told)])
     many = len(chance)
     if not many:
         return Calibration(0, None, None, None, None, None, (), _note(0, None))

@@ -15,20 +15,7 @@ from stickback.memory.curve import Flags, Floats, Ints, Parameters
 from stickback.memory.past import History
 
 
-@dataclass(frozen=True)
-class Told:
-    """What was told of answers before they were given, oldest first.
-
-    Args:
-        chance: of a right answer, 0 to 1.
-        right: what came of it.
-    """
-
-    chance: Floats
-    right: Flags
-
-
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Folded:
     """The log of all students folded; shape (students, histories) where nothing else is said.
 
@@ -39,7 +26,8 @@ class Folded:
         first_grade, last_grade: of the first and the last answer that moved it; 0 where none did.
         missed: whether any answer that moved it was wrong.
         answers: how many moved it.
-        told: of each student, every answer that moved a history but its first; shape (students,).
+        told: of each student, of every answer that moved a history but its first, the chance of a right answer told
+            before it was given, and what came of it, oldest first; shape (students,).
         parameters: of each student; shape (students,).
     """
 
@@ -52,7 +40,7 @@ class Folded:
     last_grade: Ints
     missed: Flags
     answers: Ints
-    told: tuple[Told, ...]
+    told: tuple[tuple[Floats, Flags], ...]
     parameters: tuple[Parameters, ...]
 
 
@@ -75,17 +63,17 @@ def fold_all(columns: Columns, students: int, parameters: Sequence[Parameters] |
     counts = columns.grade != fold.VOIDED
     np.maximum.at(last, place[counts], columns.day[counts])
     return Folded(
-        columns.histories,
-        stability.reshape(shape),
-        _at_the(moved, day, cells, -1, last=True).reshape(shape),
-        last.reshape(shape),
-        ((opened >= 0) & (mended < misbelief.DAYS_TO_MEND)).reshape(shape),
-        _at_the(moved, grade, cells, 0, last=False).reshape(shape),
-        _at_the(moved, grade, cells, 0, last=True).reshape(shape),
-        (np.bincount(moved[grade == curve.WRONG], minlength=cells) > 0).reshape(shape),
-        np.bincount(moved, minlength=cells).reshape(shape),
-        _told(columns, at, chance, students),
-        own,
+        histories=columns.histories,
+        stability=stability.reshape(shape),
+        day=_at_the(moved, day, cells, -1, last=True).reshape(shape),
+        last=last.reshape(shape),
+        misbelief=((opened >= 0) & (mended < misbelief.DAYS_TO_MEND)).reshape(shape),
+        first_grade=_at_the(moved, grade, cells, 0, last=False).reshape(shape),
+        last_grade=_at_the(moved, grade, cells, 0, last=True).reshape(shape),
+        missed=(np.bincount(moved[grade == curve.WRONG], minlength=cells) > 0).reshape(shape),
+        answers=np.bincount(moved, minlength=cells).reshape(shape),
+        told=_told(columns, at, chance, students),
+        parameters=own,
     )
 
 
@@ -116,11 +104,11 @@ def _at_the(moved: Ints, values: Ints, cells: int, missing: int, *, last: bool) 
     return found
 
 
-def _told(columns: Columns, at: Ints, chance: Floats, students: int) -> tuple[Told, ...]:
+def _told(columns: Columns, at: Ints, chance: Floats, students: int) -> tuple[tuple[Floats, Flags], ...]:
     """What was told of each student's answers, in the order of their ids."""
     by_id = np.full(len(columns.day), np.nan)
     by_id[at] = chance
     predicted = np.flatnonzero(~np.isnan(by_id))
     chances, right = by_id[predicted], columns.grade[predicted] != curve.WRONG
     bounds = np.searchsorted(columns.student[predicted], np.arange(students + 1))
-    return tuple(Told(chances[low:high], right[low:high]) for low, high in pairwise(bounds))
+    return tuple((chances[low:high], right[low:high]) for low, high in pairwise(bounds))

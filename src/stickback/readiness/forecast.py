@@ -1,7 +1,7 @@
 """The forecast: what is known on a date with its band, and the chance to pass the school's oral.
 
 Two things are not known and are drawn: how far the memory model is off for a student (`offset`), and what is known of
-the questions never asked (`first_sight`). Twenty equally likely offsets meet twenty equally likely shares of each topic
+the questions never asked (`unseen`). Twenty equally likely offsets meet twenty equally likely shares of each topic
 in an order of the topic's own: 400 draws, the same ones for everyone on every day, so that a figure moves only when
 what is known does. All draws are evened out, so no more of them are needed.
 
@@ -13,10 +13,10 @@ in 81 to 95 of 100 cases; without the limit in 87 to 96, and the chance lay a mo
 The plain figure of what is known takes an unseen question no better than one answered right, and not surely, on the
 student's last day: so a right answer more never lowers it. For the band and the chance that would be far too low.
 
-Axes: students, questions, topics, draws.
+Axes: students, questions, topics, draws; of a figure with its band: middle, low, high.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import cache
 from typing import NamedTuple
 
@@ -24,10 +24,10 @@ import numpy as np
 
 from stickback.formulas import draw
 from stickback.memory import curve
-from stickback.memory.curve import Flags, Floats, Ints
-from stickback.readiness import first_sight, offset, score
-from stickback.readiness.first_sight import Rates
-from stickback.readiness.score import Topics
+from stickback.memory.curve import Floats, Ints
+from stickback.readiness import offset, unseen
+from stickback.readiness.exam import Exam, per_topic
+from stickback.readiness.students import Students
 
 LEVELS = 20  # of the offset, and of each topic's share
 DIGITS = 6  # of every figure: the digits behind may differ from machine to machine
@@ -43,167 +43,119 @@ class Band(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Basis:
-    """What a forecast starts from.
-
-    Args:
-        chance: of a right answer to each question on the date, nan where unseen; shape (students, questions).
-        counted: whether a question counts for a student; same shape.
-        guess, topic: of each question; shape (questions,).
-        rates: of knowing an unseen question; shape (students, topics).
-        offset, error: of each student, as `offset.offsets` gives them; shape (students,).
-        once: chance of a right answer on the date to what was first answered on the last day; shape (students,).
-    """
-
-    chance: Floats
-    counted: Flags
-    guess: Floats
-    topic: Ints
-    rates: Rates
-    offset: Floats
-    error: Floats
-    once: Floats
-
-
-@dataclass(frozen=True)
-class Exam:
-    """The school's oral.
-
-    Args:
-        topics: their ids, in plan order; `weight`: their shares.
-        questions: how many are drawn; `share`: of them that must be right, 0 to 1.
-    """
-
-    topics: tuple[str, ...]
-    weight: Ints
-    questions: int
-    share: float
-
-
-@dataclass(frozen=True)
 class Forecast:
-    """How students will stand; every figure 0 to 1, nan where there is no question.
+    """How students will stand; every figure 0 to 1 with its band along the last axis, nan where there is no question.
 
     Args:
-        topics: by topic, what is known of the unseen included; `low`, `high`: the ends of their bands.
-        known: of a question drawn by topic weight; `passes`: the oral.
+        questions, seen: how many count, and how many of them were answered; shape (students, topics).
+        topics: what is known by topic, the unseen included; shape (students, topics, 3).
+        known: of a question drawn by topic weight; shape (students, 3).
+        pass_chance: of the oral; shape (students, 3).
     """
 
-    topics: Topics
-    low: Floats
-    high: Floats
-    known: tuple[Band, ...]
-    passes: tuple[Band, ...]
+    questions: Ints
+    seen: Ints
+    topics: Floats
+    known: Floats
+    pass_chance: Floats
 
 
-def forecast(basis: Basis, exam: Exam) -> Forecast:
-    """The forecast of some students; a student alone gets the same figures as among others."""
-    parts = [_some(_rows(basis, slice(at, at + _CHUNK)), exam) for at in range(0, len(basis.chance), _CHUNK)]
-    if not parts:
-        parts = [_some(basis, exam)]
-    topics = [part.topics for part in parts]
+def forecast(students: Students, on: Ints) -> Forecast:
+    """The forecast of some students, each for a day; a student alone gets the same figures as among others."""
+    many = max(len(on), 1)
+    parts = [_some(students.some(slice(at, at + _CHUNK)), on[at : at + _CHUNK]) for at in range(0, many, _CHUNK)]
+    return Forecast(*(np.concatenate([getattr(part, each.name) for part in parts]) for each in fields(Forecast)))
+
+
+def _some(students: Students, on: Ints) -> Forecast:
+    exam, chance = students.exam, students.chance(on)
+    questions = per_topic(students.counted, students.topic, len(exam.topics))
+    seen = per_topic(students.counted & ~np.isnan(chance), students.topic, len(exam.topics))
+    left, each = questions - seen, exam.share_of_each(questions)
+    rate = students.knew / (students.knew + students.missed)
+    total, mean = _of_seen(students, seen, chance)
+    by_topic = _mean(total + left * np.minimum(rate, np.minimum(mean, _once(students, on))), questions)
+    whole = _whole(by_topic, questions, exam)
+    shares = _shares(students, rate, mean, left)
+    total, mean = _drawn(students, seen, chance)
+    ends = _topic_ends(total, mean, shares, left, questions)
+    draws = _draws(total, mean, shares, left, each, exam.topics)
+    low, high = _ends(draws)
+    passes = [exam.pass_chance(values) for values in (draws, low, high)]
     return Forecast(
-        Topics(
-            np.concatenate([one.questions for one in topics]),
-            np.concatenate([one.seen for one in topics]),
-            np.concatenate([one.known for one in topics]),
-        ),
-        np.concatenate([part.low for part in parts]),
-        np.concatenate([part.high for part in parts]),
-        tuple(band for part in parts for band in part.known),
-        tuple(band for part in parts for band in part.passes),
+        questions,
+        seen,
+        _banded(by_topic, *ends),
+        _banded(whole, low, high),
+        _banded(passes[0].mean(axis=1), *passes[1:]),
     )
 
 
-def _rows(basis: Basis, rows: slice) -> Basis:
-    return Basis(
-        basis.chance[rows],
-        basis.counted[rows],
-        basis.guess,
-        basis.topic,
-        Rates(basis.rates.knew[rows], basis.rates.missed[rows]),
-        basis.offset[rows],
-        basis.error[rows],
-        basis.once[rows],
-    )
+def _whole(by_topic: Floats, questions: Ints, exam: Exam) -> Floats:
+    """Mean known of a question drawn by topic weight; topics without questions are left out; shape (students,)."""
+    weight = np.where(questions > 0, exam.weight, 0)
+    with np.errstate(invalid="ignore"):
+        return np.asarray(np.nansum(weight * by_topic, axis=1) / weight.sum(axis=1))
 
 
-def _some(basis: Basis, exam: Exam) -> Forecast:
-    counts = score.by_topic(basis.chance, basis.counted, basis.topic, len(exam.topics))
-    unseen = counts.questions - counts.seen
-    weight = np.where(counts.questions > 0, exam.weight, 0)
-    each = _mean(weight, weight.sum(axis=1, keepdims=True)) / np.maximum(counts.questions, 1)
-    total, seen = _of_seen(basis, counts.seen, basis.chance)
-    at_most = np.minimum(seen, _once(basis, len(exam.topics)))
-    known = _mean(total + unseen * np.minimum(basis.rates.mean, at_most), counts.questions)
-    whole = score.overall(Topics(counts.questions, counts.seen, known), exam.weight)
-    shares = _shares(basis.rates, seen, unseen)
-    total, seen = _drawn(basis, counts.seen)
-    low, high = _topic_ends(total, seen, shares, unseen, counts.questions)
-    draws = _draws(total, seen, shares, unseen, each, exam.topics)
-    ends = _ends(draws)
-    passes = [score.pass_chance(values, exam.questions, exam.share) for values in (draws, *ends)]
-    return Forecast(
-        Topics(counts.questions, counts.seen, _rounded(known)),
-        _rounded(low),
-        _rounded(high),
-        _bands(whole, *ends),
-        _bands(passes[0].mean(axis=1), *passes[1:]),
-    )
-
-
-def _of_seen(basis: Basis, seen: Ints, chance: Floats) -> tuple[Floats, Floats]:
+def _of_seen(students: Students, seen: Ints, chance: Floats) -> tuple[Floats, Floats]:
     """What is known of a topic's seen questions: their sum, and their mean, which is 1 without any.
 
     Returns: shape (students, topics).
     """
-    known = np.where(basis.counted & ~np.isnan(chance), curve.known(chance, basis.guess), 0.0)
-    total = score.per_topic(known, basis.topic, seen.shape[1])
+    known = np.where(students.counted & ~np.isnan(chance), curve.known(chance, students.guess), 0.0)
+    total = per_topic(known, students.topic, seen.shape[1])
     return total, np.where(seen > 0, total / np.maximum(seen, 1), 1.0)
 
 
-def _once(basis: Basis, topics: int) -> Floats:
-    """What a question of each topic that was answered once is known, whichever it is; shape (students, topics)."""
-    guess = np.zeros(topics)
-    np.maximum.at(guess, basis.topic, basis.guess)
-    return curve.known(basis.once[:, None], guess)
+def _once(students: Students, on: Ints) -> Floats:
+    """What a question of each topic would be known that was answered right, and not surely, on the last day alone.
+
+    Returns: shape (students, topics).
+    """
+    grades = np.array([curve.UNSURE, curve.RIGHT])
+    least = np.array([[curve.first(grades, w)[0].min()] for w in students.parameters]).reshape(-1, 1)
+    elapsed = np.where(students.latest < 0, 1, on - students.latest)
+    guess = np.zeros(len(students.exam.topics))
+    np.maximum.at(guess, students.topic, students.guess)
+    return curve.known(students.recall(least, elapsed[:, None]), guess)
 
 
-def _drawn(basis: Basis, seen: Ints) -> tuple[Floats, Floats]:
-    """The same at every level of the offset; shape (students, topics, levels)."""
-    odds = offset.odds_of(basis.chance)
-    shifts = offset.levels(basis.offset, basis.error, LEVELS).T
-    found = [_of_seen(basis, seen, offset.shifted(odds, shift[:, None])) for shift in shifts]
+def _drawn(students: Students, seen: Ints, chance: Floats) -> tuple[Floats, Floats]:
+    """What is known of the seen questions at every level of the offset; shape (students, topics, levels)."""
+    odds = offset.odds_of(chance)
+    shifts = offset.levels(students.offset, students.error, LEVELS).T
+    found = [_of_seen(students, seen, offset.shifted(odds, shift[:, None])) for shift in shifts]
     return np.stack([total for total, _ in found], axis=2), np.stack([mean for _, mean in found], axis=2)
 
 
-def _shares(rates: Rates, seen: Floats, unseen: Ints) -> Floats:
+def _shares(students: Students, rate: Floats, mean: Floats, left: Ints) -> Floats:
     """How well an unseen question is known, as a share of how well the seen ones are: equally likely shares.
 
     The share is Beta distributed like the rate, with fewer misses, so that its mean times the seen ones' is the rate's.
 
     Args:
-        seen: what the seen ones are known, without an offset.
+        mean: what the seen ones are known, without an offset; `left`, how many are unseen.
     Returns: shape (students, topics, levels).
     """
-    found = np.ones((*unseen.shape, LEVELS))
-    below = (unseen > 0) & (rates.mean < seen)
-    knew, share = rates.knew[below], rates.mean[below] / seen[below]
-    found[below] = first_sight.levels(knew, knew * (1 - share) / share, LEVELS)
+    found = np.ones((*left.shape, LEVELS))
+    below = (left > 0) & (rate < mean)
+    knew, share = students.knew[below], rate[below] / mean[below]
+    found[below] = unseen.levels(knew, knew * (1 - share) / share, LEVELS)
     return found
 
 
-def _topic_ends(total: Floats, seen: Floats, shares: Floats, unseen: Ints, questions: Ints) -> tuple[Floats, Floats]:
+def _topic_ends(total: Floats, mean: Floats, shares: Floats, left: Ints, questions: Ints) -> tuple[Floats, Floats]:
     """The ends of the bands of topics: each level of the offset with each of the share."""
     low, high = _ends(_mean(total, questions[:, :, None]))
-    some = unseen > 0
-    each = shares[some][:, None, :] * seen[some][:, :, None]
-    whole = each * unseen[some][:, None, None] + total[some][:, :, None]
+    some = left > 0
+    each = shares[some][:, None, :] * mean[some][:, :, None]
+    whole = each * left[some][:, None, None] + total[some][:, :, None]
     low[some], high[some] = _ends((whole / questions[some][:, None, None]).reshape(-1, LEVELS**2))
     return low, high
 
 
-def _draws(total: Floats, seen: Floats, shares: Floats, unseen: Ints, each: Floats, topics: tuple[str, ...]) -> Floats:
+def _draws(total: Floats, mean: Floats, shares: Floats, left: Ints, each: Floats, topics: tuple[str, ...]) -> Floats:
     """What is known of a question drawn by topic weight; shape (students, draws).
 
     Args:
@@ -211,9 +163,9 @@ def _draws(total: Floats, seen: Floats, shares: Floats, unseen: Ints, each: Floa
     """
     found = np.repeat((total * each[:, :, None]).sum(axis=1), LEVELS, axis=1)
     for topic, order in enumerate(_orders(topics)):
-        if np.any(unseen[:, topic]):
-            known = shares[:, topic][:, order] * np.repeat(seen[:, topic], LEVELS, axis=1)
-            found += known * (unseen[:, topic] * each[:, topic])[:, None]
+        if np.any(left[:, topic]):
+            known = shares[:, topic][:, order] * np.repeat(mean[:, topic], LEVELS, axis=1)
+            found += known * (left[:, topic] * each[:, topic])[:, None]
     return found
 
 
@@ -239,10 +191,5 @@ def _mean(total: Floats | Ints, questions: Ints) -> Floats:
         return np.asarray(total / questions)
 
 
-def _rounded(values: Floats) -> Floats:
-    return np.asarray(np.round(np.clip(values, 0.0, 1.0), DIGITS))
-
-
-def _bands(middle: Floats, low: Floats, high: Floats) -> tuple[Band, ...]:
-    rows = zip(_rounded(middle).tolist(), _rounded(low).tolist(), _rounded(high).tolist(), strict=True)
-    return tuple(Band(*row) for row in rows)
+def _banded(middle: Floats, low: Floats, high: Floats) -> Floats:
+    return np.asarray(np.round(np.clip(np.stack([middle, low, high], axis=-1), 0.0, 1.0), DIGITS), dtype=np.float64)

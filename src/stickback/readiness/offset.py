@@ -12,8 +12,7 @@ from statistics import NormalDist
 
 import numpy as np
 
-from stickback.memory.curve import Floats
-from stickback.readiness.folded import Told
+from stickback.memory.curve import Flags, Floats
 
 WINDOW = 300  # answers looked back on
 PRIOR = 0.5  # spread of the offset over students, before any answer is looked at
@@ -22,8 +21,11 @@ CERTAIN = 0.99  # nothing is told with more certainty than this
 _STEPS, _STRIDE = 30, 1.0
 
 
-def offsets(told: Sequence[Told]) -> tuple[Floats, Floats]:
+def offsets(told: Sequence[tuple[Floats, Flags]]) -> tuple[Floats, Floats]:
     """The offset of each student and its standard error, without what the day adds; shape (students,).
+
+    Args:
+        told: of each student the chances told of answers, and what came of them, oldest first.
 
     The most likely offset, given that it is spread around nothing by `PRIOR`; the error from the curvature there.
     """
@@ -35,13 +37,13 @@ def offsets(told: Sequence[Told]) -> tuple[Floats, Floats]:
     return found, 1 / np.sqrt(_curvature(odds, there, found))
 
 
-def _rows(told: Sequence[Told]) -> tuple[Floats, Floats, Floats]:
+def _rows(told: Sequence[tuple[Floats, Flags]]) -> tuple[Floats, Floats, Floats]:
     """Odds told, what came, and whether there is such an answer: the last `WINDOW` of each student."""
     odds, right, there = np.ones((3, len(told), WINDOW))
-    for row, one in enumerate(told):
-        many = min(len(one.chance), WINDOW)
-        odds[row, :many] = odds_of(one.chance[-WINDOW:])
-        right[row, :many] = one.right[-WINDOW:]
+    for row, (chance, came) in enumerate(told):
+        many = min(len(chance), WINDOW)
+        odds[row, :many] = odds_of(chance[-WINDOW:])
+        right[row, :many] = came[-WINDOW:]
         there[row, many:] = 0
     return odds, right * there, there
 

@@ -9,10 +9,10 @@ import numpy as np
 
 from stickback import clock
 from stickback.formulas import draw
-from stickback.memory import misbelief
+from stickback.memory import curve, misbelief
 from stickback.memory.curve import Floats, Ints
 from stickback.memory.past import History, Past, worth
-from stickback.readiness import first_sight
+from stickback.readiness import unseen
 from stickback.services.desk import Desk
 from stickback.study import ahead, why
 from stickback.study.ahead import Goal
@@ -57,7 +57,7 @@ def bank(desk: Desk, past: Past, candidates: Sequence[Candidate]) -> Bank:
     """The candidates as arrays, as they stand after a past; all that counts of a topic must be among them."""
     memory = past.memory
     place = np.array([memory.index.get(one.history, -1) for one in candidates], dtype=np.int64)
-    places = {topic: place for place, topic in enumerate(desk.course.plan.topics)}
+    places = desk.course.plan.place
     topic = np.array([places[one.topic] for one in candidates], dtype=np.int64)
     weights = {one.id: one.weight for one in desk.course.plan.topics.values()}
     many = Counter(one.topic for one in candidates)
@@ -79,20 +79,20 @@ def bank(desk: Desk, past: Past, candidates: Sequence[Candidate]) -> Bank:
 
 
 def _sight(desk: Desk, past: Past, candidates: Sequence[Candidate], topic: Ints) -> Floats:
-    """Chance to answer each candidate right at first sight: from the rate of knowing, and half the lucky guesses."""
-    topics = {one: place for place, one in enumerate(desk.course.plan.topics)}
-    topic_of = {history: topics[question.topic] for history, question in desk.questions.items()}
+    """Chance to answer each candidate right at first sight."""
+    places = desk.course.plan.place
+    topic_of = {history: places[question.topic] for history, question in desk.questions.items()}
     firsts: dict[History, int] = {}
     for row in past.graded:
         firsts.setdefault((row.question or "", row.variant or ""), worth(row, past.voided))
-    rates = first_sight.rates(
+    knew, missed = unseen.rates(
         np.array([list(firsts.values())], dtype=np.int64),
         np.array([desk.guesses.get(history, 0.0) for history in firsts]),
         np.array([topic_of.get(history, -1) for history in firsts], dtype=np.int64),
-        len(topics),
+        len(places),
     )
-    lucky = np.array([desk.guesses[one.history] for one in candidates], dtype=np.float64) / 2
-    return np.asarray(rates.mean[0][topic] * (1 - lucky) + lucky)
+    guess = np.array([desk.guesses[one.history] for one in candidates], dtype=np.float64)
+    return curve.right((knew / (knew + missed))[0][topic], guess)
 
 
 def goals(candidates: Sequence[Candidate], dates: Sequence[Target]) -> list[Goal]:

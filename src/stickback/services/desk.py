@@ -10,7 +10,7 @@ import numpy as np
 
 from stickback import clock
 from stickback.clock import Clock
-from stickback.course.course import Course, variant
+from stickback.course.course import Course
 from stickback.course.plan import Lesson, Topic
 from stickback.course.question import Question
 from stickback.course.sheet import Sheet
@@ -43,8 +43,7 @@ def board(course: Course, student: Student) -> Board:
     Errors: Refused when the course does not have the student's aeroplane.
     """
     sheet = sheet_of(course, student)
-    found = course.applicable(sheet, student.phraseology)
-    questions = {(key, variant(question, sheet)): question for key, question in found.items()}
+    questions = course.pairs(sheet, student.phraseology)
     return Board(sheet, questions, {each: one.body.chance() for each, one in questions.items()})
 
 

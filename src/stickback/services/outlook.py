@@ -3,13 +3,11 @@
 import shlex
 from dataclasses import dataclass
 from datetime import date
-from statistics import fmean
 from typing import Any
 
 import numpy as np
 
 from stickback import clock
-from stickback.readiness import score
 from stickback.readiness.forecast import Band
 from stickback.readiness.verdict import PASSES
 from stickback.refused import Refused
@@ -127,12 +125,12 @@ def _day(at: Rehearsal, evening: Evening) -> Day:
 def _stand(at: Rehearsal, evening: Evening) -> OnTheDay:
     found = rehearse.told(at, evening, clock.day_number(at.target.day))
     known = rehearse.mixed(found.known)
-    low, high = score.pass_chance(np.array([known.low, known.high]), at.exam.questions, at.exam.share)
-    topics = zip(at.exam.topics, (found.low + found.high).mean(axis=0) / 2, strict=True)
+    low, high = at.exam.pass_chance(np.array([known.low, known.high]))
+    topics = zip(at.exam.topics, found.topics[:, :, 1:].mean(axis=(0, 2)), strict=True)
     return OnTheDay(
         known,
         {topic: round(float(value), 4) for topic, value in topics if not np.isnan(value)},
-        Band(round(fmean(one.middle for one in found.passes), 4), round(float(low), 4), round(float(high), 4)),
+        Band(round(float(found.pass_chance[:, 0].mean()), 4), round(float(low), 4), round(float(high), 4)),
         round(float(np.isnan(evening.stability).sum()) / FOLLOWED, 1),
     )
 

@@ -3,18 +3,18 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from statistics import NormalDist, fmean
+from statistics import NormalDist
 
 import numpy as np
 
 from stickback import clock
-from stickback.memory import curve
 from stickback.memory.curve import Floats
-from stickback.readiness import folded, forecast, gather, offset
-from stickback.readiness.first_sight import Rates
-from stickback.readiness.forecast import Band, Basis, Exam, Forecast
+from stickback.readiness import folded, forecast, offset, students
+from stickback.readiness.exam import Exam, exam_of
+from stickback.readiness.forecast import Band, Forecast
+from stickback.readiness.students import Students
 from stickback.refused import Refused
-from stickback.services import dates, standing, today
+from stickback.services import dates, today
 from stickback.services.dates import Target
 from stickback.services.desk import Desk
 from stickback.services.today import Plan, Wish
@@ -38,6 +38,7 @@ class Rehearsal:
 
     Args:
         plan: of today; `start`, what is left of it.
+        rates: of knowing an unseen question, as `unseen.rates` gives them.
         offsets: of the students followed, ascending.
     """
 
@@ -47,7 +48,7 @@ class Rehearsal:
     goals: list[Goal]
     plan: Plan
     start: Start
-    rates: Rates
+    rates: tuple[Floats, Floats]
     offsets: Floats
     exam: Exam
 
@@ -72,9 +73,9 @@ def rehearsal(desk: Desk, target: Target) -> Rehearsal:
         dates.goals(counted, dates.targets(desk)),
         made,
         _start(desk, counted, made),
-        gather.rates(desk.course, so_far, np.array([0])),
+        students.rates(desk.course, so_far, np.array([0])),
         spread_out(float(mean[0]), float(error[0])),
-        standing.exam(desk.course),
+        exam_of(desk.course.plan),
     )
 
 
@@ -111,21 +112,37 @@ def evenings(at: Rehearsal, minutes: int) -> list[Evening]:
 
 def told(at: Rehearsal, evening: Evening, on: int) -> Forecast:
     """How each student followed will stand on a day, after an evening."""
-    chance = curve.recall(evening.stability, np.maximum(on - evening.last, 1), at.desk.past.parameters)
-    counted = np.ones(chance.shape, dtype=np.bool_)
-    rates = Rates(np.tile(at.rates.knew, (FOLLOWED, 1)), np.tile(at.rates.missed, (FOLLOWED, 1)))
-    nothing, always = np.zeros(FOLLOWED), np.ones(FOLLOWED)
-    basis = Basis(chance, counted, at.bank.guess, at.bank.topic, rates, at.offsets, nothing, always)
-    return forecast.forecast(basis, at.exam)
+    shape, knew, missed = evening.stability.shape, *at.rates
+    never = np.zeros(shape, dtype=np.bool_)
+    followed = Students(
+        exam=at.exam,
+        topic=at.bank.topic,
+        guess=at.bank.guess,
+        stability=evening.stability,
+        moved=evening.last,
+        counted=~never,
+        misbelief=never,
+        wrong=never,
+        last=evening.last,
+        knew=np.tile(knew, (FOLLOWED, 1)),
+        missed=np.tile(missed, (FOLLOWED, 1)),
+        offset=at.offsets,
+        error=np.zeros(FOLLOWED),
+        latest=evening.last.max(axis=1),
+        answers=np.zeros(FOLLOWED, dtype=np.int64),
+        parameters=[at.desk.past.parameters] * FOLLOWED,
+    )
+    return forecast.forecast(followed, np.full(FOLLOWED, on))
 
 
-def mixed(bands: Sequence[Band]) -> Band:
-    """The band of a student who is any of several.
+def mixed(bands: Floats) -> Band:
+    """The band of a student who is any of several; shape (students, 3).
 
     A forecast has its middle without the offset, which may lie outside of the band: what counts here is half way
     between its ends, from which to each side it is taken as half a normal curve.
     """
-    steps = (offset.normals(_LEVELS) / NormalDist().inv_cdf(0.9)).tolist()
-    drawn = [(one.low + one.high) / 2 + step * (one.high - one.low) / 2 for one in bands for step in steps]
-    low, high = np.quantile(drawn, (0.1, 0.9))
-    return Band(round(fmean(drawn), 4), round(float(low), 4), round(float(high), 4))
+    steps = offset.normals(_LEVELS) / NormalDist().inv_cdf(0.9)
+    low, high = bands[:, 1, None], bands[:, 2, None]
+    drawn = (low + high) / 2 + steps * (high - low) / 2
+    ends = np.quantile(drawn, (0.1, 0.9))
+    return Band(round(float(drawn.mean()), 4), round(float(ends[0]), 4), round(float(ends[1]), 4))

@@ -143,7 +143,7 @@ def _candidates(desk: Desk, past: Past) -> list[Candidate]:
     behind = {topic for error in desk.flown_errors_of(past) for topic in error.topics}
     costs = sitting.costs(past)
     topics = desk.course.plan.topics
-    places = {topic: place for place, topic in enumerate(topics)}
+    places = desk.course.plan.place
     opening = {name: place for place, name in enumerate(desk.course.plan.begin)}
     lessons = {one.id: 0 if one.beside else one.number for one in desk.course.plan.lessons}
     found = []

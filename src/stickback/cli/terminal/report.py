@@ -9,17 +9,14 @@ from stickback.amount import many, percent
 from stickback.cli.terminal.show import WIDEST
 from stickback.course.course import Course
 from stickback.readiness.calibrate import Bin, Calibration
-from stickback.readiness.forecast import Band
-from stickback.readiness.offset import CERTAIN
-from stickback.readiness.verdict import NO_ESTIMATE, SOUND
-from stickback.services.standing import Ready
-from stickback.study.student import Student
+from stickback.readiness.verdict import NO_ESTIMATE, SOUND, Statement
+from stickback.words import readiness as words
 
 _FEWEST = 30  # predictions that are shown: a judgement
 _SCALE = 40  # characters of a line that goes from 0 to 100 %
 
 
-def report(course: Course, found: Sequence[Ready], calibration: Calibration, today: date) -> list[str]:
+def report(course: Course, found: Sequence[Statement], calibration: Calibration, today: date) -> list[str]:
     """The whole report, a line each."""
     exam = f"{course.plan.exam_questions} questions, {percent(course.plan.exam_pass)} to pass"
     return [
@@ -30,79 +27,54 @@ def report(course: Course, found: Sequence[Ready], calibration: Calibration, tod
     ]
 
 
-def _student(course: Course, one: Ready, today: date) -> Iterator[str]:
-    seen, questions = int(one.topics.seen.sum()), int(one.topics.questions.sum())
-    when = _date(one.student, one.date, today, course.plan.ends_with)
-    yield f"{one.student.name} · {one.sheet.name} · {when}"
-    if math.isnan(one.known):
+def _student(course: Course, one: Statement, today: date) -> Iterator[str]:
+    seen, questions = int(one.seen.sum()), int(one.questions.sum())
+    yield f"{one.student.name} · {one.sheet.name} · {words.when(one, today, course.plan.ends_with)}"
+    if math.isnan(one.known.middle):
         yield "  No question of the course applies to this aeroplane."
     elif not seen:
         yield f"  Nothing answered yet; {many(questions, 'question is', 'questions are')} unseen."
     else:
         wrong = int(one.misbeliefs.sum())
         yield f"  Verdict: {one.verdict}" + (f" · {wrong} sure but wrong" if wrong else "")
-        known = f"known {percent(one.known)} ({_span(one.recall)} by how answers went)"
+        known = f"known {percent(one.known.middle)} ({words.span(one.known)} by how answers went)"
         yield f"  {known} · seen {seen} of {questions}"
         yield "  Chance to pass the oral"
         yield from _chances(one)
         yield from _plan(one)
-        yield from _way(one)
+        yield from _way(course, one)
         yield "  Weakest"
         yield from _weakest(course, one)
     yield ""
 
 
-def _date(student: Student, day: date, today: date, word: str) -> str:
-    what = word if student.checkride == day else "on"
-    days = (day - today).days
-    past = f"{many(-days, 'day')} ago: the date has passed"
-    when = "today" if not days else f"in {many(days, 'day')}" if days > 0 else past
-    return f"{what} {day.isoformat()} ({when})"
-
-
-def _chances(one: Ready) -> Iterator[str]:
+def _chances(one: Statement) -> Iterator[str]:
     """Side by side: today, on the day without further study, on the day when the plan is kept."""
     said = (
         ("if you sat it today", one.today),
-        ("on the day, without further study", one.oral),
+        ("on the day, without further study", one.pass_chance),
         ("on the day, if you keep to the plan", one.kept),
     )
-    for words, band in said:
+    for sentence, band in said:
         if band is not None:
-            yield f"    {words:<36}{_band(band, one.verdict)}"
+            yield f"    {sentence:<36}{words.chance(band, one.verdict)}"
 
 
-def _plan(one: Ready) -> Iterator[str]:
+def _plan(one: Statement) -> Iterator[str]:
     if one.kept is not None:
-        yield f"  Plan: {_enough(one.short_by)}"
+        yield f"  Plan: {words.plan(one.short_by)}"
 
 
-def _enough(short_by: int | None) -> str:
-    if short_by is None:
-        return "no number of minutes a day is enough by then"
-    return f"short by {many(short_by, 'minute')} a day" if short_by else "enough"
-
-
-def _band(band: Band, verdict: str) -> str:
-    """The chance with its band; the band alone where too few answers were given; never nothing nor all."""
-    held = Band(*(min(max(share, 1 - CERTAIN), CERTAIN) for share in band))
-    return _span(held) if verdict == NO_ESTIMATE else f"{percent(held.middle):>6}  ({_span(held)})"
-
-
-def _span(band: Band) -> str:
-    return f"{percent(band.low).removesuffix(' %')} to {percent(band.high)}"
-
-
-def _way(one: Ready) -> Iterator[str]:
+def _way(course: Course, one: Statement) -> Iterator[str]:
     if one.obstacles:
         yield "  In the way of an estimate" if one.verdict == NO_ESTIMATE else f"  In the way of {SOUND}"
-    for sentence in one.obstacles:
-        yield from _wrapped(sentence, "    ")
+    for each in one.obstacles:
+        yield from _wrapped(words.obstacle(course, each), "    ")
 
 
-def _weakest(course: Course, one: Ready) -> Iterator[str]:
+def _weakest(course: Course, one: Statement) -> Iterator[str]:
     """The three seen topics that stand lowest."""
-    rows = zip(course.plan.topics.values(), one.topics.known, one.topics.seen, strict=True)
+    rows = zip(course.plan.topics.values(), one.topics[:, 0], one.seen, strict=True)
     seen = sorted((float(known), topic.title) for topic, known, seen in rows if seen)
     yield from (f"    {percent(known):>6}  {title}" for known, title in seen[:3])
 

@@ -7,7 +7,8 @@ from fsrs import Card, Rating, Scheduler
 from stickback.course.course import variant
 from stickback.memory import curve
 from stickback.memory.columns import Columns
-from stickback.readiness import folded, gather
+from stickback.readiness import folded
+from stickback.readiness import students as standing
 
 DAY = 20_000
 NOON = datetime(2020, 1, 1, 12, tzinfo=UTC)
@@ -58,15 +59,19 @@ def columns(*answers):
     return Columns(histories, made[0], made[1], made[2], made[3], made[4].astype(bool))
 
 
-def stands(taught, *answers, sheet="quillon", on=30, names=("Ann",), parameters=None):
-    """The standing of each student on a day: each figure by question."""
+def students(taught, *answers, sheet="quillon", names=("Ann",), parameters=None):
+    """How each student stands."""
     school = folded.fold_all(columns(*answers), len(names), parameters)
-    asked = gather.ask_all(taught, taught.sheets[sheet], "uk", school.histories)
-    members = np.arange(len(names))
-    found = gather.standing(asked, school, members, names, np.full(len(names), DAY + on))
+    return standing.students(taught, taught.sheets[sheet], "uk", school, np.arange(len(names)), names)
+
+
+def stands(taught, *answers, sheet="quillon", on=30, names=("Ann",), parameters=None):
+    """The same: each figure by question, what is known of it on a day."""
+    found = students(taught, *answers, sheet=sheet, names=names, parameters=parameters)
     figures = {each: getattr(found, each) for each in ("counted", "misbelief", "wrong", "last")}
-    figures["known"] = curve.known(found.chance, asked.guess)
-    return [{each: plain(asked.names, values[row]) for each, values in figures.items()} for row in members]
+    figures["known"] = curve.known(found.chance(np.full(len(names), DAY + on)), found.guess)
+    asked = [key for key, _ in taught.pairs(taught.sheets[sheet], "uk")]
+    return [{each: plain(asked, values[row]) for each, values in figures.items()} for row in range(len(names))]
 
 
 def plain(names, row):
@@ -183,9 +188,8 @@ def test_each_student_forgets_by_parameters_of_their_own(taught):
 # first sight, and how much was answered
 
 
-def rates(taught, *answers, students=1):
-    school = folded.fold_all(columns(*answers), students)
-    found = gather.rates(taught, school, np.arange(students))
+def rates(taught, *answers):
+    found = students(taught, *answers)
     topics = list(taught.plan.topics)
     return [
         dict(zip(topics, zip(*pair, strict=True), strict=True)) for pair in zip(found.knew, found.missed, strict=True)
@@ -208,8 +212,7 @@ def test_half_the_lucky_guesses_are_taken_off_what_was_right_at_first_sight(taug
 
 def test_what_is_no_question_of_the_course_says_nothing_of_first_sight_and_is_no_answer(taught):
     assert rates(taught, answered("tailwheel/gone", 0), answered("other/why", 0)) == rates(taught)
-    school = folded.fold_all(columns(answered("other/why", 0), answered(WHY, 0), answered(WHY, 0)), 1)
-    assert gather.graded(taught, school, np.arange(1)).tolist() == [1]
+    assert students(taught, answered("other/why", 0), answered(WHY, 0), answered(WHY, 0)).answers.tolist() == [1]
 
 
 # assumed topics

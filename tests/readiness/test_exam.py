@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback.readiness import score
-from stickback.readiness.score import Topics
+from stickback.readiness import exam
+from stickback.readiness.exam import Exam
 
 NAN = float("nan")
 MARKS = [(20, 0.8, 16), (12, 0.8, 10), (1, 0.5, 1), (3, 1.0, 3), (10, 0.01, 1), (40, 0.75, 30)]
@@ -27,8 +27,12 @@ def one_by_one(chances, least):
     return sum(spread[least:])
 
 
+def oral(questions, share, weight=(1,)):
+    return Exam(tuple(map(str, weight)), np.array(weight), np.zeros(len(weight), dtype=bool), questions, share)
+
+
 def passes(chance, questions, share):
-    return float(score.pass_chance(np.array([chance]), questions, share)[0])
+    return float(oral(questions, share).pass_chance(np.array([chance]))[0])
 
 
 # the oral
@@ -48,50 +52,28 @@ def test_an_oral_of_equal_questions_is_passed_as_often_as_one_drawn_afresh(quest
 @given(st.floats(0, 1), st.floats(0, 1), st.integers(1, 200), st.floats(0.01, 1))
 def test_the_chance_to_pass_is_a_chance_and_knowing_more_never_lowers_it(one, other, questions, share):
     low, high = sorted((one, other))
-    found = score.pass_chance(np.array([low, high]), questions, share)
+    found = oral(questions, share).pass_chance(np.array([low, high]))
     assert 0 <= found[0] <= found[1] + 1e-12
     assert found[1] <= 1
 
 
 def test_nothing_known_about_stays_nothing_said():
-    found = score.pass_chance(np.array([NAN, 1.0, 0.0]), 20, 0.8)
+    found = oral(20, 0.8).pass_chance(np.array([NAN, 1.0, 0.0]))
     assert np.isnan(found[0])
     assert found[1:].tolist() == [1.0, 0.0]
 
 
 @pytest.mark.parametrize(("questions", "share", "least"), MARKS)
 def test_the_pass_mark_is_the_share_rounded_up(questions, share, least):
-    assert score.needed(questions, share) == least
+    assert oral(questions, share).needed == least
 
 
 @given(st.integers(1, 200), st.integers(1, 100))
 def test_the_pass_mark_of_whole_percents_is_never_off_by_a_rounding_error(questions, percent):
-    assert score.needed(questions, percent / 100) == -(-questions * percent // 100)
+    assert oral(questions, percent / 100).needed == -(-questions * percent // 100)
 
 
 # topics
-
-
-def gathered(known, counted, topic, topics):
-    return score.by_topic(np.array(known, dtype=float), np.array(counted), np.array(topic, dtype=np.int64), topics)
-
-
-def test_a_topic_is_the_mean_of_its_questions_the_unseen_counted_as_not_known():
-    found = gathered([[0.9, NAN, 0.5], [NAN, NAN, NAN]], [[True] * 3] * 2, [0, 0, 1], 2)
-    assert found.questions.tolist() == [[2, 1], [2, 1]]
-    assert found.seen.tolist() == [[1, 1], [0, 0]]
-    assert found.known.tolist() == [[0.45, 0.5], [0.0, 0.0]]
-
-
-def test_what_does_not_count_for_a_student_is_in_no_figure():
-    found = gathered([[0.9, 0.3, NAN]], [[True, False, False]], [0, 0, 0], 1)
-    assert (found.questions.tolist(), found.seen.tolist(), found.known.tolist()) == ([[1]], [[1]], [[0.9]])
-
-
-def test_a_topic_without_questions_has_no_figure():
-    found = gathered([[0.9]], [[True]], [1], 3)
-    assert found.questions.tolist() == [[0, 1, 0]]
-    assert np.isnan(found.known[0]).tolist() == [True, False, True]
 
 
 @given(st.lists(st.tuples(st.integers(-1, 4), st.floats(0, 1)), max_size=20))
@@ -100,35 +82,41 @@ def test_each_topic_gets_the_sum_of_its_own_whatever_the_order(rows):
         np.array([row[0] for row in rows], dtype=np.int64),
         np.array([[row[1] for row in rows]], dtype=float),
     )
-    found = score.per_topic(values, topic, 5)
+    found = exam.per_topic(values, topic, 5)
     assert found[0].tolist() == pytest.approx([sum(value for at, value in rows if at == one) for one in range(5)])
 
 
 def test_flags_are_counted():
-    found = score.per_topic(np.array([[True, True, False]]), np.array([1, 1, 1]), 2)
+    found = exam.per_topic(np.array([[True, True, False]]), np.array([1, 1, 1]), 2)
     assert found.tolist() == [[0, 2]]
 
 
-def whole(questions, known, weight):
-    topics = Topics(np.array([questions]), np.array([questions]), np.array([known], dtype=float))
-    return float(score.overall(topics, np.array(weight))[0])
+def weighed(questions, weight):
+    return oral(20, 0.8, weight).share_of_each(np.array([questions]))[0]
 
 
-def test_the_whole_is_the_mean_by_topic_weight_not_by_number_of_questions():
-    assert whole([1, 100], [1.0, 0.0], [3, 1]) == 0.75
+def test_a_question_weighs_its_topics_share_over_their_number():
+    assert weighed([1, 100], [3, 1]).tolist() == [0.75, 0.0025]
 
 
 def test_a_topic_without_questions_takes_no_weight():
-    assert whole([4, 0], [0.6, NAN], [1, 3]) == pytest.approx(0.6)
+    assert weighed([4, 0], [1, 3]).tolist() == [0.25, 0]
 
 
-def test_without_any_question_there_is_no_figure():
-    assert np.isnan(whole([0, 0], [NAN, NAN], [1, 3]))
+def test_without_any_question_nothing_has_a_weight():
+    assert np.isnan(weighed([0, 0], [1, 3])).all()
 
 
-@given(st.lists(st.tuples(st.integers(0, 9), st.floats(0, 1), st.integers(1, 3)), min_size=1, max_size=8))
-def test_the_whole_lies_between_the_weakest_and_the_strongest_topic(rows):
-    questions, _, weight = zip(*rows, strict=True)
-    there = [mean for many, mean, _ in rows if many]
-    found = whole(list(questions), [mean if many else NAN for many, mean, _ in rows], list(weight))
-    assert np.isnan(found) if not there else min(there) - 1e-12 <= found <= max(there) + 1e-12
+@given(st.lists(st.tuples(st.integers(0, 9), st.integers(1, 3)), min_size=1, max_size=8))
+def test_all_questions_together_weigh_one(rows):
+    questions, weight = zip(*rows, strict=True)
+    found = weighed(list(questions), list(weight))
+    assert not any(questions) or (found * questions).sum() == pytest.approx(1)
+
+
+def test_the_oral_is_that_of_the_plan(course):
+    plan = course().plan
+    found = exam.exam_of(plan)
+    assert (found.topics, found.questions, found.share) == (tuple(plan.topics), plan.exam_questions, plan.exam_pass)
+    assert found.weight.tolist() == [topic.weight for topic in plan.topics.values()]
+    assert found.must.tolist() == [topic.must for topic in plan.topics.values()]

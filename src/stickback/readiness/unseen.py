@@ -7,51 +7,31 @@ Source of method and numbers: 2,000 simulated students with six topics each; it 
 over all topics alone, and far better than the chance to guess.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from stickback.memory import curve
 from stickback.memory.curve import WRONG, Floats, Ints
-from stickback.readiness import score
+from stickback.readiness.exam import per_topic
 
 STRENGTH = 6  # the rate over all topics weighs as much as six first answers in one
-NOTHING, NOTHING_STRENGTH = (
-    0.05,
-    4,
-)  # what is known before any answer, and how many first answers that weighs as much as
+NOTHING = 0.05  # what is known before any answer
+NOTHING_STRENGTH = 4  # and how many first answers that weighs as much as
 _SPREADS, _REACH, _POINTS = 8.0, 20.0, 129
 
 
-@dataclass(frozen=True)
-class Rates:
-    """The rate of each topic, Beta distributed; shape (students, topics).
-
-    Args:
-        knew, missed: its two parameters.
-    """
-
-    knew: Floats
-    missed: Floats
-
-    @property
-    def mean(self) -> Floats:
-        """The rate expected."""
-        return np.asarray(self.knew / (self.knew + self.missed))
-
-
-def rates(first_grade: Ints, guess: Floats, topic: Ints, topics: int) -> Rates:
-    """The rates of each student.
+def rates(first_grade: Ints, guess: Floats, topic: Ints, topics: int) -> tuple[Floats, Floats]:
+    """The rate of each student and topic, Beta distributed: its two parameters; shape (students, topics).
 
     Args:
         first_grade: of each history's first answer, 0 where there is none; shape (students, histories).
         guess, topic: of each history's question, the topic -1 where it is no question of the course; (histories,).
     """
-    right = score.per_topic((first_grade > WRONG).astype(np.float64), topic, topics)
-    missed = score.per_topic((first_grade == WRONG).astype(np.float64), topic, topics)
-    lucky = score.per_topic((first_grade > 0) * guess / 2, topic, topics)
+    right = per_topic((first_grade > WRONG).astype(np.float64), topic, topics)
+    missed = per_topic((first_grade == WRONG).astype(np.float64), topic, topics)
+    lucky = per_topic((first_grade > 0) * curve.lucky(guess), topic, topics)
     knew = np.maximum(right - lucky, 0.0)
     pooled = (NOTHING_STRENGTH * NOTHING + knew.sum(axis=1)) / (NOTHING_STRENGTH + (knew + missed).sum(axis=1))
-    return Rates(STRENGTH * pooled[:, None] + knew, STRENGTH * (1 - pooled[:, None]) + missed)
+    return STRENGTH * pooled[:, None] + knew, STRENGTH * (1 - pooled[:, None]) + missed
 
 
 def levels(knew: Floats, missed: Floats, many: int) -> Floats:

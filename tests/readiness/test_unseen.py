@@ -1,9 +1,11 @@
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback.readiness import first_sight
+from stickback.readiness import unseen
 
 GRADES = st.lists(st.tuples(st.integers(0, 3), st.integers(-1, 2), st.sampled_from([0.0, 0.25, 0.5])), max_size=20)
 
@@ -12,7 +14,8 @@ def rates(rows):
     """The rates of one student over three topics, from (first grade, topic, chance to guess)."""
     grade, topic, guess = zip(*rows, strict=True) if rows else ((), (), ())
     made = np.array([grade], dtype=np.int64), np.array(guess), np.array(topic, dtype=np.int64)
-    return first_sight.rates(*made, 3)
+    knew, missed = unseen.rates(*made, 3)
+    return SimpleNamespace(knew=knew, missed=missed, mean=knew / (knew + missed))
 
 
 def test_before_any_answer_a_topic_is_known_at_one_in_twenty():
@@ -44,7 +47,7 @@ def test_a_right_first_answer_lowers_the_rate_of_no_topic_and_a_wrong_one_raises
 
 @given(st.floats(0.001, 500), st.floats(0.001, 500))
 def test_equally_likely_rates_are_chances_in_their_order_around_the_mean(knew, missed):
-    made = first_sight.levels(np.array([knew]), np.array([missed]), 20)[0]
+    made = unseen.levels(np.array([knew]), np.array([missed]), 20)[0]
     assert np.all((made >= 0) & (made <= 1))
     assert np.all(np.diff(made) >= 0)
     assert made.mean() == pytest.approx(knew / (knew + missed), abs=0.01)
@@ -52,12 +55,12 @@ def test_equally_likely_rates_are_chances_in_their_order_around_the_mean(knew, m
 
 @given(st.floats(0.01, 100), st.floats(0.01, 100))
 def test_knowing_and_missing_are_mirrors_of_each_other(knew, missed):
-    made = first_sight.levels(np.array([knew, missed]), np.array([missed, knew]), 10)
+    made = unseen.levels(np.array([knew, missed]), np.array([missed, knew]), 10)
     assert made[0].tolist() == pytest.approx((1 - made[1][::-1]).tolist(), abs=1e-9)
 
 
 def test_a_rate_alone_is_the_rate_among_others():
     knew, missed = np.array([0.3, 6.0, 90.0]), np.array([5.7, 2.0, 40.0])
-    together = first_sight.levels(knew, missed, 20)
-    alone = [first_sight.levels(knew[[at]], missed[[at]], 20)[0].tolist() for at in range(3)]
+    together = unseen.levels(knew, missed, 20)
+    alone = [unseen.levels(knew[[at]], missed[[at]], 20)[0].tolist() for at in range(3)]
     assert together.tolist() == alone

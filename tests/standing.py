@@ -1,0 +1,74 @@
+"""Students × Questions made by hand, for tests of what follows from them."""
+
+from datetime import date
+from types import SimpleNamespace
+
+import numpy as np
+
+from stickback.memory import curve
+from stickback.readiness.exam import Exam
+from stickback.readiness.forecast import Band
+from stickback.readiness.students import Students
+from stickback.readiness.verdict import Statement
+from stickback.study.student import Student
+
+DAY = 20_000  # of every last answer
+
+
+def oral(topics=("one",), weight=None, questions=20, share=0.8, must=None):
+    """A school's oral."""
+    many = len(topics)
+    weight = np.ones(many, dtype=int) if weight is None else np.array(weight)
+    return Exam(tuple(topics), weight, np.array(must or [False] * many), questions, share)
+
+
+def students(stability, exam, topic, **known):
+    """Students whose every seen question was last answered on `DAY`; what is not given is nothing out of the common."""
+    stability = np.asarray(stability, dtype=float)
+    shape, many = stability.shape, len(stability)
+    seen, never = ~np.isnan(stability), np.zeros(shape, dtype=bool)
+    rates = np.full((many, len(exam.topics)), 0.3), np.full((many, len(exam.topics)), 5.7)
+    moved = np.where(seen, DAY, -1)
+    usual = {
+        "guess": np.zeros(shape[1]),
+        "moved": moved,
+        "counted": ~never,
+        "misbelief": never,
+        "wrong": never,
+        "last": moved,
+        "knew": rates[0],
+        "missed": rates[1],
+        "offset": np.zeros(many),
+        "error": np.full(many, 0.3),
+        "latest": np.full(many, DAY),
+        "answers": np.full(many, 100),
+        "parameters": [curve.DEFAULTS] * many,
+    }
+    made = {"exam": exam, "topic": np.asarray(topic), "stability": stability}
+    return Students(**made, **{**usual, **known})
+
+
+def stability_of(chance, elapsed=1):
+    """The stability that leaves such a chance of a right answer after so many days."""
+    w = curve.DEFAULTS[20]
+    with np.errstate(invalid="ignore"):
+        return (0.9 ** (-1 / w) - 1) * elapsed / (np.asarray(chance, dtype=float) ** (-1 / w) - 1)
+
+
+def statement(exam, known, low=None, **stated):
+    """What is stated of a student whose topics are known so, with their lower ends; the upper ones are 1."""
+    known, many = np.array(known), len(exam.topics)
+    usual = {
+        "student": Student("Finn Ashby"),
+        "date": date(2026, 6, 8),
+        "sheet": SimpleNamespace(id="pendlewick", name="Pendlewick"),
+        "known": Band(0.71, 0.51, 0.76),
+        "misbeliefs": np.zeros(many, dtype=int),
+        "wrong": np.zeros(many, dtype=int),
+        "last": np.zeros(many, dtype=int),
+        "answers": 100,
+        "told": (np.zeros(0), np.zeros(0, dtype=bool)),
+    }
+    topics = np.stack([known, known if low is None else np.array(low), np.ones(many)], axis=1)
+    given = {name: np.array(each) if isinstance(each, list) else each for name, each in stated.items()}
+    return Statement(exam=exam, topics=topics, **{**usual, **given})
