@@ -5,9 +5,10 @@ from collections.abc import Callable, Iterator
 import pytest
 from hypothesis import settings
 
-from stickback.course import course as courses
 from stickback.course import prove
-from stickback.course.course import PLAN, Course
+from stickback.course import read as courses
+from stickback.course.course import Course
+from stickback.course.read import PLAN
 
 settings.register_profile("stickback", deadline=None, max_examples=25)
 settings.load_profile("stickback")

@@ -11,7 +11,7 @@ from click.testing import CliRunner
 
 import worlds
 from stickback.cli.main import cli, modules
-from stickback.course import course
+from stickback.course import read as courses
 from stickback.reading.problem import CODES, as_text
 from stickback.services import demo, folder
 from test_floors import FLOORS
@@ -33,7 +33,7 @@ def course_with(deck):
     # What a newcomer begins with stands in the decks that are left out here.
     files = [(name, re.sub(rb"(?m)^begin: .*\n", b"", (shipped / name).read_bytes())) for name in names]
     pictures = [path.relative_to(shipped).as_posix() for path in (shipped / "figures").iterdir()]
-    return course.read([*files, ("deck.md", deck.encode())], pictures)
+    return courses.read([*files, ("deck.md", deck.encode())], pictures)
 
 
 def test_the_sample_deck_loads_without_a_problem():

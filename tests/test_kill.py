@@ -23,7 +23,7 @@ import pytest
 from sqlalchemy.orm import configure_mappers
 
 from stickback.cli.terminal import lines
-from stickback.course import course
+from stickback.course import read as courses
 from stickback.services import desk, review
 from stickback.services.today import Wish
 from stickback.store.database import Database
@@ -87,7 +87,7 @@ def watch(session, most=None):
 
 def main(prepared, number):
     """Prints for every review its database, how it ended and the number of marks it showed; the first is not killed."""
-    taught = course.read([(name, text.encode()) for name, text in FILES.items()])
+    taught = courses.read([(name, text.encode()) for name, text in FILES.items()])
     student = desk.desk(taught, Database(prepared), "me", date(2026, 6, 1))
     session = review.start(student, Wish(questions=QUESTIONS, seed=1))
     configure_mappers()  # of the tables, else each child does it

@@ -16,7 +16,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from stickback.cli.main import cli
-from stickback.course import course as courses
+from stickback.course import read as courses
 from stickback.services import folder
 
 DAY = "2026-06-01"
@@ -294,7 +294,7 @@ def read_once() -> Iterator[None]:
         return read[key]
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(folder, "course", SimpleNamespace(**{**vars(courses), "read": once}))
+        patch.setattr(folder, "read", SimpleNamespace(**{**vars(courses), "read": once}))
         yield
 
 

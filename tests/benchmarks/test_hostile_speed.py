@@ -5,7 +5,7 @@ from time import process_time
 
 import pytest
 
-from stickback.course import course
+from stickback.course import read as courses
 
 ASKED = "## Way? {#q topic=yaw-causes}\n\n"
 ENOUGH = 0.25  # seconds below which a ratio says nothing: one look for garbage may double them
@@ -49,7 +49,7 @@ def seconds(text):
     taken = []
     for _ in range(3):
         start = process_time()
-        course.read([("deck.md", text.encode())])
+        courses.read([("deck.md", text.encode())])
         taken.append(process_time() - start)
     return median(taken)
 

@@ -167,7 +167,7 @@ def by_loop(path, course, students):
 
 
 def known_by_topic(course, scheduler, names, cards):
-    questions = {course.key(one): (one.topic, one.body.chance()) for one in course.questions.values()}
+    questions = {course.key(one): (one.topic, one.guess) for one in course.questions.values()}
     at, found = NOON + timedelta(days=clock.day_number(ON)), {}
     for (student, question, _), card in cards.items():
         topic, g = questions[question]

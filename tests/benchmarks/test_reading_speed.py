@@ -7,7 +7,7 @@ from time import process_time
 import pytest
 from markdown_it import MarkdownIt
 
-from stickback.course import course
+from stickback.course import read as courses
 
 RUNS, MOST = 15, 2.0
 DECKS, QUESTIONS = 3, 5000
@@ -89,11 +89,11 @@ def seconds(function):
 
 def test_reading_five_thousand_questions_takes_at_most_twice_the_time_of_parsing_their_markdown(files, capsys):
     parser = MarkdownIt("commonmark").enable("table")
-    taught = course.read(files)
+    taught = courses.read(files)
     assert (len(taught.questions), taught.problems) == (QUESTIONS, ())
     del taught
     ratios = [
-        seconds(lambda: course.read(files)) / seconds(lambda: [parser.parse(raw.decode()) for _, raw in files])
+        seconds(lambda: courses.read(files)) / seconds(lambda: [parser.parse(raw.decode()) for _, raw in files])
         for _ in range(RUNS)
     ]
     size = sum(len(raw) for _, raw in files) / 1e6

@@ -5,8 +5,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import strategies
-from stickback.course import course as courses
-from stickback.course.course import PLAN, applies, variant
+from stickback.course import read as courses
+from stickback.course.course import PHRASEOLOGIES, applies, variant
+from stickback.course.read import PLAN
+from stickback.radio import rules
 from stickback.reading.problem import CODES
 
 SWING = "## Which way? {#swing topic=yaw-causes}\n\n- [x] To the {{ swing }}\n- [ ] To the {{ other_side }}\n"
@@ -185,3 +187,7 @@ def test_what_the_rules_of_another_state_say_is_asked_only_of_those_who_ask_for_
 def test_rules_of_no_state_are_a_problem(found):
     deck = '---\ntopic: three-point\n---\n\n## A {#a rules="uk mars"}\n\n- [x] A\n- [ ] B\n'
     assert found(deck) == ["deck.md:5:10 attribute-value"]
+
+
+def test_the_phraseologies_are_those_that_have_rules():
+    assert tuple(rules.READ_BACK) == PHRASEOLOGIES

@@ -1,7 +1,7 @@
 import pytest
 
 from stickback.course import plan
-from stickback.course.plan import EMPTY, Seen
+from stickback.course.course import EMPTY, Seen
 from stickback.reading import document
 
 PLAN = """\

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given as drawn_from
 from hypothesis import strategies as st
 
-from stickback.course import course as courses
+from stickback.course.course import applies
 from stickback.formulas import formula, given
 from stickback.kinds.number import Number
 from stickback.kinds.protocol import Part
@@ -381,7 +381,7 @@ def askings(draws):
     shipped = folder.load(folder.shipped())
     for sheet, question in product(shipped.sheets.values(), shipped.questions.values()):
         values = {**question.only, **sheet.values}
-        if question.kind == Number.NAME and courses.applies(question, values):
+        if question.kind == Number.NAME and applies(question, values):
             for seed in range(draws):
                 yield question, {**sheet.values, **given.drawn(question.given, seed, sheet.values)}
 

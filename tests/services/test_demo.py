@@ -9,7 +9,7 @@ from datetime import date, timedelta
 import pytest
 
 from stickback import clock
-from stickback.course import course as courses
+from stickback.course import read as courses
 from stickback.memory.curve import DEFAULTS
 from stickback.readiness.verdict import BORDERLINE, NO_ESTIMATE, NOT_YET, SOUND
 from stickback.refused import Refused

@@ -2,7 +2,7 @@ from datetime import date
 
 import pytest
 
-from stickback.course import course as courses
+from stickback.course import read as courses
 from stickback.refused import Refused
 from stickback.services import desk as desks
 

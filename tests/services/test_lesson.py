@@ -1,6 +1,6 @@
 import pytest
 
-from stickback.course import course as courses
+from stickback.course import read as courses
 from stickback.refused import Refused
 from stickback.services import lesson
 

@@ -8,7 +8,7 @@ from itertools import permutations
 import pytest
 
 from stickback import clock
-from stickback.course import course as courses
+from stickback.course import read as courses
 from stickback.memory.entry import as_line
 from stickback.refused import Refused
 from stickback.services import log as logs

@@ -13,7 +13,7 @@ from importlib.metadata import version
 import pytest
 
 from stickback import clock
-from stickback.course import course as courses
+from stickback.course import read as courses
 from stickback.course.course import variant
 from stickback.export import table as tables
 from stickback.memory.curve import DEFAULTS

@@ -3,14 +3,24 @@ from math import isclose
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback.course.plan import Topic
+from stickback.course.course import Topic
 from stickback.study.debrief import Standing, weak
 
 TARGET = 0.9
 
 
 def topic(name, must=False):
-    return Topic(name, "take-off", name.title(), 1, must, False, (), "lesson-plan.md", 1)
+    return Topic(
+        id=name,
+        lesson="take-off",
+        title=name.title(),
+        weight=1,
+        must=must,
+        assumed=False,
+        blocks=(),
+        file="lesson-plan.md",
+        line=1,
+    )
 
 
 def standings(**topics):

@@ -2,7 +2,7 @@ from dataclasses import fields
 
 import pytest
 
-from stickback.course.question import PHRASEOLOGIES
+from stickback.course.course import PHRASEOLOGIES
 from stickback.study.student import LEAST_TARGET, ME, MOST_MINUTES, MOST_TARGET, Student
 
 

@@ -6,8 +6,7 @@ import click
 
 if TYPE_CHECKING:
     from stickback.cli.options import Options
-    from stickback.course.course import Course
-    from stickback.course.sheet import Sheet
+    from stickback.course.course import Course, Sheet
 
 FOR, RANK = "everyone", 10
 
@@ -59,7 +58,7 @@ def _show(sheet: "Sheet") -> None:
 def _compare(course: "Course", one: "Sheet", other: "Sheet") -> None:
     from stickback import amount
     from stickback.cli.terminal import show
-    from stickback.course.question import PHRASEOLOGIES
+    from stickback.course.course import PHRASEOLOGIES
     from stickback.reading import text as texts
     from stickback.services import aircraft as service
 

@@ -8,8 +8,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stickback.cli.options import Options
-    from stickback.course.course import Course
-    from stickback.course.plan import Lesson, Plan, Topic
+    from stickback.course.course import Course, Lesson, Plan, Topic
 
 FOR, RANK = "student", 30
 
@@ -19,7 +18,6 @@ FOR, RANK = "student", 30
 @click.pass_obj
 def lesson(options: "Options", name: str | None) -> None:
     """Read the lesson plan: its list, a lesson or a topic."""
-    from stickback.course.plan import Lesson
     from stickback.services import desk as desks
     from stickback.services import lesson as service
     from stickback.store import people

@@ -1,7 +1,6 @@
 """The values of one asking: those of the aeroplane, and those drawn for it."""
 
-from stickback.course.question import PHRASEOLOGIES, Question
-from stickback.course.sheet import Sheet
+from stickback.course.course import PHRASEOLOGIES, Question, Sheet
 from stickback.formulas import given
 from stickback.radio import callsign
 

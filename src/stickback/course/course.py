@@ -1,25 +1,225 @@
-"""The course as a whole: its files read, the references between them followed, and what applies to an aeroplane."""
+"""What a course is, once it is read: a plan of lessons and topics, decks of questions, aircraft sheets."""
 
-import posixpath
-from bisect import bisect_left
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
-from hashlib import blake2b
+from typing import TYPE_CHECKING
 
-from stickback.course import deck, link, plan, prove, sheet
-from stickback.course.deck import Deck
-from stickback.course.plan import Plan
-from stickback.course.question import OF_A_STATE, Question
-from stickback.course.sheet import Sheet
-from stickback.reading import document, fill
-from stickback.reading.document import Document
-from stickback.reading.problem import Problem, errors
+from stickback.reading import fill
+from stickback.reading.attribute import Place
+from stickback.reading.markup import Block
+from stickback.reading.problem import Problem
 
-PLAN, SOURCES, SHEETS = link.PLAN, "sources.md", "aircraft/"
+if TYPE_CHECKING:
+    from stickback.formulas.given import Given
+    from stickback.kinds.protocol import Kind
+
+ENDINGS = ("checkride", "endorsement", "differences", "club check")
+PHRASEOLOGIES = ("icao", "uk", "faa")
+OF_A_STATE = frozenset({"phraseology", "rules"})  # what differs from state to state; `rules` may name several
+
+
+@dataclass(frozen=True, kw_only=True)
+class Topic:
+    """One section of the lesson plan.
+
+    Args:
+        weight: its share in the school's oral, 1 to 3.
+        must: a matter of safety.
+        assumed: a licensed pilot should know it already.
+        late: it can wait, such as the law.
+    """
+
+    id: str
+    lesson: str
+    title: str
+    weight: int
+    must: bool
+    assumed: bool
+    blocks: tuple[Block, ...]
+    file: str
+    line: int
+    late: bool = False
 
 
 @dataclass(frozen=True)
+class Seen:
+    """An error that is seen in the aeroplane, and the topics behind it."""
+
+    id: str
+    text: str
+    topics: tuple[str, ...]
+    line: int
+    places: dict[str, Place]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lesson:
+    """One lesson; `number` is its place in the plan, from 1; one taught `beside` the others is open from the start."""
+
+    id: str
+    number: int
+    title: str
+    blocks: tuple[Block, ...]
+    topics: tuple[Topic, ...]
+    errors: tuple[Seen, ...]
+    line: int
+    beside: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class Plan:
+    """The lesson plan.
+
+    Args:
+        id: of the course; the first half of every question's name in the log.
+        ends_with: the word for the test or sign-off at the end.
+        intro: the front page, before the first lesson.
+        exam_questions, exam_pass: of this school's own oral; no authority sets them.
+        about: title, revision and the like, as typed.
+        begin: ids of the questions that a newcomer begins with, in their order.
+        whole: every topic was read as meant, so that one which is not here is nowhere.
+    """
+
+    id: str
+    title: str
+    ends_with: str
+    exam_questions: int
+    exam_pass: float
+    intro: tuple[Block, ...]
+    lessons: tuple[Lesson, ...]
+    about: dict[str, str]
+    whole: bool = False
+    begin: tuple[str, ...] = ()
+
+    @property
+    def topics(self) -> dict[str, Topic]:
+        """All topics by id, in plan order."""
+        return {topic.id: topic for lesson in self.lessons for topic in lesson.topics}
+
+    @property
+    def place(self) -> dict[str, int]:
+        """The place of each topic among them."""
+        return {topic: place for place, topic in enumerate(self.topics)}
+
+
+EMPTY = Plan(
+    id="course",
+    title="Course without a lesson plan",
+    ends_with=ENDINGS[0],
+    exam_questions=20,
+    exam_pass=0.8,
+    intro=(),
+    lessons=(),
+    about={},
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sheet:
+    """One aeroplane.
+
+    Args:
+        id: the file's name, by which a student's setting names it.
+        values: every value a question may use, the derived ones included, as they are printed.
+        derived: names of those worked out from others.
+        blocks: the text under the front matter.
+    """
+
+    id: str
+    file: str
+    name: str
+    values: dict[str, str]
+    derived: frozenset[str]
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True)
+class Inside:
+    """What is looked into only when a question is asked, marked or judged: most of a course never is in one run.
+
+    Args:
+        body: what the question's kind read of it.
+        given: what is drawn anew for each asking.
+        why, hint: shown after, or on request.
+    """
+
+    body: "Kind"
+    given: "Given"
+    prompt: tuple[Block, ...]
+    why: tuple[Block, ...]
+    hint: tuple[Block, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Question:
+    """A question of a deck.
+
+    Args:
+        id: its identity for life, unique in the course.
+        kind: a key of `kinds.table.KINDS`.
+        title: what is asked; its prompt stands inside.
+        only: values of the sheet, or of the student, without which it is never asked.
+        uses: names of the sheet's values in its text and formulas; memory hangs on these.
+        guess: the chance to answer it right without knowing.
+        then: id of the question asked straight after it.
+        revision: a digest of its text.
+        opened: gives what is inside.
+    """
+
+    id: str
+    topic: str
+    kind: str
+    title: str
+    only: dict[str, str]
+    uses: frozenset[str]
+    guess: float
+    then: str
+    revision: str
+    file: str
+    line: int
+    end: int
+    places: dict[str, Place]
+    opened: Callable[[], Inside] = field(repr=False, compare=False)
+
+    @property
+    def body(self) -> "Kind":
+        """See `Inside`."""
+        return self.opened().body
+
+    @property
+    def given(self) -> "Given":
+        """See `Inside`."""
+        return self.opened().given
+
+    @property
+    def prompt(self) -> tuple[Block, ...]:
+        """See `Inside`."""
+        return self.opened().prompt
+
+    @property
+    def why(self) -> tuple[Block, ...]:
+        """See `Inside`."""
+        return self.opened().why
+
+    @property
+    def hint(self) -> tuple[Block, ...]:
+        """See `Inside`."""
+        return self.opened().hint
+
+
+@dataclass(frozen=True)
+class Deck:
+    """A file of questions, those with problems left out; `left_out` names them."""
+
+    file: str
+    title: str
+    about: dict[str, str]
+    questions: tuple[Question, ...]
+    left_out: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
 class Course:
     """What a course folder holds.
 
@@ -78,109 +278,3 @@ def applies(question: Question, values: Mapping[str, str], *, abroad: bool = Fal
 def variant(question: Question, aircraft: Sheet) -> str:
     """The variant of a question on an aeroplane; see `reading.fill.variant`."""
     return fill.variant(question.uses, aircraft.values)
-
-
-def read(files: Iterable[tuple[str, bytes]], pictures: Iterable[str] = (), draws: int = prove.FEW) -> Course:
-    """A course from (name, content) pairs; never raises, whatever the bytes.
-
-    Args:
-        files: the Markdown files, by their path inside the course folder.
-        pictures: paths of all other files in it.
-        draws: how often each question is tried that draws its values.
-    """
-    contents = sorted(dict(files).items())
-    documents, problems = _documents(contents)
-    names = [name for name, _ in contents]
-    planned, found = plan.read(documents[PLAN]) if PLAN in documents else (plan.EMPTY, [])
-    sheets, more = _sheets(documents)
-    decks, others = _decks(documents)
-    linked, sources = link.problems(
-        documents,
-        planned,
-        decks,
-        sheets,
-        frozenset(pictures),
-        all_files=len(documents) == len(names),
-        all_sheets=bool(sheets) and len(sheets) == sum(map(is_sheet, names)),
-    )
-    proven = prove.problems([each for one in decks for each in one.questions], sheets, draws)
-    problems += [
-        each for each in (*found, *more, *others, *linked, *proven) if each.line not in documents[each.file].broken
-    ]
-    problems += _missing(names)
-    decks, left_out = _leave_out(decks, problems, planned)
-    everything = tuple(sorted(set(problems)))
-    return Course(planned, tuple(decks), sheets, sources, everything, left_out, _digest(contents))
-
-
-def is_sheet(name: str) -> bool:
-    """Whether a file of the course is an aircraft sheet: it lies in their folder, and not in one below it."""
-    return posixpath.dirname(name) + "/" == SHEETS
-
-
-def _documents(contents: list[tuple[str, bytes]]) -> tuple[dict[str, Document], list[Problem]]:
-    documents: dict[str, Document] = {}
-    problems: list[Problem] = []
-    for name, raw in contents:
-        read, found = document.load(raw, name)
-        documents |= {name: read} if read else {}
-        problems += [*found, *(read.problems if read else ())]
-    return documents, problems
-
-
-def _sheets(documents: dict[str, Document]) -> tuple[dict[str, Sheet], list[Problem]]:
-    sheets: dict[str, Sheet] = {}
-    problems: list[Problem] = []
-    for each in (each for name, each in documents.items() if is_sheet(name)):
-        one, found = sheet.read(each)
-        sheets |= {one.id: one} if one else {}
-        problems += found
-    return sheets, problems
-
-
-def _decks(documents: dict[str, Document]) -> tuple[list[Deck], list[Problem]]:
-    read = [deck.read(each) for name, each in documents.items() if not is_sheet(name) and name not in {PLAN, SOURCES}]
-    return [one for one, _ in read], [problem for _, found in read for problem in found]
-
-
-def _missing(names: list[str]) -> list[Problem]:
-    """What every course has; a file that is there and could not be read is not missing."""
-    problems = []
-    if PLAN not in names:
-        message, hint = "The course has no lesson plan.", "write `lesson-plan.md` beside the decks"
-        problems.append(Problem(PLAN, 1, 1, "plan-missing", message, hint))
-    if not any(map(is_sheet, names)):
-        message, hint = "The course has no aircraft sheet.", "write one into the folder `aircraft`"
-        problems.append(Problem(f"{SHEETS}sheet.md", 1, 1, "sheet-missing", message, hint))
-    return problems
-
-
-def _digest(contents: list[tuple[str, bytes]]) -> str:
-    digest = blake2b(digest_size=6)
-    for name, raw in contents:
-        digest.update(name.encode(errors="surrogateescape") + b"\0" + raw + b"\0")
-    return digest.hexdigest()
-
-
-def _leave_out(
-    decks: list[Deck], problems: list[Problem], planned: Plan
-) -> tuple[list[Deck], tuple[tuple[str, str], ...]]:
-    """The decks without the questions inside whose lines an error stands, and the names of all left out."""
-    wrong: dict[str, list[int]] = {}
-    for problem in errors(problems):
-        wrong.setdefault(problem.file, []).append(problem.line)
-    topics = planned.topics
-    kept, left_out = [], []
-    for each in decks:
-        lines = sorted(wrong.get(each.file, []))
-        fit = {one.line: one.topic in topics and not _any(lines, one.line, one.end) for one in each.questions}
-        left_out += [(each.file, title) for title in each.left_out]
-        left_out += [(each.file, one.title) for one in each.questions if not fit[one.line]]
-        kept.append(replace(each, questions=tuple(one for one in each.questions if fit[one.line])))
-    return kept, tuple(left_out)
-
-
-def _any(lines: list[int], first: int, last: int) -> bool:
-    """Whether one of some sorted lines lies between two."""
-    at = bisect_left(lines, first)
-    return at < len(lines) and lines[at] <= last

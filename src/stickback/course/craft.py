@@ -8,9 +8,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from stickback.course.course import Course
-from stickback.course.plan import Topic
-from stickback.course.question import Question
+from stickback.course.course import Course, Question, Topic
 from stickback.kinds.protocol import Found, Kind
 from stickback.reading.markup import every
 from stickback.reading.problem import Problem

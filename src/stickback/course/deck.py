@@ -1,9 +1,10 @@
 """Deck: a Markdown file of questions about topics of the lesson plan."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from stickback.course import front, question
-from stickback.course.question import SECTIONS, Question
+from stickback.course.course import Deck
+from stickback.course.question import SECTIONS
 from stickback.kinds.table import KINDS
 from stickback.reading import attribute
 from stickback.reading.document import Document
@@ -11,17 +12,6 @@ from stickback.reading.markup import Block, Section, outside, sections
 from stickback.reading.problem import Problem
 
 MOST = 2000  # questions a file
-
-
-@dataclass(frozen=True)
-class Deck:
-    """A file of questions, those with problems left out; `left_out` names them."""
-
-    file: str
-    title: str
-    about: dict[str, str]
-    questions: tuple[Question, ...]
-    left_out: tuple[str, ...]
 
 
 def read(document: Document) -> tuple[Deck, list[Problem]]:

@@ -5,11 +5,9 @@ import re
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from functools import cache
 
-from stickback.course.deck import Deck
-from stickback.course.plan import Plan
-from stickback.course.question import PHRASEOLOGIES, STATIONS, Question
-from stickback.course.sheet import Sheet
+from stickback.course.course import PHRASEOLOGIES, Deck, Plan, Question, Sheet
 from stickback.pictures import figure
+from stickback.radio import rules
 from stickback.reading import markup, places
 from stickback.reading import text as texts
 from stickback.reading.document import Document
@@ -22,7 +20,7 @@ PLAN = "lesson-plan.md"
 
 _OUTSIDE = re.compile(r"[a-zA-Z][a-zA-Z0-9+.-]*:|[/\\]")
 _NEXT = re.compile(r" {0,3}(?:\[\^|#)|\s*$")
-_STUDENT = {"phraseology": PHRASEOLOGIES, "rules": PHRASEOLOGIES, "station": STATIONS}
+_STUDENT = {"phraseology": PHRASEOLOGIES, "rules": PHRASEOLOGIES, "station": tuple(rules.STATIONS)}
 _NAMED = re.compile(r"(?m)^[ \t]*([a-z][a-z0-9_]*)[ \t]*:")
 _GUESSES = 100  # wrong names of a sort for which a right one is looked for: comparing takes its time
 

@@ -1,17 +1,15 @@
-"""Lesson plan: lessons hold topics; a weak topic leads back to its text here."""
+"""The lesson plan read: lessons hold topics; a weak topic leads back to its text there."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import takewhile
 
 from stickback.course import front
+from stickback.course.course import EMPTY, ENDINGS, Lesson, Plan, Seen, Topic
 from stickback.reading import attribute
-from stickback.reading.attribute import Attributes, Place
+from stickback.reading.attribute import Attributes
 from stickback.reading.document import Document
 from stickback.reading.markup import Block, Section, outside, sections
 from stickback.reading.problem import Problem
-
-ENDINGS = ("checkride", "endorsement", "differences", "club check")
 
 _LESSON_ATTRIBUTES: dict[str, tuple[str, ...]] = {"beside": ("all",)}
 _TOPIC_ATTRIBUTES: dict[str, tuple[str, ...]] = {
@@ -20,93 +18,6 @@ _TOPIC_ATTRIBUTES: dict[str, tuple[str, ...]] = {
     "assumed": ("yes", "no"),
     "late": ("yes", "no"),
 }
-
-
-@dataclass(frozen=True)
-class Topic:
-    """One section of the lesson plan.
-
-    Args:
-        weight: its share in the school's oral, 1 to 3.
-        must: a matter of safety.
-        assumed: a licensed pilot should know it already.
-        late: it can wait, such as the law.
-    """
-
-    id: str
-    lesson: str
-    title: str
-    weight: int
-    must: bool
-    assumed: bool
-    blocks: tuple[Block, ...]
-    file: str
-    line: int
-    late: bool = False
-
-
-@dataclass(frozen=True)
-class Seen:
-    """An error that is seen in the aeroplane, and the topics behind it."""
-
-    id: str
-    text: str
-    topics: tuple[str, ...]
-    line: int
-    places: dict[str, Place]
-
-
-@dataclass(frozen=True)
-class Lesson:
-    """One lesson; `number` is its place in the plan, from 1; one taught `beside` the others is open from the start."""
-
-    id: str
-    number: int
-    title: str
-    blocks: tuple[Block, ...]
-    topics: tuple[Topic, ...]
-    errors: tuple[Seen, ...]
-    line: int
-    beside: bool
-
-
-@dataclass(frozen=True)
-class Plan:
-    """The lesson plan.
-
-    Args:
-        id: of the course; the first half of every question's name in the log.
-        ends_with: the word for the test or sign-off at the end.
-        intro: the front page, before the first lesson.
-        exam_questions, exam_pass: of this school's own oral; no authority sets them.
-        about: title, revision and the like, as typed.
-        begin: ids of the questions that a newcomer begins with, in their order.
-        whole: every topic was read as meant, so that one which is not here is nowhere.
-    """
-
-    id: str
-    title: str
-    ends_with: str
-    exam_questions: int
-    exam_pass: float
-    intro: tuple[Block, ...]
-    lessons: tuple[Lesson, ...]
-    about: dict[str, str]
-    whole: bool = False
-    begin: tuple[str, ...] = ()
-
-    @property
-    def topics(self) -> dict[str, Topic]:
-        """All topics by id, in plan order."""
-        return {topic.id: topic for lesson in self.lessons for topic in lesson.topics}
-
-    @property
-    def place(self) -> dict[str, int]:
-        """The place of each topic among them."""
-        return {topic: place for place, topic in enumerate(self.topics)}
-
-
-EMPTY = Plan("course", "Course without a lesson plan", ENDINGS[0], 20, 0.8, (), (), {})
 
 
 def read(document: Document) -> tuple[Plan, list[Problem]]:
@@ -126,11 +37,18 @@ def read(document: Document) -> tuple[Plan, list[Problem]]:
     ending, ending_problems = _ending(document)
     problems += [*lost, *exam_problems, *ending_problems]
     about = {key: front.text(document, key) for key in sorted(front.META) if front.text(document, key)}
-    title = front.text(document, "title") or EMPTY.title
-    whole = not lost and not document.broken and _distinct(topics)
-    intro = _front_page(document.blocks)
-    begin = tuple(front.text(document, "begin").split())
-    return Plan(name, title, ending, questions, share, intro, tuple(lessons), about, whole, begin), problems
+    return Plan(
+        id=name,
+        title=front.text(document, "title") or EMPTY.title,
+        ends_with=ending,
+        exam_questions=questions,
+        exam_pass=share,
+        intro=_front_page(document.blocks),
+        lessons=tuple(lessons),
+        about=about,
+        whole=not lost and not document.broken and _distinct(topics),
+        begin=tuple(front.text(document, "begin").split()),
+    ), problems
 
 
 def _front_page(blocks: Iterable[Block]) -> tuple[Block, ...]:
@@ -211,8 +129,16 @@ def _lesson(document: Document, section: Section, number: int) -> tuple[Lesson, 
         topics.append(topic)
         errors += more
         problems += wrong
-    line, beside = section.heading.line, "beside" in found.values
-    return Lesson(found.id, number, title, blocks, tuple(topics), tuple(errors), line, beside), problems
+    return Lesson(
+        id=found.id,
+        number=number,
+        title=title,
+        blocks=blocks,
+        topics=tuple(topics),
+        errors=tuple(errors),
+        line=section.heading.line,
+        beside="beside" in found.values,
+    ), problems
 
 
 def _topic(document: Document, section: Section, lesson: str) -> tuple[Topic, list[Seen], list[Problem]]:
@@ -220,16 +146,16 @@ def _topic(document: Document, section: Section, lesson: str) -> tuple[Topic, li
     blocks, errors, wrong = _errors(document, section.blocks)
     weight = found.values.get("weight", "1")
     topic = Topic(
-        found.id,
-        lesson,
-        title,
-        int(weight) if weight in _TOPIC_ATTRIBUTES["weight"] else 1,
-        found.values.get("must") == "yes",
-        found.values.get("assumed") == "yes",
-        blocks,
-        document.file,
-        section.heading.line,
-        found.values.get("late") == "yes",
+        id=found.id,
+        lesson=lesson,
+        title=title,
+        weight=int(weight) if weight in _TOPIC_ATTRIBUTES["weight"] else 1,
+        must=found.values.get("must") == "yes",
+        assumed=found.values.get("assumed") == "yes",
+        blocks=blocks,
+        file=document.file,
+        line=section.heading.line,
+        late=found.values.get("late") == "yes",
     )
     return topic, errors, [*problems, *wrong]
 

@@ -3,8 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping
 
 from stickback.course.asked import asked_with
-from stickback.course.question import Question
-from stickback.course.sheet import Sheet
+from stickback.course.course import Question, Sheet
 from stickback.formulas.formula import FormulaError
 from stickback.kinds.protocol import Found, Trial
 from stickback.reading.problem import Problem

@@ -2,68 +2,24 @@
 
 from bisect import bisect_left
 from collections.abc import Iterator
-from dataclasses import dataclass
 from hashlib import blake2b
 
 from stickback.course import front
+from stickback.course.course import Inside, Question
 from stickback.formulas import given
 from stickback.formulas.given import Given
 from stickback.kinds.protocol import Kind, Part, Reading
 from stickback.kinds.table import KINDS
-from stickback.radio import rules
 from stickback.reading import attribute
-from stickback.reading.attribute import Place
 from stickback.reading.document import Document
 from stickback.reading.markup import Block, Section, sections
 from stickback.reading.problem import Problem
 from stickback.reading.scan import Found
 
-PHRASEOLOGIES = tuple(rules.READ_BACK)
-STATIONS = tuple(rules.STATIONS)
-OF_A_STATE = frozenset({"phraseology", "rules"})  # what differs from state to state; `rules` may name several
 SECTIONS = ("answer", "fails if said", "hint", "why")
 
 _OF_A_KIND = frozenset(name for kind in KINDS.values() for name in kind.ATTRIBUTES)
 _NO_RESTRICTION = frozenset({"topic", "then", "sides"}) | _OF_A_KIND
-
-
-@dataclass(frozen=True)
-class Question:
-    """A question of a deck.
-
-    Args:
-        id: its identity for life, unique in the course.
-        body: what its kind read.
-        title, prompt: what is asked.
-        why, hint: shown after, or on request.
-        only: values of the sheet, or of the student, without which it is never asked.
-        uses: names of the sheet's values in its text and formulas; memory hangs on these.
-        given: what is drawn anew for each asking.
-        then: id of the question asked straight after it.
-        revision: a digest of its text.
-    """
-
-    id: str
-    topic: str
-    body: Kind
-    title: str
-    prompt: tuple[Block, ...]
-    why: tuple[Block, ...]
-    hint: tuple[Block, ...]
-    only: dict[str, str]
-    uses: frozenset[str]
-    given: Given
-    then: str
-    revision: str
-    file: str
-    line: int
-    end: int
-    places: dict[str, Place]
-
-    @property
-    def kind(self) -> str:
-        """The name of its kind."""
-        return self.body.NAME
 
 
 def section_name(heading: Block) -> str:
@@ -93,23 +49,28 @@ def read(
     if problems or body is None or not topic:
         return None, problems
     first, end = section.heading.line, section.end
-    return Question(
-        found.id,
-        topic,
+    inside = Inside(
         body,
-        title,
+        drawn,
         rest,
         named["why"].blocks if "why" in named else (),
         named["hint"].blocks if "hint" in named else (),
-        {key: value for key, value in found.values.items() if key not in _NO_RESTRICTION},
-        (_names(uses, first, end) | drawn.needs | body.uses()) - drawn.defines,
-        drawn,
-        found.values.get("then", ""),
-        _digest(document.lines[first - 1 : end]),
-        document.file,
-        first,
-        end,
-        found.places,
+    )
+    return Question(
+        id=found.id,
+        topic=topic,
+        kind=body.NAME,
+        title=title,
+        only={key: value for key, value in found.values.items() if key not in _NO_RESTRICTION},
+        uses=(_names(uses, first, end) | drawn.needs | body.uses()) - drawn.defines,
+        guess=body.chance(),
+        then=found.values.get("then", ""),
+        revision=_digest(document.lines[first - 1 : end]),
+        file=document.file,
+        line=first,
+        end=end,
+        places=found.places,
+        opened=lambda: inside,
     ), []
 
 

@@ -1,13 +1,12 @@
 """Aircraft sheet: the values of one aeroplane, and those that follow from them and must never be typed by hand."""
 
 import math
-from dataclasses import dataclass
 from pathlib import PurePosixPath
 
 from stickback.course import front
+from stickback.course.course import Sheet
 from stickback.radio import callsign
 from stickback.reading.document import Document
-from stickback.reading.markup import Block
 from stickback.reading.problem import Problem
 from stickback.trade import yaw
 
@@ -39,25 +38,6 @@ _REQUIRED = {
 }
 
 
-@dataclass(frozen=True)
-class Sheet:
-    """One aeroplane.
-
-    Args:
-        id: the file's name, by which a student's setting names it.
-        values: every value a question may use, the derived ones included, as they are printed.
-        derived: names of those worked out from others.
-        blocks: the text under the front matter.
-    """
-
-    id: str
-    file: str
-    name: str
-    values: dict[str, str]
-    derived: frozenset[str]
-    blocks: tuple[Block, ...]
-
-
 def read(document: Document) -> tuple[Sheet | None, list[Problem]]:
     """The sheet, if its required values are there and right, and the problems of the file."""
     typed = {key: front.text(document, key) for key in document.front.data if key not in front.META}
@@ -67,9 +47,14 @@ def read(document: Document) -> tuple[Sheet | None, list[Problem]]:
     if typed["propeller"] == "counterclockwise":
         typed["propeller"] = "anticlockwise"
     derived = {**yaw.yaw_sides(typed["propeller"]), "callsign_short": callsign.short(typed["callsign"])}
-    values = {**typed, **derived}
-    name = PurePosixPath(document.file).stem
-    return Sheet(name, document.file, typed["name"], values, frozenset(derived), document.blocks), []
+    return Sheet(
+        id=PurePosixPath(document.file).stem,
+        file=document.file,
+        name=typed["name"],
+        values={**typed, **derived},
+        derived=frozenset(derived),
+        blocks=document.blocks,
+    ), []
 
 
 def _named(document: Document) -> list[Problem]:

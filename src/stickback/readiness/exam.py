@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from stickback.course.plan import Plan
+from stickback.course.course import Plan
 from stickback.memory.curve import Flags, Floats, Ints
 
 

@@ -10,8 +10,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from stickback.course.course import Course
-from stickback.course.sheet import Sheet
+from stickback.course.course import Course, Sheet
 from stickback.memory import curve
 from stickback.memory.curve import Flags, Floats, Ints, Parameters
 from stickback.readiness import unseen
@@ -96,7 +95,7 @@ def students(
     return Students(
         exam=exam_of(course.plan),
         topic=topic,
-        guess=np.array([one.body.chance() for one in questions], dtype=np.float64),
+        guess=np.array([one.guess for one in questions], dtype=np.float64),
         stability=stability,
         moved=_of(folded.day, members, at, -1),
         counted=_counted(keys, topic, assumed, folded, names, members, ~np.isnan(stability)),
@@ -118,7 +117,7 @@ def rates(course: Course, folded: Folded, members: Ints) -> tuple[Floats, Floats
     questions, places = {course.key(one): one for one in course.questions.values()}, course.plan.place
     of = [questions.get(question) for question, _ in folded.histories]
     topic = np.array([places[one.topic] if one else -1 for one in of], dtype=np.int64)
-    guess = np.array([one.body.chance() if one else 0.0 for one in of])
+    guess = np.array([one.guess if one else 0.0 for one in of])
     return unseen.rates(folded.first_grade[members], guess, topic, len(places))
 
 

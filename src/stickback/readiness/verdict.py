@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from stickback.course.sheet import Sheet
+from stickback.course.course import Sheet
 from stickback.memory.curve import Flags, Floats, Ints
 from stickback.readiness.exam import Exam
 from stickback.readiness.forecast import Band

@@ -3,9 +3,7 @@
 from dataclasses import dataclass
 
 from stickback.course.asked import asked_with
-from stickback.course.course import Course, variant
-from stickback.course.question import Question
-from stickback.course.sheet import Sheet
+from stickback.course.course import Course, Question, Sheet, variant
 from stickback.reading import text as texts
 
 

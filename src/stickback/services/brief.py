@@ -2,8 +2,7 @@
 
 from dataclasses import dataclass
 
-from stickback.course.plan import Lesson
-from stickback.course.question import Question
+from stickback.course.course import Lesson, Question
 from stickback.services import desk as desks
 from stickback.services.aircraft import readable
 from stickback.services.desk import Desk

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from stickback.course import course
+from stickback.course import read
 from stickback.course.course import Course
 from stickback.course.front import slug
 from stickback.reading.problem import Problem
@@ -22,7 +22,7 @@ def course_of(path: Path) -> Path:
     """The course folder that a file or folder named on the command line belongs to."""
     place = path if path.is_dir() else path.parent
     above = place.resolve().parent
-    if not (place / course.PLAN).is_file() and (above / course.PLAN).is_file():
+    if not (place / read.PLAN).is_file() and (above / read.PLAN).is_file():
         return above
     return place
 

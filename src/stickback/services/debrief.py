@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from stickback import clock
-from stickback.course.question import Question
+from stickback.course.course import Question
 from stickback.services import desk as desks
 from stickback.services import today
 from stickback.services.desk import Desk

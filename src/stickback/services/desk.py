@@ -10,10 +10,7 @@ import numpy as np
 
 from stickback import clock
 from stickback.clock import Clock
-from stickback.course.course import Course
-from stickback.course.plan import Lesson, Topic
-from stickback.course.question import Question
-from stickback.course.sheet import Sheet
+from stickback.course.course import Course, Lesson, Question, Sheet, Topic
 from stickback.memory import curve, misbelief
 from stickback.memory.entry import Entry
 from stickback.memory.misbelief import Misbelief
@@ -44,7 +41,7 @@ def board(course: Course, student: Student) -> Board:
     """
     sheet = sheet_of(course, student)
     questions = course.pairs(sheet, student.phraseology)
-    return Board(sheet, questions, {each: one.body.chance() for each, one in questions.items()})
+    return Board(sheet, questions, {each: one.guess for each, one in questions.items()})
 
 
 @dataclass(frozen=True)

@@ -4,10 +4,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from stickback.course.course import Course
-from stickback.course.plan import Topic
-from stickback.course.question import Question
-from stickback.course.sheet import Sheet
+from stickback.course.course import Course, Question, Sheet, Topic
 from stickback.reading import text as texts
 from stickback.reading.markup import Block, every
 from stickback.refused import Refused

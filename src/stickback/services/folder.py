@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from stickback.course import course, prove
+from stickback.course import prove, read
 from stickback.course.course import Course
 from stickback.refused import Refused
 
@@ -14,7 +14,7 @@ def shipped() -> Path:
     """The course that ships: inside the installed package, or beside its source."""
     package = Path(__file__).resolve().parents[1]
     inside, beside = package / "decks", package.parents[1] / "decks"
-    return inside if (inside / course.PLAN).is_file() else beside
+    return inside if (inside / read.PLAN).is_file() else beside
 
 
 def load(folder: Path, draws: int | None = None) -> Course:
@@ -35,7 +35,7 @@ def load(folder: Path, draws: int | None = None) -> Course:
         raise Refused(f"The course folder {folder} cannot be read: {reason(error)}.") from None
     tried = (0 if folder == shipped() else prove.FEW) if draws is None else draws
     with _kept():
-        return course.read(files, others, tried)
+        return read.read(files, others, tried)
 
 
 @contextmanager
@@ -52,7 +52,7 @@ def _kept() -> Iterator[None]:
 
 def texts(folder: Path) -> Iterator[Path]:
     """The files of a course folder that are read."""
-    for place in (folder, folder / course.SHEETS):
+    for place in (folder, folder / read.SHEETS):
         for path in sorted(place.glob("*.md")):
             if path.is_file() and path.name.casefold() != "readme.md":
                 yield path

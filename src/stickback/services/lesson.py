@@ -1,7 +1,6 @@
 """The lesson plan to read: one lesson or topic, and its sources."""
 
-from stickback.course.course import Course
-from stickback.course.plan import Lesson, Topic
+from stickback.course.course import Course, Lesson, Topic
 from stickback.refused import Refused
 
 

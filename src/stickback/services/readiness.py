@@ -7,8 +7,7 @@ from datetime import date
 import numpy as np
 
 from stickback import clock
-from stickback.course.course import Course
-from stickback.course.sheet import Sheet
+from stickback.course.course import Course, Sheet
 from stickback.memory.curve import Flags, Floats, Ints
 from stickback.readiness import students as standing
 from stickback.readiness.exam import per_topic

@@ -5,8 +5,7 @@ from dataclasses import dataclass, replace
 
 from stickback import clock
 from stickback.course.asked import asked_with
-from stickback.course.question import Question
-from stickback.course.sheet import Sheet
+from stickback.course.course import Question, Sheet
 from stickback.formulas import draw
 from stickback.formulas.formula import FormulaError
 from stickback.kinds.protocol import Mark, Shown, Told

@@ -5,8 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from stickback import clock
-from stickback.course.course import Course
-from stickback.course.question import PHRASEOLOGIES
+from stickback.course.course import PHRASEOLOGIES, Course
 from stickback.refused import Refused
 from stickback.services import desk as desks
 from stickback.store import people

@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from statistics import fmean
 
-from stickback.course.plan import Topic
+from stickback.course.course import Topic
 from stickback.memory.past import History
 
 

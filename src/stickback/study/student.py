@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from stickback.course.question import PHRASEOLOGIES
+from stickback.course.course import PHRASEOLOGIES
 
 LEAST_TARGET, MOST_TARGET = 0.70, 0.97  # the range in which the memory model's intervals make sense
 MOST_MINUTES = 120

@@ -7,9 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from stickback import clock
-from stickback.course.course import Course
-from stickback.course.plan import Topic
-from stickback.course.sheet import Sheet
+from stickback.course.course import Course, Sheet, Topic
 from stickback.export.table import Cell, Column, Table
 from stickback.memory.curve import Ints
 from stickback.readiness.calibrate import as_data, calibration

@@ -4,8 +4,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from stickback.amount import many, percent
-from stickback.course.course import Course
-from stickback.course.plan import Topic
+from stickback.course.course import Course, Topic
 from stickback.readiness.forecast import Band
 from stickback.readiness.offset import CERTAIN
 from stickback.readiness.verdict import ANSWERS, MUST_KNOW, MUST_SEEN, NO_ESTIMATE, Obstacle, Statement
