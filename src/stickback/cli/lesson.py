@@ -18,6 +18,7 @@ FOR, RANK = "student", 30
 @click.pass_obj
 def lesson(options: "Options", name: str | None) -> None:
     """Read the lesson plan: its list, a lesson or a topic."""
+    from stickback.course.course import Lesson
     from stickback.services import desk as desks
     from stickback.services import lesson as service
     from stickback.store import people
