@@ -11,11 +11,11 @@ import pytest
 
 from stickback.course.asked import asked_with
 from stickback.course.course import applies
-from stickback.kinds.table import KINDS
 from stickback.reading import markup
 from stickback.services import folder
 
 RUNS, MOST = 7, 8.0
+COURSE = folder.load(folder.shipped())
 
 pytestmark = pytest.mark.bench
 
@@ -43,13 +43,12 @@ def timed(question, sheet):
     )
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", sorted({question.kind for question in COURSE.questions.values()}))
 def test_an_asking_costs_a_few_readings_of_its_text(kind):
-    course = folder.load(folder.shipped())
     asked = [
         (question, sheet)
-        for question in course.questions.values()
-        for sheet in course.sheets.values()
+        for question in COURSE.questions.values()
+        for sheet in COURSE.sheets.values()
         if question.kind == kind and applies(question, {**sheet.values, **question.only})
     ]
     draw, show, mark, read = zip(*(timed(*each) for each in asked), strict=True)

@@ -5,28 +5,28 @@ from inspect import signature
 
 import pytest
 
-from stickback.formulas.formula import compile_
-from stickback.kinds.choice import Choice, Option
-from stickback.kinds.explain import Explain
-from stickback.kinds.number import Number
-from stickback.kinds.protocol import Grid, Kind, Mark, Point, Shown, Told, Trial
-from stickback.kinds.radio import Radio
-from stickback.kinds.sequence import Sequence
-from stickback.kinds.stick import Stick
+from stickback.kinds.choice import Choice
+from stickback.kinds.protocol import Grid, Kind, Mark, Part, Point, Shown, Told, Trial
 from stickback.kinds.table import KINDS
-from stickback.trade.tolerance import Tolerance
+from stickback.reading import document
+from stickback.reading.markup import sections
 
-BODIES = {
-    "choice": Choice((Option("Left", True), Option("Right", False))),
-    "number": Number(compile_("9 + 5", ()), "kt", Tolerance(1), False, ()),
-    "sequence": Sequence(("Mixture rich", "Magnetos on", "Starter")),
-    "stick": Stick("", "", "", "", (("back", "left"),)),
-    "radio": Radio("G-WA, hold position", ("hold position",), "", "uk", "tower", False, False, True),
-    "explain": Explain((Point("Stick back", must=True), Point("Feet alive")), (Point("Brake first", fails=True),)),
-}
+
+def written(kind):
+    """The body of a kind's own example."""
+    read = document.read(f"## Which? {{#which}}\n\n{kind.EXAMPLE}\n", "deck.md")
+    _, (section,) = sections(read.blocks, 2)
+    prompt, parts = sections(section.blocks, 3)
+    named = {each.heading.text.casefold(): each for each in parts}
+    body, _, problems = kind.parse(Part(read.file, section, prompt, named, {}, {}, read.lines, read.broken))
+    assert problems == []
+    return body
+
+
+BODIES = {name: written(kind) for name, kind in KINDS.items()}
 FUNCTIONS = sorted(name for name, value in vars(Kind).items() if callable(getattr(Kind, name)) and name[0] != "_")
 BLANK = ("", "  ", "?")
-VALUES = {"callsign": "G-QTWA"}
+VALUES = {"callsign": "G-QTWA", "callsign_short": "G-WA"}
 
 every_kind = pytest.mark.parametrize("name", KINDS)
 
@@ -36,10 +36,10 @@ def accepts(function):
 
 
 def test_the_protocol_asks_for_these_functions():
-    written = ["describe", "is_answer", "near_misses", "parse", "reads", "texts", "uses"]
+    read = ["describe", "is_answer", "near_misses", "parse", "reads", "texts", "uses"]
     asked = ["answer", "chance", "mark", "show", "simulate", "tell", "understand"]
     made = ["craft", "habits", "prove"]
-    assert sorted([*written, *asked, *made]) == FUNCTIONS
+    assert sorted([*read, *asked, *made]) == FUNCTIONS
 
 
 @every_kind

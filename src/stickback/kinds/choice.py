@@ -41,6 +41,7 @@ class Choice(Kind):
     fixed: bool = False
 
     NAME: ClassVar = "choice"
+    EXAMPLE: ClassVar = "- [x] To the left\n- [ ] To the right\n- [ ] Not at all"
     ATTRIBUTES: ClassVar = {"order": ("fixed",)}
 
     @classmethod

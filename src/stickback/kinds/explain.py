@@ -26,6 +26,7 @@ class Explain(Kind):
     fails: tuple[Point, ...] = ()
 
     NAME: ClassVar = "explain"
+    EXAMPLE: ClassVar = "### Answer\n\n- **Stick back**\n- Feet alive\n- Eyes far ahead"
 
     @classmethod
     def reads(cls, part: Part) -> bool:

@@ -42,6 +42,7 @@ class Number(Kind):
     slips: tuple[tuple[Formula, str], ...]
 
     NAME: ClassVar = "number"
+    EXAMPLE: ClassVar = "### Answer\n\n```number\nanswer: 65\nunit: kt\ntolerance: 2\n```"
 
     @classmethod
     def reads(cls, part: Part) -> bool:

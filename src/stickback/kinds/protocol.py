@@ -160,6 +160,7 @@ class Kind(ABC):
     """A kind of question; its instances are what was read of a question. It takes plain values, never a course."""
 
     NAME: ClassVar[str]
+    EXAMPLE: ClassVar[str]  # what stands below the heading of a small question of this kind
     # Attributes that a heading of this kind alone may have, with the values they take; none: any.
     ATTRIBUTES: ClassVar[Mapping[str, tuple[str, ...]]] = {}
     DRAWS: ClassVar[int] = 120  # after which a question of this kind has been tried enough

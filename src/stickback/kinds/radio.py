@@ -43,6 +43,7 @@ class Radio(Kind):
     marked: bool
 
     NAME: ClassVar = "radio"
+    EXAMPLE: ClassVar = "> {{ callsign_short }}, **hold position**"
     ATTRIBUTES: ClassVar = {"slip": ("yes",)}
     DRAWS: ClassVar = 20  # each is answered in a dozen ways
 

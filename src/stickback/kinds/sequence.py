@@ -20,6 +20,7 @@ class Sequence(Kind):
     steps: tuple[str, ...]
 
     NAME: ClassVar = "sequence"
+    EXAMPLE: ClassVar = "### Answer\n\n1. Mixture rich\n2. Magnetos on\n3. Starter"
 
     @classmethod
     def reads(cls, part: Part) -> bool:

@@ -36,6 +36,7 @@ class Stick(Kind):
     accept: tuple[Position, ...]
 
     NAME: ClassVar = "stick"
+    EXAMPLE: ClassVar = "### Answer\n\n```stick\nquarter: ahead-left\nstrength: light\n```"
 
     @classmethod
     def reads(cls, part: Part) -> bool:
