@@ -9,7 +9,7 @@ def test_a_flown_lesson_is_recorded_with_what_is_behind_its_errors(place):
     shown = place.does(
         "flown", "ground", "--error", "late-foot", "--error", "blind", "--by", "instructor", "--note", "gusty"
     )
-    assert "Lesson 1: The ground, 2026-06-01" in shown
+    assert "Lesson 1: The ground, 1 June 2026" in shown
     assert "Taxiing: the foot comes late: behind it What the feet do, Why the nose swings" in shown
     (entry,) = exported(place)
     assert (entry["what"], entry["question"], entry["marked_by"]) == ("flown", "small/ground", "instructor")

@@ -27,14 +27,16 @@ def test_the_list_of_lessons_begins_with_the_front_page(place, tmp_path):
 def test_a_lesson_is_found_by_number_or_id_and_shows_its_text_errors_topics_and_sources(place, name):
     shown = squeezed(place.does("lesson", name))
     assert "Lesson 1: The ground Feet and eyes. Approach at 50 kt. Errors seen" in shown
-    assert "- Taxiing: the foot comes late late-foot → feet, swing" in shown
+    assert "- Taxiing: the foot comes late late-foot → What the feet do, Why the nose swings" in shown
     assert "Topics feet What the feet do (must) eyes Where to look" in shown
     assert shown.endswith("Sources - A book on the subject, chapter 2.")
 
 
 def test_a_topic_shows_its_section_its_weight_and_what_to_type_next(place):
     shown = place.does("lesson", "feet")
-    assert shown.startswith("\nWhat the feet do\nLesson 1 · weight 2 · a must: a matter of safety\n\n  Short pushes.\n")
+    assert shown.startswith(
+        "\nWhat the feet do\nLesson 1 · counts twice in the oral · a must: a matter of safety\n\n  Short pushes.\n"
+    )
     assert shown.endswith("stickback review --topic feet   asks about it.\n")
     assert "must" not in place.does("lesson", "swing")
 

@@ -1,5 +1,6 @@
 import json
 import os
+import re
 import subprocess
 import sys
 
@@ -23,7 +24,7 @@ def rows(shown):
 
 def test_every_day_to_the_date_has_a_line_with_its_figures(ahead):
     shown = ahead.does("outlook")
-    assert "Differences: 10 June 2026 (in 9 days)" in shown
+    assert "Differences sign-off: 10 June 2026 (in 9 days)" in shown
     assert len(rows(shown)) == 9
     assert rows(shown)[0].startswith("  Mon 01 Jun ")
     assert rows(shown)[-1].startswith("  Tue 09 Jun ")
@@ -68,7 +69,7 @@ def test_it_says_plainly_whether_the_minutes_are_enough_and_how_many_would_be(ah
 def test_what_no_minutes_reach_is_said_too(ahead):
     ahead.does("student", "set", "me", "--checkride", "2026-06-01")
     shown = " ".join(ahead.does("outlook").split())
-    assert "Differences: 1 June 2026 (today)" in shown
+    assert "Differences sign-off: 1 June 2026 (today)" in shown
     assert "2 minutes a day cannot be enough, and no number of minutes a day would be by then." in shown
 
 
@@ -91,7 +92,8 @@ def test_why_names_each_of_todays_questions_with_its_reason(ahead):
     told = json.loads(ahead.does("outlook", "--json"))["asked_today"]
     shown = ahead.does("outlook", "--why").partition("Why today's questions")[2]
     assert len(told) >= 5
-    assert [one["why"] for one in told] == [line.strip() for line in shown.splitlines() if line.startswith("    ")]
+    said = re.findall(r"\n    (\S.*?)(?=\n  \S|\n*$)", shown, re.DOTALL)
+    assert [one["why"] for one in told] == [" ".join(each.split()) for each in said]
     assert "Why today's questions" not in ahead.does("outlook")
 
 

@@ -104,7 +104,7 @@ def block(text, name):
     ids=["today", "yesterday", "in two weeks", "in ten years"],
 )
 def test_a_checkride_today_yesterday_and_in_ten_years_is_said_in_days(school, days, said):
-    school.does("student", "set", "me", "--checkride", later(days))
+    school.does("student", "set", "me", "--checkride", later(days), today="2026-05-01")
     head, verdict, facts, *_ = block(school.does("readiness"), "me")
     assert head == f"me · Cawdale · {said}".replace("(1 days", "(1 day")
     assert re.fullmatch(r"  Verdict: no estimate( · \d sure but wrong)?", verdict)

@@ -17,9 +17,9 @@ def settings(place, name):
 
 def test_a_student_is_added_with_settings_and_listed(place):
     shown = place.does("student", "add", "Ann", "--aircraft", "dunmere", "--minutes", 15, "--zone", "Europe/London")
-    line = "Ann, aircraft dunmere, phraseology uk, 15 minutes a day, target 0.90, zone Europe/London"
+    line = "Ann, aeroplane Dunmere, phraseology uk, 15 minutes a day, fresh from 90 %, zone Europe/London"
     assert (shown, settings(place, "Ann")) == (f"Added: {line}\n", line)
-    assert listed(place)["Ann"][:2] == ["dunmere", "15"]
+    assert listed(place)["Ann"][:2] == ["Dunmere", "15"]
 
 
 def test_the_list_says_how_much_each_answered_and_when_last(school):
@@ -35,13 +35,13 @@ def test_where_no_one_studies_yet_the_list_says_how_to_begin(place):
 
 def test_settings_of_me_can_be_made_on_a_new_machine(tmp_path, place):
     new = worlds.Place(place.course, tmp_path / "not-there-yet.db")
-    assert "me, aircraft dunmere," in new.does("student", "set", "me", "--aircraft", "dunmere")
+    assert "me, aeroplane Dunmere," in new.does("student", "set", "me", "--aircraft", "dunmere")
     assert "Dunmere (G-QTWE)" in new.does()
 
 
 def test_the_shipped_aeroplanes_are_taken_on_a_new_machine(tmp_path):
     result = worlds.run("student", "set", "me", "--aircraft", "pendlewick", db=tmp_path / "new.db")
-    assert (result.exit_code, result.stdout.partition(", ph")[0]) == (0, "me, aircraft pendlewick")
+    assert (result.exit_code, result.stdout.partition(", ph")[0]) == (0, "me, aeroplane Pendlewick")
 
 
 @pytest.mark.parametrize(
@@ -75,8 +75,8 @@ def test_settings_are_kept_and_said(place):
     ahead = ("--next", "2", "--on", "2026-07-01", "--checkride", "2026-08-01")
     shown = place.does("student", "set", "me", *given, *ahead)
     assert shown == (
-        "me, aircraft the first of the course, phraseology faa, 120 minutes a day, target 0.70, "
-        "next lesson take-off on 2026-07-01, checkride 2026-08-01, zone +05:30\n"
+        "me, aeroplane Cawdale, phraseology faa, 120 minutes a day, fresh from 70 %, "
+        "next Lesson 2: Take-off on 1 July 2026, differences sign-off on 1 August 2026, zone +05:30\n"
     )
     assert settings(place, "me") == shown.rstrip()
 
@@ -84,13 +84,13 @@ def test_settings_are_kept_and_said(place):
 def test_setting_one_thing_leaves_the_others_as_they_are(school):
     school.does("student", "set", "Bea", "--minutes", 20)
     shown = school.does("student", "set", "Bea", "--phraseology", "icao")
-    assert shown == "Bea, aircraft dunmere, phraseology icao, 20 minutes a day, target 0.90\n"
+    assert shown == "Bea, aeroplane Dunmere, phraseology icao, 20 minutes a day, fresh from 90 %\n"
 
 
 def test_a_setting_can_be_taken_away(place):
     ahead = ("--next", "2", "--on", "2026-07-01", "--checkride", "2026-08-01")
     place.does("student", "set", "me", "--aircraft", "dunmere", "--zone", "+01:00", *ahead)
-    words = {"on": "on 2026", "next": "lesson", "checkride": "checkride", "aircraft": "dunmere", "zone": "zone"}
+    words = {"on": "on 1 July", "next": "Take-off", "checkride": "sign-off", "aircraft": "Dunmere", "zone": "zone"}
     for clear, gone in words.items():
         assert gone in settings(place, "me")
         assert gone not in place.does("student", "set", "me", "--clear", clear)
@@ -99,6 +99,25 @@ def test_a_setting_can_be_taken_away(place):
 def test_a_date_goes_with_its_lesson(place):
     place.does("student", "set", "me", "--next", "2", "--on", "2026-07-01")
     assert "2026" not in place.does("student", "set", "me", "--clear", "next")
+
+
+def test_a_lesson_without_a_date_says_what_is_missing(place):
+    assert "no date yet: add --on DATE" in place.does("student", "set", "me", "--next", "2")
+    assert "no date yet" not in place.does("student", "set", "me", "--on", "2026-07-01")
+    assert "no date yet" not in place.does("student", "set", "me", "--next", "3")
+
+
+@pytest.mark.parametrize("given", [("--checkride",), ("--next", "2", "--on")])
+def test_a_date_in_the_past_is_refused(place, given):
+    assert (
+        place.fails("student", "set", "me", *given, "2026-05-31") == "2026-05-31 is in the past; today is 2026-06-01."
+    )
+    place.does("student", "set", "me", *given, "2026-06-01")
+
+
+def test_a_date_that_has_gone_by_keeps_no_one_from_changing_something_else(place):
+    place.does("student", "set", "me", "--checkride", "2026-06-11")
+    place.does("student", "set", "me", "--minutes", 5, today="2026-07-01")
 
 
 def test_an_unknown_student_is_refused_with_those_there_are(school):
@@ -122,7 +141,7 @@ def test_a_removed_student_is_on_no_list_and_in_the_log_and_can_come_back(school
     assert set(listed(school)) == {"me"}
     assert "Bea" not in school.fails("debrief", student="Bea").partition("there is:")[2]
     assert school.does("log", "export") == exported
-    assert school.does("student", "add", "Bea").startswith("Back again: Bea, aircraft dunmere")
+    assert school.does("student", "add", "Bea").startswith("Back again: Bea, aeroplane Dunmere")
     assert listed(school)["Bea"][-2:] == ["2", "2026-06-01"]
 
 

@@ -25,11 +25,11 @@ def test_the_glance_names_the_weakest_topics_with_where_to_read_them_up(school):
 
 
 def test_the_glance_counts_the_days_ahead_and_calls_the_end_by_the_word_of_the_plan(place):
-    assert "Differences  no date yet: stickback student set me --checkride DATE" in place.does()
+    assert "Differences sign-off  no date yet; stickback student set me --checkride DATE" in place.does()
     place.does("student", "set", "me", "--checkride", "2026-06-11", "--next", "2", "--on", "2026-06-02")
     shown = place.does()
-    assert "Differences  11 June 2026 (in 10 days)" in shown
-    assert "Next lesson  Lesson 2: Take-off, 2 June 2026 (tomorrow)" in shown
+    assert "Differences sign-off  11 June 2026 (in 10 days)" in shown
+    assert "Next lesson           Lesson 2: Take-off, 2 June 2026 (tomorrow)" in shown
 
 
 @pytest.mark.parametrize(
@@ -43,7 +43,7 @@ def test_a_day_that_has_come_is_said_as_people_do(place, day, says):
 def test_a_next_lesson_that_left_the_course_is_still_named(place):
     place.does("student", "set", "me", "--next", "2")
     place.raw("UPDATE students SET next_lesson = 'aerobatics'")
-    assert "Next lesson  aerobatics" in place.does()
+    assert "Next lesson           aerobatics" in place.does()
 
 
 def test_a_course_that_asks_nothing_on_this_aeroplane_says_so(place, tmp_path):

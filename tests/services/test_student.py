@@ -7,6 +7,7 @@ from stickback.services import student as students
 from stickback.store import people
 from stickback.study.student import Student
 
+TODAY = date(2026, 6, 1)
 ALLOWED = {
     "aircraft": "bircham",
     "phraseology": "faa",
@@ -20,16 +21,16 @@ ALLOWED = {
 
 
 def test_settings_that_the_course_knows_are_taken(taught):
-    assert students.checked(taught, Student("Ann"), ALLOWED) == Student("Ann", **ALLOWED)
+    assert students.checked(taught, Student("Ann"), ALLOWED, TODAY) == Student("Ann", **ALLOWED)
 
 
 def test_a_lesson_by_its_number_is_kept_by_its_id(taught):
-    assert students.checked(taught, Student("Ann"), {"next_lesson": "3"}).next_lesson == "landing"
+    assert students.checked(taught, Student("Ann"), {"next_lesson": "3"}, TODAY).next_lesson == "landing"
 
 
 def test_none_clears_a_setting(taught):
     cleared = dict.fromkeys(("aircraft", "checkride", "next_on", "next_lesson", "zone"))
-    assert students.checked(taught, Student("Ann", **ALLOWED), cleared) == Student(
+    assert students.checked(taught, Student("Ann", **ALLOWED), cleared, TODAY) == Student(
         "Ann", phraseology="faa", minutes=25, target=0.85
     )
 
@@ -51,58 +52,58 @@ def test_none_clears_a_setting(taught):
 )
 def test_a_setting_that_is_not_allowed_is_refused_with_those_that_are(taught, setting, says):
     with pytest.raises(Refused, match=says):
-        students.checked(taught, Student("Ann"), setting)
+        students.checked(taught, Student("Ann"), setting, TODAY)
 
 
 @pytest.mark.parametrize("setting", [{"minutes": 1}, {"minutes": 120}, {"target": 0.7}, {"target": 0.97}], ids=str)
 def test_the_bounds_themselves_are_allowed(taught, setting):
     ((name, value),) = setting.items()
-    assert getattr(students.checked(taught, Student("Ann"), setting), name) == value
+    assert getattr(students.checked(taught, Student("Ann"), setting, TODAY), name) == value
 
 
 def test_a_student_is_added_once(taught, school):
-    assert students.add(school.store, taught, "Ann", ALLOWED) == (Student("Ann", **ALLOWED), False)
+    assert students.add(school.store, taught, "Ann", ALLOWED, TODAY) == (Student("Ann", **ALLOWED), False)
     assert people.everyone(school.store) == {"Ann": Student("Ann", **ALLOWED)}
     with pytest.raises(Refused, match="There is a student 'Ann' already"):
-        students.add(school.store, taught, "Ann", {})
+        students.add(school.store, taught, "Ann", {}, TODAY)
 
 
 @pytest.mark.parametrize("name", ["", " ", "Ann ", "\tAnn", "A\nB", "A\u202eB", "\x1b[1mA", "\ud800", "x" * 81])
 def test_a_name_is_one_line_of_text_that_can_be_seen(taught, school, name):
     with pytest.raises(Refused, match="A name is 1 to 80 letters on one line"):
-        students.add(school.store, taught, name, {})
+        students.add(school.store, taught, name, {}, TODAY)
     assert people.everyone(school.store) == {}
 
 
 @pytest.mark.parametrize("name", ["Ann", "Zoë Ångström", "李雷", "x" * 80, "-5", "me too"])
 def test_names_of_all_the_world_are_names(taught, school, name):
-    students.add(school.store, taught, name, {})
+    students.add(school.store, taught, name, {}, TODAY)
     assert list(people.everyone(school.store)) == [name]
 
 
 def test_who_was_removed_comes_back_with_the_old_settings_and_the_new_on_top(taught, school):
-    students.add(school.store, taught, "Ann", ALLOWED)
+    students.add(school.store, taught, "Ann", ALLOWED, TODAY)
     students.remove(school.store, "Ann", erase=False)
-    student, back = students.add(school.store, taught, "Ann", {"minutes": 5})
+    student, back = students.add(school.store, taught, "Ann", {"minutes": 5}, TODAY)
     assert (student, back) == (Student("Ann", **{**ALLOWED, "minutes": 5}), True)
 
 
 def test_settings_of_me_need_no_adding_those_of_others_do(taught, school):
-    assert students.set_(school.store, taught, "me", {"minutes": 5}).minutes == 5
+    assert students.set_(school.store, taught, "me", {"minutes": 5}, TODAY).minutes == 5
     with pytest.raises(Refused, match="no student 'Ann'"):
-        students.set_(school.store, taught, "Ann", {"minutes": 5})
+        students.set_(school.store, taught, "Ann", {"minutes": 5}, TODAY)
 
 
 def test_a_refused_setting_changes_nothing(taught, school):
-    students.set_(school.store, taught, "me", {"minutes": 5})
+    students.set_(school.store, taught, "me", {"minutes": 5}, TODAY)
     with pytest.raises(Refused):
-        students.set_(school.store, taught, "me", {"minutes": 20, "zone": "Mars"})
+        students.set_(school.store, taught, "me", {"minutes": 20, "zone": "Mars"}, TODAY)
     assert people.find(school.store, "me").minutes == 5
 
 
 def test_everyone_is_listed_by_name_with_entries_and_the_day_of_the_last_answer(taught, school, hands):
-    students.add(school.store, taught, "Zoë", {})
-    students.add(school.store, taught, "Ann", {})
+    students.add(school.store, taught, "Zoë", {}, TODAY)
+    students.add(school.store, taught, "Ann", {}, TODAY)
     hands.answer(school.begin(day=2))
     school.flown(5, "1")
     assert [(one.student.name, one.entries, one.last) for one in students.listed(school.store)] == [
@@ -138,7 +139,7 @@ def test_nobody_can_be_removed_who_is_not_there(school, erase):
 
 
 def test_a_student_removed_already_cannot_be_removed_again(taught, school):
-    students.add(school.store, taught, "Ann", {})
+    students.add(school.store, taught, "Ann", {}, TODAY)
     students.remove(school.store, "Ann", erase=False)
     with pytest.raises(Refused, match="no student 'Ann'"):
         students.remove(school.store, "Ann", erase=False)

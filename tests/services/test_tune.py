@@ -333,23 +333,6 @@ def test_one_students_failure_is_no_other_students(school, far):
 
 
 @pytest.mark.parametrize(
-    ("outcome", "says"),
-    [
-        (("adopted", "predictions 3 % sharper", True), "Ann: adopted; predictions 3 % sharper."),
-        (
-            ("kept", "needs 500 graded answers, has 312", False),
-            "Ann: kept the defaults; needs 500 graded answers, has 312.",
-        ),
-        (("kept", "no fit came", True), "Ann: kept a set of their own; no fit came."),
-        (("back", "so", False), "Ann: went back to the defaults; so."),
-    ],
-)
-def test_an_outcome_is_one_sentence(outcome, says):
-    what, why, personal = outcome
-    assert service.said(service.Outcome("Ann", what, why, 312, personal=personal)) == says
-
-
-@pytest.mark.parametrize(
     ("share", "says"),
     [(0.0312, "3 %"), (-0.123, "12 %"), (0.0099, "less than 1 %"), (0, "less than 1 %"), (0.01, "1 %")],
 )

@@ -3,6 +3,8 @@ import pytest
 from stickback.study import why
 from stickback.study.choose import Candidate
 
+THRICE = "; it counts three times"
+
 
 def candidate(known=None, *, first=False, elsewhere=False):
     return Candidate(
@@ -27,9 +29,18 @@ def reason(one, gain=None, *, on_the_day=True, sure_but_wrong=False):
 @pytest.mark.parametrize(
     ("said", "found"),
     [
-        ("+0.31 on the day: never seen, weight 3", reason(candidate(), 0.312)),
-        ("+0.08 for the lesson: known 62 % today, weight 3", reason(candidate(0.617), 0.08, on_the_day=False)),
-        ("+0.50 on the day: new on this aeroplane, weight 3", reason(candidate(elsewhere=True), 0.5)),
+        (
+            f"never seen: an answer today makes it 31 % surer on the day{THRICE}",
+            reason(candidate(), 0.312),
+        ),
+        (
+            f"known 62 % today: an answer today makes it 8 % surer for the lesson{THRICE}",
+            reason(candidate(0.617), 0.08, on_the_day=False),
+        ),
+        (
+            f"new on this aeroplane: an answer today makes it 50 % surer on the day{THRICE}",
+            reason(candidate(elsewhere=True), 0.5),
+        ),
         ("answered wrong and sure, still open", reason(candidate(0.5, first=True), 0.2, sure_but_wrong=True)),
         ("behind an error seen in flight", reason(candidate(0.5, first=True), 0.2)),
         ("never seen", reason(candidate())),

@@ -35,12 +35,10 @@ def aircraft(options: "Options", words: tuple[str, ...]) -> None:
 
 def _list(course: "Course") -> None:
     from stickback.cli.terminal import show
+    from stickback.words import aircraft as words
 
     show.heading("Aircraft sheets")
-    show.columns(
-        (each.id, each.name, f"propeller {each.values['propeller']}, {each.values['brakes']} brakes")
-        for each in course.sheets.values()
-    )
+    show.columns(map(words.row, course.sheets.values()))
 
 
 def _show(sheet: "Sheet") -> None:
@@ -56,30 +54,24 @@ def _show(sheet: "Sheet") -> None:
 
 
 def _compare(course: "Course", one: "Sheet", other: "Sheet") -> None:
-    from stickback import amount
     from stickback.cli.terminal import show
     from stickback.course.course import PHRASEOLOGIES
-    from stickback.reading import text as texts
     from stickback.services import aircraft as service
+    from stickback.words import aircraft as words
+    from stickback.words import terms
 
     found = service.compare(course, one, other, PHRASEOLOGIES[1])
     if not found.values and not found.derived:
-        show.say(f"{one.name} and {other.name} have the same values.", indent=0)
+        show.say(words.same(one, other), indent=0)
         return
     for title, rows in (("What differs", found.values), ("What follows from the propeller", found.derived)):
         if rows:
             show.heading(title)
             show.columns([("", one.name, other.name), *((service.readable(key), a, b) for key, a, b in rows)])
-    show.heading(f"{amount.many(len(found.changed), 'question')} to learn anew on the {other.name}")
+    show.heading(words.anew(found, other))
     for each in found.changed:
-        show.say(texts.line(each.question.title, other.values))
-        same = each.before == each.after
-        if same:
-            show.say("same answer, asked with other values", style="dim", indent=4)
-        else:
-            show.say(f"{one.name}: {each.before}", f"{other.name}: {each.after}", indent=4)
-    for title, questions, sheet in (("no longer asked", found.gone, one), ("asked only there", found.new, other)):
-        if questions:
-            show.heading(f"{amount.many(len(questions), 'question')} {title}")
-            for question in questions:
-                show.say(texts.line(question.title, sheet.values))
+        show.say(terms.title(each.question, other))
+        show.say(*words.answers(one, other, each), style="dim", indent=4)
+    for title, asked in words.only(one, other, found):
+        show.heading(title)
+        show.say(*asked)

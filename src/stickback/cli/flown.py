@@ -22,8 +22,8 @@ def flown(options: "Options", lesson: str, errors: tuple[str, ...], by: str, not
     The topics behind each error come first in the next reviews. `stickback lesson LESSON` lists the errors by id.
     """
     from stickback.services import flown as service
+    from stickback.words import log as words
 
     _, recorded = service.flight(options.desk(), lesson, errors, by, note)
-    click.echo(f"Recorded: {recorded.title}, {recorded.day}.")
-    for text, topics in recorded.errors:
-        click.echo(f"  {text}: behind it {', '.join(topics)}")
+    first, *behind = words.flown(recorded)
+    click.echo("\n  ".join([first, *behind]))

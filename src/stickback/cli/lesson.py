@@ -37,50 +37,51 @@ def lesson(options: "Options", name: str | None) -> None:
 
 def _plan(plan: "Plan") -> None:
     from stickback.cli.terminal import show
+    from stickback.words import lesson as words
 
     show.heading(plan.title)
     show.console().print()
     show.flow(plan.intro, {})
     for each in plan.lessons:
         show.heading(each.title)
-        show.columns((topic.id, topic.title + (" (must)" if topic.must else "")) for topic in each.topics)
+        show.columns(words.topics(each))
     show.console().print()
     show.say("stickback lesson ID   reads a lesson (by number or id) or a topic.", indent=0)
 
 
 def _lesson(course: "Course", found: "Lesson", values: dict[str, str], folder: "Path") -> None:
     from stickback.cli.terminal import show
+    from stickback.words import lesson as words
 
     show.heading(found.title)
     show.console().print()
     show.flow(found.blocks, values, course=folder)
-    errors(found, values)
+    errors(course, found, values)
     show.heading("Topics")
-    show.columns((topic.id, topic.title + (" (must)" if topic.must else "")) for topic in found.topics)
+    show.columns(words.topics(found))
     _sources(course, found.blocks)
 
 
-def errors(found: "Lesson", values: dict[str, str]) -> None:
+def errors(course: "Course", found: "Lesson", values: dict[str, str]) -> None:
     """The errors seen of a lesson, each with the topics behind it."""
     from rich.text import Text
 
     from stickback.cli.terminal import show
-    from stickback.reading import text as texts
+    from stickback.words import lesson as words
 
     if found.errors:
         show.heading("Errors seen")
-    for seen in found.errors:
-        show.wrapped(Text(texts.line(seen.text, values)), "  - ", "    ")
-        show.say(f"{seen.id} → {', '.join(seen.topics)}", style="dim", indent=4)
+    for seen, behind in words.errors(course, found, values):
+        show.wrapped(Text(seen), "  - ", "    ")
+        show.say(behind, style="dim", indent=4)
 
 
 def _topic(course: "Course", found: "Topic", values: dict[str, str], folder: "Path") -> None:
     from stickback.cli.terminal import show
+    from stickback.words import lesson as words
 
-    number = next(each.number for each in course.plan.lessons if each.id == found.lesson)
     show.heading(found.title)
-    must = " · a must: a matter of safety" if found.must else ""
-    show.say(f"Lesson {number} · weight {found.weight}{must}", style="dim", indent=0)
+    show.say(words.place(course, found), style="dim", indent=0)
     show.console().print()
     show.flow(found.blocks, values, course=folder)
     _sources(course, found.blocks)

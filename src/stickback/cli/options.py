@@ -67,6 +67,13 @@ class Options:
 
         return desk.open_desk(self.course, self.url, self.student, self.today)
 
+    @property
+    def day(self) -> date:
+        """Today, in the machine's zone where no day was given."""
+        from stickback import clock
+
+        return clock.clock_for(clock.machine_zone(), self.today).today
+
     def load(self) -> "Course":
         """The course alone."""
         from stickback.services import folder

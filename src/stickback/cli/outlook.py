@@ -45,28 +45,15 @@ def outlook(options: "Options", as_json: bool, svg: Path | None, why: bool) -> N
 
 
 def _text(desk: "Desk", found: "Outlook") -> None:
-    from stickback import amount
     from stickback.cli.terminal import show
+    from stickback.words import outlook as words
 
-    days = len(found.days)
-    when = f"in {amount.many(days, 'day')}" if days else "today"
-    show.heading(f"{_name(desk, found)}: {_long(found)} ({when})")
-    if days:
+    show.heading(words.title(desk, found))
+    if found.days:
         show.console().print()
         _chart(found)
     show.console().print()
-    show.say(*_sentences(found), indent=0)
-
-
-def _name(desk: "Desk", found: "Outlook") -> str:
-    if found.target.lesson is None:
-        return desk.course.plan.ends_with.capitalize()
-    lessons = desk.course.plan.lessons
-    return next(one.title for one in lessons if one.id == desk.student.next_lesson)
-
-
-def _long(found: "Outlook") -> str:
-    return f"{found.target.day:%d %B %Y}".lstrip("0")
+    show.say(*words.sentences(found), indent=0)
 
 
 def _chart(found: "Outlook") -> None:
@@ -109,51 +96,13 @@ def _row(one: "Day", wide: int) -> str:
     return f"  {day:10}  {one.minutes:7.0f}  {one.questions:5.0f}  {percent(one.known.middle):>5}  |{''.join(bar)}|"
 
 
-def _sentences(found: "Outlook") -> tuple[str, ...]:
-    from stickback.amount import percent
-
-    kept, without = found.on_the_day, found.without
-    about = "the oral" if found.target.lesson is None else "an oral about this lesson and those before it"
-    known = f"{percent(kept.known.middle)} known on the day ({percent(kept.known.low)} to {percent(kept.known.high)})"
-    still = f"{percent(without.known.middle)} known"
-    return (
-        f"By keeping to the plan: {known}; chance to pass {about}: {_chance(kept.passes.middle)}.",
-        f"Without further study: {still}; chance to pass: {_chance(without.passes.middle)}.",
-        _enough(found),
-        "A forecast from the answers so far; it certifies nothing.",
-    )
-
-
-def _chance(share: float) -> str:
-    """A chance as a person reads it; nothing is promised and nothing ruled out."""
-    from stickback.amount import percent
-
-    return "over 99 %" if share > 0.99 else "under 1 %" if share < 0.01 else percent(share)
-
-
-def _enough(found: "Outlook") -> str:
-    """Whether the minutes are enough, and how many would be."""
-    from stickback.amount import many
-
-    minutes = many(found.minutes, "minute")
-    unseen = round(found.on_the_day.unseen)
-    left = f" {many(unseen, 'question')} of {found.questions} would never be asked." if unseen else ""
-    if found.enough:
-        return f"{minutes} a day are enough.{left}".replace("1 minute a day are", "1 minute a day is")
-    if found.short_by is None:
-        return f"{minutes} a day cannot be enough, and no number of minutes a day would be by then.{left}"
-    return f"{minutes} a day cannot cover it: about {found.minutes + found.short_by} a day would be enough.{left}"
-
-
 def _why(desk: "Desk", found: "Outlook") -> None:
     from stickback.cli.terminal import show
-    from stickback.reading import text as texts
+    from stickback.words import terms
 
     show.heading("Why today's questions")
     for question, reason in found.why:
-        asked = desk.course.questions[question]
-        yet_to_draw = dict.fromkeys(asked.given.defines, "…")
-        show.say(texts.line(asked.title, {**desk.sheet.values, **yet_to_draw}))
+        show.say(terms.title(desk.course.questions[question], desk.sheet))
         show.say(reason, style="dim", indent=4)
     if not found.why:
         show.say("None is asked today.")
@@ -162,10 +111,11 @@ def _why(desk: "Desk", found: "Outlook") -> None:
 def _picture(found: "Outlook", path: Path) -> None:
     from stickback.pictures import chart
     from stickback.pictures.chart import Reading
+    from stickback.words import terms
 
     readings = [Reading(f"{one.day:%d %b}".lstrip("0"), *_band(one)) for one in found.days]
-    readings = readings or [Reading(_long(found), *found.on_the_day.known)]
-    title = f"Known up to {_long(found)}"
+    readings = readings or [Reading(terms.day(found.target.day), *found.on_the_day.known)]
+    title = f"Known up to {terms.day(found.target.day)}"
     files.write([(path, chart.known(title, readings).encode())])
 
 

@@ -10,8 +10,7 @@ from stickback.cli.options import Day
 
 if TYPE_CHECKING:
     from stickback.cli.options import Options
-    from stickback.services.student import Listed, Settings
-    from stickback.study.student import Student
+    from stickback.services.student import Settings
 
 FOR, RANK = "school", 10
 
@@ -54,9 +53,11 @@ def _given(settings: dict[str, Any]) -> "Settings":
 def add(options: "Options", /, name: str, **settings: Any) -> None:
     """Add a student, or bring back one who was removed."""
     from stickback.services import student as service
+    from stickback.words import student as words
 
-    added, back = service.add(options.database(), options.load(), name, _given(settings))
-    click.echo(f"{'Back again' if back else 'Added'}: {_line(added)}")
+    course = options.load()
+    added, back = service.add(options.database(), course, name, _given(settings), options.day)
+    click.echo(f"{'Back again' if back else 'Added'}: {words.settings(course, added)}")
 
 
 @student.command("set")
@@ -67,29 +68,17 @@ def add(options: "Options", /, name: str, **settings: Any) -> None:
 def set_(options: "Options", /, name: str, clear: tuple[str, ...], **settings: Any) -> None:
     """Change a student's settings; `set me …` works on a new machine."""
     from stickback.services import student as service
+    from stickback.words import student as words
 
     cleared: dict[str, str | int | float | date | None] = {_CLEARED[each]: None for each in clear}
     if "next" in clear:
         cleared["next_on"] = None
-    changed = service.set_(options.database(), options.load(), name, {**cleared, **_given(settings)})
-    click.echo(_line(changed))
-
-
-def _line(one: "Student") -> str:
-    parts = [
-        one.name,
-        f"aircraft {one.aircraft or 'the first of the course'}",
-        f"phraseology {one.phraseology}",
-        f"{one.minutes} minutes a day",
-        f"target {one.target:.2f}",
-    ]
-    if one.next_lesson:
-        parts.append(f"next lesson {one.next_lesson}{f' on {one.next_on}' if one.next_on else ''}")
-    if one.checkride:
-        parts.append(f"checkride {one.checkride}")
-    if one.zone:
-        parts.append(f"zone {one.zone}")
-    return ", ".join(parts)
+    course = options.load()
+    given = {**cleared, **_given(settings)}
+    changed = service.set_(options.database(), course, name, given, options.day)
+    click.echo(words.settings(course, changed))
+    if "next_lesson" in settings and settings["next_lesson"] and changed.next_on is None:
+        click.echo(words.NO_DATE)
 
 
 @student.command("list")
@@ -98,19 +87,14 @@ def list_(options: "Options") -> None:
     """List everyone who studies."""
     from stickback.cli.terminal import show
     from stickback.services import student as service
+    from stickback.words import student as words
 
     found = service.listed(options.database())
     if not found:
         click.echo("No one studies here yet; `stickback review` begins as `me`, `stickback student add` adds others.")
         return
-    head = ("Name", "Aircraft", "Min", "Next lesson", "Checkride", "Entries", "Last answer")
-    show.columns([head, *(_row(each) for each in found)], 0)
-
-
-def _row(each: "Listed") -> tuple[str, ...]:
-    one = each.student
-    texts = (one.name, one.aircraft, one.minutes, one.next_lesson, one.checkride, each.entries, each.last)
-    return tuple("-" if text is None else str(text) for text in texts)
+    course = options.load()
+    show.columns([words.HEAD, *(words.row(course, each) for each in found)], 0)
 
 
 @student.command()
@@ -121,9 +105,9 @@ def _row(each: "Listed") -> tuple[str, ...]:
 def remove(options: "Options", name: str, erase: bool, yes: bool) -> None:
     """Take a student off every list; the entries stay unless --erase is given."""
     from stickback.services import student as service
+    from stickback.words import log as words
 
     if erase and not yes:
         click.confirm(f"Delete {name} and every answer, for good?", abort=True)
     number = service.remove(options.database(), name, erase=erase)
-    what = "erased" if erase else "removed (the log keeps them; `student add` brings them back)"
-    click.echo(f"{name} and {number} entries {what}.")
+    click.echo(words.removed(name, number, erased=erase))

@@ -17,10 +17,8 @@ def undo(options: "Options") -> None:
 
     It stays in the log and counts for nothing; the question comes back another day.
     """
-    from stickback import clock
     from stickback.services import undo as service
+    from stickback.words import log as words
 
-    _, row = service.undo(options.desk())
-    what = "answer to" if row.what == "answer" else "flown lesson"
-    name = (row.question or "").rpartition("/")[2]
-    click.echo(f"Taken back: the {what} '{name}' of {clock.day_date(row.day)}.")
+    desk, row = service.undo(options.desk())
+    click.echo(words.undone(desk, row))

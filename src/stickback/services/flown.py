@@ -3,7 +3,9 @@
 from dataclasses import dataclass
 from datetime import date
 
+from stickback.course.course import Seen
 from stickback.memory.entry import Entry
+from stickback.reading import text as texts
 from stickback.refused import Refused
 from stickback.services import desk as desks
 from stickback.services.desk import Desk
@@ -51,6 +53,10 @@ def flight(desk: Desk, name: str, errors: tuple[str, ...], by: str, text: str) -
             marked_by=by,
         )
     )
+    return after, Flight(lesson.title, desk.day, tuple(_behind(desk, known[error]) for error in errors))
+
+
+def _behind(desk: Desk, seen: Seen) -> tuple[str, tuple[str, ...]]:
+    """An error seen, in words, and the titles of the topics behind it."""
     topics = desk.course.plan.topics
-    behind = tuple((known[each].text, tuple(topics[one].title for one in known[each].topics)) for each in errors)
-    return after, Flight(lesson.title, desk.day, behind)
+    return texts.line(seen.text, desk.sheet.values), tuple(topics[each].title for each in seen.topics)

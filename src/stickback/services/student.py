@@ -16,11 +16,12 @@ Settings = Mapping[str, "str | int | float | date | None"]
 NAME_LENGTH = 80
 
 
-def checked(course: Course, student: Student, settings: Settings) -> Student:
+def checked(course: Course, student: Student, settings: Settings, today: date) -> Student:
     """The student with settings, each of them one that the course knows.
 
     Args:
         settings: by field of `Student`; None clears one.
+        today: no date that is set lies before it.
     Errors: Refused, naming the values allowed.
     """
     changed = replace(student, **settings)  # type: ignore[arg-type]
@@ -32,6 +33,9 @@ def checked(course: Course, student: Student, settings: Settings) -> Student:
         changed = replace(changed, next_lesson=desks.lesson(course, changed.next_lesson).id)
     if changed.next_on is not None and changed.next_lesson is None:
         raise Refused("A date for the next lesson needs the lesson: add --next LESSON.")
+    for when in (settings.get("checkride"), settings.get("next_on")):
+        if isinstance(when, date) and when < today:
+            raise Refused(f"{when} is in the past; today is {today}.")
     if not 1 <= changed.minutes <= MOST_MINUTES:
         raise Refused(f"Minutes a day are 1 to {MOST_MINUTES}, not {changed.minutes}.")
     if not LEAST_TARGET <= changed.target <= MOST_TARGET:
@@ -41,7 +45,7 @@ def checked(course: Course, student: Student, settings: Settings) -> Student:
     return changed
 
 
-def add(store: Database, course: Course, name: str, settings: Settings) -> tuple[Student, bool]:
+def add(store: Database, course: Course, name: str, settings: Settings, today: date) -> tuple[Student, bool]:
     """A new student, or one who was removed and comes back; True for the latter.
 
     Errors: Refused for a name that is taken or no name, and for settings as in `checked`.
@@ -50,16 +54,16 @@ def add(store: Database, course: Course, name: str, settings: Settings) -> tuple
     if name in people.everyone(store):
         raise Refused(f"There is a student '{name}' already; `stickback student set` changes settings.")
     removed = people.everyone(store, hidden=True).get(name)
-    student = checked(course, removed or Student(name), settings)
+    student = checked(course, removed or Student(name), settings, today)
     return student, people.save(store, student)
 
 
-def set_(store: Database, course: Course, name: str, settings: Settings) -> Student:
+def set_(store: Database, course: Course, name: str, settings: Settings, today: date) -> Student:
     """A student with settings changed; `me` needs no adding.
 
     Errors: Refused for an unknown student, and for settings as in `checked`.
     """
-    student = checked(course, people.find(store, name), settings)
+    student = checked(course, people.find(store, name), settings, today)
     people.save(store, student)
     return student
 

@@ -150,13 +150,6 @@ def undone(store: Database, student: Student, today: date | None = None) -> Outc
     return Outcome(student.name, "back", why, many, None, before != DEFAULTS)
 
 
-def said(outcome: Outcome) -> str:
-    """An outcome as one sentence."""
-    there = "a set of their own" if outcome.personal else "the defaults"
-    did = {"adopted": "adopted", "kept": f"kept {there}", "back": f"went back to {there}"}[outcome.what]
-    return f"{outcome.student}: {did}; {outcome.why}."
-
-
 def percent(share: float) -> str:
     """A share by its size alone, in words."""
     return "less than 1 %" if abs(share) < 0.01 else amount.percent(abs(share))

@@ -5,7 +5,7 @@ from stickback.study.choose import Candidate
 
 
 def reason(one: Candidate, weight: int, gain: float | None, *, on_the_day: bool, sure_but_wrong: bool) -> str:
-    """Such as `+0.31 on the day: never seen, weight 3`.
+    """Such as `never seen: an answer today makes it 31 % surer on the day`.
 
     Args:
         gain: what an answer today is expected to add to `known` on the date; None when no date says so.
@@ -16,7 +16,9 @@ def reason(one: Candidate, weight: int, gain: float | None, *, on_the_day: bool,
         return "answered wrong and sure, still open" if sure_but_wrong else "behind an error seen in flight"
     if gain is None:
         return _state(one)
-    return f"{gain:+.2f} {'on the day' if on_the_day else 'for the lesson'}: {_state(one)}, weight {weight}"
+    counted = {2: "; it counts twice", 3: "; it counts three times"}.get(weight, "")
+    when = "on the day" if on_the_day else "for the lesson"
+    return f"{_state(one)}: an answer today makes it {percent(gain)} surer {when}{counted}"
 
 
 def _state(one: Candidate) -> str:

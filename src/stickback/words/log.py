@@ -1,0 +1,31 @@
+"""What was recorded, and what was taken back."""
+
+from stickback import clock
+from stickback.amount import many
+from stickback.memory.past import Row
+from stickback.services.desk import Desk
+from stickback.services.flown import Flight
+from stickback.words import terms
+
+
+def flown(recorded: Flight) -> list[str]:
+    """A flying lesson as it was recorded, with what is behind each error."""
+    behind = [f"{text}: behind it {', '.join(topics)}" for text, topics in recorded.errors]
+    return [f"Recorded: {recorded.title}, {terms.day(recorded.day)}.", *behind]
+
+
+def undone(desk: Desk, row: Row) -> str:
+    """What was taken back, by its title."""
+    name = (row.question or "").rpartition("/")[2]
+    if row.what == "flown":
+        what = f"the flown lesson “{terms.lesson(desk.course, name)}”"
+    else:
+        question = desk.course.questions.get(name)
+        what = f"the answer to “{terms.title(question, desk.sheet) if question else name}”"
+    return f"Taken back: {what} of {terms.day(clock.day_date(row.day))}."
+
+
+def removed(name: str, entries: int, *, erased: bool) -> str:
+    """A student taken off every list, or erased."""
+    what = "erased" if erased else "removed (the log keeps them; `student add` brings them back)"
+    return f"{name} and {many(entries, 'entry', 'entries')} {what}."

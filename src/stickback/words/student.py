@@ -1,0 +1,39 @@
+"""Who studies, with which settings."""
+
+from stickback.course.course import Course
+from stickback.services.student import Listed
+from stickback.study.student import Student
+from stickback.words import terms
+
+HEAD = ("Name", "Aeroplane", "Minutes", "Next lesson", "Sign-off", "Answers", "Last answer")
+NO_DATE = "The lesson has no date yet: add --on DATE, and the questions are chosen for that day."
+
+
+def settings(course: Course, one: Student) -> str:
+    """A student with everything that is set, in one line."""
+    sheet = course.sheets.get(one.aircraft) if one.aircraft else next(iter(course.sheets.values()))
+    parts = [
+        one.name,
+        f"aeroplane {sheet.name if sheet else one.aircraft}",
+        f"phraseology {one.phraseology}",
+        terms.minutes(one.minutes),
+        f"fresh from {one.target:.0%}".replace("%", " %"),
+    ]
+    if one.next_lesson:
+        when = f" on {terms.day(one.next_on)}" if one.next_on else ""
+        parts.append(f"next {terms.lesson(course, one.next_lesson)}{when}")
+    if one.checkride:
+        parts.append(f"{terms.end(course)} on {terms.day(one.checkride)}")
+    if one.zone:
+        parts.append(f"zone {one.zone}")
+    return ", ".join(parts)
+
+
+def row(course: Course, each: Listed) -> tuple[str, ...]:
+    """A student in a list, under `HEAD`."""
+    one = each.student
+    sheet = course.sheets.get(one.aircraft or "")
+    lesson = one.next_lesson and terms.lesson(course, one.next_lesson)
+    aeroplane = sheet.name if sheet else one.aircraft
+    found = (one.name, aeroplane, one.minutes, lesson, one.checkride, each.entries, each.last)
+    return tuple("-" if text is None else str(text) for text in found)

@@ -1,0 +1,21 @@
+import pytest
+
+from stickback.services.tune import Outcome
+from stickback.words import tune as words
+
+
+@pytest.mark.parametrize(
+    ("outcome", "says"),
+    [
+        (("adopted", "predictions 3 % sharper", True), "Ann: adopted; predictions 3 % sharper."),
+        (
+            ("kept", "needs 500 graded answers, has 312", False),
+            "Ann: kept the defaults; needs 500 graded answers, has 312.",
+        ),
+        (("kept", "no fit came", True), "Ann: kept a set of their own; no fit came."),
+        (("back", "so", False), "Ann: went back to the defaults; so."),
+    ],
+)
+def test_an_outcome_is_one_sentence(outcome, says):
+    what, why, personal = outcome
+    assert words.outcome(Outcome("Ann", what, why, 312, personal=personal)) == says
