@@ -27,6 +27,7 @@ FLOORS = (
     "store",
     "services",
     "words",
+    "web",
     "cli",
 )
 GROUND = FLOORS[0]

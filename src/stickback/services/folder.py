@@ -61,3 +61,15 @@ def texts(folder: Path) -> Iterator[Path]:
 def reason(error: Exception) -> str:
     """Why a file could not be opened or written, in the system's words."""
     return getattr(error, "strerror", None) or str(error)
+
+
+def stamp(folder: Path) -> tuple[tuple[str, int, int], ...]:
+    """What tells whether a file of a course has changed since: names, sizes and times.
+
+    Errors: Refused as for `load`.
+    """
+    try:
+        found = [(str(path), path.stat()) for path in texts(folder)]
+    except OSError as error:
+        raise Refused(f"The course folder {folder} cannot be read: {reason(error)}.") from None
+    return tuple((name, each.st_size, each.st_mtime_ns) for name, each in found)

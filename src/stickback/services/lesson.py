@@ -1,6 +1,8 @@
 """The lesson plan to read: one lesson or topic, and its sources."""
 
 from stickback.course.course import Course, Lesson, Topic
+from stickback.reading import text as texts
+from stickback.reading.markup import Block
 from stickback.refused import Refused
 
 
@@ -20,3 +22,8 @@ def find(course: Course, name: str) -> Lesson | Topic:
 def sources(course: Course, keys: list[str]) -> list[str]:
     """The footnotes of these keys."""
     return [course.sources[key] for key in keys if key in course.sources]
+
+
+def notes(course: Course, blocks: tuple[Block, ...]) -> dict[str, str]:
+    """The footnotes that a text refers to, by key, in the order in which they come."""
+    return {key: course.sources[key] for key in texts.notes(blocks) if key in course.sources}

@@ -15,14 +15,18 @@ def progress(desk: Desk, step: Step) -> str:
     number = next(lesson.number for lesson in desk.course.plan.lessons if lesson.id == topic.lesson)
     total = step.number + step.left - 1
     parts = [f"{step.number} of {'about ' if math.isfinite(step.seconds_left) else ''}{total}"]
-    if math.isfinite(step.seconds_left):
-        parts.append(f"{max(1, math.ceil(step.seconds_left / 60))} min left")
+    parts += filter(None, [left(step)])
     parts += [f"Lesson {number}", topic.title]
     if step.again:
         parts.append("once more")
     elif step.elsewhere:
         parts.append("new on this aeroplane")
     return " · ".join(parts)
+
+
+def left(step: Step) -> str:
+    """What is left of the day: `8 min left`; nothing where there is no budget of minutes."""
+    return f"{max(1, math.ceil(step.seconds_left / 60))} min left" if math.isfinite(step.seconds_left) else ""
 
 
 def verdict(marked: Marked) -> str:

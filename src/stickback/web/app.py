@@ -1,0 +1,99 @@
+"""The page as an application: its addresses, and what is said when something cannot be done."""
+
+from collections.abc import Callable, Iterable
+from datetime import date
+from http import HTTPStatus
+from importlib.metadata import version
+from pathlib import Path
+
+from jinja2 import Environment, PackageLoader
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
+from starlette.requests import Request
+from starlette.responses import FileResponse, Response
+from starlette.routing import BaseRoute, Mount, Route
+from starlette.staticfiles import StaticFiles
+from starlette.templating import Jinja2Templates
+
+from stickback.amount import many, percent
+from stickback.refused import Refused
+from stickback.store.database import Database
+from stickback.web import html, review, student
+from stickback.web.guard import LOCAL, Guard, Share
+from stickback.web.place import Place
+from stickback.words import sitting
+
+PICTURES = {".svg": "image/svg+xml", ".png": "image/png", ".jpg": "image/jpeg", ".webp": "image/webp"}
+# A picture of a course comes from outside: it may be looked at, and do nothing.
+INERT = {"Content-Security-Policy": "default-src 'none'; style-src 'unsafe-inline'; sandbox"}
+
+
+def application(
+    course: Path,
+    store: Database,
+    today: Callable[[], date | None] = lambda: None,
+    *,
+    hosts: Iterable[str] = LOCAL,
+    share: Share | None = None,
+) -> Starlette:
+    """The application over one course and one database.
+
+    Args:
+        today: the study day when it is not that of the clock.
+        hosts: names under which it answers.
+        share: who may come in from elsewhere; None where nobody else can.
+    """
+    app = Starlette(
+        routes=routes(),
+        middleware=[Middleware(Guard, hosts, share)],
+        exception_handlers={Refused: _refused, HTTPException: _failed},
+    )
+    app.state.place = Place(course, store, today)
+    app.state.pages = Jinja2Templates(env=_templates())
+    return app
+
+
+def _templates() -> Environment:
+    made = Environment(loader=PackageLoader("stickback.web"), autoescape=True, trim_blocks=True, lstrip_blocks=True)
+    made.globals |= {"html": html.html, "inline": html.inline, "drawn": html.drawn, "version": version("stickback")}
+    made.globals |= {"said": sitting}
+    made.filters |= {"percent": percent, "many": many}
+    return made
+
+
+def routes() -> list[BaseRoute]:
+    """Every address there is."""
+    return [
+        *student.ROUTES,
+        *review.ROUTES,
+        Route("/course/{path:path}", picture),
+        Mount("/static", StaticFiles(packages=[("stickback.web", "static")])),
+    ]
+
+
+def picture(request: Request) -> Response:
+    """A picture of the course; nothing else in its folder, and nothing beside it."""
+    place: Place = request.app.state.place
+    folder = place.folder.resolve()
+    path = (folder / request.path_params["path"]).resolve()
+    if not path.is_relative_to(folder) or path.suffix not in PICTURES or not path.is_file():
+        raise HTTPException(HTTPStatus.NOT_FOUND)
+    return FileResponse(path, media_type=PICTURES[path.suffix], headers=INERT)
+
+
+def _refused(request: Request, error: Exception) -> Response:
+    assert isinstance(error, Refused)  # noqa: S101 - registered for it alone
+    return _told(request, HTTPStatus.CONFLICT, error.message)
+
+
+def _failed(request: Request, error: Exception) -> Response:
+    assert isinstance(error, HTTPException)  # noqa: S101 - registered for it alone
+    status = HTTPStatus(error.status_code)
+    message = "There is no such page." if status == HTTPStatus.NOT_FOUND else status.description or status.phrase
+    return _told(request, status, message)
+
+
+def _told(request: Request, status: HTTPStatus, message: str) -> Response:
+    pages: Jinja2Templates = request.app.state.pages
+    return pages.TemplateResponse(request, "told.html", {"message": message}, status_code=status)

@@ -1,0 +1,84 @@
+"""A tree of text as HTML: everything escaped, pictures with what they show."""
+
+from collections.abc import Iterable, Mapping
+
+from markupsafe import Markup, escape
+
+from stickback.pictures import figure
+from stickback.reading import text as texts
+from stickback.reading.markup import Block
+from stickback.reading.text import Code, Figure, Heading, Items, Node, Paragraph, Picture, Quote, Spans, Table
+
+
+def html(blocks: Iterable[Block], values: Mapping[str, str]) -> Markup:
+    """Blocks with their values filled in."""
+    return _nodes(texts.tree(blocks, values))
+
+
+def inline(text: str, values: Mapping[str, str]) -> Markup:
+    """One heading, option or point."""
+    return _spans(texts.spans(text, values))
+
+
+def _nodes(nodes: Iterable[Node]) -> Markup:
+    return Markup("\n").join(map(_node, nodes))
+
+
+def _node(node: Node) -> Markup:
+    if isinstance(node, Paragraph):
+        return _tag("p", _spans(node.spans))
+    if isinstance(node, Heading):
+        return _tag(f"h{min(node.level + 1, 6)}", _spans(node.spans))
+    if isinstance(node, Items):
+        items = Markup("").join(_tag("li", _item(item)) for item in node.items)
+        return _tag("ol" if node.numbered else "ul", items)
+    if isinstance(node, Quote):
+        return _tag("blockquote", _nodes(node.inside))
+    if isinstance(node, Code):
+        return _tag("pre", escape(node.text))
+    if isinstance(node, Table):
+        return _table(node)
+    if isinstance(node, Figure):
+        return drawn(node.words)
+    return _picture(node)
+
+
+def _item(nodes: tuple[Node, ...]) -> Markup:
+    """An item of a list; one that is a single paragraph stands without a margin of its own."""
+    if len(nodes) == 1 and isinstance(nodes[0], Paragraph):
+        return _spans(nodes[0].spans)
+    return _nodes(nodes)
+
+
+def _table(node: Table) -> Markup:
+    head, *rows = node.rows
+    cells = Markup("").join(_tag("th", _spans(cell)) for cell in head)
+    body = (_tag("tr", Markup("").join(_tag("td", _spans(cell)) for cell in row)) for row in rows)
+    inside = _tag("thead", _tag("tr", cells)) + _tag("tbody", Markup("").join(body))
+    return Markup('<div class="wide">{}</div>').format(_tag("table", inside))
+
+
+def drawn(words: Mapping[str, str]) -> Markup:
+    """A figure drawn in the page, so that it takes the page's own colour; its sentence stands in it."""
+    return Markup("<figure>{}</figure>").format(Markup(figure.draw(words)))  # noqa: S704 - our own, its texts escaped
+
+
+def _picture(node: Picture) -> Markup:
+    return Markup('<figure><img src="/course/{}" alt="{}" loading="lazy"></figure>').format(node.path, node.told)
+
+
+def _spans(spans: Spans) -> Markup:
+    """Runs of text; of a footnote stands its key, which leads to the sources below."""
+    found = Markup("")
+    for span in spans:
+        made = escape(span.text)
+        if span.note:
+            made = Markup('<sup><a href="#source-{0}" aria-label="source {0}">{0}</a></sup>').format(span.text)
+        for wanted, name in ((span.code, "code"), (span.italic, "em"), (span.bold, "strong")):
+            made = _tag(name, made) if wanted and not span.note else made
+        found += made
+    return found
+
+
+def _tag(name: str, inside: Markup) -> Markup:
+    return Markup(f"<{name}>{{}}</{name}>").format(inside)  # noqa: S704 - the name is one of ours

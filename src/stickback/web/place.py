@@ -1,0 +1,92 @@
+"""What the server holds between requests: the course as its files are now, and what was read of each student's log."""
+
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from threading import Lock
+
+from stickback import clock
+from stickback.course.course import Course
+from stickback.services import desk as desks
+from stickback.services import folder, review
+from stickback.services.review import Session
+from stickback.services.today import Wish
+from stickback.store import people
+from stickback.store.database import Database
+from stickback.study.student import Student
+
+MOST = 512  # sessions that are held; the one that was not used for longest makes room
+
+_Stamp = tuple[tuple[str, int, int], ...]
+
+
+@dataclass(frozen=True)
+class _Kept:
+    """A session, and what it was made of: it holds as long as that does."""
+
+    key: tuple[Course, Student, date, int]
+    session: Session
+
+
+class Place:
+    """One course and one database.
+
+    Nothing here is needed but time: whatever is held is made anew once the student's counter of entries, the settings,
+    the day or a file of the course are others.
+    """
+
+    def __init__(self, course: Path, store: Database, today: Callable[[], date | None] = lambda: None) -> None:
+        self.folder, self.store, self.today = course, store, today
+        self._lock = Lock()
+        self._read: tuple[_Stamp, Course] | None = None
+        self._sessions: OrderedDict[tuple[str, Wish], _Kept] = OrderedDict()
+
+    def course(self) -> Course:
+        """The course, read again when one of its files has changed.
+
+        Errors: Refused when its folder cannot be read.
+        """
+        with self._lock:
+            stamp = folder.stamp(self.folder)
+            if self._read is None or self._read[0] != stamp:
+                self._read = (stamp, folder.load(self.folder))
+            return self._read[1]
+
+    def session(self, name: str, wish: Wish | None = None) -> Session:
+        """A student's review as it stands: today's plan over everything in the log.
+
+        Errors: Refused for a student that is not there, or whose aeroplane the course lacks.
+        """
+        wish, course = wish or Wish(), self.course()
+        student, entries = people.find(self.store, name), people.counts(self.store).get(name, 0)
+        now = clock.clock_for(student.zone or clock.machine_zone(), self.today())
+        key = (course, student, now.today, entries)
+        with self._lock:
+            kept = self._sessions.get((name, wish))
+        if kept is not None and _same(kept.key, key):
+            return kept.session
+        made = review.start(desks.desk(course, self.store, name, self.today()), wish)
+        self._keep(name, wish, _Kept(key, made))
+        return made
+
+    def after(self, name: str, wish: Wish, session: Session) -> None:
+        """Holds a session after an entry that this process has stored, so that the next page need not read the log."""
+        with self._lock:
+            kept = self._sessions.get((name, wish))
+        if kept is not None:
+            course, student, day, entries = kept.key
+            self._keep(name, wish, _Kept((course, student, day, entries + 1), session))
+
+    def _keep(self, name: str, wish: Wish, kept: _Kept) -> None:
+        with self._lock:
+            self._sessions[name, wish] = kept
+            self._sessions.move_to_end((name, wish))
+            while len(self._sessions) > MOST:
+                self._sessions.popitem(last=False)
+
+
+def _same(one: tuple[Course, Student, date, int], other: tuple[Course, Student, date, int]) -> bool:
+    """Whether two keys are of the same course read once, and of equal settings, day and counter."""
+    return one[0] is other[0] and one[1:] == other[1:]

@@ -1,0 +1,149 @@
+"""The review on a page: a question under its asking, the answer sent, the mark under the same asking.
+
+An address holds the question and the asking, and from these all that is drawn follows: so a page can be reloaded, a
+form sent twice is one entry, and two tabs are two askings.
+"""
+
+from http import HTTPStatus
+from typing import get_args
+from urllib.parse import urlencode
+
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from stickback.memory.entry import CONFIDENCES, Confidence
+from stickback.memory.past import History
+from stickback.services import lesson as lessons
+from stickback.services import review as service
+from stickback.services import undo as undoing
+from stickback.services.review import Done, Session, Step
+from stickback.services.today import Wish
+from stickback.web.place import Place
+from stickback.web.student import home, show
+from stickback.words import sitting
+
+LONGEST_SECONDS = 3600.0  # a page left open overnight is no hour of thinking, and far above what is counted
+
+
+def wish_of(request: Request) -> Wish:
+    """The part of the course that the address keeps to."""
+    return Wish(topic=request.query_params.get("topic"), lesson=request.query_params.get("lesson"))
+
+
+def session_of(request: Request) -> Session:
+    """The review that the address belongs to."""
+    place: Place = request.app.state.place
+    return place.session(request.path_params["student"], wish_of(request))
+
+
+def begin(request: Request) -> Response:
+    """The next question under a new asking, or the end of the sitting."""
+    session = session_of(request)
+    step = service.ask(session)
+    if isinstance(step, Done):
+        return show(request, "done.html", session.desk, done=step, minutes=session.desk.student.minutes)
+    return RedirectResponse(address(request, step.history, step.asking), HTTPStatus.SEE_OTHER)
+
+
+def address(request: Request, history: History, asking: str, more: str = "") -> str:
+    """Where a question is asked: it says which and under which asking, and keeps to what the review keeps to."""
+    question = history[0].rpartition("/")[2]
+    kept = {name: value for name, value in request.query_params.items() if name in {"topic", "lesson"}}
+    return f"{home(request.path_params['student'])}/review/{question}/{asking}{more}" + (
+        f"?{urlencode(kept)}" if kept else ""
+    )
+
+
+def question(request: Request) -> Response:
+    """The question of the address; its mark where that asking was answered already."""
+    session, asking = session_of(request), request.path_params["asking"]
+    if again := service.again(session, asking):
+        step, marked = again
+        notes = lessons.notes(session.desk.course, marked.why)
+        return show(request, "mark.html", session.desk, step=step, marked=marked, notes=notes)
+    step = service.put(session, _history(session, request), asking)
+    return _asked(request, session, step)
+
+
+def _asked(request: Request, session: Session, step: Step, wrong: str = "", given: str = "") -> Response:
+    """The page of a question; once more, with what was typed and what is wrong with it."""
+    status = HTTPStatus.UNPROCESSABLE_ENTITY if wrong else HTTPStatus.OK
+    confidence = request.query_params.get("confidence", "")
+    aloud = step.shown.manner == "aloud" and confidence in CONFIDENCES
+    points = step.question.body.answer(step.seed, step.values) if aloud else ()
+    values = {"step": step, "wrong": wrong, "given": given, "points": points, "confidence": confidence}
+    values["left"] = sitting.left(step)
+    answer = show(request, "question.html", session.desk, **values, query=request.url.query)
+    answer.status_code = status
+    return answer
+
+
+def _history(session: Session, request: Request) -> History:
+    """The question of an address, on this aeroplane."""
+    key = f"{session.desk.course.plan.id}/{request.path_params['question']}"
+    found = next((history for history in session.desk.questions if history[0] == key), None)
+    if found is None:
+        raise HTTPException(HTTPStatus.NOT_FOUND)
+    return found
+
+
+async def answer(request: Request) -> Response:
+    """Stores the answer sent, on disk before anything is said of it, and leads to its mark."""
+    form = await request.form(max_files=0, max_fields=40)
+    return await run_in_threadpool(_answered, request, form)
+
+
+def _answered(request: Request, form: FormData) -> Response:
+    session, asking = session_of(request), request.path_params["asking"]
+    here = address(request, ("/" + request.path_params["question"], ""), asking)
+    if service.again(session, asking):
+        return RedirectResponse(here, HTTPStatus.SEE_OTHER)
+    step = service.put(session, _history(session, request), asking)
+    confidence, typed = _confidence(form), _typed(form)
+    given = step.question.body.understand(typed)
+    if confidence is None:
+        return _asked(request, session, step, "Say how sure you are with one of the three buttons.", typed)
+    if given is None:
+        return _asked(request, session, step, f"That was not understood: give {step.shown.expects}.", typed)
+    seconds = min(max((session.desk.moment - began(asking)) / 1000, 0.0), LONGEST_SECONDS)
+    hinted = form.get("hinted") == "yes"
+    after, _ = service.answer(session, step, given, confidence, hinted=hinted, seconds=seconds)
+    place: Place = request.app.state.place
+    place.after(request.path_params["student"], wish_of(request), after)
+    return RedirectResponse(here, HTTPStatus.SEE_OTHER)
+
+
+def _confidence(form: FormData) -> Confidence | None:
+    said = form.get("confidence")
+    return next((each for each in get_args(Confidence) if each == said), None)
+
+
+def _typed(form: FormData) -> str:
+    """The answer as a line would hold it: what was ticked, one behind the other, or what was typed."""
+    return " ".join(str(each) for each in form.getlist("given"))
+
+
+def began(asking: str) -> int:
+    """When a question was put: an asking tells it in milliseconds. Source: RFC 9562, 5.7."""
+    return int(asking.replace("-", "")[:12], 16)
+
+
+def undo(request: Request) -> Response:
+    """Takes the last answer back."""
+    session = session_of(request)
+    desk, _ = undoing.undo(session.desk)
+    place: Place = request.app.state.place
+    place.after(request.path_params["student"], wish_of(request), service.after_undo(session, desk))
+    return RedirectResponse(f"{home(desk.student.name)}/review", HTTPStatus.SEE_OTHER)
+
+
+ROUTES = [
+    Route("/s/{student}/review", begin),
+    Route("/s/{student}/review/{question}/{asking}", question, methods=["GET"]),
+    Route("/s/{student}/review/{question}/{asking}", answer, methods=["POST"]),
+    Route("/s/{student}/undo", undo, methods=["POST"]),
+]

@@ -1,0 +1,70 @@
+"""The application on a socket: on this machine alone, or open to the local network behind a code."""
+
+import io
+import socket
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import segno
+import uvicorn
+
+from stickback.refused import Refused
+from stickback.store.database import Database
+from stickback.web.app import application
+from stickback.web.guard import LOCAL, Share
+
+
+def serve(
+    course: Path, store: Database, today: date | None, *, port: int, share: bool, say: Callable[[str], object]
+) -> None:
+    """Serves until it is interrupted.
+
+    Args:
+        port: 0 takes any that is free.
+        say: what a person is told.
+    Errors: Refused when the port is taken.
+    """
+    listening = bound("0.0.0.0" if share else "127.0.0.1", port)  # noqa: S104 - only where it was asked for
+    number = listening.getsockname()[1]
+    gate, hosts = (Share(), (*LOCAL, address())) if share else (None, LOCAL)
+    app = application(course, store, lambda: today, hosts=hosts, share=gate)
+    say(f"On this machine: http://127.0.0.1:{number}/   (Ctrl-C ends it)")
+    if gate is not None:
+        url = f"http://{address()}:{number}/?code={gate.code}"
+        say(f"On the same network, once: {url}")
+        say(square(url))
+    config = uvicorn.Config(app, log_level="warning", access_log=False, server_header=False, timeout_keep_alive=30)
+    uvicorn.Server(config).run(sockets=[listening])
+
+
+def bound(host: str, port: int) -> socket.socket:
+    """A socket that listens.
+
+    The protocol is named: else small answers wait for more to send.
+    """
+    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
+    listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        listening.bind((host, port))
+    except OSError as error:
+        listening.close()
+        raise Refused(f"Port {port} cannot be used: {error.strerror}; another is taken with --port N.") from None
+    return listening
+
+
+def address() -> str:
+    """This machine's address on its network; its own where there is none."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            probe.connect(("192.0.2.1", 9))  # nothing is sent; RFC 5737 keeps this address for examples
+        except OSError:
+            return "127.0.0.1"
+        return str(probe.getsockname()[0])
+
+
+def square(text: str) -> str:
+    """A text as a square code of characters."""
+    out = io.StringIO()
+    segno.make(text, error="m", micro=False).terminal(out, compact=True)
+    return out.getvalue()

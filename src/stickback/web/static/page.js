@@ -1,0 +1,2 @@
+// Keys, focus and speaking time; every page works without it.
+"use strict";
