@@ -105,6 +105,10 @@ class Past:
         """What happened before a day; voids count whenever they came."""
         return self._with(row for row in self.rows if row.day < day or row.what == "void")
 
+    def ahead_of(self, row: Row) -> "Past":
+        """What happened before an answer; voids count whenever they came."""
+        return self._with(one for one in self.rows if (one.day, one.id) < (row.day, row.id) or one.what == "void")
+
     def after(self, row: Row) -> "Past":
         """What happened with one thing more; a row that is there already changes nothing."""
         return self if any(one.id == row.id for one in self.rows) else self._with((*self.rows, row))

@@ -124,9 +124,13 @@ class Desk:
 
     def after(self, stored: Entry) -> "Desk":
         """The desk after an entry that is stored already."""
-        values = {name: getattr(stored, name) for name in Row._fields}
-        row = Row(**{**values, "day": clock.day_number(stored.day)})
-        return replace(self, past=self.past.after(row))
+        return replace(self, past=self.past.after(row_of(stored)))
+
+
+def row_of(stored: Entry) -> Row:
+    """What studying looks at of an entry."""
+    values = {name: getattr(stored, name) for name in Row._fields}
+    return Row(**{**values, "day": clock.day_number(stored.day)})
 
 
 def sheet_of(course: Course, student: Student) -> Sheet:

@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from stickback import clock
 from stickback.course.asked import asked_with
 from stickback.course.course import Question, Sheet
 from stickback.formulas import draw
@@ -11,11 +10,11 @@ from stickback.formulas.formula import FormulaError
 from stickback.kinds.protocol import Mark, Shown, Told
 from stickback.memory import curve
 from stickback.memory.entry import Confidence, Entry
-from stickback.memory.past import History
+from stickback.memory.past import History, Row
 from stickback.reading.markup import Block
 from stickback.refused import Refused
 from stickback.services import today
-from stickback.services.desk import Desk
+from stickback.services.desk import Desk, row_of
 from stickback.services.today import Plan, Wish
 
 _REDRAWS = 20
@@ -89,7 +88,7 @@ class Marked:
     next_days: int | None
     sure_but_wrong: bool
     again_today: bool
-    entry: Entry
+    entry: Entry | Row
 
 
 def start(desk: Desk, wish: Wish) -> Session:
@@ -124,11 +123,19 @@ def ask(session: Session) -> Step | Done:
         return _done(desk, "plan" if at.asked else "nothing")
     if at.seconds >= session.wish.seconds(desk):
         return _done(desk, "minutes")
-    history = at.queue[0]
-    question = desk.questions[history]
+    return put(session, at.queue[0], desk.clock.new_id())
+
+
+def put(session: Session, history: History, asking: str) -> Step:
+    """A question put under an asking: the same asking shows the same figures and the same order, however often.
+
+    Errors: Refused where it cannot be asked of this student.
+    """
+    desk, wish = session.desk, session.wish
+    if history not in desk.questions:
+        raise Refused("This question cannot be asked on this aeroplane.")
+    question, at = desk.questions[history], today.where(desk, session.plan)
     times = sum(row.question == history[0] for row in desk.past.answers)
-    asking = desk.clock.new_id()
-    wish = session.wish
     seed = draw.number(asking) if wish.seed is None else draw.number(wish.seed, history[0], times)
     seed, values = _drawn(question, seed, desk.sheet)
     left = len(at.queue) if wish.questions is None else min(len(at.queue), wish.questions - session.asked)
@@ -184,10 +191,24 @@ def answer(
     )
     stored = desk.keep(desk.database, desk.student.name, entry)
     after = replace(session, desk=desk.after(stored), asked=session.asked + 1)
-    return after, _marked(desk, after, step, stored)
+    return after, replace(_marked(desk, after, step, row_of(stored)), entry=stored)
 
 
-def _marked(desk: Desk, after: Session, step: Step, stored: Entry) -> Marked:
+def again(session: Session, asking: str) -> tuple[Step, Marked] | None:
+    """What was asked, and what was said of the answer, once more; None where that asking was never answered.
+
+    Args:
+        session: after the answer.
+    """
+    row = next((row for row in session.desk.past.answers if row.id == asking), None)
+    if row is None:
+        return None
+    step = put(session, (row.question or "", row.variant or ""), asking)
+    before = replace(session.desk, past=session.desk.past.ahead_of(row))
+    return step, _marked(before, session, step, row)
+
+
+def _marked(desk: Desk, after: Session, step: Step, stored: Row) -> Marked:
     """What is said of an answer; a form sent twice is answered with what was stored the first time."""
     body, said = step.question.body, stored.given or ""
     mark = body.mark(step.seed, said, step.values)
@@ -203,16 +224,16 @@ def _marked(desk: Desk, after: Session, step: Step, stored: Entry) -> Marked:
     )
 
 
-def _next_days(desk: Desk, history: History, stored: Entry, *, sure_but_wrong: bool) -> int | None:
+def _next_days(desk: Desk, history: History, stored: Row, *, sure_but_wrong: bool) -> int | None:
     """Days until the question comes back, as the memory library says it; None for practice."""
-    answered = desk.past.on(clock.day_number(stored.day))
+    answered = desk.past.on(stored.day)
     if any((row.question, row.variant) == history and row.id != stored.id for row in answered):
         return None
     if sure_but_wrong:
         return 1
     before = desk.past.of(history[0]).memory.before(history)
     grade = curve.grade(right=bool(stored.right), confidence=stored.confidence or "", hinted=bool(stored.hinted))
-    elapsed = 0 if before is None else clock.day_number(stored.day) - before[2]
+    elapsed = 0 if before is None else stored.day - before[2]
     state = None if before is None else before[:2]
     target, guess = desk.student.target, desk.guesses[history]
     return curve.interval(state, grade, elapsed, target, guess, desk.past.parameters)
