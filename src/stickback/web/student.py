@@ -7,7 +7,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 from starlette.templating import Jinja2Templates
 
-from stickback.course.plan import Lesson
+from stickback.course.course import Lesson
 from stickback.services import find as finding
 from stickback.services import lesson as lessons
 from stickback.services import today as days
