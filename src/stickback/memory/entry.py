@@ -142,7 +142,8 @@ def _number(least: float, most: float) -> Callable[[object], bool]:
     return lambda value: isinstance(value, int | float) and not isinstance(value, bool) and least <= value <= most
 
 
-def _id(value: object) -> bool:
+def is_id(value: object) -> bool:
+    """Whether it is the id of an asking or another entry: a UUIDv7 as it is written."""
     try:
         return isinstance(value, str) and UUID(value).version == 7 and str(UUID(value)) == value
     except ValueError:
@@ -168,7 +169,7 @@ def _parses(kind: type[date], value: str) -> bool:
 
 
 _CHECKS: dict[str, Callable[[object], bool]] = {
-    "id": _id,
+    "id": is_id,
     "student": lambda value: _text(80)(value) and str(value).isprintable() and str(value) == str(value).strip(),
     "what": _one_of("answer", "void", "flown"),
     "day": _day,
@@ -188,5 +189,5 @@ _CHECKS: dict[str, Callable[[object], bool]] = {
     "right": lambda value: isinstance(value, bool),
     "marked_by": _one_of("program", "self", "instructor"),
     "seconds": _number(0, 1e7),
-    "voids": _id,
+    "voids": is_id,
 }

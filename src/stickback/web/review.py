@@ -15,6 +15,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
+from stickback.memory import entry
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.memory.past import History
 from stickback.services import lesson as lessons
@@ -58,9 +59,17 @@ def address(request: Request, history: History, asking: str, more: str = "") -> 
     )
 
 
+def asking_of(request: Request) -> str:
+    """The asking in the address: a UUIDv7, whoever made it up."""
+    asking = str(request.path_params["asking"])
+    if not entry.is_id(asking):
+        raise HTTPException(HTTPStatus.NOT_FOUND)
+    return asking
+
+
 def question(request: Request) -> Response:
     """The question of the address; its mark where that asking was answered already."""
-    session, asking = session_of(request), request.path_params["asking"]
+    session, asking = session_of(request), asking_of(request)
     if again := service.again(session, asking):
         step, marked = again
         notes = lessons.notes(session.desk.course, marked.why)
@@ -98,7 +107,7 @@ async def answer(request: Request) -> Response:
 
 
 def _answered(request: Request, form: FormData) -> Response:
-    session, asking = session_of(request), request.path_params["asking"]
+    session, asking = session_of(request), asking_of(request)
     here = address(request, ("/" + request.path_params["question"], ""), asking)
     if service.again(session, asking):
         return RedirectResponse(here, HTTPStatus.SEE_OTHER)

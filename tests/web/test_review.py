@@ -1,0 +1,119 @@
+"""A sitting through forms alone, as a browser without scripts sends them."""
+
+import re
+from uuid import UUID
+
+import pytest
+
+from stickback.web.review import began
+
+
+def asked(browser, **wish):
+    """The address and page of the next question."""
+    answer = browser.get("/s/me/review", params=wish)
+    assert answer.status_code == 303
+    return answer.headers["location"], browser.get(answer.headers["location"]).text
+
+
+def told(browser, url, **form):
+    """The page after an answer."""
+    answer = browser.post(url, data=form)
+    assert answer.status_code == 303, answer.text
+    return browser.get(answer.headers["location"]).text
+
+
+def test_a_question_has_an_address_under_which_it_stays_the_same(browse, place):
+    browser = browse(place)
+    url, page = asked(browser)
+    assert browser.get(url).text == page
+    other, _ = asked(browser)
+    assert other != url
+
+
+def test_an_answer_is_stored_once_however_often_its_form_is_sent(browse, place):
+    browser = browse(place)
+    url, _ = asked(browser, topic="feet")
+    first = told(browser, url, given="a", confidence="sure")
+    assert told(browser, url, given="b", confidence="guess") == first
+    ((asking, given),) = [(row[0], row[1]) for row in place.raw("SELECT id, given FROM entries")]
+    assert (asking, given) == (url.rpartition("/")[2].partition("?")[0], "a")
+
+
+def test_the_mark_says_what_was_right_and_leads_on(browse, place):
+    browser = browse(place)
+    url, _ = asked(browser, topic="feet")
+    page = told(browser, url, given="a", confidence="think")
+    assert re.search(r"(✓ Right|✗ Not right)\.", page)
+    assert 'href="/s/me/review?topic=feet"' in page
+    assert 'href="/s/me/lesson/feet"' in page
+
+
+@pytest.mark.parametrize(
+    ("form", "says"),
+    [
+        ({"given": "a"}, "Say how sure you are"),
+        ({"given": "a", "confidence": "certain"}, "Say how sure you are"),
+        ({"given": "zz", "confidence": "sure"}, "That was not understood"),
+        ({"confidence": "sure"}, "That was not understood"),
+    ],
+)
+def test_a_form_that_is_no_answer_comes_back_and_nothing_is_stored(browse, place, form, says):
+    browser = browse(place)
+    url, _ = asked(browser)
+    answer = browser.post(url, data=form)
+    assert answer.status_code == 422
+    assert says in answer.text
+    assert place.stored() == []
+
+
+def test_an_asking_that_is_none_and_a_question_that_is_none_are_not_found(browse, place):
+    browser = browse(place)
+    url, _ = asked(browser)
+    question, _, asking = url.rpartition("/")
+    for path in (f"{question}/no-asking", f"{question}/{UUID(int=0)}", f"/s/me/review/nothing/{asking}"):
+        assert browser.get(path).status_code == 404
+        assert browser.post(path, data={"given": "a", "confidence": "sure"}).status_code == 404
+    assert place.stored() == []
+
+
+def test_script_in_an_answer_is_shown_and_not_obeyed(browse, place):
+    browser = browse(place)
+    url, _ = asked(browser)
+    answer = browser.post(url, data={"given": "<script>alert(1)</script>", "confidence": "sure"})
+    assert "<script>alert" not in answer.text
+
+
+def test_an_answer_can_be_taken_back(browse, place):
+    browser = browse(place)
+    url, _ = asked(browser)
+    told(browser, url, given="a", confidence="guess")
+    assert browser.post("/s/me/undo").status_code == 303
+    assert [row[0] for row in place.raw("SELECT what FROM entries ORDER BY what")] == ["answer", "void"]
+
+
+def test_a_whole_sitting_ends_with_what_was_gained(browse, place):
+    browser = browse(place)
+    for _ in range(60):
+        answer = browser.get("/s/me/review")
+        if answer.status_code == 200:
+            break
+        url = answer.headers["location"]
+        page = browser.get(url).text
+        given = ["a"]
+        if 'data-manner="order"' in page:
+            given = [" ".join(re.findall(r'data-letter="(\w)"', page))]
+        elif 'data-manner="line"' in page:
+            given = ["60 kt"]
+        elif 'data-manner="cell"' in page:
+            given = ["5"]
+        elif 'data-manner="aloud"' in page:
+            page = browser.get(f"{url}?confidence=think").text
+            given = re.findall(r'name="given" value="(\d)"', page)
+        told(browser, url, given=given, confidence="think")
+    else:
+        pytest.fail("the sitting never ended")
+    assert "answer" in answer.text
+
+
+def test_an_asking_tells_when_it_was_put():
+    assert began("0189a3f0-8e2a-7000-8000-000000000000") == 0x0189A3F08E2A

@@ -1,0 +1,53 @@
+import pytest
+
+
+def test_with_no_one_but_me_the_first_page_is_today(browse, place):
+    text = browse(place).get("/").text
+    assert 'href="/s/me/review"' in text
+    assert "Study material, not for flight" in text
+
+
+def test_where_several_study_the_first_page_asks_who(browse, school):
+    text = browse(school).get("/").text
+    assert 'href="/s/me"' in text
+    assert 'href="/s/Bea"' in text
+
+
+@pytest.mark.parametrize(
+    "path", ["/s/Nobody", "/s/Nobody/review", "/s/me/lesson/nothing", "/s/me/review?topic=nothing"]
+)
+def test_what_is_not_there_is_said_on_a_page(browse, place, path):
+    answer = browse(place).get(path)
+    assert answer.status_code in {404, 409}
+    assert "<h1>" in answer.text
+    assert "Traceback" not in answer.text
+
+
+def test_the_plan_a_lesson_and_a_topic_lead_to_each_other(browse, place):
+    browser = browse(place)
+    plan = browser.get("/s/me/lesson").text
+    assert 'href="/s/me/lesson/feet"' in plan
+    topic = browser.get("/s/me/lesson/feet").text
+    assert 'href="/s/me/review?topic=feet"' in topic
+
+
+def test_words_are_found_and_those_that_are_nowhere_said_to_be(browse, place):
+    browser = browse(place)
+    assert "/s/me/" in browser.get("/s/me/find?words=approach").text
+    assert "Nothing in this course holds “zeppelin &lt;b&gt;”." in browser.get("/s/me/find?words=zeppelin+<b>").text
+
+
+@pytest.mark.parametrize(
+    "path", ["../pyproject.toml", "%2e%2e/x.svg", "lesson-plan.md", "figures/none.svg", "/etc/x.png"]
+)
+def test_nothing_but_a_picture_of_the_course_is_given_out(browse, place, path):
+    assert browse(place).get(f"/course/{path}").status_code == 404
+
+
+def test_a_picture_of_the_course_can_do_nothing(browse, place, tmp_path):
+    (place.course / "figures").mkdir(exist_ok=True)
+    (place.course / "figures" / "web.svg").write_text("<svg xmlns='http://www.w3.org/2000/svg'/>")
+    answer = browse(place).get("/course/figures/web.svg")
+    assert (answer.status_code, answer.headers["content-type"]) == (200, "image/svg+xml")
+    assert answer.headers["content-security-policy"].startswith("default-src 'none'")
+    assert "sandbox" in answer.headers["content-security-policy"]
