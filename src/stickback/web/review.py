@@ -85,7 +85,7 @@ def _asked(request: Request, session: Session, step: Step, wrong: str = "", give
     aloud = step.shown.manner == "aloud" and confidence in CONFIDENCES
     points = step.question.body.answer(step.seed, step.values) if aloud else ()
     values = {"step": step, "wrong": wrong, "given": given, "points": points, "confidence": confidence}
-    values["left"] = sitting.left(step)
+    values |= {"left": sitting.left(step), "hinted": request.query_params.get("hinted") == "yes"}
     answer = show(request, "question.html", session.desk, **values, query=request.url.query)
     answer.status_code = status
     return answer
@@ -112,14 +112,14 @@ def _answered(request: Request, form: FormData) -> Response:
     if service.again(session, asking):
         return RedirectResponse(here, HTTPStatus.SEE_OTHER)
     step = service.put(session, _history(session, request), asking)
-    confidence, typed = _confidence(form), _typed(form)
+    confidence, typed = _confidence(form), _typed(form, step)
     given = step.question.body.understand(typed)
     if confidence is None:
         return _asked(request, session, step, "Say how sure you are with one of the three buttons.", typed)
     if given is None:
         return _asked(request, session, step, f"That was not understood: give {step.shown.expects}.", typed)
     seconds = min(max((session.desk.moment - began(asking)) / 1000, 0.0), LONGEST_SECONDS)
-    hinted = form.get("hinted") == "yes"
+    hinted = "yes" in {form.get("hinted"), request.query_params.get("hinted")}
     after, _ = service.answer(session, step, given, confidence, hinted=hinted, seconds=seconds)
     place: Place = request.app.state.place
     place.after(request.path_params["student"], wish_of(request), after)
@@ -131,9 +131,10 @@ def _confidence(form: FormData) -> Confidence | None:
     return next((each for each in get_args(Confidence) if each == said), None)
 
 
-def _typed(form: FormData) -> str:
+def _typed(form: FormData, step: Step) -> str:
     """The answer as a line would hold it: what was ticked, one behind the other, or what was typed."""
-    return " ".join(str(each) for each in form.getlist("given"))
+    typed = " ".join(str(each) for each in form.getlist("given"))
+    return typed or ("none" if step.shown.manner == "aloud" else "")
 
 
 def began(asking: str) -> int:

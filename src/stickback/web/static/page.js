@@ -1,2 +1,76 @@
-// Keys, focus and speaking time; every page works without it.
+// Keys, taps in order, speaking time and focus. Every page works without it.
 "use strict";
+
+const form = document.querySelector("form[data-manner]");
+const typing = () => document.activeElement?.matches("input[type=text], input[type=search], textarea, select");
+
+// A letter or digit picks what carries it; g, t and s say how sure and send; Enter goes on from a mark.
+document.addEventListener("keydown", (event) => {
+  if (event.ctrlKey || event.metaKey || event.altKey || typing()) return;
+  const key = event.key.toLowerCase();
+  const option = form?.querySelector(`input[name=given][value="${CSS.escape(key)}"]`);
+  const sure = form && [...form.querySelectorAll("button[name=confidence]")].find((each) => each.value[0] === key);
+  const next = document.getElementById("next");
+  if (option) option.click();
+  else if (sure) sure.click();
+  else if (next && (event.key === "Enter" || event.key === " ") && !document.activeElement.matches("a, button")) next.click();
+  else return;
+  event.preventDefault();
+});
+
+// Steps are tapped in their order; tapped once more, a step is taken back.
+const steps = form?.dataset.manner === "order" ? [...form.querySelectorAll("[data-letter]")] : [];
+if (steps.length) {
+  const field = form.querySelector("#given");
+  const order = () => field.value.split(" ").filter(Boolean);
+  const show = () => steps.forEach((step) => {
+    const place = order().indexOf(step.dataset.letter) + 1;
+    step.querySelector("button").setAttribute("aria-pressed", String(place > 0));
+    step.querySelector("b").textContent = place || "";
+  });
+  for (const step of steps) {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.className = "step";
+    button.append(document.createElement("b"), ...step.childNodes);
+    step.append(button);
+    button.addEventListener("click", () => {
+      const letter = step.dataset.letter, had = order();
+      field.value = (had.includes(letter) ? had.filter((each) => each !== letter) : [...had, letter]).join(" ");
+      show();
+    });
+  }
+  field.addEventListener("input", show);
+  form.classList.add("tapped");
+  show();
+}
+
+// What is heard stands there for as long as it takes to say, and is then taken away; `say again` brings it back.
+const heard = form?.querySelector("[data-heard]");
+if (heard) {
+  const field = form.querySelector("#given");
+  const again = document.createElement("button");
+  again.type = "button";
+  again.className = "plain";
+  again.textContent = "say again";
+  const speak = () => {
+    heard.classList.remove("gone");
+    setTimeout(() => heard.classList.add("gone"), 1000 * Number(heard.dataset.heard));
+  };
+  again.addEventListener("click", () => {
+    if (!field.value.toLowerCase().startsWith("say again")) field.value = `say again: ${field.value}`;
+    speak();
+    field.focus();
+  });
+  heard.after(again);
+  heard.setAttribute("aria-live", "off");
+  speak();
+}
+
+// A form is sent once: a second tap while the first is on its way does nothing.
+form?.addEventListener("submit", (event) => {
+  if (form.dataset.sent) event.preventDefault();
+  form.dataset.sent = "yes";
+});
+addEventListener("pageshow", () => form && delete form.dataset.sent);
+document.getElementById("mark")?.focus();
