@@ -40,8 +40,8 @@ if (steps.length) {
       show();
     });
   }
-  field.addEventListener("input", show);
   form.classList.add("tapped");
+  field.type = "hidden";
   show();
 }
 
