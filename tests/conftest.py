@@ -7,8 +7,7 @@ from hypothesis import settings
 
 from stickback.course import prove
 from stickback.course import read as courses
-from stickback.course.course import Course
-from stickback.course.read import PLAN
+from stickback.course.course import PLAN, Course
 
 settings.register_profile("stickback", deadline=None, max_examples=25)
 settings.load_profile("stickback")

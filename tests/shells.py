@@ -1,6 +1,6 @@
 """Fixtures for what a person sees: a course, and a database in which nothing or something was answered."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -13,13 +13,6 @@ from stickback.services.review import Session
 from stickback.services.today import Wish
 from stickback.store import database
 from worlds import Place
-
-
-@pytest.fixture(scope="module", autouse=True)
-def read_once() -> Iterator[None]:
-    """See `worlds.read_once`."""
-    with worlds.read_once():
-        yield
 
 
 @pytest.fixture(scope="session")

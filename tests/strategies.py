@@ -2,7 +2,7 @@
 
 from hypothesis import strategies as st
 
-from stickback.course.read import PLAN, SOURCES
+from stickback.course.course import PLAN, SOURCES
 
 BODY = (
     *("# Deck", "## Question {#q}", "## Lesson {#l}", "### Topic {#t weight=2}", "### Answer", "### Why", "##No space"),

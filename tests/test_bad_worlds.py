@@ -220,12 +220,6 @@ def the_folder_of_the_database_may_only_be_read(place, tmp_path):
         yield settings
 
 
-@pytest.fixture(scope="module", autouse=True)
-def read_once() -> Iterator[None]:
-    with worlds.read_once():
-        yield
-
-
 @pytest.fixture(scope="module")
 def good(tmp_path_factory: pytest.TempPathFactory) -> Place:
     return worlds.begun(tmp_path_factory.getbasetemp())

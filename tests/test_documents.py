@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-import worlds
 from stickback.cli.main import cli, modules
 from stickback.course import read as courses
 from stickback.reading.problem import CODES, as_text
@@ -74,11 +73,6 @@ def test_every_command_of_the_readme_runs_in_its_order(runner, monkeypatch):
     monkeypatch.setattr(
         demo, "cast", lambda day: tuple(replace(one, days=one.days[-1:], flown=()) for one in real(day))
     )
-    with worlds.read_once():
-        run_all(runner)
-
-
-def run_all(runner):
     for line in "".join(samples("sh")).splitlines():
         name, *arguments = shlex.split(line)
         assert name == "stickback"

@@ -5,19 +5,14 @@ import json
 import shutil
 import sqlite3
 import sys
-from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
-from types import SimpleNamespace
 
-import pytest
 from click.testing import CliRunner, Result
 
 from stickback.cli.main import cli
-from stickback.course import read as courses
-from stickback.services import folder
 
 DAY = "2026-06-01"
 
@@ -280,22 +275,6 @@ class Typist(io.BytesIO):
         line = self.says[what][self.typed[what] % len(self.says[what])]
         self.typed[what] += 1
         return f"{line}\n".encode()
-
-
-@contextmanager
-def read_once() -> Iterator[None]:
-    """A course with the same bytes is not read a second time, which would take most of the time of these tests."""
-    read: dict[str, object] = {}
-
-    def once(*given: object) -> object:
-        key = repr(given)
-        if key not in read:
-            read[key] = courses.read(*given)
-        return read[key]
-
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(folder, "read", SimpleNamespace(**{**vars(courses), "read": once}))
-        yield
 
 
 @cache

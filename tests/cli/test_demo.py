@@ -19,8 +19,6 @@ def quick_school(monkeypatch, tmp_path):
         demo, "cast", lambda day: tuple(replace(one, days=one.days[-1:], flown=()) for one in real(day))
     )
     monkeypatch.setattr("platformdirs.user_data_path", lambda name: tmp_path / name)
-    with worlds.read_once():
-        yield
 
 
 def run(*args, **env):

@@ -6,8 +6,7 @@ from hypothesis import strategies as st
 
 import strategies
 from stickback.course import read as courses
-from stickback.course.course import PHRASEOLOGIES, applies, variant
-from stickback.course.read import PLAN
+from stickback.course.course import PHRASEOLOGIES, PLAN, applies, variant
 from stickback.radio import rules
 from stickback.reading.problem import CODES
 

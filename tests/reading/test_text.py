@@ -1,5 +1,6 @@
 import pytest
 from hypothesis import given
+from hypothesis import strategies as st
 
 import strategies
 from stickback.reading import document
@@ -190,3 +191,9 @@ def runs(nodes):
 def test_whatever_is_typed_no_control_code_is_shown(text):
     for run in runs(tree(text)):
         assert not {char for char in run if ord(char) < 32 and char not in "\t\n"}
+
+
+@given(st.text(alphabet=st.characters(codec="utf-8") | st.sampled_from("a b.,;:~#-+=()|'\"")))
+def test_a_text_without_markup_is_what_parsing_it_gives(text):
+    parsed = tuple(texts._spans(texts._inline(text, {})))
+    assert texts.spans(text, {}) == parsed

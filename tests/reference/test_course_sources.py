@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from stickback.course.read import SOURCES
+from stickback.course.course import SOURCES
 from stickback.reading import markup
 from stickback.services import folder
 

@@ -9,7 +9,7 @@ import re
 
 import pytest
 
-from stickback.course.read import PLAN
+from stickback.course.course import PLAN
 from stickback.reading import fill
 from stickback.services import folder
 from stickback.trade import yaw

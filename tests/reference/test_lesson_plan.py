@@ -13,7 +13,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from stickback.course.read import PLAN
+from stickback.course.course import PLAN
 from stickback.pictures import figure
 from stickback.reading import markup, places
 from stickback.reading.text import tree

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from stickback.formulas.given import Given
     from stickback.kinds.protocol import Kind
 
+PLAN, SOURCES, SHEETS = "lesson-plan.md", "sources.md", "aircraft/"  # the files of a course beside its decks
 ENDINGS = ("checkride", "endorsement", "differences", "club check")
 PHRASEOLOGIES = ("icao", "uk", "faa")
 OF_A_STATE = frozenset({"phraseology", "rules"})  # what differs from state to state; `rules` may name several
@@ -180,32 +181,32 @@ class Question:
     line: int
     end: int
     places: dict[str, Place]
-    opened: Callable[[], Inside] = field(repr=False, compare=False)
+    opened: Callable[["Question"], Inside] = field(repr=False, compare=False)
 
     @property
     def body(self) -> "Kind":
         """See `Inside`."""
-        return self.opened().body
+        return self.opened(self).body
 
     @property
     def given(self) -> "Given":
         """See `Inside`."""
-        return self.opened().given
+        return self.opened(self).given
 
     @property
     def prompt(self) -> tuple[Block, ...]:
         """See `Inside`."""
-        return self.opened().prompt
+        return self.opened(self).prompt
 
     @property
     def why(self) -> tuple[Block, ...]:
         """See `Inside`."""
-        return self.opened().why
+        return self.opened(self).why
 
     @property
     def hint(self) -> tuple[Block, ...]:
         """See `Inside`."""
-        return self.opened().hint
+        return self.opened(self).hint
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ import re
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from functools import cache
 
-from stickback.course.course import PHRASEOLOGIES, Deck, Plan, Question, Sheet
+from stickback.course.course import PHRASEOLOGIES, PLAN, Deck, Plan, Question, Sheet
 from stickback.pictures import figure
 from stickback.radio import rules
 from stickback.reading import markup, places
@@ -16,7 +16,6 @@ from stickback.reading.scan import Found
 
 Documents = Mapping[str, Document]
 
-PLAN = "lesson-plan.md"
 
 _OUTSIDE = re.compile(r"[a-zA-Z][a-zA-Z0-9+.-]*:|[/\\]")
 _NEXT = re.compile(r" {0,3}(?:\[\^|#)|\s*$")

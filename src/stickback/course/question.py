@@ -70,7 +70,7 @@ def read(
         line=first,
         end=end,
         places=found.places,
-        opened=lambda: inside,
+        opened=lambda _: inside,
     ), []
 
 

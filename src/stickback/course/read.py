@@ -2,17 +2,16 @@
 
 import posixpath
 from bisect import bisect_left
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
+from functools import cache
 from hashlib import blake2b
 
 from stickback.course import deck, link, plan, prove, sheet
-from stickback.course.course import EMPTY, Course, Deck, Plan, Sheet
+from stickback.course.course import EMPTY, PLAN, SHEETS, SOURCES, Course, Deck, Inside, Plan, Question, Sheet
 from stickback.reading import document
 from stickback.reading.document import Document
 from stickback.reading.problem import Problem, errors
-
-PLAN, SOURCES, SHEETS = link.PLAN, "sources.md", "aircraft/"
 
 
 def read(files: Iterable[tuple[str, bytes]], pictures: Iterable[str] = (), draws: int = prove.FEW) -> Course:
@@ -54,6 +53,22 @@ def read(files: Iterable[tuple[str, bytes]], pictures: Iterable[str] = (), draws
         left_out=left_out,
         revision=_digest(contents),
     )
+
+
+def opener(files: Iterable[tuple[str, bytes]]) -> Callable[[Question], Inside]:
+    """What looks into a question of a course that was read before from the same files: its deck is read again."""
+    contents = dict(files)
+
+    @cache
+    def opened(name: str) -> dict[int, Question]:
+        found, _ = document.load(contents[name], name)
+        return {one.line: one for one in deck.read(found)[0].questions} if found else {}
+
+    def look(question: Question) -> Inside:
+        again = opened(question.file)[question.line]
+        return again.opened(again)
+
+    return look
 
 
 def is_sheet(name: str) -> bool:

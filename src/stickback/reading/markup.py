@@ -6,16 +6,17 @@ Inline markup is parsed when a text is shown, not when it is read: most of a cou
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from typing import Literal, TypeAlias
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
-from markdown_it import MarkdownIt
-from markdown_it.token import Token
+if TYPE_CHECKING:
+    from markdown_it import MarkdownIt
+    from markdown_it.token import Token
 
 BlockKind = Literal[
     "heading", "paragraph", "bullets", "numbers", "item", "quote", "fence", "indented", "table", "row", "rule"
 ]
 
-Inline: TypeAlias = Token
+Inline: TypeAlias = "Token"
 
 _KINDS: dict[str, BlockKind] = {
     "heading_open": "heading",
@@ -55,7 +56,9 @@ class Block:
 
 
 @cache
-def _parser() -> MarkdownIt:
+def _parser() -> "MarkdownIt":
+    from markdown_it import MarkdownIt
+
     parser = MarkdownIt("commonmark", {"html": False, "maxNesting": 20}).enable("table")
     parser.core.ruler.enableOnly(["normalize", "block"])
     parser.disable(["html_block", "reference"])
@@ -63,7 +66,9 @@ def _parser() -> MarkdownIt:
 
 
 @cache
-def _inline_parser() -> MarkdownIt:
+def _inline_parser() -> "MarkdownIt":
+    from markdown_it import MarkdownIt
+
     return MarkdownIt("commonmark", {"html": False}).disable("html_inline")
 
 
@@ -85,7 +90,7 @@ def every(blocks: tuple[Block, ...]) -> Iterator[Block]:
         yield from every(block.children)
 
 
-def _tree(tokens: Iterator[Token]) -> Iterator[Block]:
+def _tree(tokens: Iterator["Token"]) -> Iterator[Block]:
     """Blocks up to the end of the surrounding one."""
     for token in tokens:
         if token.nesting < 0:
@@ -96,7 +101,7 @@ def _tree(tokens: Iterator[Token]) -> Iterator[Block]:
             yield from _opened(token, tokens)
 
 
-def _leaf(token: Token) -> Block:
+def _leaf(token: "Token") -> Block:
     kind, text = _LEAVES[token.type], token.content
     first, end = token.map or [0, 1]
     inside = text.count("\n") + (not text.endswith("\n") and text != "")
@@ -105,7 +110,7 @@ def _leaf(token: Token) -> Block:
     return Block(kind, first + 1, end, text, info=token.info.strip(), closed=closed)
 
 
-def _opened(token: Token, tokens: Iterator[Token]) -> Iterator[Block]:
+def _opened(token: "Token", tokens: Iterator["Token"]) -> Iterator[Block]:
     if token.type in {"heading_open", "paragraph_open"}:
         inline = next(tokens)
         next(tokens)

@@ -8,11 +8,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TypeAlias
 
-from stickback.reading import fill, markup, places
+from stickback.reading import fill, markup
 from stickback.reading.markup import Block, Inline
 
 _NOTE = re.compile(r"\[\^([^\]\s]+)\]")
 _UNSAFE = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
+_BARE = re.compile(r"(?!\s)[^\n\r\\`*_{}\[\]<>&!]+(?<!\s)")  # no markup stands in it: there is nothing to parse
 _SENTENCE = re.compile(r".*?[.!?](?=\s+[A-Z]|$)")
 
 
@@ -131,12 +132,16 @@ def _paragraph(text: str, values: Mapping[str, str]) -> Iterator[Node]:
 
 def words(text: str, values: Mapping[str, str]) -> dict[str, str]:
     """The words of a figure's block, with the values filled in as they are printed; none where it cannot be read."""
+    from stickback.reading import places  # figures alone need YAML
+
     placed, _ = places.read(text, "", 1)
     return {key: fill.plain(value, values) for key, value in placed.data.items() if isinstance(value, str)}
 
 
 def spans(text: str, values: Mapping[str, str]) -> Spans:
     """The runs of one heading, paragraph or option, its values filled in."""
+    if _BARE.fullmatch(text):
+        return (Span(_safe(text)),)
     return tuple(_spans(_inline(text, values)))
 
 

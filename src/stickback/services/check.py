@@ -4,8 +4,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from stickback.course import read
-from stickback.course.course import Course
+from stickback.course.course import PLAN, Course
 from stickback.course.front import slug
 from stickback.reading.problem import Problem
 from stickback.refused import Refused
@@ -22,7 +21,7 @@ def course_of(path: Path) -> Path:
     """The course folder that a file or folder named on the command line belongs to."""
     place = path if path.is_dir() else path.parent
     above = place.resolve().parent
-    if not (place / read.PLAN).is_file() and (above / read.PLAN).is_file():
+    if not (place / PLAN).is_file() and (above / PLAN).is_file():
         return above
     return place
 

@@ -5,24 +5,24 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from stickback.course import prove, read
-from stickback.course.course import Course
+from stickback.course.course import PLAN, SHEETS, Course
 from stickback.refused import Refused
+from stickback.services import kept
 
 
 def shipped() -> Path:
     """The course that ships: inside the installed package, or beside its source."""
     package = Path(__file__).resolve().parents[1]
     inside, beside = package / "decks", package.parents[1] / "decks"
-    return inside if (inside / read.PLAN).is_file() else beside
+    return inside if (inside / PLAN).is_file() else beside
 
 
 def load(folder: Path, draws: int | None = None) -> Course:
-    """The course in a folder, with its problems.
+    """The course in a folder, with its problems; as it was kept where nothing changed since.
 
     Args:
-        draws: as in `course.read`; where it is None a few are tried, and none of the course that ships: it is proven
-            before it ships, and the day's first screen need not wait for it.
+        draws: as in `course.read`, and then the course is read anew; where it is None a few are tried, and none of the
+            course that ships: it is proven before it ships, and the day's first screen need not wait for it.
 
     Errors: Refused when there is no such folder or a file in it cannot be opened.
     """
@@ -33,14 +33,20 @@ def load(folder: Path, draws: int | None = None) -> Course:
         others = [path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.suffix != ".md"]
     except (OSError, ValueError) as error:
         raise Refused(f"The course folder {folder} cannot be read: {reason(error)}.") from None
-    tried = (0 if folder == shipped() else prove.FEW) if draws is None else draws
-    with _kept():
-        return read.read(files, others, tried)
+
+    def fresh() -> Course:
+        from stickback.course import prove, read
+
+        few = 0 if folder == shipped() else prove.FEW
+        return read.read(files, others, few if draws is None else draws)
+
+    with _nothing_collected():
+        return kept.course(folder, files, others, fresh) if draws is None else fresh()
 
 
 @contextmanager
-def _kept() -> Iterator[None]:
-    """Without collecting garbage: of a course that is being read nothing is any, and looking for it takes its time."""
+def _nothing_collected() -> Iterator[None]:
+    """Of a course that is being read nothing is garbage, and looking for it takes its time."""
     was = gc.isenabled()
     gc.disable()
     try:
@@ -52,7 +58,7 @@ def _kept() -> Iterator[None]:
 
 def texts(folder: Path) -> Iterator[Path]:
     """The files of a course folder that are read."""
-    for place in (folder, folder / read.SHEETS):
+    for place in (folder, folder / SHEETS):
         for path in sorted(place.glob("*.md")):
             if path.is_file() and path.name.casefold() != "readme.md":
                 yield path
