@@ -11,10 +11,10 @@ NO_DATE = "The lesson has no date yet: add --on DATE, and the questions are chos
 
 def settings(course: Course, one: Student) -> str:
     """A student with everything that is set, in one line."""
-    sheet = course.sheets.get(one.aircraft) if one.aircraft else next(iter(course.sheets.values()))
+    sheet = course.sheets.get(one.aircraft) if one.aircraft else next(iter(course.sheets.values()), None)
     parts = [
         one.name,
-        f"aeroplane {sheet.name if sheet else one.aircraft}",
+        f"aeroplane {sheet.name if sheet else one.aircraft or 'none'}",
         f"phraseology {one.phraseology}",
         terms.minutes(one.minutes),
         f"fresh from {one.target:.0%}".replace("%", " %"),
