@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback.radio import aloud, callsign, spoken
+from stickback.radio import aloud, callsign, tokens
 
 RULES = ("icao", "uk", "faa")
 numbers = st.integers(0, 99_999).map(str)
@@ -55,7 +55,7 @@ SAMPLES = (
 
 def heard(text):
     """What is heard of it, without the words that the FAA leaves out of a wind."""
-    return [each.text for each in spoken.tokens(text) if each.text not in {"degrees", "knots"}]
+    return [each.text for each in tokens.tokens(text) if each.text not in {"degrees", "knots"}]
 
 
 @pytest.mark.parametrize(("text", "rules"), [*product(SAMPLES, RULES)])

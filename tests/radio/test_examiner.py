@@ -3,7 +3,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from stickback.radio import examiner
-from stickback.radio.exchange import Exchange
+from stickback.radio.examiner import Exchange
 
 LAND = "G-WA, runway 24 cleared to land, surface wind 230 8"
 TAXI = "G-WA, taxi holding point A1 runway 24 via taxiway Bravo, QNH 1008"
@@ -12,11 +12,14 @@ AT_DISCRETION = "G-QTWA, Eldermoor Information, runway 24, take off at your disc
 
 def reply(heard, *wanted, rules="uk", station="tower", unable=False, sign=""):
     sign = sign or ("N07TW" if rules == "faa" else "G-QTWA")
-    return Exchange(wanted, sign, rules, station, heard, unable=unable, name="Brackle")
+    return Exchange(
+        wanted=wanted, callsign=sign, phraseology=rules, station=station, heard=heard, unable=unable, name="Brackle"
+    )
 
 
 def call(model, *wanted, rules="uk"):
-    return Exchange(wanted, "N07TW" if rules == "faa" else "G-QTWA", rules, model=model, name="Brackle")
+    sign = "N07TW" if rules == "faa" else "G-QTWA"
+    return Exchange(wanted=wanted, callsign=sign, phraseology=rules, model=model, name="Brackle")
 
 
 LANDING = reply(LAND, "runway 24", "cleared to land")
@@ -192,7 +195,7 @@ def test_one_wrong_thing_costs_at_least_one_item():
 
 @pytest.mark.parametrize("said", ["runway 24, ready for take-off, G-WA", "runway 24, taking off, G-WA"])
 def test_take_off_is_a_word_for_its_clearance_alone(said):
-    assert "departure" in remarks(reply("G-WA, runway 24", "runway 24"), said)[0]
+    assert any("departure" in each for each in remarks(reply("G-WA, runway 24", "runway 24"), said))
 
 
 @pytest.mark.parametrize("station", ["information", "radio", "unattended"])
@@ -342,5 +345,60 @@ def test_a_first_call_says_the_callsign_in_full():
 @pytest.mark.parametrize("side", ["left", "right"])
 @pytest.mark.parametrize("said", ["Turning {}, heading 240, G-WA", "{} heading two four zero, G-WA"])
 def test_a_turn_to_a_heading_may_be_shortened(said, side):
-    one = Exchange(("turn left", "heading 240"), "G-QTWA", "uk", heard="G-WA, turn left heading 240")
+    one = reply("G-WA, turn left heading 240", "turn left", "heading 240")
     assert examiner.mark(one, said.format(side)).right == (side == "left")
+
+
+# an exchange
+
+
+@pytest.mark.parametrize(
+    ("one", "answer"),
+    [
+        (LANDING, "runway 24, cleared to land, G-WA"),
+        (FULL, "runway 24, G-QTWA"),
+        (RADIO_CHECK, "Eldermoor Tower, G-QTWA, radio check 118.305"),
+    ],
+)
+def test_items_are_composed_with_the_callsign_in_its_place(one, answer):
+    assert one.composed() == answer
+    assert LANDING.composed(own="") == "runway 24, cleared to land"
+
+
+@pytest.mark.parametrize(
+    ("one", "places"),
+    [
+        (LANDING, {"last"}),
+        (RADIO_CHECK, {"first"}),
+        (call("Holding, G-WA", "holding"), {"last"}),
+        (call("Mayday, G-QTWA, engine failure", "mayday", "engine failure"), {"first"}),
+        (reply("N7TW, runway 33", "runway 33", rules="faa"), {"first", "last"}),
+    ],
+)
+def test_the_callsign_is_last_in_a_reply_first_in_a_call_and_where_the_model_has_it(one, places):
+    assert one.places == places
+
+
+def test_who_begins_is_who_heard_nothing_and_does_not_answer():
+    assert RADIO_CHECK.begins
+    assert not LANDING.begins
+    assert not call("Holding, G-WA", "holding").begins
+
+
+def test_the_name_that_ends_an_american_call_is_said_last():
+    one = call(
+        "Cobbler Field traffic, N07TW, base, Cobbler Field",
+        "Cobbler Field traffic",
+        "base",
+        "Cobbler Field",
+        rules="faa",
+    )
+    assert right(one, "Cobbler traffic, N07TW, base, Cobbler")
+    assert not right(one, "Cobbler traffic, Cobbler, N07TW, base")
+    assert "Missing: Cobbler Field." in remarks(one, "Cobbler traffic, N07TW, base")
+
+
+def test_a_misspelt_letter_counts_and_is_asked_about():
+    assert examiner.mark(LANDING, "Runway 24, cleared to land, Gulf Wiskey Alfa") == examiner.Verdict(
+        True, 1.0, ("You wrote Gulf: did you mean golf?", "You wrote Wiskey: did you mean whiskey?")
+    )

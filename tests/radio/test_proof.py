@@ -3,12 +3,21 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stickback.radio import proof
-from stickback.radio.exchange import Exchange
+from stickback.radio.examiner import Exchange
 
 
 def found(heard="", *wanted, model="", rules="uk", station="tower", unable=False):
     """The codes and messages of one exchange."""
-    one = Exchange(wanted, "G-QTWA", rules, station, heard, model, unable, "Brackle")
+    one = Exchange(
+        wanted=wanted,
+        callsign="G-QTWA",
+        phraseology=rules,
+        station=station,
+        heard=heard,
+        model=model,
+        unable=unable,
+        name="Brackle",
+    )
     return [(code, message) for code, message, _ in proof.problems(one, marked=bool(heard))]
 
 

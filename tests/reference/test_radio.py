@@ -12,7 +12,7 @@ reads back CAP 413 2.69, ICAO Doc 4444 4.5.7.5.1, the FAA AIM 4-3-18 and 4-4-7; 
 import pytest
 
 from stickback.radio import aloud, callsign, examiner, proof, rules
-from stickback.radio.exchange import Exchange
+from stickback.radio.examiner import Exchange
 
 STRINGS = """
 P01 | ICAO | altitude | 2500 feet | two thousand five hundred feet | Doc 9432 2.4.3 rule [read]
@@ -221,7 +221,8 @@ def held(row):
     style = head.split()[1]
     wanted = () if items.startswith("none") else tuple(each.strip() for each in items.split(";"))
     own = "N07TW" if style == "FAA" else "G-QTWA"
-    return Exchange(wanted, own, style.lower(), heard=station, unable="refused" in items), answer
+    unable = "refused" in items
+    return Exchange(wanted=wanted, callsign=own, phraseology=style.lower(), heard=station, unable=unable), answer
 
 
 @pytest.mark.parametrize("row", EXCHANGES, ids=lambda row: row[:3])

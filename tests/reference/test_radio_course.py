@@ -9,11 +9,10 @@ from stickback.course.asked import asked_with
 from stickback.course.course import applies
 from stickback.kinds.protocol import Trial
 from stickback.kinds.radio import Radio
-from stickback.radio import aloud, callsign, examiner, exchange
-from stickback.radio.readback import hear
+from stickback.radio import aloud, callsign, examiner, rules
 from stickback.services import folder
 
-RESPELLINGS, WRONG_DRAWS = 200, 5
+RESPELLINGS, WRONG_DRAWS = 40, 3
 COURTESIES = ("good morning", "thank you", "er", "good day", "wind 270 degrees 12 knots", "surface wind 180 8")
 SWAPPED = {"left": "right", "right": "left", "L": "R", "R": "L"}
 
@@ -43,12 +42,12 @@ def respelt(text, rules, chance):
 def answered(one, chance):
     """A right answer: items in any order, the callsign in its place, courtesies and winds between."""
     said = [respelt(text, one.phraseology, chance) for text in one.said]
-    calls = [text for text in said if text.lower().split()[-1] in exchange.STATIONS]
+    calls = [text for text in said if text.lower().split()[-1] in rules.SUFFIXES]
     rest = [text for text in said if text not in calls]
     chance.shuffle(rest)
     for _ in range(chance.randrange(3)):
         rest.insert(chance.randrange(len(rest) + 1), chance.choice(COURTESIES))
-    short = callsign.short(one.callsign, one.phraseology) if one.heard or not one.own_in(one.given) & one.full else ""
+    short = callsign.short(one.callsign, one.phraseology) if one.heard or not one.own_in(one.opening) & one.full else ""
     own = respelt(chance.choice((one.callsign, short or one.callsign)), one.phraseology, chance)
     if one.places == {"last"}:
         parts = [*calls, *rest, own]
@@ -112,7 +111,7 @@ def test_whatever_is_left_out_or_changed_is_named(question, sheet):
 @pytest.mark.parametrize(("question", "sheet"), ASKED)
 def test_the_transmission_holds_the_callsign_of_the_aeroplane(question, sheet):
     one = drawn(question, sheet, 0)
-    assert not one.heard or hear(one.heard, one.forms).callsigns
+    assert not one.heard or one.hear(one.heard).callsigns
 
 
 def test_the_course_has_radio_for_each_phraseology_and_much_without_a_tower():

@@ -9,7 +9,7 @@ from typing import ClassVar
 from stickback.kinds.protocol import REPEATED, Found, Kind, Mark, Part, Point, Reading, Shown, Told, Trial, Values
 from stickback.radio import aloud, atoms, examiner, proof
 from stickback.radio import rules as radio_rules
-from stickback.radio.exchange import Exchange
+from stickback.radio.examiner import Exchange
 from stickback.reading import fill
 from stickback.reading.markup import Block, inline
 from stickback.reading.problem import Problem
@@ -21,7 +21,7 @@ _NO_ANSWER = "9999"
 _FIRST_RULES = "icao"  # of a question that names no phraseology
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Radio(Kind):
     """A radio question; all texts may hold `{{ values }}`.
 
@@ -64,14 +64,14 @@ class Radio(Kind):
             return None, part.prompt, [Problem(part.file, *place, code, message, hint)]
         slip, rules, station = (part.settings.get(key, "") for key in ("slip", "phraseology", "station"))
         body = cls(
-            _read(written.heard)[0],
-            written.wanted,
-            _read(written.model)[0],
-            rules if rules in radio_rules.READ_BACK else _FIRST_RULES,
-            station if station in radio_rules.STATIONS else "tower",
-            len(written.extra) < len(written.more),
-            bool(slip),
-            bool(_bold(written.heard)) and not slip,
+            heard=_read(written.heard)[0],
+            wanted=written.wanted,
+            model=_read(written.model)[0],
+            phraseology=rules if rules in radio_rules.READ_BACK else _FIRST_RULES,
+            station=station if station in radio_rules.STATIONS else "tower",
+            unable=len(written.extra) < len(written.more),
+            slip=bool(slip),
+            marked=bool(_bold(written.heard)) and not slip,
         )
         return body, part.prompt if slip else tuple(block for block in part.prompt if block is not quote), []
 
@@ -101,14 +101,14 @@ class Radio(Kind):
     def exchange(self, values: Values) -> Exchange:
         """The exchange with its values."""
         return Exchange(
-            tuple(fill.plain(text, values) for text in self.wanted),
-            values.get("callsign", ""),
-            self.phraseology,
-            self.station,
-            "" if self.slip else fill.plain(self.heard, values),
-            fill.plain(self.model, values),
-            self.unable,
-            values.get("name", ""),
+            wanted=tuple(fill.plain(text, values) for text in self.wanted),
+            callsign=values.get("callsign", ""),
+            phraseology=self.phraseology,
+            station=self.station,
+            heard="" if self.slip else fill.plain(self.heard, values),
+            model=fill.plain(self.model, values),
+            unable=self.unable,
+            name=values.get("name", ""),
         )
 
     def mark(self, seed: int, given: str, values: Values) -> Mark:

@@ -58,35 +58,48 @@ UNITS: Final = _forms(
         "knots": "kt kts knot knots",
         "degrees": "deg degree degrees",
         "hectopascals": "hpa mb hectopascal hectopascals millibar millibars",
-        "inches": "inch inches",
+        "inches": "inch inches inhg",
+        "kilometres": "km kilometre kilometres kilometer kilometers",
+        "megahertz": "mhz megahertz",
         "metres": "m metre metres meter meters",
         "miles": "nm mile miles",
+        "minutes": "min mins minute minutes",
+        "mph": "mph",
     }
 )
 SIDES: Final = _forms({"left": "l left", "right": "r right", "centre": "c centre center"})
 
 # Of no account in an answer: small words, and courtesies.
 FILLERS: Final = frozenset(
-    _words("of the to at on for and is hand er um please thanks thank you good day morning afternoon evening sir bye")
+    _words(
+        "of the to at on for and is are by er um uh ah please thanks thank you good day morning afternoon evening sir "
+        "madam bye hand set code nautical field airfield aerodrome airport our my we im will well now then"
+    )
 )
 FORMS: Final = _forms(
     {
         "affirm": "affirmative",
         "altitude": "alt",
+        "approved": "approve approval",
+        "authorised": "authorized authorisation authorization",
         "backtrack": "backtracking",
-        "cancel": "cancelling canceling cancelled",
+        "cancel": "cancelling canceling cancelled canceled",
         "change": "changing",
+        "clearance": "clearances",
         "climb": "climbing",
+        "confirm": "confirming",
         "contact": "contacting",
         "continue": "continuing",
         "cross": "crossing",
         "descend": "descending",
         "enter": "entering",
-        "depart": "departing departure",
+        "depart": "departing departure departs",
+        "expect": "expecting awaiting await",
         "extend": "extending",
         "final": "finals",
         "flight level": "fl",
         "follow": "following",
+        "gust": "gusts gusting",
         "heading": "hdg",
         "hold position": "holding",
         "join": "joining",
@@ -96,24 +109,36 @@ FORMS: Final = _forms(
         "maintain": "maintaining",
         "make": "making",
         "monitor": "monitoring",
+        "not": "never dont cant cannot wont isnt arent havent",
+        "no": "nope",
         "orbit": "orbiting",
+        "pass": "passing",
+        "permitted": "permission permit allowed granted",
         "remain": "remaining",
-        "report": "reporting",
-        "request": "requesting",
+        "report": "reporting reported",
+        "request": "requesting requests",
+        "roll": "rolling",
         "runway": "rwy",
         "squawk": "squawking",
         "stop": "stopping",
+        "takeoff": "takeoffs",
         "taxi": "taxiing taxying",
         "turn": "turning",
         "vacate": "vacating vacated",
+        "verify": "verifying",
         "via": "taxiway twy route",
         "wait": "waiting",
     }
 )
-# Behind these a figure of one or two is a runway's, unless it has a unit.
+# Forms that say what the pilot is doing: `unable to line up` refuses, `unable, lining up` does not.
+DOING: Final = frozenset(
+    _words("lining crossing landing entering backtracking departing taxiing taxying rolling vacating turning")
+) | {"taking off"}
+# Behind these, or before the others, a figure of one or two is a runway's, unless it has a unit.
 BEFORE_RUNWAY: Final = frozenset(
     (*_words("land takeoff depart taxi wait cross clear downwind base final"), "touch go", "hold short", "go around")
 )
+BEHIND_RUNWAY: Final = frozenset((*_words("cleared takeoff land cross backtrack"), "line up", "hold short"))
 # Several words that are one here.
 PHRASES: Final = {
     _words(phrase): word
@@ -121,22 +146,36 @@ PHRASES: Final = {
         "altimeter": ("altimeter setting",),
         "backtrack": ("back track", "back tracking"),
         "cleared": ("clear to", "clear for", "cleared for a"),
+        "continue approach": ("continue approach", "continuing approach", "continue the approach"),
         "flight level": ("flight level",),
+        "full stop": ("full stop",),
+        "go ahead": ("go ahead",),
         "go around": ("go around", "going around", "go round", "going round"),
         "hold position": ("hold position", "holding position"),
         "hold short": ("hold short", "holding short"),
-        "holding point": ("holding point",),
+        "holding point": ("holding point", "hold point"),
+        "i say again": ("i say again",),
+        "in sight": ("in sight",),
         "line up": ("line up", "lining up"),
         "left turn": ("left turn", "turn left", "turning left", "left hand turn"),
+        "low approach": ("low approach", "low pass"),
+        "mph": ("miles per hour", "miles an hour"),
+        "not": ("do not", "not to"),
+        "not in sight": ("not in sight", "negative contact", "no contact", "negative traffic", "no joy"),
+        "not required": ("not required", "not needed", "no longer required", "not available"),
+        "oclock": ("o clock",),
         "qnh": ("q n h",),
         "qfe": ("q f e",),
         "right turn": ("right turn", "turn right", "turning right", "right hand turn"),
         "say again": ("say again",),
+        "standby": ("stand by", "standing by"),
         "stop": ("stop immediately", "stopping immediately"),
-        "takeoff": ("take off",),
+        "stop go": ("stop and go", "stop go"),
+        "takeoff": ("take off", "take offs"),
         "taking off": ("taking off",),
         "touch go": ("touch and go", "touch go"),
         "via": ("via taxiway", "via twy", "via route"),
+        "was that": ("was that", "was it", "is that", "is it", "did you say", "did you mean", "what was", "which was"),
         "wind": ("surface wind", "instant wind"),
         "x": ("x ray",),
     }.items()
@@ -144,3 +183,45 @@ PHRASES: Final = {
 }
 LONGEST_PHRASE: Final = max(map(len, PHRASES))
 BEGIN_PHRASES: Final = frozenset(phrase[0] for phrase in PHRASES)
+# Written as two words, or with a hyphen, by many.
+JOINED: Final = frozenset(
+    _words("downwind upwind runway taxiway takeoff biplane airborne standby backtrack deadside overhead hectopascals")
+)
+# Words of the air that are no form of another and no name of a place; what is one letter off them is no letter's word.
+_OTHERS = _words(
+    "about above abeam acknowledge advise after again ahead airborne aircraft all alongside always angels any approach "
+    "apron area around as avoid back base basic be because before below beside between biplane birds blind box but "
+    "cables calm cat caution check circuit clear closed cloud clutch conflicting contact control copied copy correct "
+    "correction crosswind dead deadside deconfliction deer delivery departures diamond direct disregard distance down "
+    "downwind due duty early east end engine entry even exit expect expedite failure far final fire first five flap "
+    "fly follow force from front fuel full further glide glider go gold good got grass ground half hangar have having "
+    "head hear here high hold home how if immediate immediately in inbound information instructions intentions into "
+    "join just known last late lead leave length less like line long look looking low made maintain make many mayday "
+    "mid middle midfield mine motor move near needed negative new next no north nothing number off ok okay once only "
+    "orbit other out outbound over overhead overshoot pan part pass pattern pilot position possible power practice "
+    "procedural radar radio ramp readability ready received remain remaining roger room rotate rough runway "
+    "runways say second seen service short side sight signal slow solo some south speed stand start stay still "
+    "straight student surface take tail taken that them there they third this threshold through time too tower "
+    "traffic tractor transmitting tug turn type unable unicom until up upwind vector vectors vehicle via visual wait "
+    "weather west what when where which wilco wind with without you zone"
+)
+KNOWN: Final = frozenset(
+    {
+        *_OTHERS,
+        *LETTERS,
+        *FIGURES,
+        *TEENS,
+        *TENS,
+        *DECIMAL,
+        *MULTIPLES,
+        *UNITS,
+        *SIDES,
+        *FILLERS,
+        *FORMS,
+        *JOINED,
+        *(word for words in FORMS.values() for word in words.split()),
+        *(word for phrase in PHRASES for word in phrase),
+        "qnh",
+        "qfe",
+    }
+)

@@ -1,14 +1,17 @@
-"""A transmission cut into atoms: a word, a letter, a figure, a written number.
+"""A transmission cut into atoms: a word, a letter, a figure, a written number, a question mark.
 
 A figure or letter said as a word is the figure or letter. What cannot be seen (control characters, marks that turn the
 direction of text) is dropped, figures of other scripts are figures, and of a very long text the beginning is heard.
+How a word is written is no matter of the radio: `radiocheck` and `down wind` are heard as the words they are, and a
+word of the spelling alphabet with one letter wrong is that letter, with a question to the student.
 
 Sources: ICAO Doc 9432 (4th edition) 2.3 and 2.4, CAP 413 edition 22, 2.13 to 2.15, AIM 4-2-8 to 4-2-11.
 """
 
 import re
 import unicodedata
-from dataclasses import dataclass
+from collections.abc import Iterator, Set
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from stickback.radio import alphabet
@@ -18,10 +21,18 @@ MOST = 2_000  # characters of a transmission that are heard: five minutes' talk
 _CHANNEL = r"1[1-3][0-9],[0-9]{1,3}(?![0-9])"  # a frequency with a decimal comma; no other number has one
 _THOUSANDS = r"[0-9]{1,3}(?:,[0-9]{3})+(?![0-9])|[0-9]{1,2} [0-9]00(?= ?(?:ft|feet)\b)"
 _PIECE = re.compile(
-    rf"(?P<number>(?P<channel>{_CHANNEL})|{_THOUSANDS}|[0-9]+(?:\.[0-9]+)?)|(?P<word>[^\W\d_]+)|(?P<mark>[^\s\w])"
+    rf"(?P<number>(?P<channel>{_CHANNEL})|{_THOUSANDS}|[0-9]+(?:\.[0-9]+)?)|(?P<word>[^\W\d_]+(?:['’][^\W\d_]+)*)|(?P<mark>[^\s\w])"
 )
 _STOPS = frozenset(",;:.!?/")
 REMEMBERED = 1_000  # texts; the same few are read again and again
+ASKED = "?"
+NOTHING: frozenset[str] = frozenset()
+
+_APOSTROPHES = str.maketrans("", "", "'’")
+_BEFORE_LETTER = frozenset({"point", "via", "taxiway", "route", "information"})
+_LONG_LETTER = 4  # letters of a word of the alphabet that one of them may be wrong in
+_LONG_PART, _MOST_PARTS = 3, 3  # letters of a word that another was run into; words that were run into one
+_SMALL_PARTS = frozenset({"to", "go", "up", "of", "off", "for", "and"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +47,7 @@ class Atom:
         glued: no space stands before it.
         apart: a comma, stop or slash does.
         start, end: its place in the text, cleaned.
+        meant: the word of the spelling alphabet that it was taken for, a letter of which is wrong.
     """
 
     text: str
@@ -46,6 +58,12 @@ class Atom:
     apart: bool = False
     start: int = 0
     end: int = 0
+    meant: str = ""
+
+    @property
+    def letter(self) -> bool:
+        """Whether it is a letter, or a figure said by itself."""
+        return len(self.text) == 1 and self.text.isalnum()
 
 
 def clean(text: str) -> str:
@@ -63,23 +81,97 @@ def _visible(char: str) -> str:
     return "" if unicodedata.category(char)[0] == "C" else char
 
 
-def atoms(text: str) -> tuple[Atom, ...]:
-    """A transmission in its smallest pieces; any text has some reading."""
-    return _atoms(clean(text))
+def atoms(text: str, words: Set[str] = NOTHING) -> tuple[Atom, ...]:
+    """A transmission in its smallest pieces; any text has some reading.
+
+    Args:
+        words: that may be expected in it, beside those that the radio has everywhere.
+    """
+    return _atoms(clean(text), frozenset(words))
 
 
 @lru_cache(REMEMBERED)
-def _atoms(text: str) -> tuple[Atom, ...]:
-    found: list[Atom] = []
+def _atoms(text: str, words: frozenset[str]) -> tuple[Atom, ...]:
+    pieces = list(_cut(text))
+    pieces = list(_parted(_brought_together(pieces, words), words))
+    return tuple(_letters(pieces, words))
+
+
+def _cut(text: str) -> Iterator[Atom]:
     apart, end = False, -1
     for match in _PIECE.finditer(text):
         if match["mark"]:
             apart = apart or match[0] in _STOPS
+            if match[0] == ASKED:
+                yield Atom(ASKED, start=match.start(), end=match.end())
             continue
-        kind = _word(match["word"].lower()) if match["word"] else _written(match["number"], bool(match["channel"]))
-        found.append(Atom(*kind, match.start() == end, apart, *match.span()))
+        word = (match["word"] or "").lower().translate(_APOSTROPHES)
+        kind = _word(word) if word else _written(match["number"], bool(match["channel"]))
+        yield Atom(*kind, match.start() == end, apart, *match.span())
         apart, end = False, match.end()
-    return tuple(found)
+
+
+def _brought_together(pieces: list[Atom], words: frozenset[str]) -> Iterator[Atom]:
+    """Words that are one: `down wind`, `bi-plane`."""
+    at = 0
+    while at < len(pieces):
+        piece, *more = pieces[at : at + 2]
+        both = piece.text + more[0].text if more and not more[0].apart else ""
+        one = both in alphabet.JOINED or (both in words and both.isalpha() and not {piece.text, more[0].text} <= words)
+        yield replace(piece, text=both, end=more[0].end) if one else piece
+        at += 1 + one
+
+
+def _parted(pieces: Iterator[Atom], words: frozenset[str]) -> Iterator[Atom]:
+    """Words that were run into one: `radiocheck`, `cleartoland`."""
+    for piece in pieces:
+        known = piece.number or piece.text in alphabet.KNOWN or piece.text in words
+        parts = () if known else _parts(piece.text, words, _MOST_PARTS)
+        at = piece.start
+        for part in parts:
+            kind = _word(part)
+            yield Atom(*kind, False, piece.apart and at == piece.start, at, at + len(part))
+            at += len(part)
+        if not parts:
+            yield piece
+
+
+def _parts(word: str, words: frozenset[str], most: int) -> tuple[str, ...]:
+    """Known words that a word is made of; nothing where there are none."""
+    if word in words or word in _SMALL_PARTS or (len(word) >= _LONG_PART and word in alphabet.KNOWN):
+        return (word,)
+    for at in range(2, len(word) - 1) if most > 1 else ():
+        first = _parts(word[:at], words, 1)
+        if first and (rest := _parts(word[at:], words, most - 1)):
+            return (*first, *rest)
+    return ()
+
+
+def _letters(pieces: list[Atom], words: frozenset[str]) -> Iterator[Atom]:
+    """Words one letter off the spelling alphabet's, where a letter is likely: beside others, or behind `point`."""
+    near = [_nearly(piece, words) for piece in pieces]
+    for at, piece in enumerate(pieces):
+        beside = [other for other in (at - 1, at + 1) if 0 <= other < len(pieces)]
+        likely = any(pieces[other].letter or near[other] for other in beside)
+        if near[at] and (likely or (at and pieces[at - 1].text in _BEFORE_LETTER)):
+            yield replace(piece, text=alphabet.LETTERS[near[at]], meant=near[at])
+        else:
+            yield piece
+
+
+def _nearly(piece: Atom, words: frozenset[str]) -> str:
+    """The word of the alphabet that it may have been meant for; empty where it is none or another word."""
+    if piece.number or piece.letter or piece.text in alphabet.KNOWN or piece.text in words:
+        return ""
+    return next((word for word in alphabet.SPELT.values() if _one_off(piece.text, word)), "")
+
+
+def _one_off(said: str, word: str) -> bool:
+    """Whether one letter is too many, too few or another."""
+    if abs(len(said) - len(word)) > 1 or len(word) < _LONG_LETTER:
+        return False
+    at = next((at for at, (a, b) in enumerate(zip(said, word, strict=False)) if a != b), min(len(said), len(word)))
+    return said[at + 1 :] == word[at + 1 :] or said[at + 1 :] == word[at:] or said[at:] == word[at + 1 :]
 
 
 def _word(word: str) -> tuple[str, bool, bool, bool]:

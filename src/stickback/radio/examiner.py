@@ -1,17 +1,21 @@
 """What an answer on the radio was worth: every item read back, missing or wrong, and the trade's own faults."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from functools import cached_property
 
-from stickback.radio import callsign, faults, readback, spoken
-from stickback.radio.exchange import Exchange, placed
-from stickback.radio.readback import Found, Heard, hear
+from stickback.radio import callsign, faults, readback, rules, things, tokens
+from stickback.radio.faults import Given
+from stickback.radio.readback import Found, Item
+from stickback.radio.things import Said
+from stickback.radio.tokens import Heard, Token
 
 _WHERE = {
     frozenset({"first"}): "at the beginning of a call",
     frozenset({"last"}): "at the end of a reply",
     frozenset({"first", "last"}): "at the beginning or the end",
 }
+_URGENT = frozenset({"mayday", "pan", "go around", "stop", "cancel"})
 
 
 @dataclass(frozen=True)
@@ -23,61 +27,228 @@ class Verdict:
     remarks: tuple[str, ...]
 
 
-def mark(exchange: Exchange, said: str) -> Verdict:
+@dataclass(frozen=True, kw_only=True)
+class Exchange:
+    """What an answer is held against.
+
+    Args:
+        wanted: what must be said, as it is written; the callsign is always wanted and is not among these.
+        callsign: in full; `name`, of the aeroplane's type.
+        heard: what the station said; empty where the pilot begins.
+        model: a right answer, as it is written; empty where none was written.
+        unable: a refusal is right too.
+    """
+
+    wanted: tuple[str, ...]
+    callsign: str
+    phraseology: str
+    station: str = "tower"
+    heard: str = ""
+    model: str = ""
+    unable: bool = False
+    name: str = ""
+
+    @cached_property
+    def forms(self) -> tuple[str, ...]:
+        """Of the callsign."""
+        return callsign.forms(self.callsign, self.phraseology, self.name)
+
+    @cached_property
+    def items(self) -> tuple[Item, ...]:
+        """What must be said, as tokens."""
+        return tuple(readback.item(text, self.phraseology) for text in self.wanted)
+
+    @property
+    def written(self) -> str:
+        """A right answer: the one that was written, or the items in their order with the callsign."""
+        return self.model or self.composed()
+
+    @cached_property
+    def full(self) -> frozenset[str]:
+        """Those forms of the callsign that leave nothing out."""
+        return frozenset(callsign.full(self.callsign, self.phraseology, self.name))
+
+    @property
+    def said(self) -> tuple[str, ...]:
+        """The items as they must be said, each with its unit."""
+        return tuple(f"{one.text} {one.must}" if one.must and not one.unit else one.text for one in self.items)
+
+    @cached_property
+    def _words(self) -> frozenset[str]:
+        """Words that an answer may hold, beside those of the radio everywhere."""
+        return frozenset(
+            atom.text for text in (self.heard, self.model, *self.wanted) for atom in tokens.hear(text).atoms
+        )
+
+    def hear(self, text: str) -> Heard:
+        """An answer, or what it is held against, taken to pieces."""
+        return tokens.hear(text, self.forms, self._words, self.phraseology)
+
+    @cached_property
+    def _places(self) -> frozenset[str]:
+        """Names of the stations in it."""
+        heard = [self.hear(text).tokens for text in (self.heard, self.model, *self.wanted)]
+        stations = [thing.value for one in heard for thing in things.things(one) if thing.kind == "station"]
+        return frozenset(name.split()[0] for name in stations if " " in name)
+
+    def things(self, heard: Heard) -> Said:
+        """What was said, thing by thing."""
+        return things.said(heard.tokens, self._places)
+
+    @cached_property
+    def given(self) -> Given:
+        """What may be said without being claimed."""
+        heard, *model = (self.things(self.hear(text)) for text in (self.heard, self.model, *self.wanted))
+        clears = rules.STATIONS[self.station].clears
+        return Given(heard, tuple(model), self.phraseology, bool(self.heard), clears)
+
+    @cached_property
+    def opening(self) -> Heard:
+        """What the station said, else the right call."""
+        return self.hear(self.heard or self.model)
+
+    def composed(self, said: Sequence[str] | None = None, own: str | None = None) -> str:
+        """Items with the callsign in its place: last, or first behind the name of the station called.
+
+        Args:
+            said: the items to say, in order; all of them where it is None.
+            own: what to say for the callsign, where it is not as the station said it.
+        """
+        texts = self.said if said is None else said
+        own = self._own if own is None else own
+        if "last" in self.places and not self.begins:
+            return ", ".join(text for text in (*texts, own) if text)
+        opening = [text for text in texts if _opens([token.text for token in tokens.tokens(text)])]
+        return ", ".join(text for text in (*opening, own, *(each for each in texts if each not in opening)) if text)
+
+    @property
+    def _own(self) -> str:
+        """The callsign as the station said it, else in full."""
+        used = self.own_in(self.opening) - self.full
+        return callsign.short(self.callsign, self.phraseology) if used else self.callsign
+
+    def own_in(self, heard: Heard) -> set[str]:
+        """The forms of the callsign that were said."""
+        return {"".join(atom.text for atom in heard.atoms[start:end]) for start, end in heard.callsigns}
+
+    @cached_property
+    def places(self) -> frozenset[str]:
+        """Where the callsign may stand: before the items, or behind them; anywhere where this is empty.
+
+        Last in a reply, first in a call (CAP 413 edition 22, 2.48; Doc 9432 2.8.3.7), as the model has it; either for
+        the FAA (AIM 4-2-3(c), 4-4-7(b)).
+        """
+        if self.phraseology == "faa":
+            return frozenset({"first", "last"})
+        if self._modelled is not None:
+            return self._modelled
+        return frozenset({"last" if self.heard else "first"})
+
+    @cached_property
+    def begins(self) -> bool:
+        """Whether the pilot begins: nothing was heard, and the model does not end with the callsign as a reply does."""
+        return not self.heard and "last" not in (self._modelled or ())
+
+    @cached_property
+    def _modelled(self) -> frozenset[str] | None:
+        """Where the model has the callsign; None where it has none."""
+        heard = self.hear(self.model)
+        return self.placed(heard, heard.tokens, self.match(heard, self.things(heard))) if heard.callsigns else None
+
+    @cached_property
+    def urgent(self) -> bool:
+        """Whether it is an emergency, or a go-around or a stop: the aeroplane first, then the order of words."""
+        return bool(self.given.words & _URGENT)
+
+    @cached_property
+    def closing(self) -> str:
+        """The name of the place that an American call without a tower ends with, as one of the items (AIM 4-1-9(g))."""
+        names = {one.words[0] for one in self.items if len(one.words) == 2 and one.words[1] in rules.SUFFIXES}
+        return next((one.words[0] for one in self.items if len(one.words) == 1 and one.words[0] in names), "")
+
+    def match(self, heard: Heard, said: Said) -> list[Found]:
+        """How each item fared in an answer."""
+        back: dict[int, set[int]] = {}
+        spoilt = [(one.governed, one.at) for one in faults.spoilt(said, self.given)]
+        left = [(range(each.at, each.after), each.at) for each in said.things if each.kind == "left"]
+        for governed, by in (*spoilt, *left):
+            for place in governed:
+                back.setdefault(place, set()).add(by)
+        return [self._closed(one, said.tokens) for one in readback.match(heard, said.tokens, self.items, back)]
+
+    def _closed(self, one: Found, said: Sequence[Token]) -> Found:
+        """An item as it fared, the name that closes a call where nothing was said behind it."""
+        if not self.closing or one.item.words != (self.closing,):
+            return one
+        names = [at for at, token in enumerate(said) if token.text == self.closing]
+        behind = {token.text for token in said[names[-1] + 1 :]} - {tokens.OWN, "traffic"} if names else set()
+        return Found(one.item, range(names[-1], names[-1] + 1)) if len(names) > 1 and not behind else Found(one.item)
+
+    def placed(self, heard: Heard, said: Sequence[Token], found: Sequence[Found]) -> frozenset[str]:
+        """Where a callsign stands: `first`, `last`, or both where nothing else was said."""
+        spans = [one.span(said) for one in found if one.right and one.item.words != (self.closing,)]
+        body = [one.span(said) for one in found if one.right and not _opens(one.item.words)]
+        last = any(end >= max((span[1] for span in spans), default=0) for _, end in heard.callsigns)
+        first = any(start <= min((span[0] for span in body), default=start) for start, _ in heard.callsigns)
+        return frozenset(({"last"} if last else set()) | ({"first"} if first else set()))
+
+
+def _opens(words: Sequence[str]) -> bool:
+    """Whether an item opens a call: the station called, `transmitting blind` (CAP 413 2.88), an emergency."""
+    return bool(words) and (words[-1] in rules.SUFFIXES | {"blind"} or words[0] in {"mayday", "pan"})
+
+
+def mark(exchange: Exchange, text: str) -> Verdict:
     """An answer held against an exchange; any text has a verdict."""
-    heard = hear(said, exchange.forms)
-    if exchange.phraseology == "faa":
-        heard = replace(heard, tokens=spoken.with_runways(heard.tokens))
-    if exchange.unable and "unable" in {token.text for token in heard.tokens}:
-        return _refusal(exchange, heard)
-    found = readback.match(heard, exchange.items)
-    own, wrong = _callsign(exchange, heard, found), [*_faults(exchange, heard, found)]
-    missed = [one for one in found if one.span is None]
+    heard = exchange.hear(text)
+    said = exchange.things(heard)
+    if exchange.unable and "unable" in {token.text for token in said.tokens}:
+        remarks = (*faults.refusal(said), *_callsign(exchange, heard, said, ()))
+        return Verdict(not remarks, float(not remarks), remarks)
+    found = exchange.match(heard, said)
+    own = _callsign(exchange, heard, said, found)
+    wrong = list(faults.found(said, exchange.given, [one.instead for one in found]))
+    missed = [one for one in found if not one.right]
+    gentle = (*_misplaced(exchange, heard, said, found), *_early(exchange, heard), *_misspelt(heard))
     if not (missed or own or wrong):
-        return Verdict(True, 1.0, tuple(_early(exchange, heard)))
+        return Verdict(True, 1.0, gentle)
     total = len(found) + 1
     lost = max(len(missed) + bool(own), 1)
-    return Verdict(False, 1 - lost / total, (*wrong, *_items(exchange, found), *own, *_roger(exchange, heard, missed)))
-
-
-def _refusal(exchange: Exchange, heard: Heard) -> Verdict:
-    """`Unable` where that is right too: all that is needed beside it is the callsign."""
-    claims = faults.claimed(heard.tokens, replace(exchange.situation, given=()))
-    remarks = (*claims, *_callsign(exchange, heard, ()))
-    return Verdict(not remarks, float(not remarks), remarks)
-
-
-def _faults(exchange: Exchange, heard: Heard, found: Sequence[Found]) -> Iterator[str]:
-    told = {word for one in found if one.wrong for word in one.item.words}
-    yield from faults.claimed(heard.tokens, exchange.situation)
-    yield from faults.refused(heard.tokens, exchange.situation)
-    yield from faults.asked(heard.tokens, exchange.situation)
-    yield from faults.called(heard.tokens, exchange.situation)
-    yield from faults.contrary(heard.tokens, exchange.situation, told)
-    yield from faults.take_off(heard.tokens, exchange.situation)
-    yield from faults.figures(heard.tokens, exchange.situation, told)
+    remarks = (*wrong, *_items(exchange, found), *own, *_roger(exchange, said, missed), *_misspelt(heard))
+    return Verdict(False, 1 - lost / total, remarks)
 
 
 def _items(exchange: Exchange, found: Sequence[Found]) -> Iterator[str]:
     """One sentence for what was read back, and one for each item that was not."""
-    if said := [one.item.text for one in found if one.span]:
+    if said := [one.item.text for one in found if one.right]:
         yield f"{'Read back' if exchange.heard else 'Said'}: {', '.join(said)}."
     for one in found:
-        if one.span is None:
+        if not one.right:
             why = one.why or (f"you said {one.said}" if one.said else "")
             yield f"Wrong: {one.item.text} ({why})." if why else f"Missing: {one.item.text}."
 
 
-def _callsign(exchange: Exchange, heard: Heard, found: Sequence[Found]) -> list[str]:
-    """What is wrong with the callsign; nothing where it is right."""
+def _callsign(exchange: Exchange, heard: Heard, said: Said, found: Sequence[Found]) -> list[str]:
+    """What is wrong with the callsign; nothing where it is right, or where its place does not matter much."""
     if heard.callsigns:
         if exchange.begins and _early(exchange, heard):
             return ["Wrong: callsign (a first call says it in full)."]
-        if not exchange.places or placed(heard, found) & exchange.places:
-            return []
-        return [f"Wrong: callsign (out of its place; it stands {_WHERE[exchange.places]})."]
+        return [] if exchange.urgent else _out_of_place(exchange, heard, said, found)
     near = callsign.nearest(heard.atoms, exchange.forms)
     return [f"Wrong: callsign (you said {heard.quoted(*near)})." if near else "Missing: callsign."]
+
+
+def _out_of_place(exchange: Exchange, heard: Heard, said: Said, found: Sequence[Found]) -> list[str]:
+    if not exchange.places or exchange.placed(heard, said.tokens, found) & exchange.places:
+        return []
+    return [f"Wrong: callsign (out of its place; it stands {_WHERE[exchange.places]})."]
+
+
+def _misplaced(exchange: Exchange, heard: Heard, said: Said, found: Sequence[Found]) -> list[str]:
+    """In an emergency or a go-around only a remark: what counts is said, and the aeroplane comes first."""
+    if not exchange.urgent or not _out_of_place(exchange, heard, said, found):
+        return []
+    return [f"The callsign stands {_WHERE[exchange.places]}."]
 
 
 def _early(exchange: Exchange, heard: Heard) -> list[str]:
@@ -85,16 +256,25 @@ def _early(exchange: Exchange, heard: Heard) -> list[str]:
 
     And says it in full when the first call is his (Doc 9432 2.8.1.1; CAP 413 2.25).
     """
-    given = exchange.own_in(exchange.given)
+    given = exchange.own_in(exchange.opening)
     early = given and given <= exchange.full and not exchange.own_in(heard) & exchange.full
     return ["The station has not shortened your callsign yet: say it in full."] if early else []
 
 
-def _roger(exchange: Exchange, heard: Heard, missed: Sequence[Found]) -> list[str]:
+def _misspelt(heard: Heard) -> list[str]:
+    """Letters that were taken for what they were meant as."""
+    return [
+        f"You wrote {heard.text[atom.start : atom.end]}: did you mean {atom.meant}?"
+        for atom in heard.atoms
+        if atom.meant
+    ]
+
+
+def _roger(exchange: Exchange, said: Said, missed: Sequence[Found]) -> list[str]:
     """An acknowledgement in place of what must be read back (Doc 9432 2.6 and CAP 413 table 8, `roger`).
 
     `Wilco` answers a report that was asked for, and is none there (CAP 413 2.70).
     """
-    answered = {"wilco"} if "report" in {token.text for token in exchange.given.tokens} else set()
-    words = [token.text for token in heard.tokens if token.text in faults.ACKNOWLEDGED - answered]
+    answered = {"wilco"} if "report" in exchange.given.words else set()
+    words = [token.text for token in said.tokens if token.text in rules.ACKNOWLEDGED - answered]
     return [f"'{words[0].capitalize()}' is no read-back."] if exchange.heard and missed and words else []

@@ -1,165 +1,274 @@
-"""The trade's own faults in what a pilot says, beside items left out: what was claimed and never given comes first.
+"""The trade's own faults in what a pilot says, beside items left out: everything said is accounted for.
 
-Sources: ICAO Doc 9432 (4th edition) 2.6 and 2.8.3; CAP 413 edition 22, table 8, 2.67 and 4.76 to 4.80.
+What was said is in what the station said, in the right answer, or harmless; else it is wrong, and a clearance or
+permission that was claimed and never given is the worst of all. Who begins may say more than must be, but no second
+value beside the right one.
+
+Sources: ICAO Doc 9432 (4th edition) 2.6 and 2.8.3; CAP 413 edition 22, table 8, 2.67, 2.72 and 4.76 to 4.80; AIM 4-1-9.
 """
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from functools import cached_property
 
-from stickback.radio.spoken import Token
-
-# What a clearance is for, and what else is done only where it was permitted.
-_CLEARED_FOR = frozenset({"takeoff", "land", "touch go", "option", "approach", "cross", "enter"})
-_PERMITTED = frozenset({"line up", "cross", "enter", "backtrack"})
-_NO_CLAIM = frozenset(
-    {"request", "unable", "negative", "hold short", "ready", "not", "confirm", "need", "time", "before", "expect"}
-)
-_NO_CLEARANCE = frozenset({"not", "confirm"})  # right before `cleared`: a denial, a question
-_TAKEOFF = frozenset({"takeoff", "taking off"})
-# Words whose figure stands right behind them.
-_KEYWORDS = frozenset(
-    {"runway", "qnh", "qfe", "altimeter", "heading", "altitude", "height", "squawk", "flight level", "number"}
-)
-_AFTER_REQUEST = _PERMITTED | {"takeoff", "land", "clearance"}
-_CONTRARY = {
-    "left": "right",
-    "right": "left",
-    "left turn": "right turn",
-    "right turn": "left turn",
-    "climb": "descend",
-    "descend": "climb",
-}
-ACKNOWLEDGED = frozenset({"roger", "wilco", "copied", "copy", "copying", "ok", "okay", "understood", "received"})
+from stickback.radio import rules
+from stickback.radio.things import Said, TakenBack, Thing
 
 
 @dataclass(frozen=True)
-class Situation:
-    """What an answer is held against.
+class Given:
+    """What an answer is held against: what may be said without being claimed.
 
     Args:
-        given: tokens of what the station said, or of the call that is right.
+        heard: what the station said; `model`, the right answer and what must be said, each by itself.
         reply: whether the station said something; a pilot who begins may say more than must be.
         tower: whether the station gives clearances.
     """
 
-    given: tuple[Token, ...]
+    heard: Said
+    model: tuple[Said, ...]
     phraseology: str
     reply: bool
     tower: bool
 
+    @cached_property
+    def _all(self) -> tuple[Said, ...]:
+        return (self.heard, *self.model)
 
-def claimed(said: Sequence[Token], at: Situation) -> Iterator[str]:
-    """Clearances and permissions that nobody gave; the worst of all."""
-    given = {*_clearances(at.given), *(f"cleared to {word}" for word in _texts(at.given) & {"cross"})}
-    for what in dict.fromkeys(_clearances(said)):
-        if what not in given and not (what == "cleared" and given):
-            nobody = "" if at.tower else " Here nobody clears anybody: the pilot decides."
-            yield f"You claimed a clearance that was not given: {what}.{nobody}"
-    if at.tower and at.reply:
-        permitted = _texts(at.given)
-        permitted |= {"enter"} if permitted & _PERMITTED else set()  # who lines up or backtracks enters
-        for word in dict.fromkeys(_permissions(said)):
-            if word not in permitted:
-                yield f"You claimed a permission that was not given: {word}."
+    @cached_property
+    def things(self) -> tuple[Thing, ...]:
+        """All that was given; what the station took back was not."""
+        void = {id(thing) for back in self.heard.taken_back if back.how == "denied" for thing in self._voided(back)}
+        return tuple(each for one in self._all for each in one.things if id(each) not in void)
 
+    def _voided(self, back: TakenBack) -> list[Thing]:
+        return [] if back.word == "negative" else back.of(self.heard.things)
 
-def _permissions(said: Sequence[Token]) -> Iterator[str]:
-    """What a pilot does, by his words, that needs a permission; what is asked for or refused is not done."""
-    for place, token in enumerate(said):
-        before = {each.text for each in said[max(0, place - 2) : place]}
-        does = token.text in _PERMITTED or (_lands(said, place) and "number" not in before)
-        if does and not before & (_NO_CLAIM | {"cleared"}):
-            yield token.text
+    @cached_property
+    def same(self) -> frozenset[tuple[str, str, str]]:
+        """What was given, as it would be said again."""
+        return frozenset(each.same for each in self.things)
 
+    def values(self, kind: str, role: str | None = None) -> tuple[str, ...]:
+        """The values given of a kind."""
+        fit = (each.value for each in self.things if each.kind == kind and role in {None, each.role})
+        return tuple(dict.fromkeys(fit))
 
-def _lands(said: Sequence[Token], place: int) -> bool:
-    """Whether `landing` stands for what the pilot does; before another word it is the traffic's."""
-    behind = said[place + 1 : place + 2]
-    return said[place].text == "land" and (not behind or behind[0].text == "runway")
+    def units(self, kind: str) -> set[str]:
+        """The units in which a kind was given."""
+        return {each.unit for each in self.things if each.kind == kind}
 
+    @cached_property
+    def acts(self) -> frozenset[str]:
+        """What was permitted or told, and what that brings with it."""
+        told = {*self.values("act"), *self.values("clearance"), *(self.words & {"clear"})}
+        told |= {each.kind for each in self.things} | {each.role for each in self.things}
+        return frozenset(told | {act for act, by in rules.BROUGHT.items() if by & told})
 
-def _clearances(tokens: Sequence[Token]) -> Iterator[str]:
-    """What `cleared` is said for: `cleared takeoff`; `cleared` alone where it is for nothing named."""
-    for at, token in enumerate(tokens):
-        if token.text == "cleared" and (not at or tokens[at - 1].text not in _NO_CLEARANCE):
-            behind = [each.text for each in tokens[at + 1 : at + 4]]
-            target = next((word for word in behind if word in _CLEARED_FOR), "")
-            yield f"cleared {_plain(target)}".strip()
+    @cached_property
+    def words(self) -> frozenset[str]:
+        """All tokens."""
+        return frozenset(token.text for one in self._all for token in one.tokens)
 
+    @cached_property
+    def modelled(self) -> frozenset[str]:
+        """Those of the right answer."""
+        return frozenset(token.text for one in self.model for token in one.tokens)
 
-def _plain(word: str) -> str:
-    return {"takeoff": "for take-off", "land": "to land", "touch go": "touch and go", "cross": "to cross"}.get(
-        word, word
-    )
-
-
-def refused(said: Sequence[Token], at: Situation) -> Iterator[str]:
-    """`Unable` beside a read-back, where nobody spoke of it: it is either the one or the other (CAP 413 2.72)."""
-    if "unable" in _texts(said) - _texts(at.given):
-        yield "'Unable' refuses: nothing here asks for that, and it is no read-back."
-
-
-def asked(said: Sequence[Token], at: Situation) -> Iterator[str]:
-    """Permission asked of a station that gives none (CAP 413 edition 22, table 8 notes and 4.76 to 4.80)."""
-    for place, token in enumerate(said):
-        wished = {each.text for each in said[place + 1 : place + 4]} & _AFTER_REQUEST
-        if not at.tower and token.text == "request" and wished and "request" not in _texts(at.given):
-            yield "Nobody here gives permission: say what you intend."
-            return
+    @cached_property
+    def taken_back(self) -> frozenset[tuple[str, tuple[str, str, str]]]:
+        """What the station itself took back: `cancel take-off`."""
+        void = [back for back in self.heard.taken_back if back.word != "negative"]  # `negative, QNH 1017` gives it
+        return frozenset((back.word, each.same) for back in void for each in back.of(self.heard.things))
 
 
-def called(said: Sequence[Token], at: Situation) -> Iterator[str]:
-    """Everyone else asked to speak, where nobody answers: no phrase of a self-announced call (AIM 4-1-9(g))."""
-    for place, token in enumerate(said):
-        if not at.tower and token.text == "advise" and "traffic" in _texts(said[max(0, place - 5) : place]):
-            yield "'Any traffic please advise' is no call: say where you are and what you do, and listen."
-            return
+def spoilt(said: Said, given: Given) -> list[TakenBack]:
+    """What takes something back and does not stand so in the right answer or in what the station said."""
+    return [back for back in said.taken_back if not _as_given(back, said, given)]
 
 
-def contrary(said: Sequence[Token], at: Situation, told: Collection[str]) -> Iterator[str]:
-    """Left for right and climb for descend, where the other alone was given.
+def _as_given(back: TakenBack, said: Said, given: Given) -> bool:
+    if back.word in given.modelled or (back.word == "?" and given.modelled & rules.ASKING):
+        return True
+    if back.word == "not in sight" and "condition" not in {each.kind for each in given.things}:
+        return True  # the answer to traffic information; under a condition it refuses (Doc 9432 4.5.7, CAP 413 4.34)
+    of = back.of(said.things)
+    told = back.word in {each.word for each in given.heard.taken_back if each.word != "negative"}
+    return all((back.word, each.same) in given.taken_back for each in of) and (bool(of) or told)
+
+
+def found(said: Said, given: Given, told: Iterable[range] = ()) -> Iterator[str]:
+    """All faults, the worst first.
 
     Args:
-        told: words of items that are named as wrong already.
+        told: places of tokens that are named as wrong already.
     """
-    heard, given = _texts(said), _texts(at.given)
-    for word, other in _CONTRARY.items():
-        if word in heard - given and other in given and other not in told:
-            yield f"You said {word}; it is {other}."
+    named = {place for each in told for place in each}
+    spoiling = spoilt(said, given)
+    governed = {
+        id(each)
+        for back in said.taken_back
+        for each in back.of(said.things)
+        if back in spoiling or (back.word, each.same) in given.taken_back
+    }
+    plain = [each for each in said.things if id(each) not in governed and not named & set(range(each.at, each.after))]
+    yield from dict.fromkeys(_claimed(plain, said, given))
+    yield from dict.fromkeys(_taken_back(spoiling, said, given))
+    yield from _asked(said, given)
+    yield from _called(said, given)
+    yield from _take_off(said, given)
+    yield from dict.fromkeys(_unaccounted(plain, said, given))
 
 
-def take_off(said: Sequence[Token], at: Situation) -> Iterator[str]:
+# What was claimed.
+
+
+def _claimed(plain: Sequence[Thing], said: Said, given: Given) -> Iterator[str]:
+    """Clearances and permissions that nobody gave."""
+    cleared = {*given.values("clearance"), *({"cross"} if "cross" in given.acts else ())}
+    for thing in plain:
+        if thing.kind == "clearance" and thing.value not in cleared and (thing.value or not cleared):
+            nobody = "" if given.tower else " Here nobody clears anybody: the pilot decides."
+            yield f"You claimed a clearance that was not given: {thing.named}.{nobody}"
+        elif thing.kind == "act" and thing.permitted and not _may(thing, said, given):
+            yield f"You claimed a permission that was not given: {thing.value}."
+
+
+def _may(thing: Thing, said: Said, given: Given) -> bool:
+    """Whether what a pilot does was permitted, or needs no permission: who begins says what he intends."""
+    if thing.value in given.acts:
+        return True
+    if not given.reply and thing.value in rules.INTENTIONS:
+        return not given.acts & rules.INTENTIONS
+    before = [each.kind for each in said.things if each.after == thing.at]
+    if thing.value == "land" and before == ["sequence"] and not said.tokens[thing.at].apart:
+        return True  # `number 2 to land` is a place in the queue
+    return not given.reply and thing.value not in rules.ON_A_RUNWAY
+
+
+def refusal(said: Said) -> Iterator[str]:
+    """What a refusal may not hold: the act it refuses, or a clearance (CAP 413 2.72)."""
+    governed = {id(each) for back in said.taken_back for each in back.of(said.things)}
+    for thing in said.things:
+        done = thing.doing or id(thing) not in governed
+        if done and (thing.permitted or thing.role == "cross"):
+            yield f"'Unable' refuses, and '{thing.named}' beside it accepts: say one of the two."
+
+
+# What takes something back.
+
+
+def _taken_back(spoiling: Sequence[TakenBack], said: Said, given: Given) -> Iterator[str]:
+    for back in spoiling:
+        of = [each for each in back.of(said.things) if not _needless(each, back, given)]
+        if back.word == "unable":
+            yield "'Unable' refuses: nothing here asks for that, and it is no read-back."
+        elif of:
+            yield f"'{_word(back)}' takes back what it stands beside: {of[0].named}."
+        elif back.word in rules.SPOIL and not back.of(said.things) and given.reply:
+            yield f"'{_word(back)}' is no answer to this."
+
+
+def _needless(thing: Thing, back: TakenBack, given: Given) -> bool:
+    """Whether taking it back harms nothing: a clearance or an act that was not given is denied, asked for, expected."""
+    if thing.kind in rules.HARMLESS or (back.how == "wished" and not given.reply):
+        return True
+    absent = thing.value not in given.acts and thing.kind in {"clearance", "act", "position", "immediate"}
+    return absent and (back.how in {"denied", "wished"} or not given.reply)
+
+
+def _word(back: TakenBack) -> str:
+    return "A question" if back.word == "?" else back.word.capitalize()
+
+
+# Words out of place.
+
+
+def _asked(said: Said, given: Given) -> Iterator[str]:
+    """Permission asked of a station that gives none (CAP 413 edition 22, table 8 notes and 4.76 to 4.80)."""
+    wished = [each for back in said.taken_back if back.word == "request" for each in back.of(said.things)]
+    leave = any(each.kind == "clearance" or each.value in rules.ON_A_RUNWAY | {"land"} for each in wished)
+    if not given.tower and leave and "request" not in given.words:
+        yield "Nobody here gives permission: say what you intend."
+
+
+def _called(said: Said, given: Given) -> Iterator[str]:
+    """Everyone else asked to speak, where nobody answers: no phrase of a self-announced call (AIM 4-1-9(g))."""
+    words = [token.text for token in said.tokens]
+    at = words.index("advise") if "advise" in words else 0
+    if not given.tower and "traffic" in words[max(0, at - 5) : at]:
+        yield "'Any traffic please advise' is no call: say where you are and what you do, and listen."
+
+
+def _take_off(said: Said, given: Given) -> Iterator[str]:
     """The word outside a take-off clearance; it has no other use (Doc 9432 2.8.3.3, CAP 413 2.67)."""
-    strict = at.phraseology in {"icao", "uk"} and at.tower
-    if strict and _TAKEOFF & _texts(said) and not _TAKEOFF & _texts(at.given):
+    words = {token.text for token in said.tokens}
+    if given.phraseology in {"icao", "uk"} and rules.TAKEOFF & words and not rules.TAKEOFF & given.words:
         yield "'Take-off' is said only in a take-off clearance or its cancellation; else it is 'departure'."
 
 
-def figures(said: Sequence[Token], at: Situation, told: Collection[str]) -> Iterator[str]:
-    """A figure behind its word other than was given: said right once and wrong once is still wrong.
+# Everything else that was said.
 
-    Args:
-        told: words of items that are named as wrong already.
-    """
-    given: dict[str, list[str]] = {}
-    for word, value in _pairs(at.given):
-        given.setdefault(word, []).append(value)
-    for word, value in dict.fromkeys(_pairs(said)):
-        if word in told or value in given.get(word, ()):
+
+def _unaccounted(plain: Sequence[Thing], said: Said, given: Given) -> Iterator[str]:
+    for thing in plain:
+        if thing.kind in rules.HARMLESS or thing.permitted:
             continue
-        if word in given:
-            yield f"You said {word} {value}; it is {' or '.join(dict.fromkeys(given[word]))}."
-        elif at.reply:
-            yield f"Nobody said {word} {value}."
+        if not _known(thing, said, given):
+            yield _nobody_said(thing, given)
+        elif thing.unit and thing.unit not in rules.UNITS.get(thing.kind, set()) | given.units(thing.kind):
+            yield f"You said {thing.named} {thing.unit}: that is no unit of it."
 
 
-def _pairs(tokens: Sequence[Token]) -> Iterator[tuple[str, str]]:
-    """(word, figure) of every figure that stands behind its word, with the side of a runway."""
-    for word, value in pairwise(tokens):
-        if word.text in _KEYWORDS and value.number:
-            yield word.text, value.text
+def _known(thing: Thing, said: Said, given: Given) -> bool:
+    """Whether it was given, or may be said by who begins."""
+    if thing.kind in {"figure", "spelt"}:
+        return _goes_on(thing, said, given)
+    return thing.same in given.same or _otherwise(thing, given) or _more(thing, given)
 
 
-def _texts(tokens: Sequence[Token]) -> set[str]:
-    return {token.text for token in tokens}
+def _otherwise(thing: Thing, given: Given) -> bool:
+    """Whether it was given in another form."""
+    kind, value = thing.kind, thing.value
+    if kind == "act":
+        return value in given.acts
+    if kind == "level":
+        loose = (*given.values("level", ""), *given.values("figure"), *(() if thing.role else given.values("level")))
+        return value in loose
+    if kind == "station":
+        return any(each.endswith(f" {value}") for each in given.values("station"))
+    if kind in {"turn", "side"}:
+        return value in {*given.values("side"), *given.values("turn")}
+    if kind == "vertical":
+        return not given.values("vertical") and bool(given.values("level"))
+    return kind == "condition" and bool(given.values("condition")) and (not value or value in given.words)
+
+
+def _more(thing: Thing, given: Given) -> bool:
+    """Whether who begins adds something of a kind that the right call does not have."""
+    free = thing.kind != "emergency" and thing.value != "go around"
+    return not given.reply and free and (thing.kind == "act" or not given.values(thing.kind, thing.role))
+
+
+def _goes_on(thing: Thing, said: Said, given: Given) -> bool:
+    """Whether a figure or letter alone was given; right behind another value it is a second one of that."""
+    before = next((each for each in said.things if each.after == thing.at), None)
+    if before and thing.kind == "figure" and before.value in rules.ON_A_RUNWAY | {"land", "hold short"}:
+        return {thing.value, thing.value.zfill(2)} & set(given.values("runway")) != set()
+    if before and before.kind in {"runway", "holding point", "route"}:
+        return thing.value in given.values(before.kind) or _more(before, given)
+    if thing.kind == "spelt":
+        return thing.value in given.words
+    alike = [each for each in (*given.values("figure"), *given.values("level")) if len(each) == len(thing.value)]
+    return thing.value in given.words or (not given.reply and not alike)
+
+
+def _nobody_said(thing: Thing, given: Given) -> str:
+    there = [each for each in given.values(thing.kind, thing.role) if each]
+    if there and thing.value and thing.kind not in {"act", "spelt", "figure"}:
+        return f"You said {thing.named}; it is {' or '.join(_shown(each, thing) for each in there)}."
+    return f"Nobody said {thing.named}."
+
+
+def _shown(value: str, thing: Thing) -> str:
+    return f"{value} turn" if thing.kind == "turn" else value

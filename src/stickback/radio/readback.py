@@ -4,15 +4,13 @@ An item is a few words with their value, and must be said together: the value al
 heading. The order of items is free. An item that is longer is looked for first, and what it was found in is taken.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
-from stickback.radio import alphabet, atoms, callsign, spoken
-from stickback.radio.atoms import Atom
+from stickback.radio import alphabet, tokens
 from stickback.radio.callsign import Span
-from stickback.radio.correction import corrected
-from stickback.radio.spoken import Token
+from stickback.radio.tokens import Heard, Token
 
 HECTOPASCALS_BELOW = 1000  # where the UK says the unit (CAP 413 edition 22, 3.4 and 2.69)
 
@@ -20,7 +18,7 @@ _UNITS = frozenset(alphabet.UNITS.values())
 _SETTINGS = frozenset({"qnh", "qfe"})
 _LEGS = frozenset({"base", "downwind", "crosswind", "traffic", "closed", "circuit", "pattern"})
 # Words that may be left out, and the one unit that their figure may then have: `4320, Basic Service`, `climb to 4500`.
-_UNSAID = {"squawk": "none", "maintain": "feet"}
+_UNSAID = {"squawk": "none", "maintain": "feet", "altimeter": "inches"}
 _ONE_SIDE = (["left"], ["right"], ["centre"])
 _SHORT_WORD = 3  # a word as short as this is like too many others
 _ALIKE = 0.75  # share of letters, in difflib's measure
@@ -44,42 +42,38 @@ class Item:
 
 
 @dataclass(frozen=True)
-class Heard:
-    """An answer taken to pieces: its text, its atoms, where the callsign stands, and the tokens beside it."""
-
-    text: str
-    atoms: tuple[Atom, ...]
-    callsigns: tuple[Span, ...]
-    tokens: tuple[Token, ...]
-
-    def quoted(self, at: int, after: int) -> str:
-        """The student's own words from one atom to before another."""
-        return self.text[self.atoms[at].start : self.atoms[after - 1].end]
-
-
-@dataclass(frozen=True)
 class Found:
     """How an item fared.
 
     Args:
-        span: of the atoms where it was read back; None where it was not.
-        said: what stood there instead; `why`, what else is wrong with it.
+        at: the tokens where it was read back; empty where it was not.
+        instead: those that stood there instead; `said`, in the student's words; `why`, what else is wrong with it.
     """
 
     item: Item
-    span: Span | None
+    at: range = range(0)
+    instead: range = range(0)
     said: str = ""
     why: str = ""
 
     @property
+    def right(self) -> bool:
+        """Whether it was read back."""
+        return bool(self.at)
+
+    @property
     def wrong(self) -> bool:
         """Whether something else was said in its place."""
-        return self.span is None and bool(self.said or self.why)
+        return not self.right and bool(self.said or self.why)
+
+    def span(self, heard: Sequence[Token]) -> Span:
+        """The atoms where it was read back."""
+        return heard[self.at[0]].at, heard[self.at[-1]].after
 
 
 def item(text: str, phraseology: str) -> Item:
     """An item as it must be said in a phraseology."""
-    words = tuple(token.text for token in spoken.tokens(text))
+    words = tuple(token.text for token in tokens.hear(text, rules=phraseology).tokens)
     unit = words[-1] if len(words) > 1 and words[-1] in _UNITS else ""
     core = words[:-1] if unit else words
     return Item(text, core, unit, "hectopascals" if phraseology == "uk" and _low(core) else "")
@@ -91,100 +85,92 @@ def _low(words: Sequence[str]) -> bool:
     return setting and int(words[-1][:9]) < HECTOPASCALS_BELOW
 
 
-def hear(text: str, forms: Sequence[str]) -> Heard:
-    """An answer taken to pieces; the callsign is cut out first, so that its figures join no others.
+def match(
+    heard: Heard, said: Sequence[Token], items: Sequence[Item], back: Mapping[int, Collection[int]] | None = None
+) -> list[Found]:
+    """How each item fared, in the order given.
 
     Args:
-        forms: of the callsign, from `callsign.forms`.
+        said: the tokens of what was heard, without what was corrected.
+        back: places of tokens that something takes back, and of what does so; an item may hold both.
     """
-    clean = atoms.clean(text)
-    pieces = atoms.atoms(clean)
-    spans = callsign.find(pieces, forms)
-    tokens: list[Token] = []
-    at = 0
-    for start, end in [*spans, (len(pieces), len(pieces))]:
-        tokens += spoken.joined(pieces[at:start], at)
-        at = end
-    return Heard(clean, pieces, tuple(spans), corrected(tokens))
-
-
-def match(heard: Heard, items: Sequence[Item]) -> list[Found]:
-    """How each item fared, in the order given."""
     taken: set[int] = set()
     found: dict[int, Found] = {}
     for place in sorted(range(len(items)), key=lambda each: -len(items[each].words)):
-        found[place] = _find(heard.tokens, items[place], taken)
+        found[place] = _find(said, items[place], taken, back or {})
     for place, one in found.items():
-        if one.span is None and not one.why:
-            found[place] = _instead(heard, items[place], taken)
+        if not one.right and not one.why:
+            found[place] = _instead(heard, said, items[place], taken)
     return [found[place] for place in range(len(items))]
 
 
-def _find(tokens: Sequence[Token], wanted: Item, taken: set[int]) -> Found:
+def _find(said: Sequence[Token], wanted: Item, taken: set[int], back: Mapping[int, Collection[int]]) -> Found:
     """Where it was read back: all its words together, else its figure alone where that could be nothing else."""
-    found = _together(tokens, wanted, taken)
-    if found.span or found.why or len(wanted.words) != 2 or wanted.words[0] not in _UNSAID:
+    found = _together(said, wanted, taken, back)
+    if found.right or found.why or len(wanted.words) != 2 or wanted.words[0] not in _UNSAID:
         return found
     bare = replace(wanted, words=wanted.words[1:], unit=_UNSAID[wanted.words[0]])
-    return replace(_together(tokens, bare, taken), item=wanted)
+    return replace(_together(said, bare, taken, back), item=wanted)
 
 
-def _together(tokens: Sequence[Token], wanted: Item, taken: set[int]) -> Found:
+def _together(said: Sequence[Token], wanted: Item, taken: set[int], back: Mapping[int, Collection[int]]) -> Found:
     """The first place where all its words stand together; that place is taken."""
-    many, why = len(wanted.words), ""
-    for at in _free(tokens, many, taken):
-        if not _stands(tokens, wanted, at):
+    many, whys = len(wanted.words), list[str]()
+    for at in _free(said, many, taken):
+        where = range(at, at + many)
+        if not _stands(said, wanted, at):
             continue
-        if why := _unit(tokens, wanted, at + many):
-            continue
-        taken.update(range(at, at + many))
-        return Found(wanted, (tokens[at].at, tokens[at + many - 1].after))
-    return Found(wanted, None, why=why)
+        governs = {by for place in where for by in back.get(place, ()) if by not in where}
+        why = f"'{said[min(governs)].text}' takes it back" if governs else _unit(said, wanted, at + many)
+        if not why:
+            taken.update(where)
+            return Found(wanted, where)
+        whys.append(why)
+    return Found(wanted, why="".join(whys[:1]))
 
 
-def _free(tokens: Sequence[Token], many: int, taken: set[int]) -> Iterator[int]:
+def _free(said: Sequence[Token], many: int, taken: set[int]) -> Iterator[int]:
     """Where so many tokens begin of which none is taken; nowhere for none at all."""
-    return (at for at in range(len(tokens) - many + 1) if many and taken.isdisjoint(range(at, at + many)))
+    return (at for at in range(len(said) - many + 1) if many and taken.isdisjoint(range(at, at + many)))
 
 
-def _stands(tokens: Sequence[Token], wanted: Item, at: int) -> bool:
-    """Whether all its words stand here, with no `not` before them and no side behind them that makes them another."""
+def _stands(said: Sequence[Token], wanted: Item, at: int) -> bool:
+    """Whether all its words stand here, with no side behind them that makes them another."""
     many = len(wanted.words)
-    if tokens[at].text != wanted.words[0] or (at and tokens[at - 1].text == "not"):
-        return False
-    said = tuple(token.text for token in tokens[at : at + many])
-    return said == wanted.words and not _sided(tokens, wanted, at + many)
+    here = tuple(token.text for token in said[at : at + many])
+    return here == wanted.words and not _sided(said, wanted, at + many)
 
 
-def _unit(tokens: Sequence[Token], wanted: Item, after: int) -> str:
+def _unit(said: Sequence[Token], wanted: Item, after: int) -> str:
     """What is wrong with the unit behind an item; empty where nothing is."""
-    said = tokens[after].text if after < len(tokens) and tokens[after].text in _UNITS else ""
-    if wanted.must and said != wanted.must:
+    unit = said[after].text if after < len(said) and said[after].text in _UNITS else ""
+    if wanted.must and unit != wanted.must:
         return f"below {HECTOPASCALS_BELOW} say {wanted.must} too"
-    return f"you said {said}" if wanted.unit and said not in {"", wanted.unit} else ""
+    return f"you said {unit}" if wanted.unit and unit not in {"", wanted.unit} else ""
 
 
-def _sided(tokens: Sequence[Token], wanted: Item, after: int) -> bool:
+def _sided(said: Sequence[Token], wanted: Item, after: int) -> bool:
     """Whether a side follows the runway wanted, which makes it another; in `runway 24 left base` it is the leg's."""
-    behind = [token.text for token in tokens[after : after + 2]]
+    behind = [token.text for token in said[after : after + 2]]
     runway = wanted.words[-2:-1] == ("runway",)
     return runway and behind[:1] in _ONE_SIDE and behind[-1] not in _LEGS
 
 
-def _instead(heard: Heard, wanted: Item, taken: set[int]) -> Found:
+def _instead(heard: Heard, said: Sequence[Token], wanted: Item, taken: set[int]) -> Found:
     """What was said where the item should have been: another value behind its words, or a word like one of them."""
     many = len(wanted.words)
-    for at in _free(heard.tokens, many, taken):
-        window = heard.tokens[at : at + many]
+    for at in _free(said, many, taken):
+        window = said[at : at + many]
         off = [place for place in range(many) if window[place].text != wanted.words[place]]
         keyed = 0 < len(off) < many or (len(off) == many and wanted.words[0] in _SWAPPED)
         if keyed and all(_comparable(wanted.words[place], window[place].text) for place in off):
-            return Found(wanted, None, heard.quoted(window[off[0]].at, window[off[-1]].after))
-    said = {token.text for token in heard.tokens}
-    for word in (word for word in wanted.words if word not in said and word.isalpha() and len(word) > _SHORT_WORD):
-        if near := get_close_matches(word, said - set(wanted.words), 1, _ALIKE):
-            return Found(wanted, None, why=f"you said {near[0]}: did you mean {word}?")
-    return Found(wanted, None)
+            quoted = heard.quoted(window[off[0]].at, window[off[-1]].after)
+            return Found(wanted, instead=range(at, at + many), said=quoted)
+    words = {token.text for token in said}
+    for word in (word for word in wanted.words if word not in words and word.isalpha() and len(word) > _SHORT_WORD):
+        if near := get_close_matches(word, words - set(wanted.words), 1, _ALIKE):
+            return Found(wanted, why=f"you said {near[0]}: did you mean {word}?")
+    return Found(wanted)
 
 
 def _comparable(wanted: str, said: str) -> bool:

@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from stickback.radio import spoken
+from stickback.radio import alphabet, tokens
 
 _ICAO = "ICAO Doc 4444 4.5.7.5.1, Doc 9432 2.8.3.5"
 _UK = "CAP 413 edition 22, 2.69"
@@ -30,6 +30,71 @@ class Rule:
     pattern: re.Pattern[str]
     source: str
 
+
+# What can be said: kinds of things over tokens joined by spaces, the first that fits where one begins. A value, what
+# else tells it from another of its kind, and the unit said with it are named groups.
+_FIGURED = ("altimeter", "qnh", "qfe", "heading", "speed", "qdm", "qdr", "qte")
+_ACTS = "takeoff|land|touch_go|option|low_approach|cross|enter|taxi|line_up|backtrack|depart|start|full_stop|stop_go"
+_TOLD = "taking_off|hold_short|hold_position|stop|go_around|vacate|orbit|extend|continue_approach|contact|monitor|roll"
+_TARGET = f"{_ACTS}|approach|transit|vfr"
+_UNIT = f"(?: (?P<unit>{'|'.join(sorted(set(alphabet.UNITS.values())))}))?"
+_LEG = "(?! (?:base|downwind|crosswind|traffic|closed|circuit|pattern))"
+_NO_NOUN = f"{_TARGET}|{_TOLD}|{'|'.join(_FIGURED)}|runway|behind|wind|via|roger|wilco|squawk|climb|descend|number"
+_ROLES = "hold_short|cross|traffic land|traffic depart"
+_LEAVING = "leave|pass|through|vacate|from|out"
+_ROWS: tuple[tuple[str, str], ...] = (
+    ("own", tokens.OWN),
+    ("wind", r"wind (?:calm|variable|check)"),
+    (
+        "wind",
+        r"wind \d+(?: degrees)?(?: \d+)?(?: knots)?(?: gust \d+(?: knots)?)?|\d+ degrees \d+(?: knots)?",
+    ),
+    ("left", rf"(?:{_LEAVING}) (?:(?:altitude |height )?\d{{3,}}(?: feet)?|flight_level \d+)"),
+    ("oclock", r"\d+ oclock"),
+    ("sequence", r"number (?P<value>\d+)(?: (?:behind|follow|after))?"),
+    ("frequency", rf"(?P<value>\d{{3}}\.\d+){_UNIT}"),
+    *((word, rf"{word} (?P<value>\d+){_UNIT}") for word in _FIGURED),
+    ("squawk", rf"squawk (?P<value>\d+|ident|standby|vfr){_UNIT}"),
+    ("runway", rf"(?:(?P<role>{_ROLES}) )?runway (?P<value>\d+(?: (?:left|right|centre){_LEG})?){_UNIT}"),
+    ("holding point", rf"(?:holding_point|hold_position) (?P<value>[a-z](?: \d+)?|\d+){_UNIT}"),
+    ("route", r"via (?P<value>[a-z](?: \d+)?)"),
+    ("level", rf"(?P<role>altitude|height|flight_level) (?P<value>\d+){_UNIT}"),
+    ("level", rf"(?:(?<=climb )|(?<=descend )|(?<=maintain ))(?P<value>\d+){_UNIT}"),
+    ("level", r"(?P<value>\d+) (?P<unit>feet|metres)"),
+    ("distance", r"(?P<value>\d+(?:\.\d+)?) (?P<unit>miles|kilometres)"),
+    ("time", r"(?P<value>\d+) (?P<unit>minutes)"),
+    ("service", r"(?P<value>basic|traffic|deconfliction|procedural|radar|alerting|flight information) service"),
+    ("letter", r"information (?P<value>[a-z])"),
+    ("traffic", r"(?:traffic|aircraft) (?:land|landed|depart|vacate|cross)|(?:land|depart) (?:traffic|aircraft|ahead)"),
+    ("traffic", r"(?:land|depart) [a-z]+ in_sight"),
+    ("condition", rf"behind(?: (?:land|depart))?(?: (?!(?:{_NO_NOUN})\b)(?P<value>[a-z]{{3,}}))?"),
+    ("when", r"(?:after|once|when|before) (?:depart|land|vacate)"),
+    ("ready", r"ready(?: (?P<value>takeoff|depart))?"),
+    ("clearance", rf"cleared(?: [a-z]{{3,}}){{0,2}}? (?P<value>{_TARGET})"),
+    (
+        "clearance",
+        rf"(?:(?P<role>{_TARGET}) )?(?:cleared|clearance|approved|permitted|authorised)(?: (?P<value>{_TARGET}))?",
+    ),
+    ("act", rf"(?P<value>{_TOLD}|{_ACTS})"),
+    ("immediate", r"immediate"),
+    ("vertical", r"(?P<value>climb|descend|maintain)"),
+    ("turn", r"(?P<value>left|right)_turn"),
+    ("side", r"(?P<value>left|right)"),
+    ("position", r"(?P<value>(?:(?:late|long|short|early) )?(?:downwind|base|final|upwind|overhead|deadside))"),
+    ("compass", r"(?P<value>north|south|east|west)"),
+    ("emergency", r"(?P<value>mayday|pan)"),
+    ("wind", r"\d+ knots"),
+    ("figure", rf"(?P<value>\d+(?:\.\d+)?){_UNIT}"),
+    ("spelt", r"(?P<value>[a-z])"),
+)
+GRAMMAR = tuple((kind, re.compile(rf"(?:{pattern})(?!\S)")) for kind, pattern in _ROWS)
+# Last words of a station's name.
+SUFFIXES = frozenset(
+    {
+        *("tower", "ground", "information", "radio", "approach", "radar"),
+        *("traffic", "delivery", "control", "director", "unicom", "clearance"),
+    }
+)
 
 _LANDING = ("a clearance to take off or land", r"(cleared (?:\w+ )?(?:takeoff|land|touch go|option|low approach))\b")
 _LINE_UP = ("entering the runway", r"\b(line up(?: wait)?|enter(?= runway))\b")
@@ -86,6 +151,58 @@ ALLOWED: dict[str, tuple[Rule, ...]] = {
 }
 
 
+# What a pilot does only when it was permitted (Doc 4444 4.5.7.5.1(b), CAP 413 2.69), and what only means to do.
+ON_A_RUNWAY = frozenset({"takeoff", "line up", "cross", "enter", "backtrack"})
+PERMITTED = ON_A_RUNWAY | frozenset(
+    {"land", "touch go", "full stop", "stop go", "option", "low approach", "taxi", "depart", "start"}
+)
+INTENTIONS = frozenset({"touch go", "full stop", "stop go", "low approach", "option"})
+# Acts, and what brings them with it: who lines up enters, who is given a holding point taxies.
+BROUGHT = {
+    "enter": {"line up", "cross", "backtrack"},
+    "depart": {"takeoff"},
+    "taxi": {"holding point", "route", "hold short", "cross", "backtrack"},
+    "land": {"full stop", "option"},
+    "touch go": {"option"},
+    "vacate": {"clear"},
+}
+# What each thing is measured in; another unit is wrong, and what is not here has none.
+UNITS = {
+    "heading": {"degrees"},
+    "level": {"feet"},
+    "qnh": {"hectopascals"},
+    "qfe": {"hectopascals"},
+    "altimeter": {"inches"},
+    "frequency": {"megahertz"},
+    "speed": {"knots"},
+    "figure": {"degrees", "knots", "feet", "hectopascals", "inches", "miles", "minutes"},
+    "distance": {"miles"},
+    "time": {"minutes"},
+    "qdm": {"degrees"},
+    "qdr": {"degrees"},
+    "qte": {"degrees"},
+}
+ACKNOWLEDGED = frozenset({"roger", "wilco", "copied", "copy", "copying", "ok", "okay", "understood", "received"})
+# Words of refusal and doubt that spoil an answer even where they govern nothing.
+SPOIL = frozenset(
+    {"negative", "cancel", "disregard", "confirm", "verify", "say again", "was that", "standby", "unable"}
+)
+ASKING = frozenset({"request", "check", "confirm", "say again", "how"})
+TAKEOFF = frozenset({"takeoff", "taking off"})
+# Wind and courtesies need no answer (CAP 413 4.28 to 4.52); who speaks, what others do, and the level being left harm
+# nobody.
+HARMLESS = frozenset({"own", "wind", "left", "oclock", "traffic", "when", "ready"})
+# What takes back what it governs, and how (Doc 9432 2.6, CAP 413 table 8).
+TAKES_BACK = {
+    **dict.fromkeys(("negative", "not", "no", "cancel", "disregard", "without"), "denied"),
+    **dict.fromkeys(("not required", "not in sight"), "denied"),
+    **dict.fromkeys(("confirm", "verify", "say again", "was that", "query", "?"), "asked"),
+    "standby": "put off",
+    "unable": "refused",
+    **dict.fromkeys(("request", "expect"), "wished"),
+}
+
+
 @dataclass(frozen=True)
 class Station:
     """Who answers, and what it may not say.
@@ -118,7 +235,7 @@ def never(station: str, phraseology: str) -> frozenset[str]:
 
 def plain(text: str) -> str:
     """A transmission in its one form: `Runway 24L, QNH 998hPa` is `runway 24 left qnh 998 hectopascals`."""
-    return " ".join(token.text for token in spoken.tokens(text))
+    return " ".join(token.text for token in tokens.tokens(text))
 
 
 def unmarked(transmission: str, wanted: Sequence[str], phraseology: str) -> Iterator[tuple[str, Rule]]:

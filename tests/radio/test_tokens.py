@@ -2,7 +2,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback.radio import alphabet, spoken
+from stickback.radio import alphabet, tokens
 
 words = st.sampled_from(
     [
@@ -16,7 +16,11 @@ words = st.sampled_from(
 
 
 def plain(said):
-    return " ".join(token.text for token in spoken.tokens(said))
+    return " ".join(token.text for token in tokens.tokens(said))
+
+
+def with_words(said):
+    return tuple(tokens.with_words(said))
 
 
 def same(*said):
@@ -137,7 +141,7 @@ def test_small_words_and_courtesies_do_not_count():
 
 
 def test_a_token_knows_the_atoms_it_was_made_of():
-    assert [(token.at, token.after) for token in spoken.tokens("line up the runway two four")] == [
+    assert [(token.at, token.after) for token in tokens.tokens("line up the runway two four")] == [
         (0, 2),
         (3, 4),
         (4, 6),
@@ -146,9 +150,9 @@ def test_a_token_knows_the_atoms_it_was_made_of():
 
 @given(st.text() | st.lists(words, max_size=40).map(" ".join) | st.lists(words, max_size=40).map("".join))
 def test_any_text_has_tokens_and_reading_them_again_changes_no_number(said):
-    numbers = [token.text for token in spoken.tokens(said) if token.number]
-    assert all(token.text for token in spoken.tokens(said))
-    assert [token.text for number in numbers for token in spoken.tokens(number)] == [_shorter(n) for n in numbers]
+    numbers = [token.text for token in tokens.tokens(said) if token.number]
+    assert all(token.text for token in tokens.tokens(said))
+    assert [token.text for number in numbers for token in tokens.tokens(number)] == [_shorter(n) for n in numbers]
 
 
 def _shorter(number):
@@ -162,18 +166,18 @@ def _shorter(number):
 )
 def test_a_figure_that_can_only_be_a_runways_is_one(said):
     for figure, runway in (("33", "33"), ("niner", "09"), ("three three left", "33 left")):
-        brief = spoken.with_runways(spoken.tokens(said.format(figure)))
-        full = spoken.tokens(said.format(f"runway {runway}"))
+        brief = with_words(tokens.tokens(said.format(figure)))
+        full = tokens.tokens(said.format(f"runway {runway}"))
         assert [token.text for token in brief] == [token.text for token in full]
 
 
 @pytest.mark.parametrize("said", ["final 4 miles", "wind 330 12", "runway 33, number 2", "taxi 4320", "landing"])
 def test_another_figure_is_no_runway(said):
-    assert spoken.with_runways(spoken.tokens(said)) == spoken.tokens(said)
+    assert with_words(tokens.tokens(said)) == tokens.tokens(said)
 
 
 @given(st.lists(words).map(" ".join))
 def test_no_token_is_lost_where_runways_are_put_in(said):
-    heard = spoken.tokens(said)
-    kept = [token.text.lstrip("0") for token in spoken.with_runways(heard) if token.text != "runway"]
+    heard = tokens.tokens(said)
+    kept = [token.text.lstrip("0") for token in with_words(heard) if token.text != "runway"]
     assert kept == [token.text.lstrip("0") for token in heard if token.text != "runway"]

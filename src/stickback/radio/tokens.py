@@ -1,0 +1,236 @@
+"""A transmission, spoken or written, as tokens that can be compared: `two four left` and `24L` are the same.
+
+Atoms become tokens: words in one form, letters as themselves, numbers with all their figures, the pilot's own callsign
+as one. Tokens are equal or not, never similar.
+
+Sources: ICAO Doc 9432 (4th edition) 2.3 and 2.4, CAP 413 edition 22, 2.13 to 2.15, AIM 4-2-8 to 4-2-11.
+"""
+
+import re
+from collections.abc import Sequence, Set
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from stickback.radio import alphabet, atoms, callsign
+from stickback.radio.atoms import Atom
+from stickback.radio.callsign import Span
+
+OWN = "@"  # stands for the pilot's own callsign
+_LONGEST = 9  # figures of a number that is reckoned with
+_INCHES = re.compile(r"(2[89]|3[01])\.\d\d?")  # an altimeter setting with its point, and no frequency
+_ARTICLES = frozenset({"a", "i"})
+_BEFORE_LETTER = frozenset({"point", "via", "information", "letter"})
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """A word, letter or number in its one form, and the places of its first atom and of the one behind its last.
+
+    Args:
+        apart: a comma or stop stands before it.
+        doing: said in the form of what the pilot is doing: `lining up`.
+    """
+
+    text: str
+    at: int = 0
+    after: int = 0
+    apart: bool = False
+    doing: bool = False
+
+    @property
+    def number(self) -> bool:
+        """Whether it is one."""
+        return self.text[0].isdecimal()
+
+    @property
+    def letter(self) -> bool:
+        """Whether it is a single one."""
+        return len(self.text) == 1 and self.text.isalpha()
+
+
+@dataclass(frozen=True)
+class Heard:
+    """A transmission taken to pieces: its text, its atoms, where the callsign stands, and its tokens."""
+
+    text: str
+    atoms: tuple[Atom, ...]
+    callsigns: tuple[Span, ...]
+    tokens: tuple[Token, ...]
+
+    def quoted(self, at: int, after: int) -> str:
+        """The words as they were said, from one atom to before another."""
+        return self.text[self.atoms[at].start : self.atoms[after - 1].end]
+
+
+def hear(text: str, forms: Sequence[str] = (), words: Set[str] = atoms.NOTHING, rules: str = "") -> Heard:
+    """A transmission taken to pieces; the callsign is cut out first, so that its figures join no others.
+
+    Args:
+        forms: of the callsign, from `callsign.forms`.
+        words: that may be expected in it.
+        rules: the phraseology; the FAA's has runways and altimeter settings without their words.
+    """
+    clean = atoms.clean(text)
+    pieces = atoms.atoms(clean, words)
+    spans = callsign.find(pieces, forms)
+    said: list[Token] = []
+    at = 0
+    for start, end in [*spans, (len(pieces), len(pieces))]:
+        said += joined(pieces[at:start], at)
+        if start < end:
+            said.append(Token(OWN, start, end, pieces[start].apart))
+        at = end
+    if rules == "faa":
+        said = with_words(said)
+    return Heard(clean, pieces, tuple(spans), tuple(said))
+
+
+def tokens(text: str) -> tuple[Token, ...]:
+    """A whole transmission as tokens."""
+    return _tokens(atoms.clean(text))
+
+
+@lru_cache(atoms.REMEMBERED)
+def _tokens(text: str) -> tuple[Token, ...]:
+    return joined(atoms.atoms(text))
+
+
+def joined(pieces: Sequence[Atom], start: int = 0) -> tuple[Token, ...]:
+    """Atoms as tokens; `start` is the place of the first in the whole transmission."""
+    found: list[Token] = []
+    at, apart = 0, False
+    while at < len(pieces):
+        said, after = _number(pieces, at) if pieces[at].number else _phrase(pieces, at)
+        apart = apart or pieces[at].apart
+        if said == "heading" and _turns(found):
+            found[-1] = replace(found[-1], text=f"{found[-1].text} turn")
+        if said:
+            doing = pieces[at].text in alphabet.DOING or said in alphabet.DOING
+            found.append(Token(_in_place(said, found, pieces[at]), start + at, start + after, apart, doing))
+            apart = False
+        at = after
+    return tuple(_behind_headings(found))
+
+
+def _behind_headings(said: list[Token]) -> list[Token]:
+    """Figures said before the word: `two four zero heading`."""
+    for at in range(1, len(said)):
+        before, behind = said[at - 1], said[at + 1] if at + 1 < len(said) else None
+        free = before.number and len(before.text) == 3 and not (behind and behind.number)
+        if said[at].text == "heading" and free and not said[at].apart:
+            said[at - 1 : at + 1] = [
+                replace(said[at], apart=before.apart, at=before.at, after=before.after),
+                replace(before, apart=False, at=said[at].at, after=said[at].after),
+            ]
+    return said
+
+
+def with_words(said: Sequence[Token]) -> list[Token]:
+    """Tokens with `runway` and `altimeter` put in where only the figure was said: `cleared to land 33`.
+
+    Common practice in America: the rule asks for the runway (AIM 4-4-7), its examples have the word.
+    """
+    found: list[Token] = []
+    for at, token in enumerate(said):
+        before = found[-1].text if found else ""
+        behind = said[at + 1].text if at + 1 < len(said) else ""
+        if _bare_runway(token, before, behind):
+            found.append(replace(token, text="runway", after=token.at))
+            token = replace(token, text=token.text.zfill(2), apart=False)
+        elif _INCHES.fullmatch(token.text) and before != "altimeter":
+            found.append(replace(token, text="altimeter", after=token.at))
+            token = replace(token, text=token.text.replace(".", "").ljust(4, "0"), apart=False)
+        found.append(token)
+    return found
+
+
+def _bare_runway(token: Token, before: str, behind: str) -> bool:
+    """Whether it is the figure of a runway: behind a clearance, before one, or with a side."""
+    if not token.number or len(token.text) > 2 or before in {"runway", "number"}:
+        return False
+    sided = behind in alphabet.SIDES.values() and token.text.isdecimal() and 0 < int(token.text) <= 36
+    if before in alphabet.BEFORE_RUNWAY:
+        return behind not in alphabet.UNITS.values()
+    return (sided or behind in alphabet.BEHIND_RUNWAY) and not before.isdecimal() and before not in _VALUED
+
+
+_VALUED = frozenset({"wind", "heading", "altimeter", "squawk", "maintain", "at", "speed"})
+
+
+def _turns(before: Sequence[Token]) -> bool:
+    """Whether a side right before a heading is the way to turn, as in `left heading 240`, and not a runway's."""
+    return bool(before) and before[-1].text in {"left", "right"} and not (len(before) > 1 and before[-2].number)
+
+
+def _in_place(said: str, before: Sequence[Token], atom: Atom) -> str:
+    """What hangs on the word before: a runway's nought and side, an altimeter setting without its point."""
+    last = before[-1].text if before else ""
+    if last == "runway" and said.isdecimal() and len(said) == 1:
+        return f"0{said}"  # the FAA says it without (AIM 4-4-7)
+    if last == "altimeter" and "." in said:
+        return said.replace(".", "").ljust(4, "0")
+    runway = len(before) > 1 and before[-2].text == "runway"
+    if before and before[-1].number and said in alphabet.SIDES and (atom.glued or runway):
+        return alphabet.SIDES[said]
+    return said
+
+
+def _phrase(pieces: Sequence[Atom], at: int) -> tuple[str, int]:
+    """The word that begins here, and the place after it; empty for one of no account."""
+    said = pieces[at].text
+    if said in alphabet.BEGIN_PHRASES:
+        words = tuple(each.text for each in pieces[at : at + alphabet.LONGEST_PHRASE])
+        for many in range(len(words), 1, -1):
+            if word := alphabet.PHRASES.get(words[:many]):
+                return word, at + many
+    if said in alphabet.FILLERS or (said in _ARTICLES and _article(pieces, at)):
+        return "", at + 1
+    unit = alphabet.UNITS.get(said) if len(said) > 1 else None
+    return alphabet.FORMS.get(said) or unit or said, at + 1
+
+
+def _article(pieces: Sequence[Atom], at: int) -> bool:
+    """Whether `a` or `i` is a word and no letter: alone, and not where a letter is looked for."""
+    piece, before, behind = pieces[at], pieces[at - 1 : at], pieces[at + 1 : at + 2]
+    spelt = any(other.letter and not other.number for other in (*before, *behind)) or any(b.glued for b in behind)
+    expected = any(alphabet.FORMS.get(other.text, other.text) in _BEFORE_LETTER for other in before)
+    return piece.end - piece.start == 1 and not spelt and not expected
+
+
+def _number(pieces: Sequence[Atom], at: int) -> tuple[str, int]:
+    """The number that begins here, and the place after it."""
+    figures, after = _run(pieces, at)
+    figures, after = _multiplied(pieces, figures, after)
+    if after + 1 < len(pieces) and pieces[after].text in alphabet.DECIMAL and pieces[after + 1].number:
+        rest, end = _run(pieces, after + 1)
+        if "." not in figures + rest:
+            return atoms.decimal(figures, rest), end
+    return figures, after
+
+
+def _run(pieces: Sequence[Atom], at: int) -> tuple[str, int]:
+    """Figures said one by one are one number; one written with several stands alone, as does the 1 of A1."""
+    first, after = pieces[at], at + 1
+    figures = first.text
+    if first.alone or (first.glued and at):
+        return figures, after
+    while after < len(pieces) and pieces[after].number and not (pieces[after].alone or pieces[after].apart):
+        takes_place = pieces[after - 1].tens and len(pieces[after].text) == 1
+        figures = (figures[:-1] if takes_place else figures) + pieces[after].text
+        after += 1
+    return figures, after
+
+
+def _multiplied(pieces: Sequence[Atom], figures: str, after: int) -> tuple[str, int]:
+    """`two thousand five hundred`, `one two thousand`, `2 thousand 500`: whole thousands and hundreds."""
+    times = alphabet.MULTIPLES.get(pieces[after].text) if after < len(pieces) else None
+    if times is None or len(figures) > _LONGEST or not figures.isdecimal():
+        return figures, after
+    total, after = int(figures) * times, after + 1
+    if times == 1000 and after < len(pieces) and pieces[after].number and not pieces[after].apart:
+        more, end = _run(pieces, after)
+        if end < len(pieces) and pieces[end].text == "hundred" and len(more) == 1:
+            return str(total + int(more) * 100), end + 1
+        if len(more) == 3 and more.endswith("00"):
+            return str(total + int(more)), end
+    return str(total), after
