@@ -96,7 +96,7 @@ class Radio(Kind):
     def understand(self, text: str) -> str | None:
         """Anything with a word or figure in it, as it was typed."""
         typed = " ".join(atoms.clean(text).split())
-        return typed if atoms.atoms(said(typed)) else None
+        return typed if any(atom.text != atoms.ASKED for atom in atoms.atoms(said(typed))) else None
 
     def exchange(self, values: Values) -> Exchange:
         """The exchange with its values."""
