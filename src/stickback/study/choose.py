@@ -137,7 +137,14 @@ def choose(
     habit = _by_habit(head, left, student, target, reach=reach, fresh=fresh, seen=seen)
     wanted = [*opening, *head, *ahead, *habit]
     chosen = budget.take(wanted if fresh else _sparing(wanted, strict=day <= SPARING_UNTIL))
-    return [*chosen[: len(opening)], *arrange(chosen[len(opening) :])]
+    return [*chosen[: len(opening)], *_in_turn(chosen[len(opening) :])]
+
+
+def _in_turn(chosen: Sequence[Candidate]) -> list[Candidate]:
+    """The order of asking, with what is taught beside the others spread over the whole of it."""
+    main, beside = [one for one in chosen if one.lesson], [one for one in chosen if not one.lesson]
+    few = len(beside) <= math.ceil(len(main) / (BESIDE_SHARE - 1))
+    return _beside(arrange(main), arrange(beside)) if few else arrange(chosen)
 
 
 def _in_season(one: Candidate, day: int) -> bool:
@@ -245,10 +252,11 @@ def _by_plan(unseen: Sequence[Candidate], student: str, reach: int | None, seen:
 
 
 def _beside(main: list[Candidate], beside: list[Candidate]) -> list[Candidate]:
-    """The plan's own order, with a question of a lesson taught beside it after every third."""
+    """The plan's own order, with a question of a lesson taught beside it in every fourth place."""
     merged: list[Candidate] = []
-    for at in range(0, max(len(main), 3 * len(beside)), 3):
-        merged += [*main[at : at + 3], *beside[at // 3 : at // 3 + 1]]
+    step = BESIDE_SHARE - 1
+    for at in range(0, max(len(main), step * len(beside)), step):
+        merged += [*main[at : at + step], *beside[at // step : at // step + 1]]
     return merged
 
 
