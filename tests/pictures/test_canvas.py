@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pictures import SVG, bearing, boxes, outline, parts, points, read
+from pictures import SVG, bearing, boxes, points, read
 from stickback.pictures import canvas
 
 bearings = st.integers(0, 359)
@@ -70,18 +70,6 @@ def test_north_is_up_and_east_is_to_the_right(degrees, x, y):
 def test_a_point_ahead_comes_to_lie_in_the_direction_that_it_is_turned_to(degrees, far):
     assert bearing((0, 0), canvas.turned((0, 0), (0, -far), degrees)) == pytest.approx(degrees, abs=1e-6)
     assert canvas.turned((0, 0), (far, 0), degrees) == pytest.approx(canvas.toward(degrees + 90, far))
-
-
-@given(bearings)
-def test_an_aeroplane_flies_nose_first(heading):
-    root = read(canvas.svg(360, "", "", canvas.aeroplane((180, 180), 50, heading)))
-    around = outline(parts(root, "aeroplane")[0])
-    nose, tail = around[0], around[13]
-    assert abs((bearing((180, 180), nose) - heading + 180) % 360 - 180) < 0.1
-    assert abs((bearing(tail, nose) - heading + 180) % 360 - 180) < 0.1
-    blades = points(parts(root, "aeroplane")[0][1])
-    middle = tuple(sum(each) / 2 for each in zip(*blades, strict=True))
-    assert abs((bearing((180, 180), middle) - heading + 180) % 360 - 180) < 0.1
 
 
 @given(bearings, st.lists(st.text("m", min_size=1, max_size=20), min_size=1, max_size=3))

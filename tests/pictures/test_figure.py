@@ -14,6 +14,7 @@ from stickback.pictures.propeller import EFFECTS
 from stickback.trade import taxi, yaw
 
 ALLOWED = {"svg", "title", "desc", "g", "polyline", "polygon", "circle", "path", "text"}
+SIDES = ("left", "right")
 RUNWAYS = ("01", "09L", "24R", "36")
 
 
@@ -30,12 +31,21 @@ SHOWN = {
         wind=("8", "25"),
         show=("wind", "components", "answer"),
     ),
-    "stick": words("stick", quarter=(*taxi.QUARTERS, "none"), strength=taxi.STRENGTHS, show=("question", "answer")),
+    "stick": words(
+        "stick", quarter=(*taxi.QUARTERS, "none", "all"), strength=taxi.STRENGTHS, show=("question", "answer")
+    ),
     "propeller": [
         *words("propeller", propeller=yaw.PROPELLERS, effect=(*EFFECTS, "all"), show=("question", "answer")),
         *words("propeller", propeller=yaw.PROPELLERS, effect=("gyroscopic",), tail=("lowered",), show=("answer",)),
     ],
     "attitude": words("attitude", attitude=(*PITCH, "all")),
+    "swerve": words("swerve", show=("grows", "stopped"), nose=SIDES),
+    "weathercock": words("weathercock", wind_from=SIDES),
+    "weave": words("weave", nose=(*SIDES, "both")),
+    "slip": words("slip", wind_from=SIDES),
+    "bounce": words("bounce", show=("skip", "porpoise")),
+    "view": words("view", tail=("up", "down", "both")),
+    "pedals": words("pedals", brakes=("toe", "heel", "all")),
     "circuit": words(
         "circuit",
         hand=("left", "right"),
@@ -44,6 +54,7 @@ SHOWN = {
         show=("question", "answer"),
     ),
 }
+NAMES = " | ".join(figure.SCENES)
 ALL = [each for several in SHOWN.values() for each in several]
 
 every_scene = pytest.mark.parametrize("scene", SHOWN)
@@ -138,8 +149,8 @@ def test_an_answer_is_shown_only_when_asked_for(scene):
 @pytest.mark.parametrize(
     ("typed", "message", "hint"),
     [
-        ({}, "A figure does not say its scene.", "add `scene:` with wind | stick | propeller | attitude | circuit"),
-        ({"scene": "cat"}, "'cat' is no scene of a figure.", "write wind | stick | propeller | attitude | circuit"),
+        ({}, "A figure does not say its scene.", f"add `scene:` with {NAMES}"),
+        ({"scene": "cat"}, "'cat' is no scene of a figure.", f"write {NAMES}"),
         (
             {"scene": "attitude", "pitch": "3"},
             "The scene 'attitude' has no word 'pitch'.",

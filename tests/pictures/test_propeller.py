@@ -163,8 +163,7 @@ def test_the_top_of_the_disc_moves_right_when_it_turns_clockwise_seen_from_behin
     assert [of(each).mirrored() for each in yaw.PROPELLERS] == [1, -1]
 
 
-def test_a_side_lies_in_the_picture_where_the_pilot_sees_it():
-    assert (propellers.sign("left"), propellers.sign("right")) == (-1, 1)
+def test_a_place_is_given_in_disc_radii():
     assert of("clockwise").place(1, -1) == (150, 50)
 
 

@@ -24,10 +24,6 @@ DASHES, DOTS = "7 5", "2 4"
 
 _LEADING = 1.25  # from line to line, in text sizes
 
-# Half of an aeroplane from nose to tail, in half spans: x to its right, y to its tail.
-_HALF = ((0, -0.62), (0.09, -0.56), (0.11, -0.32), (0.95, -0.3), (1, -0.22), (1, -0.06), (0.94, -0.02), (0.11, 0.02))
-_TAIL = ((0.05, 0.62), (0.36, 0.64), (0.39, 0.71), (0.36, 0.79), (0.04, 0.81), (0, 0.9))
-
 _FORBIDDEN = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
@@ -134,19 +130,15 @@ def times(vector: Point, factor: float) -> Point:
     return vector[0] * factor, vector[1] * factor
 
 
+def between(start: Point, end: Point, share: float) -> Point:
+    """The point on a line at a share of its way, 0 to 1."""
+    return start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
+
+
 def turned(at: Point, point: Point, degrees: float) -> Point:
     """Where a point of something that stands at `at` comes to lie when it is turned clockwise."""
     (x, y), (up_x, up_y) = point, toward(degrees)
     return at[0] - x * up_y - y * up_x, at[1] + x * up_x - y * up_y
-
-
-def aeroplane(at: Point, half_span: float, heading: float = 0) -> Element:
-    """An aeroplane from above; `at` is the middle of its wing."""
-    half = _HALF + _TAIL
-    outline = [*half, *((-x, y) for x, y in half[-2:0:-1])]
-    placed = [turned(at, times(each, half_span), heading) for each in outline]
-    blades = [turned(at, times((x, -0.66), half_span), heading) for x in (-0.2, 0.2)]
-    return part("aeroplane", shape(*placed, fill=0.15, width=THIN), line(*blades))
 
 
 def north(at: Point) -> Element:

@@ -12,10 +12,10 @@ leaves other reports to local procedures); AIM 4-1-9 and 4-3-2 for the US traffi
 from dataclasses import dataclass, replace
 from math import hypot
 
-from stickback.pictures import canvas
+from stickback.pictures import aeroplane, canvas
 from stickback.pictures.canvas import DASHES, TEXT, THIN, Element, Point, circle, label, line, part, step
-from stickback.pictures.scene import ANSWER, Drawing, Scene, Words, one_of, runway_name
-from stickback.trade import runway, yaw
+from stickback.pictures.scene import ANSWER, Drawing, Scene, Words, a_side, one_of, runway_name, sign
+from stickback.trade import runway
 
 _HEIGHT = 440
 _CORNER = 18
@@ -75,7 +75,7 @@ def draw(words: Words) -> Drawing:
     hand, phraseology, answer = words["hand"], words["phraseology"], words["show"] == ANSWER
     strip = runway.runway(words["runway"])
     name, title = strip.name, _title(words)
-    way = 1 if hand == yaw.side(1) else -1
+    way = sign(hand)
     drawn = [
         canvas.label((180, 22), title, TEXT, bold=True),
         *_runway(way, name, strip.other.name),
@@ -110,7 +110,7 @@ def _runway(way: int, name: str, other: str) -> list[Element]:
         part("runway", canvas.shape(*(_at(way, corner) for corner in corners), fill=0.12)),
         part("number", label((x, NEAR_END - 6), name, TEXT, bold=True)),
         part("other-end", label((x, FAR_END + 16), other)),
-        canvas.aeroplane((x, 208), 13),
+        aeroplane.above((x, 208), 13),
     ]
 
 
@@ -196,7 +196,7 @@ def sentence(words: Words) -> str:
 
 SCENE = Scene(
     {
-        "hand": one_of(yaw.side(-1), yaw.side(1)),
+        "hand": a_side(),
         "runway": runway_name(),
         "phraseology": one_of(*CALLS),
         "show": one_of("question", ANSWER, default="question"),

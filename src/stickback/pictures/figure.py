@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from stickback.pictures import attitude, canvas, circuit, propeller, scene, stick, wind
+from stickback.pictures import attitude, bounce, canvas, circuit, ground, propeller, scene, seat, slip, stick, wind
 from stickback.pictures.scene import Drawing, Scene, Words, Wrong
 from stickback.reading import fill
 
@@ -12,6 +12,13 @@ SCENES: Mapping[str, Scene] = {
     "propeller": propeller.SCENE,
     "attitude": attitude.SCENE,
     "circuit": circuit.SCENE,
+    "swerve": ground.SWERVE,
+    "weathercock": ground.WEATHERCOCK,
+    "weave": ground.WEAVE,
+    "slip": slip.SCENE,
+    "bounce": bounce.SCENE,
+    "view": seat.VIEW,
+    "pedals": seat.PEDALS,
 }
 
 

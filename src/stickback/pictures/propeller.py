@@ -11,9 +11,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import cos, radians, sin
 
-from stickback.pictures import canvas
+from stickback.pictures import aeroplane, canvas
 from stickback.pictures.canvas import DASHES, DOTS, HEAVY, LINE, TEXT, THIN, Element, Point, circle, line, part, step
-from stickback.pictures.scene import ANSWER, Drawing, Scene, Words, Wrong, one_of
+from stickback.pictures.scene import ANSWER, Drawing, Scene, Words, Wrong, one_of, sign
 from stickback.trade import yaw
 from stickback.trade.yaw import Side
 
@@ -50,11 +50,6 @@ class Disc:
     def mirrored(self) -> int:
         """1 when the top of the disc moves to the right, else -1."""
         return sign(yaw.side(yaw.cross(yaw.spin(self.propeller), _UP)[1]))
-
-
-def sign(side: Side) -> int:
-    """Where a side lies in the picture: it is seen as the pilot sees it."""
-    return 1 if side == yaw.side(1) else -1
 
 
 def comes_out(propeller: str, tail: str) -> Side:
@@ -171,9 +166,10 @@ def draw(words: Words) -> Drawing:
 
 
 def _one(propeller: str, effect: str, tail: str, answer: bool) -> tuple[float, list[Element]]:
-    low = effect == "torque"
-    shown = Disc((180, 148), 82, propeller, tail, answer)
-    y = 322 if low else 276
+    beside = _from_the_side(effect, tail)
+    top = 122 if beside else 0
+    shown = Disc((180, top + 148), 82, propeller, tail, answer)
+    y = top + (322 if effect == "torque" else 276)
     told = [" ".join(_cause(shown, effect))] if answer else [" ".join(_given(effect, tail))]
     if answer and effect == "slipstream":
         told.append(f"the dashed arrow: {_pushed(propeller)}")
@@ -181,12 +177,31 @@ def _one(propeller: str, effect: str, tail: str, answer: bool) -> tuple[float, l
         told.append(_CROSSED)
     drawn = [
         _heading(20, effect, bold=True),
-        _heading(39, f"seen from behind, turning {propeller}"),
+        *beside,
+        _heading(top + 39, f"seen from behind, turning {propeller}"),
         *_panel(shown, effect),
         canvas.lines((180, y - 9 + 8.5 * (len(told) - 1)), *told),
         *_nose(y + 34, nose(propeller, effect, tail) if answer else None),
     ]
     return y + 72, drawn
+
+
+def _from_the_side(effect: str, tail: str) -> list[Element]:
+    """What an effect begins with, where it is plain from the side: the tilted disc, or the push that pitching is."""
+    if effect not in {"p-factor", "gyroscopic"}:
+        return []
+    wheels, pitch = (150.0, 140.0), aeroplane.THREE_POINT if effect == "p-factor" else 6
+    up = 1 if tail == "raised" else -1
+    hub, edge, fin = aeroplane.put(wheels, 1, pitch, (-29, -29), (-29, -29 - 19 * up), (118, -80))
+    drawn = [line((8, wheels[1]), (352, wheels[1]), width=3), *aeroplane.side(wheels, 1, pitch)]
+    if effect == "p-factor":
+        air = canvas.arrow(step(hub, (-96, 0)), step(hub, (-8, 0)), solid=False, size=9)
+        drawn.append(line(canvas.turned(hub, (-62, 0), pitch), hub, width=THIN, dashes=DASHES))
+        return [part("side", *drawn, part("air", air, canvas.label(step(hub, (-76, 18)), "air")))]
+    moves = canvas.arrow(step(fin, (0, 16 * up)), step(fin, (0, -16 * up)), 3, 13)
+    push = aeroplane.force(edge, step(edge, (-44, 0)))
+    told = canvas.label(step(edge, (-52, 5)), "push", anchor="end")
+    return [part("side", *drawn, part("tail-moves", moves), part("put-in", push, told))]
 
 
 def _four(propeller: str, answer: bool) -> tuple[float, list[Element]]:
@@ -251,12 +266,13 @@ def _pushed(propeller: str) -> str:
 def sentence(words: Words) -> str:
     """What the picture shows: what is given or, once the answer is shown, each cause and the way of the nose."""
     propeller, effect, tail, show = (words[key] for key in ("propeller", "effect", "tail", "show"))
-    seen = f"The propeller disc seen from behind, turning {propeller}"
+    beside = {"gyroscopic": f"the tail being {tail}", "p-factor": "the disc tilted back in level air"}.get(effect)
+    seen = f"From the side, {beside}. " if beside else ""
+    seen += f"The propeller disc seen from behind, turning {propeller}"
     names = tuple(EFFECTS) if effect == _ALL else (effect,)
     if show != ANSWER:
-        told = (
-            "torque, slipstream, p-factor and gyroscopic effect" if effect == _ALL else " ".join(_given(effect, tail))
-        )
+        four = "torque, slipstream, p-factor and gyroscopic effect"
+        told = four if effect == _ALL else " ".join(_given(effect, tail))
         return f"{seen}; {told}: which way does the nose go?"
     shown = Disc((0, 0), 1, propeller, tail, answer=True)
     causes = "; ".join(f"{name}: {' '.join(_cause(shown, name))}" for name in names)

@@ -7,7 +7,9 @@ from typing import TypeAlias
 
 from stickback.pictures.canvas import Element
 from stickback.reading import fill
+from stickback.trade import yaw
 from stickback.trade.runway import RUNWAY
+from stickback.trade.yaw import Side
 
 Words: TypeAlias = Mapping[str, str]
 Wrong: TypeAlias = tuple[str, str]
@@ -56,6 +58,16 @@ class Scene:
     sentence: Callable[[Words], str]
     draw: Callable[[Words], Drawing]
     rule: Callable[[Words], Wrong | None] = lambda _: None
+
+
+def sign(side: str) -> int:
+    """Where a side lies in a picture that is seen as the pilot sees it: 1 to the right, -1 to the left."""
+    return 1 if side == yaw.side(1) else -1
+
+
+def a_side(default: Side | None = None) -> Word:
+    """Left or right."""
+    return one_of(yaw.side(-1), yaw.side(1), default=default)
 
 
 def one_of(*values: str, default: str | None = None) -> Word:

@@ -1,11 +1,11 @@
 """Scene `stick`: an aeroplane taxiing, from above with its nose up, the wind on it, and the stick's nine positions.
 
 Words: `quarter` and `strength` of the wind as `trade.taxi` names them, or `heading` and `wind_from` (degrees) in place
-of the quarter; `show: answer` marks the positions that are right, a solid knob for the plainest. One, two or three
-arrows tell a light, a moderate and a strong wind.
+of the quarter; `quarter: all` for the four aslant in one picture; `show: answer` marks the positions that are right, a
+solid knob for the plainest. One, two or three arrows tell a light, a moderate and a strong wind.
 """
 
-from stickback.pictures import canvas
+from stickback.pictures import aeroplane, canvas
 from stickback.pictures.canvas import THIN, Element, Point, circle, label, line, part, step
 from stickback.pictures.scene import ANSWER, Drawing, Scene, Words, Wrong, between, one_of
 from stickback.trade import taxi, yaw
@@ -16,10 +16,15 @@ _AEROPLANE, _HALF_SPAN = (96, 122), 45
 _ARROW_FROM, _ARROW_TO, _APART = 90, 53, 17
 _CROSS, _SPACING = (270, 122), 30
 _CAPTION = 244
+_ALL = "all"
+_ASLANT = tuple(each for each in taxi.QUARTERS if "-" in each)
+_MIDDLE = (180, 182)  # of the aeroplane among all four winds
 
 
 def sentence(words: Words) -> str:
     """What the picture shows."""
+    if words["quarter"] == _ALL:
+        return _all_sentence(words)
     wind = _phrase(_wind_words(_where(words), words["strength"]))
     return f"An aeroplane taxiing, seen from above, its nose up the page, {wind}{_told(_right(words))}."
 
@@ -35,10 +40,12 @@ def _right(words: Words) -> tuple[Position, ...]:
 
 def draw(words: Words) -> Drawing:
     """The picture."""
+    if words["quarter"] == _ALL:
+        return Drawing(414, f"The stick for a {words['strength']} wind aslant while taxiing", _four(words))
     where = _where(words)
     drawn = [
-        canvas.aeroplane(_AEROPLANE, _HALF_SPAN),
-        part("wind", *_wind(where, words["strength"])),
+        aeroplane.above(_AEROPLANE, _HALF_SPAN),
+        *_wind(_AEROPLANE, where, words["strength"]),
         canvas.lines((_AEROPLANE[0], _CAPTION), *_wind_words(where, words["strength"])),
         *_cross(_right(words)),
     ]
@@ -65,50 +72,92 @@ def _wind_words(where: str, strength: str) -> tuple[str, ...]:
     return f"{strength} wind", f"from {first} on the {side}" if side else f"from {first}"
 
 
-def _wind(where: str, strength: str) -> list[Element]:
+def _wind(middle: Point, where: str, strength: str) -> list[Element]:
     """Side by side, one arrow more for each step of strength."""
     if where == taxi.NO_WIND:
-        return []
-    bearing = 360 / len(taxi.QUARTERS) * taxi.QUARTERS.index(where)
-    count = taxi.STRENGTHS.index(strength) + 1
-    drawn = []
-    for each in range(count):
-        beside = canvas.toward(bearing + 90, (each - (count - 1) / 2) * _APART)
-        ends = [step(_AEROPLANE, canvas.toward(bearing, far), beside) for far in (_ARROW_FROM, _ARROW_TO)]
-        drawn.append(canvas.arrow(ends[0], ends[1], width=3, size=13))
+        return [part("wind")]
+    tip = step(middle, canvas.toward(_bearing(where), _ARROW_TO))
+    return [aeroplane.wind(tip, _bearing(where), taxi.STRENGTHS.index(strength) + 1, _ARROW_FROM - _ARROW_TO, _APART)]
+
+
+def _bearing(where: str) -> float:
+    """Where a quarter lies, from the nose up the page."""
+    return 360 / len(taxi.QUARTERS) * taxi.QUARTERS.index(where)
+
+
+def _four(words: Words) -> list[Element]:
+    """The aeroplane in the middle; in each corner a wind, and the stick that it asks for."""
+    strength, answer = words["strength"], words["show"] == ANSWER
+    drawn = [aeroplane.above(_MIDDLE, _HALF_SPAN)]
+    for where in _ASLANT:
+        x, y = canvas.toward(_bearing(where))
+        cross = (_MIDDLE[0] + (122 if x > 0 else -122), _MIDDLE[1] + (110 if y > 0 else -110))
+        right = taxi.positions(where, strength) if answer else ()
+        told = [canvas.lines(step(cross, (0, 40)), " ".join(right[0]), bold=True)] if right else []
+        drawn += [*_wind(_MIDDLE, where, strength), part(where, *_grid(cross, 19, 0.75, right), *told)]
+    drawn.append(
+        canvas.lines(
+            (180, 22), f"{strength} wind from ahead:", "climb into it" if answer else "which stick?", bold=True
+        )
+    )
+    drawn.append(
+        canvas.lines(
+            (180, 370), f"{strength} wind from behind:", "dive away from it" if answer else "which stick?", bold=True
+        )
+    )
+    if answer and any(len(taxi.positions(where, strength)) > 1 for where in _ASLANT):
+        drawn.append(label((180, 404), "a ring: accepted too"))
     return drawn
 
 
-def place(position: Position) -> Point:
+def _all_sentence(words: Words) -> str:
+    told = []
+    for where in _ASLANT:
+        right = taxi.positions(where, words["strength"]) if words["show"] == ANSWER else ()
+        told.append(
+            " ".join(_wind_words(where, words["strength"])[1:]) + _told(right).replace("; the stick is", ":", 1)
+        )
+    seen = f"An aeroplane taxiing, seen from above, its nose up the page, in a {words['strength']} wind"
+    return f"{seen} {'; '.join(told)}." if words["show"] == ANSWER else f"{seen} from each of the four quarters aslant."
+
+
+def place(position: Position, cross: Point = _CROSS, spacing: float = _SPACING) -> Point:
     """Where a stick position lies in the picture, forward up."""
     row, column = taxi.ELEVATORS.index(position[0]), taxi.AILERONS.index(position[1])
-    return step(_CROSS, ((column - 1) * _SPACING, (row - 1) * _SPACING))
+    return step(cross, ((column - 1) * spacing, (row - 1) * spacing))
 
 
 def _cross(right: tuple[Position, ...]) -> list[Element]:
     """The nine positions with their names, and those that are right marked and said."""
     far = _SPACING + 17
-    rails = [line(*(place((row, side)) for side in taxi.AILERONS), width=THIN) for row in taxi.ELEVATORS]
-    rails += [line(*(place((row, side)) for row in taxi.ELEVATORS), width=THIN) for side in taxi.AILERONS]
     names = [
         canvas.lines(step(_CROSS, (0, -far - 8)), taxi.ELEVATORS[0]),
         canvas.lines(step(_CROSS, (0, far + 8)), taxi.ELEVATORS[-1]),
         canvas.lines(step(_CROSS, (-far, 0)), taxi.AILERONS[0], anchor="end"),
         canvas.lines(step(_CROSS, (far, 0)), taxi.AILERONS[-1], anchor="start"),
     ]
-    knobs = [_knob(each, right) for each in taxi.POSITIONS]
-    return [part("cross", *rails), *names, *knobs, *_said(right)]
+    return [*_grid(_CROSS, _SPACING, 1, right), *names, *_said(right)]
 
 
-def _knob(position: Position, right: tuple[Position, ...]) -> Element:
-    at = place(position)
+def _grid(cross: Point, spacing: float, scale: float, right: tuple[Position, ...]) -> list[Element]:
+    """The nine positions, those that are right marked."""
+    rows = [[place((row, column), cross, spacing) for column in taxi.AILERONS] for row in taxi.ELEVATORS]
+    rails = [line(*each, width=THIN) for each in (*rows, *zip(*rows, strict=True))]
+    knobs = [_knob(each, place(each, cross, spacing), scale, right) for each in taxi.POSITIONS]
+    return [part("cross", *rails), *knobs]
+
+
+def _knob(position: Position, at: Point, scale: float, right: tuple[Position, ...]) -> Element:
     if position not in right:
-        return part("position", circle(at, 5, fill=1, width=THIN))
-    return part("right" if position == right[0] else "right-too", *_mark(at, position == right[0]))
+        return part("position", circle(at, 5 * scale, fill=1, width=THIN))
+    plainest = position == right[0]
+    return part("right" if plainest else "right-too", *_mark(at, plainest, scale))
 
 
-def _mark(at: Point, plainest: bool) -> list[Element]:
-    return [circle(at, 12, fill=1)] if plainest else [circle(at, 12, width=3), circle(at, 4, fill=1)]
+def _mark(at: Point, plainest: bool, scale: float = 1) -> list[Element]:
+    if plainest:
+        return [circle(at, 12 * scale, fill=1)]
+    return [circle(at, 12 * scale, width=3), circle(at, 4 * scale, fill=1)]
 
 
 def _said(right: tuple[Position, ...]) -> list[Element]:
@@ -134,7 +183,7 @@ def _rule(words: Words) -> Wrong | None:
 
 SCENE = Scene(
     {
-        "quarter": one_of(*taxi.QUARTERS, taxi.NO_WIND, default=""),
+        "quarter": one_of(*taxi.QUARTERS, taxi.NO_WIND, _ALL, default=""),
         "heading": between(0, 360, "degrees", default=""),
         "wind_from": between(0, 360, "degrees", default=""),
         "strength": one_of(*taxi.STRENGTHS),

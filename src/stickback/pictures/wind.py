@@ -4,7 +4,7 @@ Words: `runway`, `wind_from` (degrees), `wind` (knots), `show`: `wind` (the arro
 drawn and named), `answer` (with their figures). The arrow has one length for every wind; only its parts are to scale.
 """
 
-from stickback.pictures import canvas
+from stickback.pictures import aeroplane, canvas
 from stickback.pictures.canvas import DASHES, HEAVY, TEXT, Element, Point, part, step, times
 from stickback.pictures.scene import ANSWER, Drawing, Scene, Words, between, one_of, runway_name
 from stickback.trade import runway
@@ -43,7 +43,7 @@ def _strip(wind: Wind) -> Element:
         canvas.shape(*placed, fill=0.1),
         part("number", canvas.lines(step(_CENTRE, times(ahead, -near)), names[0], size=_NUMBER, bold=True)),
         part("other-end", canvas.lines(step(_CENTRE, times(ahead, far)), names[1], size=TEXT)),
-        canvas.aeroplane(step(_CENTRE, times(ahead, -approach)), _HALF_SPAN, wind.runway.direction),
+        aeroplane.above(step(_CENTRE, times(ahead, -approach)), _HALF_SPAN, wind.runway.direction),
     )
 
 
