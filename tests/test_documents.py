@@ -31,7 +31,7 @@ def course_with(deck):
     names = ["lesson-plan.md", "sources.md", "aircraft/brackle.md", "aircraft/pendlewick.md"]
     # What a newcomer begins with stands in the decks that are left out here.
     files = [(name, re.sub(rb"(?m)^begin: .*\n", b"", (shipped / name).read_bytes())) for name in names]
-    pictures = [path.relative_to(shipped).as_posix() for path in (shipped / "figures").iterdir()]
+    pictures = [path.relative_to(shipped).as_posix() for path in shipped.glob("figures/*")]
     return courses.read([*files, ("deck.md", deck.encode())], pictures)
 
 

@@ -33,7 +33,7 @@ _STAGES = (  # how far it has come aside, where the nose points, and the foot: 1
 def _swerve(words: Words) -> Drawing:
     way = sign(words["nose"])
     if words["show"] == "grows":
-        return Drawing(322, "Why a swerve grows", [*_wheels_and_weight(90, way, True), *_wheels_and_weight(270, way)])
+        return Drawing(330, "Why a swerve grows", [*_wheels_and_weight(90, way, True), *_wheels_and_weight(270, way)])
     return Drawing(376, "How a swerve is stopped", _stopped(way, words["nose"]))
 
 
@@ -61,10 +61,10 @@ def _wheels_and_weight(x: float, way: int, nosewheel: bool = False) -> list[Elem
             part("tyres", aeroplane.force(pushed, step(pushed, toward(heading + 90 * way, 46)))),
             aeroplane.weight(middle),
             aeroplane.turn(middle, 84, *bearings),
-            label(step(pushed, toward(heading + 90 * way, 40), toward(heading + 180, 46)), "tyres"),
+            canvas.lines((x + 46 * way, 240), "push on", "the tyres"),
             line(step(middle, (-way * 8, 4)), step(middle, (-way * 40, 22)), width=THIN),
             label(step(middle, (-way * 50, 31)), "CG", bold=True),
-            canvas.lines((x, 288), told[0], told[1], bold=True),
+            canvas.lines((x, 296), told[0], told[1], bold=True),
         )
     ]
 

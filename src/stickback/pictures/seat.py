@@ -186,8 +186,8 @@ def _foot(ball: Point, sole: float, toes: float, press: Point, surface: float) -
         return _along(_along(ball, sole, far - _SOLE), sole + 90, up)
 
     toe, cap = _along(ball, toes, 22), _along(_along(ball, toes, 21), toes + 90, 11)
-    sole_of = [at(-4, 0), at(14, 0), at(22, 4), at(38, 3), ball, toe, cap]
-    upper = [at(56, 18), at(38, 25), at(25, 40), at(24, 72), at(-1, 72), at(-1, 36), at(-7, 12)]
+    sole_of = [at(0, 0), at(14, 0), at(22, 4), at(38, 3), ball, toe, cap]
+    upper = [at(56, 18), at(38, 25), at(25, 40), at(24, 72), at(-1, 72), at(-1, 36), at(-6, 9)]
     start = _along(press, surface + 90, 58)
     tip = _along(press, surface + 90, 5)
     return [
