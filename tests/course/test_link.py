@@ -46,7 +46,7 @@ def test_a_value_of_any_sheet_or_one_that_follows_is_known(found):
 
 
 def test_a_value_is_known_wherever_a_text_uses_it(found):
-    plan = "---\nid: a\n---\n## A {#a}\n### B {#yaw-causes}\n{{ wing }}\n"
+    plan = "---\n{id: a, title: A}\n---\n## A {#a}\n### B {#yaw-causes}\n{{ wing }}\n"
     assert found(asked(), **{"lesson-plan.md": plan}) == ["lesson-plan.md:6:1 value-unknown"]
 
 
@@ -104,12 +104,14 @@ def test_an_id_that_stands_three_times_is_two_problems(found):
 
 
 def test_a_footnote_may_be_defined_in_any_file_and_used_in_any_other(found):
-    plan = "---\nid: a\n---\n## A {#a}\n### B {#yaw-causes}\nb[^c]\n\n[^a]: In the plan.\n"
+    plan = "---\n{id: a, title: A}\n---\n## A {#a}\n### B {#yaw-causes}\nb[^c]\n\n[^a]: In the plan.\n"
     assert found(asked(text="a[^a] [^b]"), **{"lesson-plan.md": plan, "sources.md": "[^b]: B.\n[^c]: C.\n"}) == []
 
 
-def test_each_use_of_an_unknown_footnote_is_named(found):
-    assert found(asked(text="a[^a] b[^a]")) == ["deck.md:5:2 footnote-unknown", "deck.md:5:8 footnote-unknown"]
+def test_an_unknown_footnote_is_named_where_it_is_first_used_with_the_number_of_its_other_places(course):
+    (told,) = course(asked(text="a[^a] b[^a] c[^a]")).problems
+    assert (told.line, told.column, told.code) == (5, 2, "footnote-unknown")
+    assert told.message.endswith("here and at 2 more places.")
 
 
 def test_a_footnote_inside_a_definition_must_be_defined_too(found):

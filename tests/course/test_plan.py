@@ -1,7 +1,7 @@
 import pytest
 
 from stickback.course import plan
-from stickback.course.course import EMPTY, Seen
+from stickback.course.course import Seen
 from stickback.reading import document
 
 PLAN = """\
@@ -51,7 +51,7 @@ def found(text):
 
 
 def with_front(lines):
-    return f"---\n{lines}\n---\n## A {{#a}}\n### B {{#b}}\n"
+    return f"---\n{lines}\n---\n# T\n## A {{#a}}\n### B {{#b}}\n"
 
 
 def test_the_plan_of_the_tests_has_no_problem():
@@ -67,7 +67,7 @@ def test_the_front_matter_says_what_the_course_is_and_how_it_ends():
 
 def test_what_the_front_matter_does_not_say_has_a_default():
     got = read(with_front("id: a"))
-    assert (got.title, got.ends_with) == (EMPTY.title, "checkride")
+    assert (got.title, got.ends_with) == ("T", "checkride")
     assert (got.exam_questions, got.exam_pass) == (20, 0.8)
 
 
@@ -166,8 +166,8 @@ def test_an_error_seen_without_id_or_topics_is_left_out_and_named():
 
 
 def test_a_topic_above_the_first_lesson_is_one_problem():
-    assert found("---\nid: a\n---\n### B {#b}\n\n## A {#a}\n") == [(4, 1, "plan-place")]
+    assert found("---\n{id: a, title: A}\n---\n### B {#b}\n\n## A {#a}\n") == [(4, 1, "plan-place")]
 
 
 def test_a_plan_without_a_topic_is_one_problem():
-    assert found("---\nid: a\n---\n## A {#a}\n") == [(5, 1, "plan-empty")]
+    assert found("---\n{id: a, title: A}\n---\n## A {#a}\n") == [(5, 1, "plan-empty")]

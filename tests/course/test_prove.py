@@ -73,10 +73,10 @@ def test_a_slip_without_a_value_is_told(codes):
     assert codes(given="x: 1 | 2", slips=["1 / (x - 2): Turned over."]) == ["answer-fails"]
 
 
-def test_each_question_has_one_problem_at_its_heading(course):
+def test_each_question_has_one_problem_at_its_answer(course):
     one, other = deck(given="x: 1", answer="1 / (x - 1)"), deck(given="x: 1 | 2", answer="1 / (x - x)")
     found = course(one + other.replace("#q", "#r")).problems
-    assert [(each.line, each.column, each.code) for each in found] == [(1, 1, "answer-fails"), (14, 1, "answer-fails")]
+    assert [(each.line, each.column, each.code) for each in found] == [(10, 9, "answer-fails"), (23, 9, "answer-fails")]
 
 
 def test_a_question_that_fails_is_left_out_and_the_others_stay(course):
@@ -120,7 +120,7 @@ def test_conditions_are_tried_on_every_aeroplane(codes):
 
 
 @pytest.mark.parametrize(
-    "answer", ["- [x] {{ x }}\n- [ ] No\n", "### Answer\n\n1. {{ x }}\n2. B\n3. C\n", "### Answer\n\n{{ x }}\n"]
+    "answer", ["- [x] {{ x }}\n- [ ] No\n", "### Answer\n\n1. {{ x }}\n2. B\n3. C\n", "### Answer\n\n- {{ x }}\n"]
 )
 def test_every_kind_is_proven_to_be_drawn_and_only_that(codes, answer):
     text = "## How? {{#q topic=yaw-causes}}\n\n```given\nx: 1 to 9{}\n```\n\n{}"

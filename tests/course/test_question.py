@@ -87,8 +87,8 @@ def test_names_in_why_and_hint_and_in_a_unit_are_used_too():
 
 
 def test_the_given_block_is_not_shown():
-    made = one("Before.", "", GIVEN.format("x: 1"), "After.", "", CHOICE)
-    assert [each.text for each in made.prompt] == ["Before.", "After."]
+    made = one("Before.", "", GIVEN.format("x: 1"), "After {{ x }}.", "", CHOICE)
+    assert [each.text for each in made.prompt] == ["Before.", "After {{ x }}."]
     assert made.given.lists == {"x": ("1",)}
 
 
@@ -106,11 +106,11 @@ def test_a_second_given_block_is_named_where_it_stands():
 
 
 def test_mistakes_in_the_given_block_and_in_the_answer_are_named_in_one_run():
-    assert faults(GIVEN.format("X: 1"), NUMBER.format("x +")) == ["4:4 given-form", "10:12 number-form"]
+    assert faults(GIVEN.format("X: 1"), NUMBER.format("x +")) == ["4:1 given-form", "10:12 number-form"]
 
 
-def test_a_given_block_in_the_answer_is_no_answer():
-    assert faults("### Answer", "", GIVEN.format("x: 1")) == ["5:1 answer-form"]
+def test_a_given_block_in_the_answer_is_named_where_it_stands():
+    assert faults("### Answer", "", GIVEN.format("x: 1")) == ["5:1 fence-place"]
 
 
 # mistakes

@@ -80,7 +80,13 @@ def test_words_of_the_block_may_be_values():
     ids=" ".join,
 )
 def test_a_block_that_says_neither_wind_nor_positions_is_refused(lines):
-    assert faults(*lines) == [(5, "stick-form")]
+    ((line, code),) = faults(*lines)
+    assert code == "stick-form"
+    assert 5 <= line <= 5 + len(lines)
+
+
+def test_a_wrong_word_of_a_block_is_named_at_its_own_line():
+    assert faults("quarter: ahead", "strength: breezy") == [(7, "stick-form")]
 
 
 def test_a_block_that_is_no_yaml_is_refused_once():

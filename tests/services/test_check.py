@@ -56,11 +56,11 @@ def test_a_path_without_any_lesson_plan_is_its_own_course(tmp_path):
 )
 def test_the_line_of_a_problem_is_shown_as_an_editor_shows_it(tmp_path, raw, line, text):
     (tmp_path / "deck.md").write_bytes(raw)
-    assert check.source_line(tmp_path, Problem("deck.md", line, 1, "id-missing", "", "")) == text
+    assert check.Sources(tmp_path).line(Problem("deck.md", line, 1, "id-missing", "", "")) == text
 
 
 def test_a_file_that_is_not_there_has_no_line(tmp_path):
-    assert check.source_line(tmp_path, Problem("lesson-plan.md", 1, 1, "plan-missing", "", "")) is None
+    assert check.Sources(tmp_path).line(Problem("lesson-plan.md", 1, 1, "plan-missing", "", "")) is None
 
 
 # Missing ids

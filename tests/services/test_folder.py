@@ -1,4 +1,5 @@
 import gc
+import os
 
 import pytest
 
@@ -65,3 +66,30 @@ def test_reading_leaves_the_garbage_collector_as_it_was(written):
         before = gc.isenabled()
         folder.load(written())
         assert gc.isenabled() is before
+
+
+def named(problems):
+    return [(each.file, each.code, each.severity) for each in problems]
+
+
+def test_what_is_named_like_a_deck_and_is_none_is_told_and_hides_nothing_else(written):
+    place = written()
+    (place / "folder.md").mkdir()
+    (place / "loop.md").symlink_to("loop.md")
+    (place / "nowhere.md").symlink_to("gone.md")
+    os.mkfifo(place / "pipe.md")
+    found = folder.load(place)
+    assert named(found.problems) == [
+        (name, "file-unread", "error") for name in ("folder.md", "loop.md", "nowhere.md", "pipe.md")
+    ]
+    assert found.questions
+
+
+def test_a_deck_that_lies_or_is_named_where_none_is_read_is_told(written):
+    place = written()
+    (place / "more").mkdir()
+    for name in ("more/deck.md", "deck.markdown", "more/README.md"):
+        (place / name).write_text("## Which way? {#way}\n\n- [x] A\n- [ ] B\n")
+    assert named(folder.load(place).problems) == [
+        (name, "file-place", "warning") for name in ("deck.markdown", "more/deck.md")
+    ]

@@ -26,6 +26,7 @@ def check(options: "Options", paths: tuple[Path, ...], form: str, strict: bool, 
     """
     from stickback.course import craft, prove
     from stickback.reading import problem as problems
+    from stickback.reading import report
     from stickback.services import check as service
     from stickback.services import folder as folders
 
@@ -43,7 +44,7 @@ def check(options: "Options", paths: tuple[Path, ...], form: str, strict: bool, 
         if form == "text":
             _report(course, folder, names, here)
     if form == "json":
-        click.echo(problems.as_json(found))
+        click.echo(report.as_json(found))
     if found if strict else problems.errors(found):
         click.get_current_context().exit(1)
 
@@ -69,13 +70,15 @@ def _wanted(options: "Options", paths: tuple[Path, ...]) -> dict[Path, set[str]]
 
 def _report(course: "Course", folder: Path, names: set[str], found: "list[Problem]") -> None:
     from stickback.reading import problem as problems
+    from stickback.reading import report
     from stickback.services import check as service
 
     for deck in course.decks:
         if not names or deck.file in names:
             _deck(course, deck.file)
+    sources = service.Sources(folder)
     for one in found:
-        click.echo(problems.as_text(one, service.source_line(folder, one)))
+        click.echo(report.as_text(one, sources.line(one)))
         click.echo()
     errors = len(problems.errors(found))
     questions = sum(not names or question.file in names for question in course.questions.values())

@@ -19,7 +19,7 @@ def read(document: Document) -> tuple[Deck, list[Problem]]:
     problems = front.known_keys(document, ("topic",))
     # A key that is not known may be a misspelt `topic`: then no question lacks its topic.
     topic = front.text(document, "topic") or (None if problems or document.front_broken else "")
-    blocks, found = _leveled(document)
+    blocks, found, moved = _leveled(document)
     problems += found
     _, parts = sections(blocks, 2)
     problems += _amiss(document, blocks, parts)
@@ -27,7 +27,7 @@ def read(document: Document) -> tuple[Deck, list[Problem]]:
     questions, left_out = [], []
     for section in parts[:MOST]:
         one, found = question.read(document, section, topic, uses)
-        problems += found
+        problems += [] if section.heading.line in moved else found
         if one is not None:
             questions.append(one)
         else:
@@ -37,16 +37,22 @@ def read(document: Document) -> tuple[Deck, list[Problem]]:
     return Deck(document.file, title, about, tuple(questions), tuple(left_out)), problems
 
 
-def _leveled(document: Document) -> tuple[tuple[Block, ...], list[Problem]]:
-    """The blocks with every section's heading at its level, and a problem for each that had another."""
-    blocks, problems = [], []
+def _leveled(document: Document) -> tuple[tuple[Block, ...], list[Problem], set[int]]:
+    """The blocks with every heading at its level, a problem for each that had another, and the lines of those."""
+    blocks, problems, moved = [], [], set()
     for block in document.blocks:
+        place = (document.file, block.line, 1)
         if block.level not in {0, 3} and question.section_name(block) in SECTIONS:
             message, hint = "This is a section of a question.", f"write `### {block.text.strip()}`"
-            problems.append(Problem(document.file, block.line, 1, "section-level", message, hint))
+            problems.append(Problem(*place, "section-level", message, hint))
             block = replace(block, level=3)
+        elif block.level not in {0, 2} and _has_id(block, document):
+            message, hint = "A question has two `#` signs.", "write `## ` and the question"
+            problems.append(Problem(*place, "question-level", message, hint))
+            moved.add(block.line)
+            block = replace(block, level=2)
         blocks.append(block)
-    return tuple(blocks), problems
+    return tuple(blocks), problems, moved
 
 
 def _amiss(document: Document, blocks: tuple[Block, ...], parts: list[Section]) -> list[Problem]:
@@ -68,7 +74,7 @@ def _stray(document: Document, blocks: tuple[Block, ...]) -> list[Problem]:
     title = next((block for block in blocks if block.kind == "heading"), None)
     for block in outside(blocks, 2):
         place = (document.file, block.line, 1)
-        if block.kind == "heading" and (_has_id(block, document) or (block.level == 1 and block is not title)):
+        if block.level == 1 and block is not title:
             message, hint = "A question has two `#` signs.", "write `## ` and the question"
             problems.append(Problem(*place, "question-level", message, hint))
         elif not problems and not document.broken and _answers(block):
@@ -85,5 +91,7 @@ def _answers(block: Block) -> bool:
 
 
 def _has_id(heading: Block, document: Document) -> bool:
+    if "{" not in heading.text or question.section_name(heading).partition(" {")[0] in SECTIONS:
+        return False
     _, found, problems = attribute.attributes(heading, document.lines, document.file, tail=True)
     return bool(found.id or problems)

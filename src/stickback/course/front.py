@@ -2,7 +2,8 @@
 
 import math
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Container, Iterable, Mapping
+from functools import cache
 
 from stickback.reading.attribute import Attributes
 from stickback.reading.document import Document
@@ -14,13 +15,38 @@ LONGEST_ID = 64  # characters
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 
 
+_GUESSES = 100  # wrong names of a sort for which a right one is looked for: comparing takes its time
+
+
+def nearest(known: Iterable[str]) -> Callable[[str], str]:
+    """Asks which of the known names was meant by a wrong one; none that is near gives an empty text."""
+    from difflib import get_close_matches  # only wanted where something is wrong
+
+    names, guesses = list(known), iter(range(_GUESSES))
+
+    @cache
+    def near(word: str) -> str:
+        found = get_close_matches(word.casefold(), names, 1) if next(guesses, None) is not None else []
+        return found[0] if found else ""
+
+    return near
+
+
+def did_you_mean(name: str, otherwise: str) -> str:
+    """The hint that names what was probably meant; another where nothing is known."""
+    return f"did you mean '{name}'?" if name else otherwise
+
+
 def known_keys(document: Document, known: Iterable[str]) -> list[Problem]:
     """A problem for every key of the front matter that is not known."""
+    if document.front_broken:  # what was meant cannot be told
+        return []
     allowed = set(known) | META
+    near = nearest(allowed)
     problems = []
     for key in document.front.data:
         if key not in allowed:
-            hint = f"use one of: {', '.join(sorted(allowed))}"
+            hint = did_you_mean(near(key), f"use one of: {', '.join(sorted(allowed))}")
             place = document.front.key(key)
             problems.append(Problem(document.file, *place, "front-key", f"The key '{key}' is not known here.", hint))
     return problems
@@ -71,10 +97,11 @@ def wrong_id(document: Document, section: Section, found: Attributes, title: str
         hint = f"end the heading with {{#{slug(title)}}}"
         return [Problem(document.file, line, column, "id-missing", "This heading has no id.", hint)]
     if not is_id(found.id) or len(found.id) > LONGEST_ID:
-        message = (
-            f"The id '{found.id[:LONGEST_ID]}' is not {LONGEST_ID} lower-case letters, digits and hyphens at most."
-        )
-        return [Problem(document.file, *found.places["#"], "id-form", message, f"write {{#{slug(found.id)}}}")]
+        seen = "".join(char for char in found.id if char.isprintable())
+        message = f"The id '{seen[:LONGEST_ID]}' is not {LONGEST_ID} lower-case letters, digits and hyphens at most."
+        if seen != found.id:
+            message = f"An invisible character stands in the id '{seen[:LONGEST_ID]}'."
+        return [Problem(document.file, *found.places["#"], "id-form", message, f"write {{#{slug(seen)}}}")]
     return []
 
 
@@ -86,7 +113,8 @@ def wrong_attributes(document: Document, found: Attributes, allowed: dict[str, t
         if key not in allowed:
             takes = ", ".join(sorted(allowed)) or "only an id"
             message = f"This heading does not take the attribute '{key}'."
-            problems.append(Problem(*place, "attribute-unknown", message, f"it takes {takes}"))
+            hint = did_you_mean(nearest(allowed)(key), f"it takes {takes}")
+            problems.append(Problem(*place, "attribute-unknown", message, hint))
         elif allowed[key] and value not in allowed[key]:
             message = f"'{key}' cannot be '{value}' here."
             problems.append(Problem(*place, "attribute-value", message, f"write {key}={'|'.join(allowed[key])}"))
@@ -102,3 +130,11 @@ def slug(title: str, most: int = 48) -> str:
             break
         made = f"{made}-{word}" if made else word[:most]
     return made or "question"
+
+
+def free(wanted: str, taken: Container[str]) -> str:
+    """An id that nothing has yet: the one wanted, else with a number behind it."""
+    made, number = wanted, 2
+    while made in taken:
+        made, number = f"{wanted}-{number}", number + 1
+    return made

@@ -1,13 +1,13 @@
-"""References between the files of a course: topics, values, footnotes, pictures, and ids that must be unique."""
+"""References between the files of a course: topics, chains, footnotes, pictures, and ids that must be unique."""
 
 import posixpath
 import re
-from collections.abc import Callable, Container, Iterable, Iterator, Mapping
-from functools import cache
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 
-from stickback.course.course import PHRASEOLOGIES, PLAN, Deck, Plan, Question, Sheet
+from stickback.course import blocks, front
+from stickback.course.course import PLAN, SOURCES, Deck, Plan
 from stickback.pictures import figure
-from stickback.radio import rules
 from stickback.reading import markup, places
 from stickback.reading import text as texts
 from stickback.reading.document import Document
@@ -19,38 +19,32 @@ Documents = Mapping[str, Document]
 
 _OUTSIDE = re.compile(r"[a-zA-Z][a-zA-Z0-9+.-]*:|[/\\]")
 _NEXT = re.compile(r" {0,3}(?:\[\^|#)|\s*$")
-_STUDENT = {"phraseology": PHRASEOLOGIES, "rules": PHRASEOLOGIES, "station": tuple(rules.STATIONS)}
-_NAMED = re.compile(r"(?m)^[ \t]*([a-z][a-z0-9_]*)[ \t]*:")
-_GUESSES = 100  # wrong names of a sort for which a right one is looked for: comparing takes its time
+_ID = re.compile(r"\{[ \t]*#([^\s{}]+)")
 
 
 def problems(
     documents: Documents,
     plan: Plan,
     decks: list[Deck],
-    sheets: Mapping[str, Sheet],
     pictures: frozenset[str],
     *,
     all_files: bool,
-    all_sheets: bool,
 ) -> tuple[list[Problem], dict[str, str]]:
     """Everything that refers to something which is not there, and the footnotes by key.
 
     Args:
-        all_files, all_sheets: they were read as meant; else what is not there may stand in one that was not.
+        all_files: they were read as meant; else what is not there may stand in one that was not.
     """
     sources, found = _sources(documents)
     found += _doubled(plan, decks)
     found += _pictures(documents, pictures)
-    found += _chains(documents, plan, decks)
+    found += _chains(decks)
     found += _figures(documents)
     if all_files:
         found += _notes(documents, sources)
+        found += _targets(documents, plan, decks)
     if plan.whole:
         found += _topics(documents, plan, decks)
-    if all_sheets:
-        found += _values(documents, decks, sheets)
-        found += _restrictions(decks, sheets)
     return found, sources
 
 
@@ -99,15 +93,22 @@ def _twice(ids: list[tuple[str, str, int, int]]) -> Iterator[Problem]:
 
 
 def _notes(documents: Documents, sources: Mapping[str, str]) -> Iterator[Problem]:
+    nearly = set()
+    for note in documents[SOURCES].found if SOURCES in documents else ():
+        if note.kind == "note" and note.column == 1 and note.text not in sources:
+            nearly.add(note.text)
+            message, hint = "A footnote's definition has a colon behind its key.", f"write `[^{note.text}]: …`"
+            yield Problem(SOURCES, note.line, 1, "footnote-form", message, hint)
     for each in documents.values():
         for note in each.found:
-            if note.kind == "note" and note.text not in sources:
+            if note.kind == "note" and note.text not in sources and note.text not in nearly:
                 message = f"No file of the course defines the footnote '{note.text}'."
                 hint = f"add a line `[^{note.text}]: …` to sources.md"
                 yield Problem(each.file, note.line, note.column, "footnote-unknown", message, hint)
 
 
 def _pictures(documents: Documents, pictures: frozenset[str]) -> Iterator[Problem]:
+    near = front.nearest(sorted(pictures))
     for each in documents.values():
         for found in each.found:
             if found.kind != "picture":
@@ -117,16 +118,17 @@ def _pictures(documents: Documents, pictures: frozenset[str]) -> Iterator[Proble
                 message, hint = "A picture must lie inside the course folder.", "copy it into `figures/`"
                 yield Problem(each.file, found.line, found.column, "picture-outside", message, hint)
             elif path not in pictures:
-                message, hint = f"There is no picture '{path}' in the course folder.", "put the file there"
+                message = f"There is no picture '{path}' in the course folder."
+                hint = front.did_you_mean(near(path), "put the file there")
                 yield Problem(each.file, found.line, found.column, "picture-missing", message, hint)
 
 
 def _figures(documents: Documents) -> Iterator[Problem]:
     """Blocks that are to be drawn and cannot be."""
     for each in documents.values():
-        for block in markup.every(each.blocks):
-            if block.kind == "fence" and block.info.split()[:1] == ["figure"]:
-                _, wrong = places.read(block.text, each.file, block.line + 1)
+        for block in blocks.named(markup.every(each.blocks), "figure"):
+            if block.line not in each.broken:
+                _, wrong = places.read(block.text, each.file, block.line + 1, "block")
                 yield from wrong
                 if not wrong and (found := figure.check(texts.words(block.text, {}))):
                     yield Problem(each.file, block.line, 1, "figure-form", *found)
@@ -134,117 +136,75 @@ def _figures(documents: Documents) -> Iterator[Problem]:
 
 def _topics(documents: Documents, plan: Plan, decks: list[Deck]) -> Iterator[Problem]:
     known = plan.topics
-    near = _nearest(known)
+    near = front.nearest(known)
     hint = "use a topic of lesson-plan.md"
     for deck in decks:
-        front = documents[deck.file].front
-        default = front.data.get("topic")
+        head = documents[deck.file].front
+        default = head.data.get("topic")
         if isinstance(default, str) and default and default not in known:
             message = f"The lesson plan has no topic '{default}'."
-            yield Problem(deck.file, *front.value("topic"), "topic-unknown", message, near(default) or hint)
+            yield Problem(
+                deck.file, *head.value("topic"), "topic-unknown", message, front.did_you_mean(near(default), hint)
+            )
         for question in deck.questions:
             if "topic" in question.places and question.topic not in known:
                 message = f"The lesson plan has no topic '{question.topic}'."
                 place = (deck.file, *question.places["topic"])
-                yield Problem(*place, "topic-unknown", message, near(question.topic) or hint)
+                yield Problem(*place, "topic-unknown", message, front.did_you_mean(near(question.topic), hint))
     for lesson in plan.lessons:
         for seen in lesson.errors:
             for topic in (topic for topic in seen.topics if topic not in known):
                 message = f"The lesson plan has no topic '{topic}'."
                 place = (PLAN, *seen.places["topics"])
-                yield Problem(*place, "topic-unknown", message, near(topic) or hint)
+                yield Problem(*place, "topic-unknown", message, front.did_you_mean(near(topic), hint))
 
 
-def _nearest(known: Iterable[str]) -> Callable[[str], str]:
-    """Asks whether one of the known names was meant by a wrong one."""
-    from difflib import get_close_matches  # only wanted where something is wrong
-
-    names, guesses = list(known), iter(range(_GUESSES))
-
-    @cache
-    def near(word: str) -> str:
-        found = get_close_matches(word, names, 1) if next(guesses, None) is not None else []
-        return f"did you mean '{found[0]}'?" if found else ""
-
-    return near
-
-
-def _values(documents: Documents, decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
-    """Names that neither a sheet nor the question's own `given` block has, in texts and then in formulas."""
-    known = {name for sheet in sheets.values() for name in sheet.values}
-    near = _nearest(sorted(known))
-    hint = "add it to the sheets or to `given`, or use one they have"
-    questions = {deck.file: deck.questions for deck in decks}
-    for each in documents.values():
-        drawn = _drawn(each, questions.get(each.file, ()))
-        for found in each.found:
-            if found.kind == "value" and found.text not in known and found.text not in drawn(found.line):
-                message = f"No aircraft sheet has a value '{found.text}'."
-                place = (each.file, found.line, found.column)
-                yield Problem(*place, "value-unknown", message, near(found.text) or hint)
-        texts = {(found.line, found.text) for found in each.found}
-        for question in questions.get(each.file, ()):
-            for name in sorted(question.uses - known):
-                line, column = _where(each, question, name)
-                if (line, name) not in texts:
-                    message = f"No aircraft sheet has a value '{name}'."
-                    yield Problem(each.file, line, column, "value-unknown", message, near(name) or hint)
-
-
-def _drawn(document: Document, questions: Iterable[Question]) -> Callable[[int], Container[str]]:
-    """The names drawn for the question on a line; for one that was not read, those of the whole file."""
-    lines = {line: each.given.defines for each in questions for line in range(each.line, each.end + 1)}
-    fences = [block.text for block in markup.every(document.blocks) if block.info.split()[:1] == ["given"]]
-    anywhere = frozenset(name for text in fences for name in _NAMED.findall(text))
-    return lambda line: lines.get(line, anywhere)
-
-
-def _where(document: Document, question: Question, name: str) -> tuple[int, int]:
-    """The first place at which a question uses a name."""
-    word = re.compile(rf"(?<![a-z0-9_]){name}(?![a-z0-9_])")
-    for line in range(question.line, question.end + 1):
-        if match := word.search(document.lines[line - 1]):
-            return line, match.start() + 1
-    return question.line, 1
-
-
-def _chains(documents: Documents, plan: Plan, decks: list[Deck]) -> Iterator[Problem]:
-    """What is to be asked first, or straight after a question, must be there, and must not lead back to it."""
+def _chains(decks: list[Deck]) -> Iterator[Problem]:
+    """What is asked straight after a question must not lead back to it."""
     questions = {each.id: each for deck in decks for each in deck.questions}
-    near = _nearest(questions)
-    for name in (name for name in plan.begin if name not in questions):
-        message = f"There is no question '{name}' to begin with."
-        place = (PLAN, *documents[PLAN].front.value("begin"))
-        yield Problem(*place, "then-unknown", message, near(name) or "use a question's id", "warning")
+    looped: set[str] = set()
     for question in (each for each in questions.values() if each.then):
-        place = (question.file, *question.places["then"])
-        if question.then not in questions:
-            message = f"There is no question '{question.then}' to go on with."
-            yield Problem(*place, "then-unknown", message, near(question.then) or "use a question's id")
-            continue
         seen, at = {question.id}, question.then
         while at in questions and at not in seen:
             seen.add(at)
             at = questions[at].then
-        if at == question.id:
+        if at == question.id and at not in looped:
+            looped |= seen
             message = "This chain of questions leads back to its beginning."
+            place = (question.file, *question.places["then"])
             yield Problem(*place, "then-loop", message, "let the last question of a chain have no `then`")
 
 
-def _restrictions(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
-    allowed: dict[str, set[str]] = {key: set(values) for key, values in _STUDENT.items()}
-    for sheet in sheets.values():
-        for key, value in sheet.values.items():
-            allowed.setdefault(key, set()).add(value)
-    near = _nearest([*allowed, "topic", "order"])
-    for question in (question for deck in decks for question in deck.questions):
-        for key, value in question.only.items():
-            place = (question.file, *question.places[key])
-            if key not in allowed:
-                message = f"This heading does not take the attribute '{key}'."
-                hint = near(key) or "use topic, order or a sheet's value"
-                yield Problem(*place, "attribute-unknown", message, hint)
-            elif not {*value.split()} <= allowed[key] if key == "rules" else value not in allowed[key]:
-                message = f"No aeroplane of this course has {key}={value}, so the question would never be asked."
-                hint = f"write {key}= and one of: {', '.join(sorted(allowed[key]))}"
-                yield Problem(*place, "attribute-value", message, hint)
+def _targets(documents: Documents, plan: Plan, decks: list[Deck]) -> Iterator[Problem]:
+    """Questions to begin or go on with that are nowhere; one that is left out for its own mistake is there."""
+    if any("#" not in title for deck in decks for title in deck.left_out):
+        return  # one of those without an id may be meant
+    typed = _typed(documents)
+    near = front.nearest(typed)
+    for name in (name for name in plan.begin if name not in typed):
+        message, place = f"There is no question '{name}' to begin with.", documents[PLAN].front.value("begin")
+        hint = front.did_you_mean(near(name), "use a question's id")
+        yield Problem(PLAN, *place, "then-unknown", message, hint, "warning")
+    for question in (each for deck in decks for each in deck.questions if each.then and each.then not in typed):
+        message = f"There is no question '{question.then}' to go on with."
+        hint = front.did_you_mean(near(question.then), "use a question's id")
+        yield Problem(question.file, *question.places["then"], "then-unknown", message, hint)
+
+
+def _typed(documents: Documents) -> frozenset[str]:
+    """Everything that looks like an id, also of questions that are not read for some mistake, as it should be typed."""
+    lines = (line for each in documents.values() for line in each.lines if "#" in line and "{" in line)
+    return frozenset(front.slug(name, front.LONGEST_ID) for line in lines for name in _ID.findall(line))
+
+
+def with_free_ids(documents: Documents, problems: Iterable[Problem]) -> Iterator[Problem]:
+    """The problems, the ids that are suggested for headings without one each another and none that is taken."""
+    taken = set(_typed(documents))
+    for problem in problems:
+        if problem.code != "id-missing":
+            yield problem
+            continue
+        begin, name, end = re.split(r"(?<=\{#)(.*)(?=\})", problem.hint)
+        made = front.free(name, taken)
+        taken.add(made)
+        yield replace(problem, hint=f"{begin}{made}{end}")

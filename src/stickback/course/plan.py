@@ -24,6 +24,9 @@ def read(document: Document) -> tuple[Plan, list[Problem]]:
     """The plan and the problems of its file; a lesson or topic with a problem keeps its place."""
     problems = front.known_keys(document, ("id", "ends_with", "exam", "begin"))
     name, found = _name(document, sure=not problems)
+    title = _title(document)
+    if not title and not problems:
+        found += front.missing_keys(document, {"title": "Tailwheel conversion"})
     problems += found
     _, parts = sections(document.blocks, 2)
     lessons: list[Lesson] = []
@@ -39,7 +42,7 @@ def read(document: Document) -> tuple[Plan, list[Problem]]:
     about = {key: front.text(document, key) for key in sorted(front.META) if front.text(document, key)}
     return Plan(
         id=name,
-        title=front.text(document, "title") or EMPTY.title,
+        title=title or EMPTY.title,
         ends_with=ending,
         exam_questions=questions,
         exam_pass=share,
@@ -49,6 +52,12 @@ def read(document: Document) -> tuple[Plan, list[Problem]]:
         whole=not lost and not document.broken and _distinct(topics),
         begin=tuple(front.text(document, "begin").split()),
     ), problems
+
+
+def _title(document: Document) -> str:
+    """The title of the course: of the front matter, else the first heading over the whole."""
+    heads = (block.text.strip() for block in document.blocks if block.level == 1)
+    return front.text(document, "title") or next(heads, "")
 
 
 def _front_page(blocks: Iterable[Block]) -> tuple[Block, ...]:

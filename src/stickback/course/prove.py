@@ -1,11 +1,13 @@
 """Proof of what is drawn: each question is tried over many draws, on every aeroplane that has its values."""
 
-from collections.abc import Iterable, Iterator, Mapping
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from stickback.course.asked import asked_with
 from stickback.course.course import Question, Sheet
 from stickback.formulas.formula import FormulaError
 from stickback.kinds.protocol import Found, Trial
+from stickback.reading.attribute import Place
 from stickback.reading.problem import Problem
 
 FEW, MANY = 1, 120  # draws of each question on each aeroplane: when a course is read, and when it is checked
@@ -13,10 +15,13 @@ ENOUGH = 100  # questions found wrong after which no more are tried: each takes 
 TRIES = 300  # of each draw; far more are made when it is asked, so that what is proven never fails there
 
 
-def problems(questions: Iterable[Question], sheets: Mapping[str, Sheet], draws: int) -> Iterator[Problem]:
+def problems(
+    questions: Iterable[Question], sheets: Mapping[str, Sheet], draws: int, lines: Mapping[str, Sequence[str]]
+) -> Iterator[Problem]:
     """One problem for each question that fails for some draw: the first error, else the first warning.
 
     Args:
+        lines: of each file, to find the place of a key.
         draws: of each question; with 0 nothing is tried.
     """
     wrong = 0
@@ -28,8 +33,17 @@ def problems(questions: Iterable[Question], sheets: Mapping[str, Sheet], draws: 
         )
         if found:
             wrong += found.severity == "error"
-            place = (question.file, question.line, 1)
-            yield Problem(*place, found.code, found.message, found.hint, found.severity)
+            place = _place(question, found.key, lines[question.file])
+            yield Problem(question.file, *place, found.code, found.message, found.hint, found.severity)
+
+
+def _place(question: Question, key: str, lines: Sequence[str]) -> Place:
+    """Where a question says something under a key; where it does not, its heading."""
+    said = re.compile(rf"[ >]*{re.escape(key)}[ \t]*:[ \t]*")
+    for number in range(question.line, question.end + 1) if key else ():
+        if match := said.match(lines[number - 1]):
+            return number, match.end() + 1
+    return question.line, 1
 
 
 def _worst(found: Iterable[Found]) -> Found | None:
@@ -53,7 +67,7 @@ def _tried(question: Question, sheet: Sheet, draws: int) -> Iterator[Found]:
             values = asked_with(question, seed, sheet, TRIES)
         except FormulaError as error:
             message, hint = f"Nothing can be drawn: {error.message}", "loosen `where`, or widen the lists"
-            yield Found("given-impossible", message, hint)
+            yield Found("given-impossible", message, hint, key=error.key)
             return
         drawn = ", ".join(f"{name} {values[name]}" for name in sorted(question.given.defines))
         yield from question.body.prove(Trial(seed, values, drawn or sheet.file, thorough=draws > FEW))

@@ -1,10 +1,11 @@
 """Question: one `##` section of a deck, read by the kind whose form its answer has."""
 
+import re
 from bisect import bisect_left
 from collections.abc import Iterator
 from hashlib import blake2b
 
-from stickback.course import front
+from stickback.course import blocks, front
 from stickback.course.course import Inside, Question
 from stickback.formulas import given
 from stickback.formulas.given import Given
@@ -19,7 +20,8 @@ from stickback.reading.scan import Found
 SECTIONS = ("answer", "fails if said", "hint", "why")
 
 _OF_A_KIND = frozenset(name for kind in KINDS.values() for name in kind.ATTRIBUTES)
-_NO_RESTRICTION = frozenset({"topic", "then", "sides"}) | _OF_A_KIND
+HEADING = frozenset({"topic", "then", "sides"}) | _OF_A_KIND  # attributes that restrict nothing
+_SECTION = re.compile(rf"[*_]{{0,3}}({'|'.join(SECTIONS)})[*_]{{0,3}}:?[*_]{{0,3}}", re.IGNORECASE)
 
 
 def section_name(heading: Block) -> str:
@@ -40,12 +42,17 @@ def read(
     if not problems:
         problems = front.wrong_id(document, section, found, title)
         problems += _no_topic(document, section) if topic == "" else []
+    if not document.broken.isdisjoint(range(section.heading.line, section.end + 1)):
+        return None, problems  # what hides there was named, and what it was meant as is not known
     prompt, parts = sections(section.blocks, 3)
     named, section_problems = _named(document, parts)
+    misread = [*section_problems, *_misread(document, section)]
     drawn, prompt, given_problems = _given(document, prompt)
     part = Part(document.file, section, prompt, named, found.values, found.places, document.lines, document.broken)
     body, rest, body_problems = _body(part)
-    problems += [*section_problems, *given_problems, *body_problems]
+    if misread:  # what it was to be may be the answer
+        body_problems = [problem for problem in body_problems if not problem.code.startswith("answer-")]
+    problems += [*misread, *given_problems, *body_problems]
     if problems or body is None or not topic:
         return None, problems
     first, end = section.heading.line, section.end
@@ -61,7 +68,7 @@ def read(
         topic=topic,
         kind=body.NAME,
         title=title,
-        only={key: value for key, value in found.values.items() if key not in _NO_RESTRICTION},
+        only={key: value for key, value in found.values.items() if key not in HEADING},
         uses=(_names(uses, first, end) | drawn.needs | body.uses()) - drawn.defines,
         guess=body.chance(),
         then=found.values.get("then", ""),
@@ -74,14 +81,24 @@ def read(
     ), []
 
 
+def _misread(document: Document, section: Section) -> list[Problem]:
+    """Blocks and lines that are meant as a part of the question and are not read as one."""
+    problems = list(blocks.wrong(document, section, section.blocks))
+    for block in section.blocks:
+        if block.kind == "paragraph" and (match := _SECTION.fullmatch(block.text.strip())):
+            message, hint = "This is meant as the heading of a section.", f"write `### {match[1].capitalize()}`"
+            problems.append(Problem(document.file, block.line, 1, "section-form", message, hint))
+    return problems
+
+
 def _given(document: Document, prompt: tuple[Block, ...]) -> tuple[Given, tuple[Block, ...], list[Problem]]:
     """What is drawn for the question, and the prompt without the block that says it."""
-    blocks = [block for block in prompt if block.kind == "fence" and block.info.split()[:1] == ["given"]]
-    rest = tuple(block for block in prompt if block not in blocks)
-    if not blocks:
+    fences = blocks.named(prompt, "given")
+    rest = tuple(block for block in prompt if block not in fences)
+    if not fences:
         return Given(), rest, []
-    drawn, problems = given.read(blocks[0].text, document.file, blocks[0].line + 1)
-    for block in blocks[1:]:
+    drawn, problems = given.read(fences[0].text, document.file, fences[0].line + 1)
+    for block in fences[1:]:
         message, hint = "This question has a second `given` block.", "write all names into one block"
         problems.append(Problem(document.file, block.line, 1, "given-form", message, hint))
     return drawn, rest, problems
@@ -106,27 +123,34 @@ def _no_topic(document: Document, section: Section) -> list[Problem]:
 
 
 def _named(document: Document, parts: list[Section]) -> tuple[dict[str, Section], list[Problem]]:
-    """The `###` sections by name, and those that are unknown or doubled."""
+    """The `###` sections by name, and those that are unknown; where none is, those that stand twice."""
     named: dict[str, Section] = {}
-    problems = []
+    unknown, doubled = [], []
     for part in parts:
         name, title = section_name(part.heading), part.heading.text.strip()
         place = (document.file, part.heading.line, 1)
         if name not in SECTIONS:
-            hint = "use one of: ### Answer, ### Fails if said, ### Hint, ### Why"
-            problems.append(Problem(*place, "section-unknown", f"Questions have no section '{title}'.", hint))
+            message = f"Questions have no section '{title}'."
+            unknown.append(Problem(*place, "section-unknown", message, _meant(name)))
         elif name in named:
             message = f"The section '{title}' stands twice in this question."
-            problems.append(Problem(*place, "section-doubled", message, "put both texts under one heading"))
+            doubled.append(Problem(*place, "section-doubled", message, "put both texts under one heading"))
         else:
             named[name] = part
-    return named, problems
+    return named, unknown or doubled
+
+
+def _meant(name: str) -> str:
+    """What to write for a section that questions do not have."""
+    if name.endswith("?") and len(name.split()) > 1:
+        return "a question has two `#` signs: write `## ` and the question"
+    if found := front.nearest(SECTIONS)(attribute.BRACES.sub("", name).strip(" :*")):
+        return f"did you mean `### {found.capitalize()}`?"
+    return "use one of: ### Answer, ### Fails if said, ### Hint, ### Why"
 
 
 def _body(part: Part) -> Reading:
-    """What its kind reads; of a line that is broken or nearly an answer nothing that follows is wrong."""
-    if not part.broken.isdisjoint(range(part.section.heading.line, part.section.end + 1)):
-        return None, (), []
+    """What its kind reads; of a line that is nearly an answer nothing that follows is wrong."""
     if near := [problem for kind in KINDS.values() for problem in kind.near_misses(part)]:
         return None, (), near
     kind = next((kind for kind in KINDS.values() if kind.reads(part)), None)

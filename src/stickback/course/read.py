@@ -2,66 +2,73 @@
 
 import posixpath
 from bisect import bisect_left
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from dataclasses import replace
 from functools import cache
 from hashlib import blake2b
 
-from stickback.course import deck, link, plan, prove, sheet
+from stickback.course import deck, front, link, plan, prove, sheet, values
 from stickback.course.course import EMPTY, PLAN, SHEETS, SOURCES, Course, Deck, Inside, Plan, Question, Sheet
-from stickback.reading import document
+from stickback.reading import document, report
 from stickback.reading.document import Document
 from stickback.reading.problem import Problem, errors
 
+MISPLACED = frozenset({"plan-missing", "sheet-place"})  # problems of a file that is no deck
+_TEXTS = (".md", ".markdown", ".mdown", ".mkd")
 
-def read(files: Iterable[tuple[str, bytes]], pictures: Iterable[str] = (), draws: int = prove.FEW) -> Course:
+
+def read(files: Iterable[tuple[str, bytes | None]], pictures: Iterable[str] = (), draws: int = prove.FEW) -> Course:
     """A course from (name, content) pairs; never raises, whatever the bytes.
 
     Args:
-        files: the Markdown files, by their path inside the course folder.
+        files: the Markdown files, by their path inside the course folder; None of one that cannot be read.
         pictures: paths of all other files in it.
         draws: how often each question is tried that draws its values.
     """
-    contents = sorted(dict(files).items())
-    documents, problems = _documents(contents)
+    contents, others = sorted(dict(files).items()), frozenset(pictures)
     names = [name for name, _ in contents]
+    documents, problems = _documents(contents)
     planned, found = plan.read(documents[PLAN]) if PLAN in documents else (EMPTY, [])
     sheets, more = _sheets(documents)
-    decks, others = _decks(documents)
-    linked, sources = link.problems(
-        documents,
-        planned,
-        decks,
+    problems += [*found, *more, *_missing(names, documents), *_overlooked(others)]
+    decks, found = _decks(documents, {problem.file for problem in problems if problem.code in MISPLACED})
+    linked, sources = link.problems(documents, planned, decks, others, all_files=len(documents) == len(names))
+    problems += [*found, *linked]
+    if sheets and len(sheets) == sum(map(is_sheet, names)):
+        problems += values.problems(documents, decks, sheets)
+    problems += prove.problems(
+        [each for one in decks for each in one.questions],
         sheets,
-        frozenset(pictures),
-        all_files=len(documents) == len(names),
-        all_sheets=bool(sheets) and len(sheets) == sum(map(is_sheet, names)),
+        draws,
+        {name: each.lines for name, each in documents.items()},
     )
-    proven = prove.problems([each for one in decks for each in one.questions], sheets, draws)
-    problems += [
-        each for each in (*found, *more, *others, *linked, *proven) if each.line not in documents[each.file].broken
-    ]
-    problems += _missing(names)
+    problems = [each for each in problems if not _hidden(each, documents)]
+    problems = sorted(set(link.with_free_ids(documents, problems)))
     decks, left_out = _leave_out(decks, problems, planned)
-    everything = tuple(sorted(set(problems)))
     return Course(
         plan=planned,
         decks=tuple(decks),
         sheets=sheets,
         sources=sources,
-        problems=everything,
+        problems=tuple(report.few(report.once(problems))),
         left_out=left_out,
         revision=_digest(contents),
     )
 
 
-def opener(files: Iterable[tuple[str, bytes]]) -> Callable[[Question], Inside]:
+def _hidden(problem: Problem, documents: Mapping[str, Document]) -> bool:
+    """Whether it stands on a line whose own trouble was told when the file was read."""
+    document = documents.get(problem.file)
+    return document is not None and problem.line in document.broken and problem not in document.problems
+
+
+def opener(files: Iterable[tuple[str, bytes | None]]) -> Callable[[Question], Inside]:
     """What looks into a question of a course that was read before from the same files: its deck is read again."""
     contents = dict(files)
 
     @cache
     def opened(name: str) -> dict[int, Question]:
-        found, _ = document.load(contents[name], name)
+        found, _ = document.load(contents[name] or b"", name)
         return {one.line: one for one in deck.read(found)[0].questions} if found else {}
 
     def look(question: Question) -> Inside:
@@ -76,10 +83,24 @@ def is_sheet(name: str) -> bool:
     return posixpath.dirname(name) + "/" == SHEETS
 
 
-def _documents(contents: list[tuple[str, bytes]]) -> tuple[dict[str, Document], list[Problem]]:
+def _overlooked(names: Iterable[str]) -> Iterator[Problem]:
+    """Files that look like decks and are not read, for their name or their place."""
+    for name in names:
+        *folders, file = name.casefold().split("/")
+        hidden = any(part.startswith(".") for part in (*folders, file)) or file == "readme.md"
+        if file.endswith(_TEXTS) and not hidden:
+            message, hint = "This file is not read.", "decks lie in the course folder itself, and end in `.md`"
+            yield Problem(name, 1, 1, "file-place", message, hint, "warning")
+
+
+def _documents(contents: list[tuple[str, bytes | None]]) -> tuple[dict[str, Document], list[Problem]]:
     documents: dict[str, Document] = {}
     problems: list[Problem] = []
     for name, raw in contents:
+        if raw is None:
+            message, hint = "This is no file that can be read.", "put a file of text in its place, or rename it"
+            problems.append(Problem(name, 1, 1, "file-unread", message, hint))
+            continue
         read, found = document.load(raw, name)
         documents |= {name: read} if read else {}
         problems += [*found, *(read.problems if read else ())]
@@ -96,27 +117,34 @@ def _sheets(documents: dict[str, Document]) -> tuple[dict[str, Sheet], list[Prob
     return sheets, problems
 
 
-def _decks(documents: dict[str, Document]) -> tuple[list[Deck], list[Problem]]:
-    read = [deck.read(each) for name, each in documents.items() if not is_sheet(name) and name not in {PLAN, SOURCES}]
+def _decks(documents: dict[str, Document], misplaced: Container[str]) -> tuple[list[Deck], list[Problem]]:
+    names = [name for name in documents if not is_sheet(name) and name not in {PLAN, SOURCES}]
+    read = [deck.read(documents[name]) for name in names if name not in misplaced]
     return [one for one, _ in read], [problem for _, found in read for problem in found]
 
 
-def _missing(names: list[str]) -> list[Problem]:
-    """What every course has; a file that is there and could not be read is not missing."""
+def _missing(names: list[str], documents: Mapping[str, Document]) -> list[Problem]:
+    """What every course has, under the name or in the place where it was put; a file that is there is not missing."""
     problems = []
     if PLAN not in names:
         message, hint = "The course has no lesson plan.", "write `lesson-plan.md` beside the decks"
-        problems.append(Problem(PLAN, 1, 1, "plan-missing", message, hint))
-    if not any(map(is_sheet, names)):
+        meant = front.nearest(names)(PLAN)
+        renamed = f"give this file the name `{PLAN}`"
+        problems.append(Problem(meant or PLAN, 1, 1, "plan-missing", message, renamed if meant else hint))
+    for name in documents:
+        if not is_sheet(name) and {"propeller", "callsign"} <= documents[name].front.data.keys():
+            message, hint = "An aircraft sheet lies in the folder `aircraft`.", f"move it to {SHEETS}{name}"
+            problems.append(Problem(name, 1, 1, "sheet-place", message, hint))
+    if not any(map(is_sheet, names)) and not any(each.code == "sheet-place" for each in problems):
         message, hint = "The course has no aircraft sheet.", "write one into the folder `aircraft`"
         problems.append(Problem(f"{SHEETS}sheet.md", 1, 1, "sheet-missing", message, hint))
     return problems
 
 
-def _digest(contents: list[tuple[str, bytes]]) -> str:
+def _digest(contents: list[tuple[str, bytes | None]]) -> str:
     digest = blake2b(digest_size=6)
     for name, raw in contents:
-        digest.update(name.encode(errors="surrogateescape") + b"\0" + raw + b"\0")
+        digest.update(name.encode(errors="surrogateescape") + b"\0" + (raw or b"") + b"\0")
     return digest.hexdigest()
 
 

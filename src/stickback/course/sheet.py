@@ -13,7 +13,7 @@ from stickback.trade import yaw
 _SPEEDS = tuple(
     f"{name}_speed" for name in ("stall", "approach", "climb", "glide", "cruise", "manoeuvring", "never_exceed")
 )
-_NUMBERS = (
+NUMBERS = (
     *_SPEEDS,
     "demonstrated_crosswind",
     "runup_rpm",
@@ -41,7 +41,8 @@ _REQUIRED = {
 def read(document: Document) -> tuple[Sheet | None, list[Problem]]:
     """The sheet, if its required values are there and right, and the problems of the file."""
     typed = {key: front.text(document, key) for key in document.front.data if key not in front.META}
-    problems = [*front.missing_keys(document, _REQUIRED), *_wrong(document, typed), *_named(document)]
+    problems = [*(_misspelt(document, typed) or front.missing_keys(document, _REQUIRED)), *_wrong(document, typed)]
+    problems += _named(document)
     if problems or document.front_broken:
         return None, problems
     if typed["propeller"] == "counterclockwise":
@@ -65,6 +66,23 @@ def _named(document: Document) -> list[Problem]:
     return [Problem(document.file, 1, 1, "id-form", message, hint)]
 
 
+def _misspelt(document: Document, typed: dict[str, str]) -> list[Problem]:
+    """Keys that are nearly one that is missing; any other key is a value of the author's own."""
+    near = front.nearest(key for key in _REQUIRED if key not in typed)
+    wrong = {key: near(key) for key in typed if key not in {*_REQUIRED, *_WORDS, *NUMBERS}}
+    return [
+        Problem(
+            document.file,
+            *document.front.key(key),
+            "front-key",
+            f"The key '{key}' is not known here.",
+            front.did_you_mean(meant, ""),
+        )
+        for key, meant in wrong.items()
+        if meant
+    ]
+
+
 def _wrong(document: Document, typed: dict[str, str]) -> list[Problem]:
     derived = yaw.yaw_sides(yaw.PROPELLERS[0])
     problems = []
@@ -75,7 +93,7 @@ def _wrong(document: Document, typed: dict[str, str]) -> list[Problem]:
             problems.append(Problem(document.file, *place, "front-key", message, "delete this line"))
         elif key in _WORDS and value not in _WORDS[key]:
             problems.append(front.wrong_value(document, (key,), f"one of: {', '.join(_WORDS[key])}"))
-        elif key in _NUMBERS and not 0 < front.number(value) < math.inf:
+        elif key in NUMBERS and not 0 < front.number(value) < math.inf:
             problems.append(front.wrong_value(document, (key,), "a positive number, such as 65"))
         elif not value.isprintable() or not value:
             problems.append(front.wrong_value(document, (key,), "one line of text"))

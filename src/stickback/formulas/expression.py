@@ -27,11 +27,12 @@ class FormulaError(Exception):
         message: what is wrong, one sentence.
         column: where in the formula, from 1.
         hint: what to type instead, or `""`.
+        key: the key of a block under which it stands, where that is known.
     """
 
-    def __init__(self, message: str, column: int, hint: str = "") -> None:
+    def __init__(self, message: str, column: int, hint: str = "", key: str = "") -> None:
         super().__init__(message)
-        self.message, self.column, self.hint = message, column, hint
+        self.message, self.column, self.hint, self.key = message, column, hint, key
 
 
 class Node(NamedTuple):

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from stickback.formulas import draw, formula
 from stickback.formulas.formula import Formula, FormulaError
 from stickback.reading import places
-from stickback.reading.places import Placed
+from stickback.reading.places import Place, Placed
 from stickback.reading.problem import Problem
 
 TRIES = 10_000  # draws before `where` counts as impossible to meet; the proof of a course allows far fewer
@@ -21,6 +21,9 @@ LINES = 40  # names drawn, names derived and conditions together
 
 _RANGE = re.compile(r"\s*(-?\d+(?:\.\d+)?)\s+to\s+(-?\d+(?:\.\d+)?)(?:\s+step\s+(\d+(?:\.\d+)?))?\s*")
 _NEARLY = re.compile(r"\s*-?\d+(?:\.\d+)?\s+to\s[^|]*")
+# What nobody means as one value: `10–24`, `06, 15`, `8 to 12` inside a list.
+_NO_VALUE = re.compile(r"\d\s*+(?:[-–—−]|\.{2,}|…|,|;|/|\bor\b|\band\b|\bto\b)\s*+-?\d|^from\s")
+_COMPARED = re.compile(r"[<>]|[=!]=")
 _LONGEST = 16  # characters of an end of a range, or of its step
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
 _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
@@ -37,11 +40,17 @@ class Given:
         lists: the texts each name is drawn from.
         derived: names worked out from them, in order.
         where: conditions a draw must meet.
+        places: line and column in the file of every value, and of every name under the path plus `""`.
     """
 
     lists: dict[str, tuple[str, ...]] = field(default_factory=dict)
     derived: tuple[tuple[str, Formula], ...] = ()
     where: tuple[Formula, ...] = ()
+    places: dict[tuple[str, ...], Place] = field(default_factory=dict, compare=False)
+
+    def place(self, name: str) -> Place:
+        """Where a name stands that is drawn or derived."""
+        return self.places[(name, "") if name in self.lists else ("let", name, "")]
 
     @property
     def defines(self) -> frozenset[str]:
@@ -51,8 +60,13 @@ class Given:
     @property
     def needs(self) -> frozenset[str]:
         """Values of the aircraft sheet that the formulas use."""
+        return self.uses - self.defines
+
+    @property
+    def uses(self) -> frozenset[str]:
+        """All names that the formulas use."""
         used = [*(made for _, made in self.derived), *self.where]
-        return frozenset(name for each in used for name in each.names) - self.defines
+        return frozenset(name for each in used for name in each.names)
 
 
 def read(text: str, file: str, first_line: int) -> tuple[Given, list[Problem]]:
@@ -61,7 +75,7 @@ def read(text: str, file: str, first_line: int) -> tuple[Given, list[Problem]]:
     Args:
         text: the YAML inside the fence; its first line is `first_line` of the file.
     """
-    placed, problems = places.read(text, file, first_line)
+    placed, problems = places.read(text, file, first_line, "block")
     reader = _Reader(file, placed, problems)
     lists = {name: reader.list_of(name) for name in placed.data if name not in {"let", "where"}}
     let = placed.data.get("let", {})
@@ -74,7 +88,8 @@ def read(text: str, file: str, first_line: int) -> tuple[Given, list[Problem]]:
     if len(lists) + len(derived) + len(conditions) > LINES:
         reader.wrong((), f"This block has more than {LINES} names and conditions.", "make it two questions")
     sound = tuple((name, made) for name, made in derived if made is not None)
-    return Given(lists, sound, tuple(made for made in conditions if made is not None)), reader.problems
+    met = tuple(made for made in conditions if made is not None)
+    return Given(lists, sound, met, placed.places), reader.problems
 
 
 @dataclass
@@ -99,19 +114,15 @@ class _Reader:
 
     def list_of(self, name: str) -> tuple[str, ...]:
         text = self.text((name,))
+        found = () if _NEARLY.fullmatch(text) else tuple(part.strip() for part in text.split("|"))
+        if match := _RANGE.fullmatch(text):
+            found = _range(match)
         if not _NAME.fullmatch(name):
-            self.wrong((name,), f"'{name}' is no name.", "use lower-case letters, digits and `_`")
-        elif _NEARLY.fullmatch(text):
-            match = _RANGE.fullmatch(text)
-            if match and (values := _range(match)):
-                return values
-            self.wrong(
-                (name,), "This range holds no value, or too many.", "write such as `8 to 24` or `010 to 360 step 10`"
-            )
-        elif all(part.strip() for part in text.split("|")) and text.strip():
-            return tuple(part.strip() for part in text.split("|"))
+            self.wrong((name, ""), f"'{name}' is no name.", "use lower-case letters, digits and `_`")
+        elif wrong := _no_list(text, found):
+            self.wrong((name,), *wrong)
         else:
-            self.wrong((name,), "This is no list of values.", "write `06 | 24`, or `8 to 24 step 2`")
+            return found
         return ()
 
     def new_name(self, name: str, lists: Mapping[str, object]) -> None:
@@ -146,6 +157,22 @@ class _Reader:
             return None
 
 
+def _no_list(text: str, found: tuple[str, ...]) -> tuple[str, str] | None:
+    """What is wrong with what a name is drawn from, and what to write."""
+    hint = "write `06 | 24`, or `8 to 24 step 2`"
+    if match := _RANGE.fullmatch(text):
+        if not found and float(match[1]) > float(match[2]):
+            return "This range runs backwards.", f"write `{match[2]} to {match[1]}`"
+        return None if found else ("This range holds no value, or too many.", "write such as `010 to 360 step 10`")
+    if not all(found):
+        return "This is no list of values.", hint
+    if _COMPARED.search(text):
+        return "This is a condition, not a list of values.", "write it as `where: …`"
+    if _NEARLY.fullmatch(text) or any(map(_NO_VALUE.search, found)):
+        return "This is read neither as a range nor as a list.", hint
+    return None
+
+
 def _range(match: re.Match[str]) -> tuple[str, ...]:
     if max(len(text or "") for text in match.groups()) > _LONGEST:
         return ()
@@ -173,14 +200,26 @@ def drawn(given: Given, seed: int, values: Mapping[str, str], tries: int = TRIES
     for attempt in range(tries):
         made = {name: texts[draw.number(seed, name, attempt) % len(texts)] for name, texts in given.lists.items()}
         found = known | numbers(made)
-        if not all(condition.holds(found) for condition in early):
+        if not _met(early, found):
             continue
         for name, each in given.derived:
-            made[name] = printed(name, each.value(found))
+            made[name] = printed(name, _value(each, found, name))
             found |= numbers({name: made[name]})
-        if all(condition.holds(found) for condition in late):
+        if _met(late, found):
             return made
-    raise FormulaError("No draw meets the conditions.", 1)
+    raise FormulaError("No draw meets the conditions.", 1, key="where")
+
+
+def _met(conditions: list[Formula], found: Mapping[str, float]) -> bool:
+    return all(_value(condition, found, "where") for condition in conditions)
+
+
+def _value(made: Formula, found: Mapping[str, float], key: str) -> float:
+    """The value of a formula of the block; where it has none the error says under which key it stands."""
+    try:
+        return made.value(found)
+    except FormulaError as error:
+        raise FormulaError(error.message, error.column, error.hint, key) from None
 
 
 def numbers(values: Mapping[str, str]) -> dict[str, float]:

@@ -21,6 +21,11 @@ _SHORT = re.compile(
     r"(?P<answer>\{\{[^{}]+\}\}|-?\d+(?:\.\d+)?)\s*(?P<unit>\{\{[^{}]+\}\}|[^\s\d±+]*)\s*(?:±|\+/-)\s*(?P<tolerance>\d+(?:\.\d+)?\s*%?)"
     r"(?:\s*(?P<behind>\{\{[^{}]+\}\}|[^\s\d±+%]+))?"
 )
+_SIGN = re.compile(r"\d.*(?:±|\+\s?/?\s?[-−–])|\}\s*\S*\s*(?:±|\+\s?/?\s?[-−–])|±\s*\d")
+_FIGURE = re.compile(  # `60 kt – 2`, `60 to 65 kt`, `60`: no sentence, so it was not meant as one
+    r"(?:about |ca\.? |~|≈)?(?:\{\{[^{}]+\}\}|-?\d[\d.,]*+)\s*(?:\{\{[^{}]+\}\}|[A-Za-z°%/]{1,8})?"
+    r"(?:\s*(?:[-–—−~,(/]|to|or|plus or minus|within|tolerance)\s*\d[\d.,]*+\s*[A-Za-z°%]{0,8}\)?)?\.?"
+)
 _TOLERANCE = re.compile(r"(?:(?P<nearest>nearest)\s+)?(?P<size>\d+(?:\.\d+)?)\s*(?P<percent>%)?")
 _SIDED = re.compile(r"crosswind\s*\(")  # its sign is a side: positive from the right
 
@@ -65,7 +70,7 @@ class Number(Kind):
             words["unit"] = match["unit"] or match["behind"] or ""
             words["answer"] = fill.bare(words["answer"])
         else:
-            placed, problems = places.read(block.text, part.file, block.line + 1)
+            placed, problems = places.read(block.text, part.file, block.line + 1, "block")
             words = {key: value for key, value in placed.data.items() if isinstance(value, str)}
         try:
             body = None if problems else _number(words, placed.data)
@@ -74,6 +79,16 @@ class Number(Kind):
             problems = [Problem(part.file, line, column + wrong.column - 1, "number-form", wrong.message, wrong.hint)]
             body = None
         return body, part.prompt, problems
+
+    @classmethod
+    def near_misses(cls, part: Part) -> list[Problem]:
+        """A line that says a figure, in a form that would make it a point to be said aloud."""
+        section = part.parts.get("answer")
+        block = section.blocks[0] if section and len(section.blocks) == 1 else None
+        if block is None or not _nearly(block):
+            return []
+        message, hint = "This figure is not read as one.", "write it as `65 kt ± 2`, on a line of its own"
+        return [Problem(part.file, block.line, 1, "number-form", message, hint)]
 
     def describe(self) -> str:
         """The formula, with its unit."""
@@ -195,11 +210,12 @@ class Number(Kind):
             slip = self.slipped(trial.values)
         except (FormulaError, ValueError, KeyError) as error:
             message = f"With {trial.words} a slip has no value: {error}"
-            yield Found("answer-fails", message, "leave such draws out with `where`")
+            yield Found("answer-fails", message, "leave such draws out with `where`", key="slips")
             return
         if slip:
             message = f"With {trial.words} the slip '{slip}' would be marked right."
-            yield Found("number-ambiguous", message, "leave such draws out with `where`, or narrow the tolerance")
+            hint = "leave such draws out with `where`, or narrow the tolerance"
+            yield Found("number-ambiguous", message, hint, key="slips")
 
     def slipped(self, values: Values) -> str:
         """The words of a slip whose figure is within the tolerance of the right one; empty when none is.
@@ -209,6 +225,15 @@ class Number(Kind):
         found = given.numbers(values)
         unit, right = self.unit_of(values), self.value(values)
         return next((words for slip, words in self.slips if self._close(slip.value(found), right, unit)), "")
+
+
+def _nearly(block: Block) -> bool:
+    """Whether a block is one figure, alone or with what should have been its tolerance."""
+    if block.kind == "bullets" and len(block.children) == 1 and len(block.children[0].children) == 1:
+        inner = block.children[0].children[0]
+        return inner.kind == "paragraph" and bool(_short(inner) or _SIGN.search(inner.text))
+    text = " ".join(block.text.split())
+    return block.kind == "paragraph" and not _short(block) and bool(_FIGURE.fullmatch(text) or _SIGN.search(text))
 
 
 def _is_number(block: Block) -> bool:

@@ -122,12 +122,17 @@ class Trial:
 
 @dataclass(frozen=True)
 class Found:
-    """What a kind finds wrong with a question once it is read; it has no place of its own."""
+    """What a kind finds wrong with a question once it is read.
+
+    Args:
+        key: of the question's block under which it stands; where there is none it is the whole question.
+    """
 
     code: str
     message: str
     hint: str
     severity: Severity = "error"
+    key: str = ""
 
 
 @dataclass(frozen=True)
@@ -243,7 +248,7 @@ class Kind(ABC):
             hint = "widen what is accepted, or leave such draws out with `where`"
             if right:
                 return
-        yield Found("answer-fails", f"With {trial.words} {message}", hint)
+        yield Found("answer-fails", f"With {trial.words} {message}", hint, key="answer")
 
     def craft(self) -> Iterator[Found]:
         """What makes it worse than it could be."""

@@ -15,6 +15,7 @@ from stickback.reading.markup import Block, inline
 from stickback.reading.problem import Problem
 
 _REPEATED = re.compile(rf"(?:\s*{REPEATED}\s*(?::|$))+", re.IGNORECASE)
+_CALLS = re.compile(r"\{\{\s*callsign")
 _MOST_ITEMS = 20  # of one transmission; more than three are already too many (CAP 413 2.8)
 _REFUSAL = "or: unable"
 _NO_ANSWER = "9999"
@@ -54,6 +55,13 @@ class Radio(Kind):
             return bool(section.blocks) and section.blocks[0].kind == "quote"
         quote = _last_quote(part.prompt)
         return quote is not None and bool(_bold(_text(quote)))
+
+    @classmethod
+    def near_misses(cls, part: Part) -> list[Problem]:
+        """A transmission or call without its quotation marks, or with nothing in bold."""
+        section = part.parts.get("answer")
+        place, message, hint = _nearly(part, section.blocks if section else part.prompt, answered=section is not None)
+        return [Problem(part.file, place, 1, "radio-form", message, hint)] if place else []
 
     @classmethod
     def parse(cls, part: Part) -> Reading:
@@ -135,6 +143,18 @@ class Radio(Kind):
         tried = proof.problems(exchange, slip=slip, marked=self.marked) if trial.thorough else proof.rights(exchange)
         for code, message, hint in tried:
             yield Found(code, message, hint, "warning" if code in proof.JUDGEMENT else "error")
+
+
+def _nearly(part: Part, blocks: tuple[Block, ...], *, answered: bool) -> tuple[int, str, str]:
+    """The line of what is nearly a call, what is wrong with it and what to write; no line where nothing is."""
+    if any(block.kind in {"bullets", "numbers"} for block in blocks):
+        return 0, "", ""
+    quote, said = _last_quote(blocks), next((block for block in blocks if _CALLS.search(block.text)), None)
+    if quote is None and said is not None and (not answered or {"phraseology", "station"} & part.settings.keys()):
+        return said.line, "A call is not read unless it stands in a block quote.", "begin its line with `> `"
+    if quote is not None and not answered and not _bold(_text(quote)):
+        return quote.line, "Nothing in this transmission is in bold.", "put what must be read back in **bold**"
+    return 0, "", ""
 
 
 def _last_quote(blocks: tuple[Block, ...]) -> Block | None:

@@ -51,12 +51,14 @@ class Stick(Kind):
         if more:
             message, hint = "This is not read: the answer is the `stick` block alone.", "put it under `### Why`"
             return None, part.prompt, [Problem(part.file, more[0].line, 1, "answer-form", message, hint)]
-        placed, problems = places.read(block.text, part.file, block.line + 1)
+        placed, problems = places.read(block.text, part.file, block.line + 1, "block")
         words = {key: str(value) for key, value in placed.data.items() if isinstance(value, str)}
-        wrong = _wrong(words)
-        if problems or wrong:
-            message, hint = wrong or ("", "")
-            return None, part.prompt, problems or [Problem(part.file, block.line, 1, "stick-form", message, hint)]
+        if not problems and (wrong := _wrong(words)):
+            key, message, hint = wrong
+            place = placed.places.get((key,), (block.line, 1))
+            problems = [Problem(part.file, *place, "stick-form", message, hint)]
+        if problems:
+            return None, part.prompt, problems
         listed = (position_of(text) for text in words.get("accept", "").split("|"))
         accept = tuple(dict.fromkeys(position for position in listed if position))
         quarter, heading, wind_from, strength = (words.get(key, "") for key in _WIND)
@@ -117,20 +119,26 @@ def _is_stick(block: Block) -> bool:
     return block.kind == "fence" and block.info.split()[:1] == [Stick.NAME]
 
 
-def _wrong(words: dict[str, str]) -> tuple[str, str] | None:
-    """What is wrong with the block, and what to write; None when it is well."""
+def _wrong(words: dict[str, str]) -> tuple[str, str, str] | None:
+    """The key that is wrong, or none of them, what is wrong with it, and what to write; None when all is well."""
     given = set(words)
     if given - _KEYS:
-        return f"A stick block has no key '{min(given - _KEYS)}'.", f"use {', '.join(sorted(_KEYS))}"
+        key = min(given - _KEYS)
+        return key, f"A stick block has no key '{key}'.", f"use {', '.join(sorted(_KEYS))}"
     if given == {"accept"}:
         if all(map(position_of, words["accept"].split("|"))):
             return None
-        return "A stick position is not one of the nine.", "write such as `accept: back left | level left`"
+        return "accept", "A stick position is not one of the nine.", "write such as `accept: back left | level left`"
     if given not in ({"quarter", "strength"}, {"heading", "wind_from", "strength"}):
-        return "A stick block must say the wind or the positions.", "write `quarter:` and `strength:`, or `accept:`"
+        message = "A stick block must say the wind or the positions."
+        return (
+            "",
+            message,
+            "write `quarter:` and `strength:`, or `heading:`, `wind_from:` and `strength:`, or `accept:`",
+        )
     for key, allowed in (("quarter", (*taxi.QUARTERS, taxi.NO_WIND)), ("strength", taxi.STRENGTHS)):
         if key in words and not fill.is_open(words[key]) and words[key] not in allowed:
-            return f"'{words[key]}' is no {key} of a wind.", f"use {', '.join(allowed)}"
+            return key, f"'{words[key]}' is no {key} of a wind.", f"use {', '.join(allowed)}"
     return None
 
 

@@ -24,11 +24,14 @@ class Attributes:
     places: dict[str, Place] = field(default_factory=dict)
 
 
-_BRACES = re.compile(r"(?<!\{)\{([^{}]*+)\}(?!\})")
+BRACES = re.compile(r"(?<!\{)\{([^{}]*+)\}(?!\})")
 _OPEN = re.compile(r"(?<!\{)\{\s*+#")
 _ATTRIBUTE = re.compile(
     r"(?:#(?P<id>[^\s{}\"=]++)|(?P<key>[A-Za-z_][\w-]*+)=(?:\"(?P<quoted>[^\"]*+)\"|(?P<value>[^\s\"{}]++)))(?=\s|$)"
 )
+_QUOTES = frozenset("'‘’‚“”„«»`")
+_SPACED = re.compile(r"([A-Za-z_][\w-]*+)(?:\s*:\s*|\s+=\s*|=\s+)([^\s{}\"=]++)")
+_WORD = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*+(?=\s|$)")
 # What the parser puts in place of a character, on the way from a line of the file to the text of a block.
 _PARSED = str.maketrans("\0\xa0", "\ufffd ")
 
@@ -40,7 +43,7 @@ def attributes(block: Block, lines: tuple[str, ...], file: str, *, tail: bool) -
         tail: the braces stand at the end (a heading); else at the start (a list item).
     """
     text = block.text
-    matches = list(_BRACES.finditer(text))
+    matches = list(BRACES.finditer(text))
     match = matches[-1 if tail else 0] if matches else None
     if match is None or (text[match.end() :].strip() if tail else text[: match.start()].strip()):
         return text, Attributes(), _unclosed(block, lines, file)
@@ -71,13 +74,14 @@ def _parse(block: Block, begin: int, end: int, lines: tuple[str, ...], file: str
         here = place(block, lines, end - len(rest))
         match = _ATTRIBUTE.match(text, end - len(rest))
         if match is None or len(found.places) == MOST:
-            message = "These braces cannot be read from here on."
-            hint = "write `{#the-id key=value}`, with quotes around a value that holds a space"
-            return found, [Problem(file, *here, "attribute-form", message, hint)]
+            return found, [Problem(file, *here, "attribute-form", *_amiss(rest, found.id))]
         key = match["key"] or "#"
         if key in found.places:
             message = f"The attribute '{key}' stands twice." if match["key"] else "The id stands twice."
             return found, [Problem(file, *here, "attribute-doubled", message, "keep one of them")]
+        if match["value"] and match["value"][0] in _QUOTES:
+            message, hint = "These are not the quotes that are read here.", f'write {key}="…", or no quotes at all'
+            return found, [Problem(file, *here, "attribute-form", message, hint)]
         found.places[key] = here
         if match["id"]:
             found = replace(found, id=match["id"])
@@ -85,3 +89,15 @@ def _parse(block: Block, begin: int, end: int, lines: tuple[str, ...], file: str
             found.values[key] = match["quoted"] if match["quoted"] is not None else match["value"]
         at = match.end()
     return found, []
+
+
+def _amiss(rest: str, name: str) -> tuple[str, str]:
+    """What is wrong with attributes that cannot be read, and what to write."""
+    if match := _SPACED.match(rest):
+        return f"The attribute '{match[1]}' has its value right behind `=`.", f"write {match[1]}={match[2]}"
+    if match := _WORD.match(rest):
+        if name:
+            return "An id holds no space.", f"write `#{name}-{match[0]}`, or `{match[0]}=…` for an attribute"
+        return "An id begins with `#`.", f"write `#{match[0]}`"
+    hint = "write `{#the-id key=value}`, with quotes around a value that holds a space"
+    return "These braces cannot be read from here on.", hint

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from stickback.reading import markup, places, scan
+from stickback.reading import clean, markup, near, places, scan
 from stickback.reading.markup import Block
 from stickback.reading.places import Placed
 from stickback.reading.problem import Problem
@@ -14,10 +14,9 @@ DEEPEST = 20
 LARGEST = 1_000_000  # bytes a file
 LONGEST = 40_000  # lines a file: the time it takes to read goes by lines more than by bytes
 
-_BREAK = re.compile(r"\r\n?|\n")
-# A hard space after a marker is harmless to a reader and invisible to the author; elsewhere it is kept.
-_HARD_SPACE = re.compile(r"(?m)^[ \t\xa0]*+(?:[-*+]|\d{1,9}[.)]|#{1,6}|>)[ \t\xa0]*+(?:\[[xX \xa0]\][ \t\xa0]*+)?")
-_FENCE = re.compile(r"```|~~~")
+# Near misses that hide what a line was meant to be: nothing more is to be said of it.
+HIDING = frozenset({"heading-space", "attribute-place", "value-form", "bold-open"})
+
 # Where front matter must have ended, if nothing closes it.
 _NO_KEY = re.compile(r"\s*$|#{1,6}\s|-{3,}\s*$")
 
@@ -50,7 +49,7 @@ def load(raw: bytes, file: str) -> tuple[Document | None, list[Problem]]:
     try:
         text = raw.decode()
     except UnicodeDecodeError as error:
-        before = _BREAK.split(raw[: error.start].decode(errors="replace"))
+        before = clean.lines(raw[: error.start].decode(errors="replace"))
         message = "The file is not UTF-8 text from here on."
         place = (len(before), len(before[-1]) + 1)
         return None, [Problem(file, *place, "file-encoding", message, "save it as UTF-8")]
@@ -67,40 +66,35 @@ def _large(file: str, how: str) -> Problem:
 
 def read(text: str, file: str) -> Document:
     """A document from any text at all; what cannot be read is a problem, never an exception."""
-    problems = _mark(text, file)
-    text = _BREAK.sub("\n", text.removeprefix("\ufeff"))
-    unseen = scan.control(tuple(text.split("\n")), file)
-    lines = _lines(text, unseen)
+    cleaned = clean.clean(text, file)
+    lines, broken = cleaned.lines, set(cleaned.broken)
     front, start, front_problems = _front(lines, file)
     body = "\n" * start + "\n".join(lines[start:])
     blocks = markup.blocks(body)
-    fences = [block for block in markup.every(blocks) if block.kind in {"fence", "indented"}]
-    found, near = scan.things(body, _numbers(fence for fence in fences if fence.closed), file)
-    torn = [fence for fence in fences if not fence.closed]
-    broken = {problem.line for problem in unseen} | _numbers(torn)
-    near = [problem for problem in near if problem.line not in broken]
-    broken |= {problem.line for problem in near if problem.code == "heading-space"}
-    spoiled = any(problem.line <= start for problem in unseen)
-    problems += [*unseen, *near, *_depth(blocks, file), *(_unclosed(fence, lines, file) for fence in torn)]
-    problems += [] if spoiled else front_problems
-    front_broken = spoiled or bool(front_problems)
-    return Document(file, lines, front, blocks, found, tuple(problems), frozenset(broken), front_broken)
+    found, wrong, spoiled = _inside(blocks, body, lines, file)
+    wrong = [problem for problem in wrong if problem.line not in broken]
+    broken |= spoiled
+    hidden = any(line <= start for line in cleaned.broken)  # then its keys may not be as they were meant
+    problems = (*cleaned.problems, *(() if hidden else front_problems), *wrong)
+    return Document(file, lines, front, blocks, found, problems, frozenset(broken), hidden or bool(front_problems))
 
 
-def _mark(text: str, file: str) -> list[Problem]:
-    if not text.startswith("\ufeff"):
-        return []
-    message = "The file begins with a byte order mark."
-    return [Problem(file, 1, 1, "file-mark", message, "save it as plain UTF-8", "warning")]
-
-
-def _lines(text: str, unseen: list[Problem]) -> tuple[str, ...]:
-    """The lines as they are parsed, each character at its place; one that nobody sees is complained about once."""
-    if unseen:
-        text = scan.CONTROL.sub("\N{REPLACEMENT CHARACTER}", text)
-    if "\xa0" in text:
-        text = _HARD_SPACE.sub(lambda match: match[0].replace("\xa0", " "), text)
-    return tuple(text.split("\n"))
+def _inside(
+    blocks: tuple[Block, ...], body: str, lines: tuple[str, ...], file: str
+) -> tuple[tuple[Found, ...], list[Problem], set[int]]:
+    """What the blocks refer to, what is nearly something, and the lines on which that hides what was meant."""
+    every = list(markup.every(blocks))
+    code = [block for block in every if block.kind in {"fence", "indented"}]
+    torn = [block for block in code if block.kind == "fence" and near.torn(block, lines)]
+    broken = _numbers(torn)
+    found, problems = scan.things(body, _numbers(code) - broken, file)
+    problems += near.bold(every, lines, file)
+    for problem, spoiled in near.misplaced(blocks, lines, file):
+        problems.append(problem)
+        broken |= spoiled - {problem.line}
+    problems = [problem for problem in problems if problem.line not in broken]
+    broken |= {problem.line for problem in problems if problem.code in HIDING}
+    return found, [*problems, *_depth(blocks, file), *(_unclosed(fence, lines, file) for fence in torn)], broken
 
 
 def _numbers(blocks: Iterable[Block]) -> set[int]:
@@ -137,11 +131,10 @@ def _late_front(lines: tuple[str, ...], file: str) -> tuple[Placed, int, list[Pr
 
 
 def _unclosed(fence: Block, lines: tuple[str, ...], file: str) -> Problem:
-    ticks = _FENCE.search(lines[fence.line - 1])
-    column = ticks.start() + 1 if ticks else 1
-    message = "This fenced block is never closed."
-    hint = "put a line of the same ticks under its last line"
-    return Problem(file, fence.line, column, "fence-unclosed", message, hint)
+    ticks = near.opening(fence, lines) or "```"
+    column = lines[fence.line - 1].find(ticks) + 1
+    hint = f"put a line `{ticks}` under its last line"
+    return Problem(file, fence.line, max(column, 1), "fence-unclosed", "This fenced block is never closed.", hint)
 
 
 def _depth(blocks: tuple[Block, ...], file: str, depth: int = 1) -> list[Problem]:

@@ -14,6 +14,22 @@ Place = tuple[int, int]
 
 LARGEST = 20_000  # characters: many times what a course needs, and no long wait where YAML is read by Python alone
 
+AREAS = {"front": "front matter", "block": "block"}
+_CODES = {
+    "front": {"form": "front-form", "doubled": "front-doubled", "alias": "front-alias"},
+    "block": {"form": "block-form", "doubled": "block-doubled", "alias": "block-alias"},
+}
+# What the parser says, and what its reader understands.
+_PLAIN = {
+    "mapping values are not allowed": "a second `: ` stands in one line",
+    "tab character": "a tab stands where spaces must",
+    "cannot start any token": "a value begins with a sign that needs quotes around it",
+    "could not find expected ':'": "a line is no `key: value`",
+    "expected <block end>": "a line is indented otherwise than those above it",
+    "while parsing a flow": "a bracket is never closed",
+    "expected ',' or": "a bracket is never closed",
+}
+
 _LOADER: type = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 _DEEPEST = 20
 _OPEN, _CLOSE = "\ue000\ue001", "\ue002\ue003"  # letters of nobody, two for two
@@ -45,12 +61,14 @@ class Placed:
 class _Reader:
     """One walk over one document; collects problems instead of raising."""
 
-    def __init__(self, file: str, first_line: int) -> None:
+    def __init__(self, file: str, first_line: int, area: str) -> None:
         self.file = file
+        self.area = area
         self.first = first_line
         self.problems: list[Problem] = []
         self.places: dict[tuple[str, ...], Place] = {}
         self.seen: set[int] = set()
+        self.aliased = False  # one alias seldom stands alone, and is complained about once
 
     def root(self, node: yaml.MappingNode) -> Placed:
         self.seen.add(id(node))
@@ -60,14 +78,16 @@ class _Reader:
     def place(self, mark: yaml.Mark) -> Place:
         return self.first + mark.line, mark.column + 1
 
-    def report(self, mark: yaml.Mark, code: str, message: str, hint: str) -> None:
-        self.problems.append(Problem(self.file, *self.place(mark), code, message, hint))
+    def report(self, mark: yaml.Mark, what: str, message: str, hint: str) -> None:
+        self.problems.append(Problem(self.file, *self.place(mark), _CODES[self.area][what], message, hint))
 
     def alias(self, node: yaml.Node) -> bool:
         """Whether the node was met before: an alias is the very node that it repeats."""
         if id(node) in self.seen:
-            hint = "write the value out where it is needed"
-            self.report(node.start_mark, "front-alias", "An alias is not read.", hint)
+            if not self.aliased:
+                hint = "write the value out where it is needed"
+                self.report(node.start_mark, "alias", "An alias is not read.", hint)
+            self.aliased = True
             return True
         self.seen.add(id(node))
         return False
@@ -77,7 +97,7 @@ class _Reader:
         if self.alias(node):
             return None
         if len(path) > _DEEPEST:
-            self.report(node.start_mark, "front-form", "This is nested too deep.", "keep to plain `key: value` lines")
+            self.report(node.start_mark, "form", "This is nested too deep.", "keep to plain `key: value` lines")
             return None
         self.places[path] = self.place(node.start_mark)
         if isinstance(node, yaml.MappingNode):
@@ -102,38 +122,40 @@ class _Reader:
     def takes(self, key: yaml.Node, path: tuple[str, ...]) -> bool:
         """Whether a key can be read; keeps its place."""
         if not isinstance(key, yaml.ScalarNode):
-            self.report(key.start_mark, "front-form", "A key must be one plain word.", "write `key: value`")
+            self.report(key.start_mark, "form", "A key must be one plain word.", "write `key: value`")
         elif self.alias(key):
             pass
         elif (*path, key.value, "") in self.places:
             hint = f"keep one line that begins `{key.value}:`"
-            self.report(key.start_mark, "front-doubled", f"The key '{key.value}' stands twice.", hint)
+            self.report(key.start_mark, "doubled", f"The key '{key.value}' stands twice.", hint)
         else:
             self.places[*path, key.value, ""] = self.place(key.start_mark)
             return True
         return False
 
 
-def read(text: str, file: str, first_line: int) -> tuple[Placed, list[Problem]]:
+def read(text: str, file: str, first_line: int, area: str = "front") -> tuple[Placed, list[Problem]]:
     """A mapping and what is wrong with it; an empty text is an empty mapping.
 
     Args:
         text: the YAML alone, without its fences.
         first_line: the line of the file on which the text begins.
+        area: a key of `AREAS`, which begins the codes of its problems.
     """
     if len(text) > LARGEST:
-        return Placed(), [_form(file, first_line, f"This is longer than {LARGEST} characters and is not read.")]
+        message = f"This is longer than {LARGEST} characters and is not read."
+        return Placed(), [_form(file, first_line, area, message)]
     try:
         node = yaml.compose(_hidden(text).translate(_NO_ENDS), Loader=_LOADER)
     except yaml.YAMLError as error:
-        return Placed(), [_syntax(error, text, file, first_line)]
+        return Placed(), [_syntax(error, text, file, first_line, area)]
     except (RecursionError, ValueError):
-        return Placed(), [_form(file, first_line)]
+        return Placed(), [_form(file, first_line, area)]
     if node is None:
         return Placed(), []
     if not isinstance(node, yaml.MappingNode):
-        return Placed(), [_form(file, first_line)]
-    reader = _Reader(file, first_line)
+        return Placed(), [_form(file, first_line, area)]
+    reader = _Reader(file, first_line, area)
     return reader.root(node), reader.problems
 
 
@@ -146,16 +168,18 @@ def _restored(value: object) -> str:
     return str(value).replace(_OPEN, "{{").replace(_CLOSE, "}}")
 
 
-def _form(file: str, line: int, message: str = "This is not a list of `key: value` lines.") -> Problem:
-    return Problem(file, line, 1, "front-form", message, "write `key: value`")
+def _form(file: str, line: int, area: str, message: str = "This is not a list of `key: value` lines.") -> Problem:
+    return Problem(file, line, 1, _CODES[area]["form"], message, "write `key: value`")
 
 
-def _syntax(error: yaml.YAMLError, text: str, file: str, first_line: int) -> Problem:
-    """The parser's own complaint, kept inside the text: its mark may stand behind the last line."""
+def _syntax(error: yaml.YAMLError, text: str, file: str, first_line: int, area: str) -> Problem:
+    """The parser's own complaint in plain words, kept inside the text: its mark may stand behind the last line."""
     mark = getattr(error, "problem_mark", None)
     lines = text.split("\n")
     line = min(mark.line if mark else 0, len(lines) - 1)
     column = min(mark.column if mark else 0, len(lines[line]))
-    message = f"The front matter cannot be read: {getattr(error, 'problem', None) or 'it is not YAML'}."
+    said = getattr(error, "problem", None) or "it is not YAML"
+    what = next((words for sign, words in _PLAIN.items() if sign in said), said)
     hint = "write `key: value`, with quotes around a value that holds `: ` or `#`"
-    return Problem(file, first_line + line, column + 1, "front-form", message, hint)
+    message = f"The {AREAS[area]} cannot be read: {what}."
+    return Problem(file, first_line + line, column + 1, _CODES[area]["form"], message, hint)

@@ -3,9 +3,8 @@
 Reading a course never raises; it gives values and a list of these. Lines and columns count from 1, in characters.
 """
 
-import json
 from collections.abc import Iterable
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import Literal
 
 Severity = Literal["error", "warning"]
@@ -34,23 +33,29 @@ class Problem:
 
 
 CODES: dict[str, str] = {
-    "attribute-doubled": "The same attribute stands twice in one pair of braces.",
-    "attribute-form": "The braces at the end of a heading or item cannot be read.",
-    "attribute-unknown": "An attribute that this heading does not take.",
-    "attribute-value": "An attribute whose value is not one of those allowed.",
     "answer-doubled": "A question with two answers: options and an `### Answer`, or two lists of options.",
     "answer-empty": "An `### Answer` without a list of points.",
     "answer-fails": "An answer that has no value, or is not marked right, for some draw.",
     "answer-form": "An `### Answer` in a form that no kind of question reads.",
     "answer-missing": "A question with neither options nor an `### Answer`.",
     "answer-points": "More points than an examiner can listen for.",
+    "attribute-doubled": "The same attribute stands twice in one pair of braces.",
+    "attribute-form": "The braces at the end of a heading or item cannot be read.",
+    "attribute-place": "Braces that stand below their heading.",
+    "attribute-unknown": "An attribute that this heading does not take.",
+    "attribute-value": "An attribute whose value is not one of those allowed.",
+    "block-alias": "YAML anchors and aliases are not read in a fenced block.",
+    "block-doubled": "A key that stands twice in a fenced block.",
+    "block-form": "A fenced block that is not a list of `key: value` lines.",
+    "bold-open": "Signs that should have made something bold and are shown as they stand.",
+    "choice-blank": "An option without text.",
     "choice-doubled": "Two options of a question read the same.",
-    "choice-long": "More than one line of text under an option.",
     "choice-few": "A choice needs two options at the least.",
+    "choice-long": "More than one line of text under an option.",
     "choice-many": "More options than there are keys for.",
     "choice-marker": "A line that looks like an option and is not read as one.",
     "choice-no-right": "No option is marked as right.",
-    "choice-blank": "An option without text.",
+    "comment-unclosed": "A comment that is never closed.",
     "craft-absolute": "One option alone uses an absolute word, which gives it away.",
     "craft-alike": "Two stems that share most of their words.",
     "craft-longest": "A right option that is by far the longest.",
@@ -61,14 +66,19 @@ CODES: dict[str, str] = {
     "deck-empty": "A deck without a question.",
     "deck-large": "A file with more questions than are read.",
     "error-form": "An error seen that does not say its id and topics.",
+    "fence-place": "A fenced block of a question that stands where it is not read.",
+    "fence-unclosed": "A fenced block that is never closed.",
+    "fence-unknown": "A fenced block with a name that no block has.",
+    "figure-form": "A `figure` block that cannot be drawn.",
     "file-control": "A control character or a mark that turns the direction of text.",
     "file-encoding": "A file that is not UTF-8 text.",
     "file-large": "A file over the size that is read.",
     "file-mark": "A byte order mark at the start of the file.",
     "file-nesting": "Lists or quotes nested deeper than is read.",
-    "fence-unclosed": "A fenced block that is never closed.",
-    "figure-form": "A `figure` block that cannot be drawn.",
+    "file-place": "A file that looks like a deck and is not read, for its name or its place.",
+    "file-unread": "A file that is there and cannot be read.",
     "footnote-doubled": "A footnote defined twice.",
+    "footnote-form": "A footnote that is not read.",
     "footnote-unknown": "A footnote that no file of the course defines.",
     "front-alias": "YAML anchors and aliases are not read.",
     "front-doubled": "A key that stands twice in the front matter.",
@@ -79,20 +89,25 @@ CODES: dict[str, str] = {
     "front-unclosed": "Front matter that is never closed.",
     "front-value": "A value of the front matter that is not one of those allowed.",
     "given-form": "A `given` block that cannot be read.",
+    "given-hides": "A name that is drawn and is a value of an aircraft sheet too.",
     "given-impossible": "A `given` block whose conditions no draw meets.",
-    "heading-space": "A heading without a space after its `#` signs.",
+    "given-unused": "A name that is drawn and nothing uses.",
     "heading-empty": "A heading without a title.",
+    "heading-space": "A heading without a space after its `#` signs.",
     "html-shown": "HTML is shown as it stands, not obeyed.",
     "id-doubled": "An id that already names something else.",
     "id-form": "An id that is not lower-case letters, digits and hyphens.",
     "id-missing": "A question, lesson or topic without an id.",
+    "line-crowded": "More problems on one line than are told.",
+    "merge-conflict": "A merge that was not finished.",
     "number-ambiguous": "A slip that would be marked right for some draw.",
     "number-form": "A number's answer that cannot be read.",
+    "picture-form": "A picture that is not read.",
     "picture-missing": "A picture that is not in the course folder.",
     "picture-outside": "A picture outside the course folder.",
     "picture-silent": "A picture without a text for those who cannot see it.",
-    "plan-missing": "A course without a `lesson-plan.md`.",
     "plan-empty": "A lesson plan without a topic.",
+    "plan-missing": "A course without a `lesson-plan.md`.",
     "plan-place": "A topic that stands before the first lesson.",
     "question-level": "A heading of a question that does not have two `#` signs.",
     "question-missing": "Options or an answer that stand under no question.",
@@ -102,45 +117,25 @@ CODES: dict[str, str] = {
     "radio-unasked": "Something in bold that the phraseology does not want read back.",
     "radio-unmarked": "Something that must be read back and is not in bold.",
     "section-doubled": "The same section stands twice in one question.",
+    "section-form": "A line that is meant as a section's heading and is none.",
     "section-level": "A heading of a section that does not have three `#` signs.",
     "section-unknown": "A `###` section that questions do not have.",
     "sequence-same": "Two steps of a sequence read the same.",
     "sequence-steps": "A sequence with too few or too many steps.",
+    "sheet-lacks": "An aircraft sheet without a value that questions need.",
     "sheet-missing": "A course without an aircraft sheet.",
+    "sheet-place": "An aircraft sheet that lies outside their folder.",
     "stick-form": "A `stick` block that cannot be read.",
     "then-loop": "A chain of questions that leads back to its beginning.",
     "then-unknown": "A question to begin or go on with that is not there.",
     "topic-missing": "A question that does not say its topic.",
     "topic-unknown": "A topic that the lesson plan does not have.",
     "value-form": "Double braces that do not hold one name.",
-    "value-unknown": "A value that no aircraft sheet of the course has.",
     "value-same": "Values that make two options read the same on one aircraft sheet.",
+    "value-unknown": "A value that no aircraft sheet of the course has.",
 }
 
 
 def errors(problems: Iterable[Problem]) -> list[Problem]:
     """Those that leave something out of the course."""
     return [problem for problem in problems if problem.severity == "error"]
-
-
-def as_text(problem: Problem, source: str | None) -> str:
-    """The problem as compilers print it: the place, the source line with a caret, and the hint.
-
-    Args:
-        source: the line of the file it stands on; None when the file cannot be shown.
-    """
-    head = f"{problem.file}:{problem.line}:{problem.column}: {problem.severity}: {problem.message} [{problem.code}]"
-    if source is None:
-        return f"{head}\n    hint: {problem.hint}"
-    number = f"{problem.line:>6}"
-    # Tabs are kept, so that the caret stands under its character however wide a tab is.
-    pad = "".join("\t" if char == "\t" else " " for char in source[: problem.column - 1])
-    shown = "".join(char if char.isprintable() or char == "\t" else "\N{REPLACEMENT CHARACTER}" for char in source)
-    return f"{head}\n{number} | {shown}\n       | {pad}^\n    hint: {problem.hint}"
-
-
-def as_json(problems: Iterable[Problem]) -> str:
-    """The list as a JSON array of objects with the fields of `Problem`."""
-    fields = ("file", "line", "column", "severity", "code", "message", "hint")
-    rows = [{field: asdict(problem)[field] for field in fields} for problem in problems]
-    return json.dumps(rows, indent=2, ensure_ascii=False)

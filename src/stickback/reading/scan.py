@@ -6,9 +6,10 @@ here goes back: whatever a text holds, it is passed over once.
 
 import re
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from stickback.reading import report
 from stickback.reading.problem import Problem, Severity
 
 MOST = 200_000  # signs a file that begin or end something to be looked at
@@ -18,15 +19,33 @@ CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200b\u202a-\u202e\u
 _SIGNS = ("{{", "}}", "[^", "![", "<", "|")
 _FOUND = re.compile(
     r"(?m)^ {0,3}\[\^(?P<define>[^\[\]\s]++)\]:"
+    r"|(?<!\{)(?P<open>\{++)[ \t]*+(?P<name>[a-z][a-z0-9_]*+)[ \t]*+(?P<named>\}++)"
     r"|\{\{(?P<value>[^{}\n]*+(?:\n[^{}\n]*+)?+)\}\}"
     r"|(?P<brace>\{\{|\}\})"
     r"|\[\^(?P<note>[^\[\]\s]++)\]"
-    r"|!\[(?P<alt>[^\[\]\n]*+)\]\(\s*+<?(?P<picture>[^)>\s]*+)"
-    r"|(?P<html><!--|</?[a-zA-Z][a-zA-Z0-9-]*+(?:\s[^<>\n]*+)?/?>)"
+    r"|!\[(?P<alt>[^\[\]\n]*+)\]\(\s*+<?(?P<picture>[^)>\s]*+)>?(?:\s++(?:\"[^\"\n]*+\"|'[^'\n]*+'))?\s*+\)"
+    r"|(?P<caret>\[\^)(?!\])|(?P<frame>!\[)"
+    r"|(?P<html></?[a-zA-Z][a-zA-Z0-9-]*+(?:\s[^<>\n]*+)?/?>)"
 )
 _NAME = re.compile(r"[a-z][a-z0-9_]*+")
 _NEAR_HEADING = re.compile(r"(?m)^ {0,3}#{1,6}[^#\s]")
 _TICKS = re.compile(r"`++")
+# By the name of their group: what is never anything else than a near miss.
+_NEAR: dict[str, tuple[str, str, str] | tuple[str, str, str, Severity]] = {
+    "brace": ("value-form", "Double braces must hold one name between them.", "write `{{ name }}` on one line"),
+    "caret": ("footnote-form", "This footnote is not read.", "write `[^key]`, the key without spaces"),
+    "frame": (
+        "picture-form",
+        "This picture is not read.",
+        "write `![what it shows](figures/name.svg)`, no space before the bracket or in the path",
+    ),
+    "html": (
+        "html-shown",
+        "HTML is shown to the student as it stands.",
+        "write it in Markdown, or delete it",
+        "warning",
+    ),
+}
 
 
 @dataclass(frozen=True)
@@ -49,7 +68,7 @@ def crowded(text: str) -> bool:
     return sum(map(text.count, _SIGNS)) > MOST
 
 
-def control(lines: tuple[str, ...], file: str) -> list[Problem]:
+def control(lines: Iterable[str], file: str) -> list[Problem]:
     """The first character of each line that nobody sees."""
     problems = []
     for number, line in enumerate(lines, 1):
@@ -63,17 +82,21 @@ def things(body: str, hidden: set[int], file: str) -> tuple[tuple[Found, ...], l
     """What a text refers to and what only looks like something, hidden lines and what stands between ticks left out."""
     starts = [0, *(match.end() for match in re.finditer("\n", body))]
     found: list[Found] = []
+    tagged = 0  # the line of the last tag
     problems: list[Problem] = []
-    for match, line, column in _placed(_FOUND, _without_code(body), starts, hidden):
-        kind = match.lastgroup or ""
+    for match, line, column in _placed(_FOUND, without_code(body), starts, hidden):
+        kind, text = _kind(match)
         if wrong := _near_miss(kind, match):
+            if kind == "html" and tagged == line:
+                continue  # the tag that closes another
+            tagged = line if kind == "html" else tagged
             problems.append(Problem(file, line, column, *wrong))
-        else:
-            found.append(Found(kind, line, column, match[kind].strip()))
+        elif kind:
+            found.append(Found(kind, line, column, text))
     message, hint = "A heading needs a space after its `#` signs.", "write `## ` and then the title"
     for _, line, column in _placed(_NEAR_HEADING, body, starts, hidden):
         problems.append(Problem(file, line, column, "heading-space", message, hint))
-    return tuple(found), problems
+    return tuple(found), report.few(problems)
 
 
 def _placed(
@@ -87,23 +110,36 @@ def _placed(
             yield match, line, match.start() - starts[line - 1] + indent + 1
 
 
+def _kind(match: re.Match[str]) -> tuple[str, str]:
+    """What was matched, and its name, key or path; no kind where it is none of ours."""
+    kind = match.lastgroup or ""
+    if kind != "named":
+        return kind, match[kind].strip()
+    if match["open"] == "{" and match["named"] == "}" and _ends_heading(match):
+        return "", ""  # a forgotten `#` of an id, which the heading's reader sees
+    return ("value" if (match["open"], match["named"]) == ("{{", "}}") else "braces"), match["name"]
+
+
+def _ends_heading(match: re.Match[str]) -> bool:
+    begin, end = (match.string.rfind("\n", 0, match.start()) + 1, match.string.find("\n", match.end()))
+    behind = match.string[match.end() : end if end >= 0 else None]
+    return match.string.startswith("#", begin) and not behind.strip(" #")
+
+
 def _near_miss(kind: str, match: re.Match[str]) -> tuple[str, str, str] | tuple[str, str, str, Severity] | None:
     """Code, message and hint of what only looks like something; of a warning its severity too."""
-    if kind == "brace":
-        return "value-form", "Double braces must hold one name between them.", "write `{{ name }}` on one line"
-    if kind == "value" and not _NAME.fullmatch(match["value"].strip()):
+    if kind == "braces":
+        return "value-form", "A value stands between two braces on each side.", f"write `{{{{ {match['name']} }}}}`"
+    if kind == "value" and not match["name"]:
         message = "Double braces must hold one name: lower-case letters, digits and `_`."
         return "value-form", message, "write `{{ approach_speed }}`"
-    if kind == "html":
-        message = "HTML is shown to the student as it stands."
-        return "html-shown", message, "delete it, or write it in Markdown", "warning"
     if kind == "picture" and not match["alt"].strip():
         message = "A picture needs a text for those who cannot see it."
         return "picture-silent", message, "write `![what it shows](figures/name.svg)`"
-    return None
+    return _NEAR.get(kind)
 
 
-def _without_code(body: str) -> str:
+def without_code(body: str) -> str:
     """The text with spaces in place of what stands between ticks."""
     if "`" not in body:
         return body

@@ -5,13 +5,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from stickback.course.course import PLAN, Course
-from stickback.course.front import slug
+from stickback.reading import clean
 from stickback.reading.problem import Problem
 from stickback.refused import Refused
 from stickback.services import folder as folders
 
-_ID = re.compile(rb"\{[ \t]*#([a-z0-9-]+)")
-_BRACES = re.compile(r"(?<!\{)\{[^{}]*\}(?!\})")
+_SUGGESTED = re.compile(r"\{#(.*)\}")
 _UNDERLINE = re.compile(rb" {0,3}(?:-+|=+)[ \t]*$", re.MULTILINE)
 _OPENING = re.compile(rb"(?<!\{)\{(?=[^{}]*\}[ \t]*$)")  # of the braces at the end, not of a value's
 _CLOSING = re.compile(rb"[ \t]+#+[ \t]*$")  # signs that close a heading are no part of its title
@@ -26,13 +25,20 @@ def course_of(path: Path) -> Path:
     return place
 
 
-def source_line(folder: Path, problem: Problem) -> str | None:
-    """The line of the file that a problem stands on; None where there is none to show."""
-    try:
-        text = (folder / problem.file).read_bytes().decode("utf-8-sig", errors="replace")
-        return text.replace("\r\n", "\n").replace("\r", "\n").split("\n")[problem.line - 1]
-    except (OSError, IndexError):
-        return None
+class Sources:
+    """The lines of the files that problems stand in, each file read once."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self._files: dict[str, list[str]] = {}
+
+    def line(self, problem: Problem) -> str | None:
+        """The line a problem stands on; None where there is none to show."""
+        if problem.file not in self._files:
+            raw = folders.content(self._folder / problem.file)
+            self._files[problem.file] = [] if raw is None else clean.lines(raw.decode(errors="replace"))
+        lines = self._files[problem.file]
+        return lines[problem.line - 1] if problem.line <= len(lines) else None
 
 
 def write_ids(folder: Path, found: Course) -> list[tuple[str, int, str]]:
@@ -40,30 +46,19 @@ def write_ids(folder: Path, found: Course) -> list[tuple[str, int, str]]:
 
     Returns: (file, line, id) of each.
     """
-    missing: dict[str, list[int]] = {}
+    missing: dict[str, list[tuple[int, str]]] = {}
     for problem in found.problems:
-        if problem.code == "id-missing":
-            missing.setdefault(problem.file, []).append(problem.line)
-    taken = set(_ids(folder))
-    return [written for name, lines in missing.items() for written in _write_ids(folder / name, name, lines, taken)]
+        if problem.code == "id-missing" and (made := _SUGGESTED.search(problem.hint)):
+            missing.setdefault(problem.file, []).append((problem.line, made[1]))
+    return [written for name, lines in missing.items() for written in _write_ids(folder / name, name, lines)]
 
 
-def _ids(folder: Path) -> Iterator[str]:
-    """Everything in the course that looks like an id, also in questions that a problem keeps out."""
-    for path in folders.texts(folder):
-        for match in _ID.findall(path.read_bytes()):
-            yield match.decode()
-
-
-def _write_ids(path: Path, name: str, numbers: list[int], taken: set[str]) -> Iterator[tuple[str, int, str]]:
+def _write_ids(path: Path, name: str, wanted: list[tuple[int, str]]) -> Iterator[tuple[str, int, str]]:
     """Works on bytes, so that line ends, marks and everything else stay as they are."""
     rows = path.read_bytes().splitlines(keepends=True)
-    for number in numbers:
+    for number, made in wanted:
         last = _last_row(rows, number)
         text = rows[last - 1].rstrip(b"\r\n")
-        title = b" ".join(rows[number - 1 : last]).decode("utf-8-sig", errors="replace")
-        made = _free(slug(_BRACES.sub("", title)), taken)
-        taken.add(made)
         rows[last - 1] = _with_id(text, made) + rows[last - 1][len(text) :]
         yield name, last, made
     try:
@@ -88,10 +83,3 @@ def _with_id(text: bytes, made: str) -> bytes:
     closing = _CLOSING.search(text)
     at = closing.start() if closing else len(text.rstrip())
     return text[:at] + b" " + found + (b"" if closing else text[at:])
-
-
-def _free(wanted: str, taken: set[str]) -> str:
-    made, number = wanted, 2
-    while made in taken:
-        made, number = f"{wanted}-{number}", number + 1
-    return made

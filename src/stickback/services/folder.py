@@ -29,8 +29,8 @@ def load(folder: Path, draws: int | None = None) -> Course:
     try:
         if not folder.is_dir():
             raise Refused(f"There is no course folder {folder}.")
-        files = [(path.relative_to(folder).as_posix(), path.read_bytes()) for path in texts(folder)]
-        others = [path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.suffix != ".md"]
+        files = {path.relative_to(folder).as_posix(): content(path) for path in texts(folder)}
+        others = [name for path in folder.rglob("*") if (name := path.relative_to(folder).as_posix()) not in files]
     except (OSError, ValueError) as error:
         raise Refused(f"The course folder {folder} cannot be read: {reason(error)}.") from None
 
@@ -38,10 +38,10 @@ def load(folder: Path, draws: int | None = None) -> Course:
         from stickback.course import prove, read
 
         few = 0 if folder == shipped() else prove.FEW
-        return read.read(files, others, few if draws is None else draws)
+        return read.read(files.items(), others, few if draws is None else draws)
 
     with _nothing_collected():
-        return kept.course(folder, files, others, fresh) if draws is None else fresh()
+        return kept.course(folder, list(files.items()), others, fresh) if draws is None else fresh()
 
 
 @contextmanager
@@ -57,11 +57,16 @@ def _nothing_collected() -> Iterator[None]:
 
 
 def texts(folder: Path) -> Iterator[Path]:
-    """The files of a course folder that are read."""
+    """What has the name and place of a file of the course, in a course folder."""
     for place in (folder, folder / SHEETS):
         for path in sorted(place.glob("*.md")):
-            if path.is_file() and path.name.casefold() != "readme.md":
+            if path.name.casefold() != "readme.md":
                 yield path
+
+
+def content(path: Path) -> bytes | None:
+    """What a file holds; None of a folder, a pipe or a link to nowhere that has the name of one."""
+    return path.read_bytes() if path.is_file() else None
 
 
 def reason(error: Exception) -> str:

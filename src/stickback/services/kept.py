@@ -23,7 +23,7 @@ MOST = 8  # courses kept; those not read anew for longest go first
 _OTHERS_MAY_WRITE = 0o022
 _WRONG = (OSError, ValueError, TypeError, AttributeError, RecursionError)  # of a file that was not written here
 
-Contents = Sequence[tuple[str, bytes]]
+Contents = Sequence[tuple[str, bytes | None]]
 
 
 def course(folder: Path, contents: Contents, others: Iterable[str], read: Callable[[], Course]) -> Course:
@@ -50,7 +50,8 @@ def _place(folder: Path) -> Path:
 
 def _key(contents: Contents, others: Iterable[str]) -> bytes:
     digest = blake2b(digest_size=16)
-    for name, raw in [*contents, *((name, b"") for name in sorted(others)), *_program()]:
+    files = [(name, raw) if raw is not None else (f"{name}/", b"") for name, raw in contents]
+    for name, raw in [*files, *((name, b"") for name in sorted(others)), *_program()]:
         digest.update(b"%d %d " % (len(name), len(raw)) + os.fsencode(name) + raw)
     return digest.hexdigest().encode()
 

@@ -1,0 +1,150 @@
+"""The values that questions use: of the aircraft sheets, or drawn; which are nowhere, hidden, unused or lacking."""
+
+import re
+from collections import Counter
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping
+
+from stickback.course import blocks, front
+from stickback.course.course import PHRASEOLOGIES, Deck, Question, Sheet
+from stickback.course.question import HEADING
+from stickback.radio import rules
+from stickback.reading import markup
+from stickback.reading.document import Document
+from stickback.reading.problem import Problem
+
+_STUDENT = {"phraseology": PHRASEOLOGIES, "rules": PHRASEOLOGIES, "station": tuple(rules.STATIONS)}
+_WORD = re.compile(r"[a-z][a-z0-9_]*")
+_NAMED = re.compile(r"(?m)^[ \t]*([a-z][a-z0-9_-]*)[ \t]*:")
+
+
+def problems(documents: Mapping[str, Document], decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
+    """What is wrong with the values of a course all of whose sheets are read."""
+    yield from _values(documents, decks, sheets)
+    yield from _restrictions(decks, sheets)
+    yield from _hidden(decks, sheets)
+    yield from _unused(documents, decks, sheets)
+    yield from _lacking(documents, decks, sheets)
+
+
+def _values(documents: Mapping[str, Document], decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
+    """Names that neither a sheet nor the question's own `given` block has, in texts and then in formulas."""
+    known = {name for sheet in sheets.values() for name in sheet.values}
+    near = front.nearest(sorted(known))
+    hint = "add it to the sheets or to `given`, or use one they have"
+    questions = {deck.file: deck.questions for deck in decks}
+    for each in documents.values():
+        drawn = _drawn(each, questions.get(each.file, ()))
+        for found in each.found:
+            if found.kind == "value" and found.text not in known and found.text not in drawn(found.line):
+                message = f"No aircraft sheet has a value '{found.text}'."
+                place = (each.file, found.line, found.column)
+                yield Problem(*place, "value-unknown", message, front.did_you_mean(near(found.text), hint))
+        texts = {(found.line, found.text) for found in each.found}
+        for question in questions.get(each.file, ()):
+            for name in sorted(question.uses - known):
+                line, column = _where(each, question, name)
+                if (line, name) not in texts:
+                    message = f"No aircraft sheet has a value '{name}'."
+                    yield Problem(
+                        each.file, line, column, "value-unknown", message, front.did_you_mean(near(name), hint)
+                    )
+
+
+def _drawn(document: Document, questions: Iterable[Question]) -> Callable[[int], Container[str]]:
+    """The names drawn for the question on a line; for one that was not read, those of the whole file."""
+    lines = {line: each.given.defines for each in questions for line in range(each.line, each.end + 1)}
+    fences = [block.text for block in markup.every(document.blocks) if block.kind in {"fence", "indented"}]
+    anywhere = frozenset(name.replace("-", "_") for text in fences for name in _NAMED.findall(text))
+    return lambda line: lines.get(line, anywhere)
+
+
+def _where(document: Document, question: Question, name: str) -> tuple[int, int]:
+    """The first place at which a question uses a name."""
+    word = re.compile(rf"(?<![a-z0-9_]){name}(?![a-z0-9_])")
+    for line in range(question.line, question.end + 1):
+        if match := word.search(document.lines[line - 1]):
+            return line, match.start() + 1
+    return question.line, 1
+
+
+def _restrictions(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
+    allowed: dict[str, set[str]] = {key: set(values) for key, values in _STUDENT.items()}
+    for sheet in sheets.values():
+        for key, value in sheet.values.items():
+            allowed.setdefault(key, set()).add(value)
+    near = front.nearest([*allowed, *HEADING])
+    for question in (question for deck in decks for question in deck.questions):
+        for key, value in question.only.items():
+            place = (question.file, *question.places[key])
+            if key not in allowed:
+                message = f"This heading does not take the attribute '{key}'."
+                hint = front.did_you_mean(near(key), "use topic, order or a sheet's value")
+                yield Problem(*place, "attribute-unknown", message, hint)
+            elif not {*value.split()} <= allowed[key] if key == "rules" else value not in allowed[key]:
+                message = f"No aeroplane of this course has {key}={value}, so the question would never be asked."
+                hint = f"write {key}= and one of: {', '.join(sorted(allowed[key]))}"
+                yield Problem(*place, "attribute-value", message, hint)
+
+
+def _hidden(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
+    """Drawn names that are a sheet's as well: the question would never show that aeroplane's value."""
+    known = {name for sheet in sheets.values() for name in sheet.values}
+    for question in (question for deck in decks for question in deck.questions):
+        for name in sorted(question.given.defines & known):
+            message = f"'{name}' is a value of the aircraft sheets, and this draws another in its place."
+            place = (question.file, *question.given.place(name))
+            yield Problem(*place, "given-hides", message, "give what is drawn a name of its own")
+
+
+def _unused(documents: Mapping[str, Document], decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
+    """Names that are drawn for nothing: no text, block or formula holds them."""
+    known = {name for sheet in sheets.values() for name in sheet.values}
+    for deck in decks:
+        used = _used(documents[deck.file])
+        for question in (each for each in deck.questions if each.given.defines):
+            words = {word for line in range(question.line, question.end + 1) for word in used.get(line, ())}
+            for name in sorted(question.given.defines - words - question.given.uses - known):
+                message, hint = f"Nothing in this question uses '{name}'.", "use it, or delete this line"
+                place = (question.file, *question.given.place(name))
+                yield Problem(*place, "given-unused", message, hint, "warning")
+
+
+def _used(document: Document) -> dict[int, list[str]]:
+    """The words by their line that may be names: values in the text, and all that stands in a block but `given`."""
+    used: dict[int, list[str]] = {}
+    for found in (found for found in document.found if found.kind == "value"):
+        used.setdefault(found.line, []).append(found.text)
+    for block in markup.every(document.blocks):
+        if blocks.name(block) not in {"", "given"}:
+            used.setdefault(block.line, []).extend(_WORD.findall(block.text))
+    return used
+
+
+def _lacking(documents: Mapping[str, Document], decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
+    """Sheets without a value that others have: the questions that need it are never asked on that aeroplane."""
+    known = {name for sheet in sheets.values() for name in sheet.values}
+    questions = [question for deck in decks for question in deck.questions if question.uses <= known]
+    for sheet in sheets.values():
+        fit = (one for one in questions if all(sheet.values.get(k, v) == v for k, v in _of_sheet(one)))
+        lacking = Counter(name for one in fit for name in one.uses - sheet.values.keys())
+        if not lacking:
+            continue
+        names = ", ".join(f"'{name}'" for name in sorted(lacking))
+        many = f"{most} questions are" if (most := max(lacking.values())) > 1 else "a question is"
+        message = f"This sheet does not say {names}, so {many} never asked on this aeroplane."
+        place, meant = _nearly(documents[sheet.file], lacking)
+        hint = "write it, or restrict the question to the aeroplanes that have it, such as brakes=heel"
+        yield Problem(sheet.file, *place, "sheet-lacks", message, front.did_you_mean(meant, hint), "warning")
+
+
+def _of_sheet(question: Question) -> Iterator[tuple[str, str]]:
+    return ((key, value) for key, value in question.only.items() if key not in _STUDENT)
+
+
+def _nearly(document: Document, lacking: Iterable[str]) -> tuple[tuple[int, int], str]:
+    """The key of a sheet that is nearly one it lacks, and that one; else the sheet's beginning."""
+    near = front.nearest(lacking)
+    for key in document.front.data:
+        if key.isidentifier() and (meant := near(key)):
+            return document.front.key(key), meant
+    return (1, 1), ""
