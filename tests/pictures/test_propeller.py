@@ -1,7 +1,9 @@
+from math import atan2, degrees
+
 import pytest
 
 from pictures import SVG, arrow, centre, outline, part, parts, points, read, said
-from stickback.pictures import figure
+from stickback.pictures import aeroplane, figure
 from stickback.pictures import propeller as propellers
 from stickback.pictures.propeller import EFFECTS, Disc
 from stickback.trade import yaw
@@ -172,3 +174,39 @@ def test_a_place_is_given_in_disc_radii():
 def test_every_effect_shows_more_with_its_answer_than_without(propeller, effect):
     drawn = EFFECTS[effect]
     assert str(drawn(of(propeller))) != str(drawn(of(propeller, answer=False)))
+
+
+@every_propeller
+@pytest.mark.parametrize(("tail", "up"), [("raised", True), ("lowered", False)])
+def test_from_the_side_pitching_pushes_the_disc_forward_where_the_push_is_put_in(propeller, tail, up):
+    side = part(drawn(propeller, "gyroscopic", tail=tail), "side")
+    start, tip = arrow(part(side, "put-in"))
+    blade = points(part(side, "propeller")[0])
+    middle = sum(y for _, y in blade) / 2
+    assert (tip[0] < start[0], start[1] < middle) == (True, up)  # the nose is on the left
+    start, tip = arrow(part(side, "tail-moves"))
+    assert (tip[1] < start[1]) is up
+
+
+@every_propeller
+def test_from_the_side_the_disc_of_p_factor_is_tilted_back_by_the_three_point_angle(propeller):
+    side = part(drawn(propeller, "p-factor"), "side")
+    (low_x, low), (high_x, high) = sorted(points(part(side, "propeller")[0]), key=lambda at: -at[1])
+    assert degrees(atan2(high_x - low_x, low - high)) == pytest.approx(aeroplane.THREE_POINT, abs=0.2)
+    start, tip = arrow(part(side, "air"))
+    assert (start[1], start[0] < tip[0]) == (tip[1], True)
+
+
+@every_propeller
+@every_effect
+def test_one_propeller_is_the_mirror_of_the_other(propeller, effect):
+    other = next(each for each in yaw.PROPELLERS if each != propeller)
+    here, there = (disc_points(drawn(each, effect), effect) for each in (propeller, other))
+    assert sorted((round(360 - x), round(y)) for x, y in here) == sorted((round(x), round(y)) for x, y in there)
+
+
+def disc_points(root, effect):
+    """The points of what an effect draws at its disc, but for the blades, which are the same either way."""
+    names = ("turn", "pressed", "strikes", "tail", "down-blade", "up-blade", "effect")
+    groups = [group for name in names for group in parts(part(root, effect), name)]
+    return [at for group in groups for each in group.iter() if each.get("points") for at in points(each)]

@@ -108,3 +108,30 @@ def test_the_sentence_says_the_wind_and_where_the_stick_is(quarter, strength, wi
 )
 def test_the_wind_is_said_once_and_whole(typed):
     assert figure.check({"scene": "stick", "strength": "light", **typed}) is not None
+
+
+@pytest.mark.parametrize("strength", taxi.STRENGTHS)
+def test_four_winds_in_one_picture_each_show_their_own_stick(strength):
+    words = {"scene": "stick", "quarter": "all", "strength": strength, "show": "answer"}
+    root = read(figure.draw(words))
+    for where in ("ahead-left", "ahead-right", "behind-left", "behind-right"):
+        right = taxi.positions(where, strength)
+        corner = part(root, where)
+        assert said(corner) == [" ".join(right[0])]
+        knobs = {centre(each) for each in parts(corner, "position")}
+        knobs |= {centre(each) for name in ("right", "right-too") for each in parts(corner, name)}
+        xs, ys = sorted({x for x, _ in knobs}), sorted({y for _, y in knobs})
+        x, y = centre(part(corner, "right"))
+        assert (taxi.ELEVATORS[ys.index(y)], taxi.AILERONS[xs.index(x)]) == right[0]
+        assert len(parts(corner, "right-too")) == len(right) - 1
+        assert (x < 180) == where.endswith("left")
+        told = figure.sentence(words)
+        assert " ".join(right[0]) in told
+    assert len(parts(root, "wind")) == 4
+
+
+def test_four_winds_as_a_question_show_no_stick():
+    words = {"scene": "stick", "quarter": "all", "strength": "strong"}
+    root = read(figure.draw(words))
+    assert not parts(root, "right")
+    assert "forward" not in figure.sentence(words)
