@@ -1,15 +1,28 @@
 """The values of one asking: those of the aeroplane, and those drawn for it."""
 
+from collections.abc import Mapping
+from dataclasses import replace
+from types import MappingProxyType
+
 from stickback.course.course import PHRASEOLOGIES, Question, Sheet
 from stickback.formulas import given
 from stickback.radio import callsign
 
 
-def asked_with(question: Question, seed: int, sheet: Sheet, tries: int = given.TRIES) -> dict[str, str]:
+def asked_with(
+    question: Question,
+    seed: int,
+    sheet: Sheet,
+    tries: int = given.TRIES,
+    fixed: Mapping[str, str] = MappingProxyType({}),
+) -> dict[str, str]:
     """The values of one asking; the callsign is shortened as the question's phraseology does it.
 
+    Args:
+        fixed: values in the place of those drawn.
     Errors: FormulaError when nothing that meets the conditions is drawn in so many tries.
     """
     rules = question.only.get("phraseology", PHRASEOLOGIES[1])
     short = callsign.short(sheet.values.get("callsign", ""), rules)
-    return {**sheet.values, "callsign_short": short, **given.drawn(question.given, seed, sheet.values, tries)}
+    draws = replace(question.given, lists={**question.given.lists, **{key: (text,) for key, text in fixed.items()}})
+    return {**sheet.values, "callsign_short": short, **given.drawn(draws, seed, sheet.values, tries)}

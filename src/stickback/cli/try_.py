@@ -1,0 +1,112 @@
+"""For the instructor: one question as a student will meet it, and any answer held against it."""
+
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from stickback.cli.options import Options
+    from stickback.services.try_ import Trial, Tried
+
+FOR, RANK = "instructor", 15
+
+
+@click.command("try")
+@click.argument("name", metavar="ID")
+@click.option("--aircraft", metavar="SHEET", help="The aeroplane. [default: the first on which it is asked]")
+@click.option("--phraseology", metavar="P", help="Only if it is asked under these radio rules: icao, uk or faa.")
+@click.option("--seed", type=int, default=0, show_default=True, help="Another one draws and shuffles otherwise.")
+@click.option("--set", "settings", multiple=True, metavar="NAME=VALUE", help="A value in the place of one drawn.")
+@click.option("--answer", "typed", multiple=True, metavar="TEXT", help="An answer to mark; may be repeated.")
+@click.option(
+    "--answers", type=click.Path(path_type=Path, allow_dash=True), metavar="FILE", help="Answers, one a line."
+)
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+@click.pass_obj
+def try_(
+    options: "Options",
+    /,
+    name: str,
+    aircraft: str | None,
+    phraseology: str | None,
+    seed: int,
+    settings: tuple[str, ...],
+    typed: tuple[str, ...],
+    answers: Path | None,
+    form: str,
+) -> None:
+    """Show a question as a student meets it, and mark answers.
+
+    With the values drawn or set, its model answer and why. Nothing is recorded, and no student is needed. JSON: an
+    object a line for each answer.
+    """
+    from stickback.services import try_ as service
+
+    fixed = dict(map(_pair, settings))
+    one = service.trial(options.load(), name, aircraft=aircraft, phraseology=phraseology, seed=seed, fixed=fixed)
+    marked = [service.tried(one, each) for each in (*typed, *_lines(answers))]
+    if form == "json":
+        for each in marked:
+            click.echo(json.dumps(service.as_data(one, each), ensure_ascii=False))
+        return
+    _show(one)
+    for each in marked:
+        _mark(one, each)
+
+
+def _pair(text: str) -> tuple[str, str]:
+    name, sign, value = text.partition("=")
+    if not sign or not name.strip():
+        raise click.UsageError(f"Write --set NAME=VALUE, not '{text}'.")
+    return name.strip(), value.strip()
+
+
+def _lines(path: Path | None) -> "Iterator[str]":
+    """The answers of a file, or of standard input."""
+    from stickback.refused import Refused
+
+    if path is None:
+        return
+    try:
+        text = sys.stdin.read() if str(path) == "-" else path.read_text(encoding="utf-8", errors="replace")
+    except OSError as error:
+        raise Refused(f"{path} cannot be read: {error.strerror}.") from None
+    yield from (line for line in text.splitlines() if line.strip())
+
+
+def _show(one: "Trial") -> None:
+    from stickback.cli.terminal import show
+    from stickback.reading import text as texts
+
+    question, shown, values = one.question, one.shown, one.values
+    drawn = ", ".join(f"{name} {values[name]}" for name in sorted(question.given.defines))
+    show.heading(texts.line(question.title, values))
+    show.say(f"{question.id} · {question.kind} · {one.sheet.name}" + (f" · {drawn}" if drawn else ""), style="dim")
+    show.flow(question.prompt, values)
+    if shown.heard:
+        show.say(f"“{texts.line(shown.heard, values)}”")
+    for letter, option in zip("abcdefgh", shown.options, strict=False):
+        show.say(f"{letter}  {texts.line(option, values)}")
+    show.say(f"Give {shown.expects}.", style="dim")
+    show.heading("Right")
+    for point in one.answer:
+        must = " (a must)" if point.must else " (fails it)" if point.fails else ""
+        show.say(f"{point.label}  {texts.line(point.text, values)}{must}".strip())
+    if question.why:
+        show.heading("Why")
+        show.flow(question.why, values)
+
+
+def _mark(one: "Trial", answer: "Tried") -> None:
+    from stickback.cli.terminal import show
+
+    show.heading(f"“{answer.typed}”")
+    if answer.mark is None:
+        show.say(f"Not understood: give {one.shown.expects}.")
+        return
+    show.say("✓ Right." if answer.mark.right else "✗ Not right.", *answer.mark.remarks)

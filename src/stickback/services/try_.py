@@ -1,0 +1,132 @@
+"""A question tried: shown as a student will meet it, answered, marked, and nothing recorded."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from difflib import get_close_matches
+from typing import Any
+
+from stickback.course.asked import asked_with
+from stickback.course.course import PHRASEOLOGIES, Course, Question, Sheet, applies
+from stickback.formulas.formula import FormulaError
+from stickback.kinds.protocol import Mark, Point, Shown, Told
+from stickback.refused import Refused
+
+REDRAWS = 20
+
+
+@dataclass(frozen=True, kw_only=True)
+class Trial:
+    """A question put under a seed.
+
+    Args:
+        values: of the aeroplane, those drawn, and those set in their place.
+    """
+
+    question: Question
+    sheet: Sheet
+    seed: int
+    values: Mapping[str, str]
+    shown: Shown
+
+    @property
+    def answer(self) -> tuple[Point, ...]:
+        """What is right."""
+        return self.question.body.answer(self.seed, self.values)
+
+
+@dataclass(frozen=True)
+class Tried:
+    """An answer held against a question; without a mark where it is none.
+
+    Args:
+        typed: as it was given.
+    """
+
+    typed: str
+    mark: Mark | None = None
+    told: Told | None = None
+
+
+def trial(
+    course: Course,
+    name: str,
+    *,
+    aircraft: str | None = None,
+    phraseology: str | None = None,
+    seed: int = 0,
+    fixed: Mapping[str, str] | None = None,
+) -> Trial:
+    """A question as it is met on an aeroplane.
+
+    Args:
+        aircraft: id of a sheet; None takes the first on which it is asked.
+        seed: of what is drawn and shuffled; where a draw has no answer the next one that has.
+        fixed: values put in the place of those drawn, or of the sheet's.
+    Errors: Refused for what the course does not have, and where nothing can be drawn.
+    """
+    question = _question(course, name)
+    if phraseology is not None and question.only.get("phraseology", phraseology) != phraseology:
+        raise Refused(f"The question '{name}' is asked only under {question.only['phraseology']}.")
+    sheet = _sheet(course, question, aircraft)
+    drawn, sheet = _set(question, sheet, fixed or {})
+    for tried in range(seed, seed + REDRAWS):
+        try:
+            values = asked_with(question, tried, sheet, fixed=drawn)
+            question.body.answer(tried, values)
+        except (FormulaError, ValueError, KeyError):
+            continue
+        shown = question.body.show(tried, values)
+        return Trial(question=question, sheet=sheet, seed=tried, values=values, shown=shown)
+    raise Refused(f"The question '{name}' has no answer for what is drawn or set; `stickback check` says why.")
+
+
+def _question(course: Course, name: str) -> Question:
+    if name not in course.questions:
+        near = get_close_matches(name, list(course.questions), 1)
+        meant = f"did you mean '{near[0]}'?" if near else "`stickback check` lists them."
+        raise Refused(f"The course has no question '{name}' that can be asked; {meant}")
+    return course.questions[name]
+
+
+def _sheet(course: Course, question: Question, name: str | None) -> Sheet:
+    """The sheet asked for, or the first on which a question is asked."""
+    if name is not None and name not in course.sheets:
+        raise Refused(f"The course has no aircraft sheet '{name}'; it has {', '.join(sorted(course.sheets))}.")
+    wanted = [course.sheets[name]] if name is not None else list(course.sheets.values())
+    for sheet in wanted:
+        for rules in PHRASEOLOGIES:
+            if applies(question, {**sheet.values, "phraseology": rules, "rules": rules}):
+                return sheet
+    raise Refused(f"The question '{question.id}' is never asked on {name or 'an aeroplane of this course'}.")
+
+
+def _set(question: Question, sheet: Sheet, fixed: Mapping[str, str]) -> tuple[dict[str, str], Sheet]:
+    """What is set in the place of what is drawn, and the sheet with what is set in the place of its own."""
+    drawn = {name: value for name, value in fixed.items() if name in question.given.lists}
+    others = {name: value for name, value in fixed.items() if name not in drawn}
+    for name in others:
+        if name in question.given.defines:
+            raise Refused(f"'{name}' is worked out from other values: set those.")
+        if name not in sheet.values:
+            names = ", ".join(sorted(question.given.lists)) or "nothing"
+            raise Refused(f"Neither the question nor the sheet has a value '{name}'; drawn is {names}.")
+    return drawn, replace(sheet, values={**sheet.values, **others})
+
+
+def tried(one: Trial, typed: str) -> Tried:
+    """What an answer would be worth."""
+    body = one.question.body
+    given = body.understand(typed)
+    if given is None:
+        return Tried(typed)
+    return Tried(typed, body.mark(one.seed, given, one.values), body.tell(one.seed, given, one.values))
+
+
+def as_data(one: Trial, answer: Tried) -> dict[str, Any]:
+    """An answer with its mark as plain values."""
+    if answer.mark is None:
+        said = f"not understood: give {one.shown.expects}"
+        return {"given": answer.typed, "right": False, "score": 0.0, "remarks": [said], "understood": False}
+    mark = answer.mark
+    remarks, score = list(mark.remarks), round(mark.score, 6)
+    return {"given": answer.typed, "right": mark.right, "score": score, "remarks": remarks, "understood": True}
