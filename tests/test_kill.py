@@ -58,7 +58,7 @@ def begin(session):
             os.dup2(typed, sys.stdin.fileno())
             os.dup2(shown, sys.stdout.fileno())
             os.closerange(min(typed, seen), max(typing, shown) + 1)
-            lines.sit(session)
+            lines.sit(session, Path())
             sys.stdin.read()
             os._exit(0)
         except BaseException:

@@ -37,7 +37,7 @@ def accepts(function):
 
 def test_the_protocol_asks_for_these_functions():
     read = ["describe", "is_answer", "near_misses", "parse", "reads", "texts", "uses"]
-    asked = ["answer", "chance", "mark", "show", "simulate", "tell", "understand"]
+    asked = ["answer", "chance", "judge", "mark", "show", "simulate", "tell", "understand"]
     made = ["craft", "habits", "prove"]
     assert sorted([*read, *asked, *made]) == FUNCTIONS
 

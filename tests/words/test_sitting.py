@@ -4,6 +4,7 @@ import pytest
 
 from stickback.kinds.protocol import Mark, Point, Told
 from stickback.services import review
+from stickback.services.closing import Closing
 from stickback.services.review import Done, Marked
 from stickback.words import sitting
 
@@ -24,22 +25,22 @@ def told(*points, right=True, said="", example=False):
     return marked(mark=Mark(right, float(right)), told=Told(said, points, example))
 
 
-def test_progress_counts_the_questions_the_minutes_and_names_the_topic(step):
+def test_the_place_counts_the_minutes_down_and_names_the_topic(step):
     desk, first = step
-    assert sitting.progress(desk, replace(first, number=3, left=18, seconds_left=421.0)).startswith(
-        "3 of about 20 · 8 min left · Lesson 1 · "
-    )
+    where, topic = sitting.place(desk, replace(first, number=3, left=18, seconds_left=421.0))
+    assert (where, topic) == ("8 min left · Lesson 1", desk.course.plan.topics[first.question.topic].title)
 
 
-def test_progress_without_a_budget_of_minutes_knows_the_number(step):
+@pytest.mark.parametrize(("left", "says"), [(3, "3 questions left"), (1, "the last one")])
+def test_where_only_a_number_was_asked_for_the_questions_are_counted_down(step, left, says):
     desk, first = step
-    shown = sitting.progress(desk, replace(first, number=3, left=2, seconds_left=float("inf")))
-    assert shown.startswith("3 of 4 · Lesson 1 · ")
+    where, _ = sitting.place(desk, replace(first, number=3, left=left, seconds_left=float("inf")))
+    assert where == f"{says} · Lesson 1"
 
 
-def test_progress_never_says_that_no_minute_is_left(step):
+def test_the_place_never_says_that_no_minute_is_left(step):
     desk, first = step
-    assert "1 min left" in sitting.progress(desk, replace(first, seconds_left=0.5))
+    assert sitting.place(desk, replace(first, seconds_left=0.5))[0].startswith("1 min left")
 
 
 @pytest.mark.parametrize(
@@ -50,9 +51,9 @@ def test_progress_never_says_that_no_minute_is_left(step):
         ({"again": True, "elsewhere": True}, "once more"),
     ],
 )
-def test_progress_says_why_a_question_is_asked(step, changes, end):
+def test_the_place_says_why_a_question_is_asked(step, changes, end):
     desk, first = step
-    assert sitting.progress(desk, replace(first, **changes)).endswith(f" · {end}")
+    assert sitting.place(desk, replace(first, **changes))[1].endswith(f" · {end}")
 
 
 def test_the_verdict_is_a_sign_and_a_word():
@@ -121,21 +122,34 @@ def test_a_single_point_that_was_said_is_shown(step):
     assert sitting.points(step[1], told(Point("One", said=True))) == ["✓  One"]
 
 
+DAY = Closing(asked=12, right=9, gained=0, tomorrow=0, week=0, later=0)
+
+
 @pytest.mark.parametrize(
     ("end", "minutes", "says"),
     [
-        (Done(12, 9, "plan"), 10, "That is today's review. 12 answers today, 9 right."),
-        (Done(1, 0, "questions"), 10, "That is the number you asked for. 1 answer today, 0 right."),
-        (Done(12, 9, "minutes"), 10, "Your 10 minutes are up. 12 answers today, 9 right."),
-        (Done(0, 0, "nothing"), 10, "Nothing to review today: all that you have seen is still fresh."),
+        (Done("plan"), 10, "That is today's review. 12 answers today, 9 right."),
+        (Done("questions"), 10, "That is the number you asked for. 12 answers today, 9 right."),
+        (Done("minutes"), 10, "Your 10 minutes are up. 12 answers today, 9 right."),
+        (Done("nothing"), 10, "Nothing to review today: all that you have seen is still fresh."),
+        (Done("minutes"), 1, "Your 1 minute is up. 12 answers today, 9 right."),
+        (None, 10, "12 answers today, 9 right."),
     ],
 )
 def test_the_end_of_a_sitting_is_said_with_the_days_score(end, minutes, says):
-    assert sitting.done(end, minutes) == says
+    assert sitting.closing(DAY, end, minutes)[0] == says
 
 
-def test_a_single_minute_is_not_spoken_of_as_many():
-    assert "minute are" not in sitting.done(Done(3, 3, "minutes"), 1)
+def test_the_end_says_what_was_gained_and_what_returns_when():
+    day = replace(DAY, gained=5, tomorrow=4, later=8)
+    assert sitting.closing(day, Done("plan"), 10)[1:] == [
+        "5 questions right for the first time.",
+        "Coming back: 4 tomorrow, 8 later.",
+    ]
+
+
+def test_who_leaves_before_an_answer_is_told_no_score():
+    assert sitting.closing(Closing(0, 0, 0, 0, 0, 0), None, 10) == []
 
 
 def test_leaving_says_that_nothing_is_lost():

@@ -1,5 +1,6 @@
 """For the student: the daily review."""
 
+import os
 import sys
 from typing import TYPE_CHECKING
 
@@ -37,11 +38,11 @@ def review(
     desk = options.desk()
     session = service.start(desk, Wish(minutes, questions, topic, lesson, seed))
     desk.database.prepare()
-    if sys.stdin.isatty() and sys.stdout.isatty():
+    if sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM") != "dumb":
         from stickback.cli.terminal import screen
 
-        screen.sit(session)
+        screen.sit(session, options.folder)
     else:
         from stickback.cli.terminal import lines
 
-        lines.sit(session)
+        lines.sit(session, options.folder)

@@ -69,9 +69,22 @@ class Explain(Kind):
     def show(self, seed: int, values: Values) -> Shown:
         """Nothing but the prompt: the answer is said aloud."""
         last = len(self.numbered)
-        return Shown(
-            "aloud", f"the numbers of what you said, 1 to {last}, such as `1 2`; or `all` the points or `none`"
-        )
+        expects = f"the numbers of what you said, 1 to {last}, such as `1 2`; or `all` the points or `none`"
+        return Shown("aloud", expects, bar=self._bar())
+
+    def _bar(self) -> str:
+        """Of how many points how many are enough, so that nobody fails for a point nobody asked for."""
+        many, musts = len(self.points), sum(point.must for point in self.points)
+        if many == 1:
+            return "One point is listened for."
+        enough = f"all {many} of them" if self._needed == many else f"{self._needed} of them"
+        named = f", and {'the one' if musts == 1 else f'the {musts}'} that must be among them" if musts else ""
+        return f"{many} points are listened for: right with {enough}{named if self._needed < many else ''}."
+
+    @property
+    def _needed(self) -> int:
+        """Three quarters of the points."""
+        return -(-3 * len(self.points) // 4)
 
     def understand(self, text: str) -> str | None:
         """Numbers of the points said, in order: `1 3`; `all` of those to be said; `none`, stored as such."""
@@ -89,7 +102,7 @@ class Explain(Kind):
         heard = sum(number in said for number, point in points.items() if not point.fails)
         missed = any(point.must and number not in said for number, point in points.items())
         failed = any(point.fails and number in said for number, point in points.items())
-        needed = -(-3 * len(self.points) // 4)
+        needed = self._needed
         right = not missed and not failed and heard >= needed
         few = (f"{heard} of {len(self.points)} points said, {needed} are needed.",) if heard < needed else ()
         return Mark(right, heard / len(self.points), few)

@@ -2,7 +2,7 @@
 
 from abc import ABC, abstractmethod
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar, Literal, Self, TypeAlias
 
 from stickback.formulas.formula import FormulaError
@@ -12,6 +12,7 @@ from stickback.reading.problem import Problem, Severity
 Values: TypeAlias = Mapping[str, str]
 Manner = Literal["one", "several", "order", "cell", "line", "aloud"]
 
+UNKNOWN = "don't know"  # given to a question of any kind
 REPEATED = "say again"  # brings back what was heard; an answer that needed it begins with these words
 
 
@@ -42,6 +43,7 @@ class Shown:
         manner: pick `one` option by its letter, pick `several`, put all into `order`; pick a `cell` of the grid; type a
             `line`; or say it `aloud`, and then tick which points of the answer were said.
         expects: what an answer looks like when it is typed, for someone who typed none.
+        bar: how much of the answer is enough, where nothing else says so.
         options: inline Markdown, in the order shown; their letters follow from it.
         heard: what is to be heard before answering, as inline Markdown, and not to be read while answering.
         seconds: how long saying that takes.
@@ -53,6 +55,7 @@ class Shown:
     grid: Grid | None = None
     heard: str = ""
     seconds: float = 0.0
+    bar: str = ""
 
 
 @dataclass(frozen=True)
@@ -229,6 +232,12 @@ class Kind(ABC):
     @abstractmethod
     def tell(self, seed: int, given: str, values: Values) -> Told:
         """An understood answer beside the right one."""
+
+    def judge(self, seed: int, given: str, values: Values) -> tuple[Mark, Told]:
+        """A stored answer marked and laid beside the right one; not to know is an answer too."""
+        if given == UNKNOWN:
+            return Mark(False, 0.0), replace(self.tell(seed, "", values), said="")
+        return self.mark(seed, given, values), self.tell(seed, given, values)
 
     @abstractmethod
     def simulate(self, seed: int, values: Values, *, right: bool) -> str:

@@ -126,7 +126,7 @@ def _marks(course: Course, found: Iterable[tuple[str, Entry]]) -> Iterator[str]:
         if variant(question, sheet) != each.variant:  # the sheet has other values now
             continue
         values = asked_with(question, each.seed or 0, sheet)
-        mark = question.body.mark(each.seed or 0, each.given or "", values)
+        mark, _ = question.body.judge(each.seed or 0, each.given or "", values)
         if mark.right != each.right or abs(mark.score - (each.score or 0)) > CLOSE:
             yield f"{student} {each.id}: stored as {'right' if each.right else 'wrong'}, marks otherwise"
 

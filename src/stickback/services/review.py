@@ -7,7 +7,7 @@ from stickback.course.asked import asked_with
 from stickback.course.course import Question, Sheet
 from stickback.formulas import draw
 from stickback.formulas.formula import FormulaError
-from stickback.kinds.protocol import Mark, Shown, Told
+from stickback.kinds.protocol import UNKNOWN, Mark, Shown, Told
 from stickback.memory import curve
 from stickback.memory.entry import Confidence, Entry
 from stickback.memory.past import History, Row
@@ -16,18 +16,20 @@ from stickback.refused import Refused
 from stickback.services import today
 from stickback.services.desk import Desk, row_of
 from stickback.services.today import Plan, Wish
+from stickback.study.sitting import Sitting
 
 _REDRAWS = 20
 
 
 @dataclass(frozen=True)
 class Session:
-    """A review under way: today's plan, and how many answers this sitting has had."""
+    """A review under way: today's plan, how many answers this sitting has had, and what it passed over."""
 
     desk: Desk
     wish: Wish
     plan: Plan
     asked: int = 0
+    passed: frozenset[History] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -62,12 +64,9 @@ class Done:
     """Nothing more to ask now.
 
     Args:
-        asked, right: answers of today.
         reason: `plan` (all of today's questions were asked), `minutes`, `questions` or `nothing`.
     """
 
-    asked: int
-    right: int
     reason: str
 
 
@@ -118,12 +117,18 @@ def ask(session: Session) -> Step | Done:
     """The next question, or why there is none."""
     desk, at = session.desk, today.where(session.desk, session.plan)
     if session.wish.questions is not None and session.asked >= session.wish.questions:
-        return _done(desk, "questions")
-    if not at.queue:
-        return _done(desk, "plan" if at.asked else "nothing")
+        return Done("questions")
+    queue = _queue(session, at)
+    if not queue:
+        return Done("plan" if at.asked or session.passed else "nothing")
     if at.seconds >= session.wish.seconds(desk):
-        return _done(desk, "minutes")
-    return put(session, at.queue[0], desk.clock.new_id())
+        return Done("minutes")
+    return put(session, queue[0], desk.clock.new_id())
+
+
+def _queue(session: Session, at: Sitting) -> list[History]:
+    """What is still to come, without what was passed over."""
+    return [history for history in at.queue if history not in session.passed]
 
 
 def put(session: Session, history: History, asking: str) -> Step:
@@ -135,10 +140,11 @@ def put(session: Session, history: History, asking: str) -> Step:
     if history not in desk.questions:
         raise Refused("This question cannot be asked on this aeroplane.")
     question, at = desk.questions[history], today.where(desk, session.plan)
+    queue = _queue(session, at)
     times = sum(row.question == history[0] for row in desk.past.answers)
     seed = draw.number(asking) if wish.seed is None else draw.number(wish.seed, history[0], times)
     seed, values = _drawn(question, seed, desk.sheet)
-    left = len(at.queue) if wish.questions is None else min(len(at.queue), wish.questions - session.asked)
+    left = len(queue) if wish.questions is None else min(len(queue), wish.questions - session.asked)
     return Step(
         asking,
         history,
@@ -154,9 +160,9 @@ def put(session: Session, history: History, asking: str) -> Step:
     )
 
 
-def _done(desk: Desk, reason: str) -> Done:
-    answers = [row for row in desk.past.on(desk.number) if row.id not in desk.past.voided]
-    return Done(len(answers), sum(bool(row.right) for row in answers), reason)
+def pass_over(session: Session, step: Step) -> Session:
+    """The sitting without a question that its student does not want today; it says nothing of what is known."""
+    return replace(session, passed=session.passed | {step.history})
 
 
 def answer(
@@ -167,7 +173,7 @@ def answer(
     Errors: Refused when the database cannot take it.
     """
     desk, question = session.desk, step.question
-    mark = question.body.mark(step.seed, said, step.values)
+    mark, _ = question.body.judge(step.seed, said, step.values)
     entry = Entry(
         step.asking,
         "answer",
@@ -186,7 +192,7 @@ def answer(
         hinted,
         mark.score,
         mark.right,
-        "self" if step.shown.manner == "aloud" else "program",
+        "self" if step.shown.manner == "aloud" and said != UNKNOWN else "program",
         round(seconds, 1),
     )
     stored = desk.keep(desk.database, desk.student.name, entry)
@@ -211,11 +217,11 @@ def again(session: Session, asking: str) -> tuple[Step, Marked] | None:
 def _marked(desk: Desk, after: Session, step: Step, stored: Row) -> Marked:
     """What is said of an answer; a form sent twice is answered with what was stored the first time."""
     body, said = step.question.body, stored.given or ""
-    mark = body.mark(step.seed, said, step.values)
+    mark, told = body.judge(step.seed, said, step.values)
     sure_but_wrong = stored.confidence == "sure" and not mark.right
     return Marked(
         mark,
-        body.tell(step.seed, said, step.values),
+        told,
         step.question.why,
         _next_days(desk, step.history, stored, sure_but_wrong=sure_but_wrong),
         sure_but_wrong,

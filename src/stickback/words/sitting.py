@@ -5,28 +5,28 @@ import math
 from stickback.amount import many
 from stickback.kinds.protocol import Point
 from stickback.reading import text as texts
+from stickback.reading.text import Paragraph
+from stickback.services.closing import Closing
 from stickback.services.desk import Desk
 from stickback.services.review import Done, Marked, Step
 
 
-def progress(desk: Desk, step: Step) -> str:
-    """Where the sitting is: `3 of about 20 · 8 min left · Lesson 5 · Why the nose swings`."""
+def place(desk: Desk, step: Step) -> tuple[str, str]:
+    """Where the sitting is, `8 min left · Lesson 5`, and what it is at, `Why the nose swings · once more`.
+
+    It counts down and never up: minutes or, where only their number was asked for, questions.
+    """
     topic = desk.course.plan.topics[step.question.topic]
     number = next(lesson.number for lesson in desk.course.plan.lessons if lesson.id == topic.lesson)
-    total = step.number + step.left - 1
-    parts = [f"{step.number} of {'about ' if math.isfinite(step.seconds_left) else ''}{total}"]
-    parts += filter(None, [left(step)])
-    parts += [f"Lesson {number}", topic.title]
-    if step.again:
-        parts.append("once more")
-    elif step.elsewhere:
-        parts.append("new on this aeroplane")
-    return " · ".join(parts)
+    again = "once more" if step.again else "new on this aeroplane" if step.elsewhere else ""
+    return f"{left(step)} · Lesson {number}", " · ".join(part for part in (topic.title, again) if part)
 
 
 def left(step: Step) -> str:
-    """What is left of the day: `8 min left`; nothing where there is no budget of minutes."""
-    return f"{max(1, math.ceil(step.seconds_left / 60))} min left" if math.isfinite(step.seconds_left) else ""
+    """What is left, `8 min left`; where only a number of questions was asked for, how many of them."""
+    if math.isfinite(step.seconds_left):
+        return f"{max(1, math.ceil(step.seconds_left / 60))} min left"
+    return "the last one" if step.left == 1 else f"{step.left} questions left"
 
 
 def verdict(marked: Marked) -> str:
@@ -77,15 +77,52 @@ def _note(point: Point) -> str:
     return "" if point.said else "  (not said, a must)" if point.must else "  (not said)"
 
 
-def done(end: Done, minutes: int) -> str:
-    """The last sentence of a sitting."""
-    score = f"{many(end.asked, 'answer')} today, {end.right} right."
-    return {
-        "nothing": "Nothing to review today: all that you have seen is still fresh.",
+def why(step: Step, marked: Marked) -> str:
+    """Why, in short: the first sentence where it was right, else the first paragraph."""
+    if marked.mark.right:
+        return texts.first_sentence(marked.why, step.values)
+    first = texts.tree(marked.why[:1], step.values)[:1]
+    return texts.plain(first[0].spans) if first and isinstance(first[0], Paragraph) else ""
+
+
+def more(marked: Marked) -> str:
+    """What there is beyond the short of why, in a few words; empty where there is nothing."""
+    noted = "sources" if texts.notes(marked.why) else ""
+    return " and ".join(part for part in ("all of why" if goes_on(marked) else "", noted) if part)
+
+
+def goes_on(marked: Marked) -> bool:
+    """Whether why says more than was shown of it."""
+    return bool(marked.why) and (marked.mark.right or len(marked.why) > 1)
+
+
+def closing(day: Closing, end: Done | None, minutes: int) -> list[str]:
+    """The last sentences of a sitting: how it ended, what it brought, and what returns when.
+
+    Args:
+        end: None where the student left; that every answer is kept is said last, `LEFT`.
+        minutes: the day's.
+    """
+    if end and end.reason == "nothing":
+        return ["Nothing to review today: all that you have seen is still fresh."]
+    score = f"{many(day.asked, 'answer')} today, {day.right} right."
+    ends = {
         "plan": f"That is today's review. {score}",
         "minutes": f"Your {many(minutes, 'minute')} {'is' if minutes == 1 else 'are'} up. {score}",
         "questions": f"That is the number you asked for. {score}",
-    }[end.reason]
+    }
+    found = [ends[end.reason]] if end else [score] if day.asked else []
+    gained = [f"{many(day.gained, 'question')} right for the first time."] if day.gained else []
+    return [*found, *gained, *_returns(day)]
+
+
+def _returns(day: Closing) -> list[str]:
+    """When what was asked comes back."""
+    when = ((day.tomorrow, "tomorrow"), (day.week, "within a week"), (day.later, "later"))
+    parts = [f"{number} {word}" for number, word in when if number]
+    return [f"Coming back: {', '.join(parts)}."] if parts else []
 
 
 LEFT = "Left here: every answer so far is kept, and `stickback review` goes on from this point."
+PASSED = "Passed over for today."
+TAKEN_BACK = "Taken back: it counts for nothing, and the question comes back another day."

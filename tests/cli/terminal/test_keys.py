@@ -1,5 +1,7 @@
 import codecs
 import os
+import select
+import signal
 import sys
 
 import pytest
@@ -58,8 +60,28 @@ def test_a_burst_is_taken_key_by_key(press):
     assert press("as", "b", "", "tg ") == (list("asbtg "), True)
 
 
-def test_keys_come_in_lower_case(press):
-    assert press("AbÉ") == (list("abé"), True)
+def test_keys_keep_their_case(press):
+    assert press("AbÉ") == (list("AbÉ"), True)
+
+
+@pytest.mark.parametrize(
+    "pieces", [("\x1b[200~b\ns\x1b[201~",), ("\x1b[20", "0~b\n", "s\x1b[201~"), ("\x1b[200~b", " s", "\x1b[201~")]
+)
+def test_what_is_pasted_comes_in_one_piece_on_one_line(press, pieces):
+    assert press("a", *pieces, "c") == (["a", "b s", "c"], True)
+
+
+def test_an_empty_paste_is_nothing(press):
+    assert press("\x1b[200~ \n\x1b[201~a") == (["a"], True)
+
+
+def test_what_was_typed_before_now_can_be_forgotten(monkeypatch):
+    bursts = iter(["abc", "d"])
+    monkeypatch.setattr("click.getchar", lambda: next(bursts))
+    with keys.pressed() as typed:
+        assert next(typed) == "a"
+        typed.forget()
+        assert next(typed) == "d"
 
 
 @pytest.mark.parametrize(
@@ -101,7 +123,7 @@ def test_a_terminal_gives_every_key_at_once_and_ctrl_c_is_one(terminal):
     other, _ = terminal
     with keys.pressed() as pressed:
         os.write(other, b"aS\x1b[A")
-        assert [next(pressed), next(pressed)] == ["a", "s"]
+        assert [next(pressed), next(pressed)] == ["a", "S"]
         os.write(other, b"b\x03c")
         assert until_left(pressed) == (["b"], True)
 
@@ -118,6 +140,28 @@ def test_what_is_no_text_is_a_key_that_means_nothing(terminal, monkeypatch):
     monkeypatch.setattr(os, "read", lambda *_: next(pieces))
     with keys.pressed() as pressed:
         assert until_left(pressed) == ([codecs.decode(b"\xff", errors="replace")], True)
+
+
+def test_what_waits_in_a_terminal_is_forgotten_too(terminal):
+    other, ours = terminal
+    with keys.pressed() as pressed:
+        os.write(other, b"abc")
+        select.select([ours], [], [])
+        pressed.forget()
+        os.write(other, b"d")
+        assert next(pressed) == "d"
+
+
+def test_ctrl_z_stops_the_program_with_the_terminal_as_it_was_found(terminal, monkeypatch):
+    other, ours = terminal
+    before = termios.tcgetattr(ours)
+    stopped = []
+    monkeypatch.setattr("signal.raise_signal", lambda number: stopped.append((number, termios.tcgetattr(ours))))
+    with keys.pressed() as pressed:
+        os.write(other, b"\x1ab")
+        assert [next(pressed), next(pressed)] == [keys.RESUMED, "b"]
+        assert not termios.tcgetattr(ours)[3] & termios.ICANON
+    assert stopped == [(signal.SIGTSTP, before)]
 
 
 @pytest.mark.parametrize("leave", [b"", b"\x03"])

@@ -27,12 +27,13 @@ def told(entries, *keys):
 def test_a_question_is_shown_in_plain_lines_with_what_to_type(sit):
     shown, _ = sit("steer", "stop")
     assert shown.splitlines() == [
-        "1 of 1 · Lesson 1 · What the feet do",
+        "the last one · Lesson 1 · What the feet do",
         "Which of these steer?",
         "on the ground | in the air",
         "pedals | pedals",
         *shown.splitlines()[4:8],
         "Type letters from a to d, such as `a d`, then how sure you are: guess, think or sure.",
+        "`stop` leaves; `?` says what else can be typed.",
         "Left here: every answer so far is kept, and `stickback review` goes on from this point.",
     ]
     assert {line[3:] for line in shown.splitlines()[4:8]} == {"The rudder", "The brakes", "The flaps", "The trim"}
@@ -61,7 +62,7 @@ def test_an_answer_and_how_sure_it_is_stand_on_one_line_or_two(sit, typed, confi
 
 
 def test_lines_that_are_no_answer_are_explained_and_asked_again(sit):
-    typed = ("z sure", "sure", "ab sure", "b maybe", "1", "so", "hello", "b b c think", "?", "")
+    typed = ("z sure", "sure", "ab sure", "b maybe", "1", "so", "hello", "b b c think", "")
     shown, entries = sit("approach", *typed, "c think")
     assert shown.count("Not understood; type one letter from a to c, then how sure you are") == len(typed)
     assert told(entries, "given", "confidence") == ("c", "think")
@@ -110,11 +111,12 @@ def test_points_that_are_not_there_are_explained_and_asked_again(sit):
 
 
 @pytest.mark.parametrize(
-    "typed", [("stop",), ("a", "stop", "b sure"), ("hint", " Stop ", "b sure"), (), ("a",)], ids="/".join
+    "typed", [("stop",), ("q",), ("a", "stop", "b sure"), ("hint", " Stop ", "b sure"), (), ("a",)], ids="/".join
 )
 def test_stop_and_the_end_of_the_input_leave_without_an_answer(sit, typed):
     shown, entries = sit("approach", *typed, end="")
     assert shown.endswith("`stickback review` goes on from this point.\n")
+    assert "0 answers" not in shown
     assert entries == []
 
 
@@ -127,6 +129,45 @@ def test_answers_before_stop_are_kept(place):
     shown = place.does("review", "--topic", "eyes", typed="a sure\nb think\nstop\nc sure\n")
     assert len(place.stored()) == 2
     assert shown.endswith("goes on from this point.\n")
+
+
+@pytest.mark.parametrize("name", ["approach", "steer", "pushes"])
+@pytest.mark.parametrize("typed", ["don't know", "DONT KNOW", "I don't know"])
+def test_not_to_know_is_an_answer_to_any_kind(sit, name, typed):
+    shown, entries = sit(name, typed)
+    assert told(entries, "given", "confidence", "right", "marked_by") == ("don't know", "guess", False, "program")
+    assert "✗ Not right." in shown
+    assert "You said" not in shown
+
+
+def test_a_question_passed_over_says_nothing_of_what_is_known(place):
+    shown = place.does("review", "--topic", "eyes", "--seed", 1, typed="pass\na sure\nstop\n")
+    assert "Passed over for today." in shown
+    first, second = re.findall(r"Where do you look at bend \d\?", shown)[:2]
+    assert first != second
+    assert len(place.stored()) == 1
+
+
+def test_what_else_can_be_typed_is_said_on_request(sit):
+    shown, entries = sit("approach", "?", "keys")
+    assert shown.count("You can also type: `don't know`; `hint`; `pass`") == 2
+    assert entries == []
+
+
+def test_all_of_why_and_its_sources_can_be_asked_for_at_the_next_question(place):
+    typed = ("why", "hint", *("a sure", "why") * 12)
+    shown = place.does("review", "--lesson", "ground", "--seed", 1, typed="\n".join(typed))
+    assert "Nothing was answered yet." in shown
+    assert re.search(r"Source: A book on the subject, chapter 2\.", shown)
+
+
+def test_the_last_lines_say_what_was_gained_what_returns_and_what_to_read(place):
+    shown = place.does("review", "--topic", "eyes", "--questions", 3, "--seed", 1, typed="a sure\nb sure\nc sure\n")
+    right = shown.count("✓ Right.")
+    assert f"That is the number you asked for. 3 answers today, {right} right." in shown
+    assert (f"{right} question" in shown) == (right > 0)
+    assert re.search(r"^Coming back: (\d (tomorrow|within a week|later)(, |\.$))+", shown, re.MULTILINE)
+    assert shown.endswith("Worth reading again: Where to look: stickback lesson eyes\n")
 
 
 def test_a_hint_is_shown_and_counts(sit):
@@ -149,30 +190,30 @@ def test_after_a_right_answer_the_first_sentence_of_why_is_enough(sit):
     letter = right_letter(sit("approach", "stop")[0])
     shown, entries = sit("approach", f"{letter} sure")
     assert told(entries, "right", "score") == (True, 1.0)
-    assert shown.splitlines()[6:] == [
+    assert shown.splitlines()[7:13] == [
         "✓ Right.",
         f"{letter}  50 kt",
         "The sheet says so.",
-        shown.splitlines()[9],
+        shown.splitlines()[10],
         "",
         "That is the number you asked for. 1 answer today, 1 right.",
     ]
-    assert re.fullmatch(r"It comes back (tomorrow|in about \d+ days)\.", shown.splitlines()[9])
+    assert re.fullmatch(r"It comes back (tomorrow|in about \d+ days)\.", shown.splitlines()[10])
 
 
-def test_after_a_wrong_answer_the_whole_of_why_is_shown_with_the_section_to_read(sit):
+def test_after_a_wrong_answer_why_is_shown_with_the_section_to_read(sit):
     letter = right_letter(sit("approach", "stop")[0])
     wrong = "b" if letter == "a" else "a"
     shown, entries = sit("approach", f"{wrong} sure")
     assert told(entries, "right") == (False,)
-    assert shown.splitlines()[6:11] == [
+    assert shown.splitlines()[7:12] == [
         "✗ Not right.",
         f"You said {wrong}. Right is:",
         f"{letter}  50 kt",
         "The sheet says so. Nothing else does.",
         "Read again: stickback lesson feet",
     ]
-    assert shown.splitlines()[11] == "It comes back tomorrow."  # a sitting of one question repeats nothing
+    assert shown.splitlines()[12] == "It comes back tomorrow."  # a sitting of one question repeats nothing
 
 
 def test_the_values_are_those_of_the_students_aeroplane(place):
@@ -195,6 +236,7 @@ def test_no_byte_of_the_input_ends_the_run(place):
     [
         ("b sure", ("b", "sure")),
         ("a c think so", ("a c", "think")),
+        ("G-QTWA, runway 24 THINK SO", ("G-QTWA, runway 24", "think")),
         ("so", ("so", None)),
         ("b so", ("b so", None)),
         ("g", ("", "guess")),

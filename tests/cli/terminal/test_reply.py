@@ -96,9 +96,12 @@ def test_of_a_grid_the_last_key_of_a_cell_counts(keys, given):
         ("14" + BACK + "6" + "\b" * 3, "", True, False),
         ("14" + ENTER + "9", "14", False, True),
         ("14" + ENTER + ENTER, "14", False, True),
-        ("14" + ENTER + BACK + "6" + ENTER, "16", False, True),
-        (ENTER, "", True, False),
-        ("  " + ENTER, "  ", True, False),
+        ("14" + ENTER + BACK * 2 + "6" + ENTER, "16", False, True),
+        ("14" + ENTER + BACK, "14", True, False),
+        (ENTER, "", False, False),
+        (ENTER + BACK + "9", "9", True, False),
+        ("  " + ENTER, "  ", False, False),
+        ("G-QTWA", "G-QTWA", True, False),
         ("1\t\x07\x1b4", "14", True, False),
         ("12°é", "12°é", True, False),
     ],
@@ -107,10 +110,24 @@ def test_a_line_takes_every_key_until_enter(keys, given, takes_all, complete):
     assert state("line", keys) == (given, takes_all, complete)
 
 
+def test_text_that_is_pasted_goes_into_a_line_and_nowhere_else():
+    assert begun("line").press("runway 24").given == "runway 24"
+    assert [begun(manner).press("a b").given for manner in ("one", "several", "order", "cell")] == [""] * 4
+
+
+def test_letters_stand_for_options_in_either_case():
+    assert begun("one").press("B").given == "b"
+
+
+def test_what_was_asked_for_is_recorded_with_the_line():
+    asked = Reply("line", asked="say again: ").press("r")
+    assert (asked.text, asked.given) == ("r", "say again: r")
+
+
 @given(st.sampled_from(MANNERS), st.text("abcdgst159 é\r\n\x7f\b\x00\x1b", max_size=20))
 def test_whatever_is_pressed_a_complete_answer_can_be_taken_back_to_nothing(manner, keys):
     pressed = after(manner, keys)
-    emptied = reduce(Reply.press, BACK * len(keys), pressed)
+    emptied = reduce(Reply.press, BACK * 2 * len(keys), pressed)
     assert (emptied.text, emptied.closed) == ("", False)
     assert pressed.complete is False or not pressed.takes_all
     assert pressed.given.isprintable()

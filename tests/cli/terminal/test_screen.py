@@ -3,6 +3,7 @@ import re
 import select
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -22,7 +23,7 @@ def sit(session, place, courses, monkeypatch, capsys):
         begun = session(courses[only] if only else place.course, **wish)
         bursts = iter(typed)
         monkeypatch.setattr("click.getchar", lambda: next(bursts, "\x04"))
-        screen.sit(begun)
+        screen.sit(begun, place.course)
         rows = place.raw("SELECT what, given, confidence, hinted, marked_by FROM entries ORDER BY id")
         return capsys.readouterr().out, rows
 
@@ -41,8 +42,86 @@ def test_each_of_three_keys_says_how_sure_one_is(sit, key, confidence):
 
 
 def test_a_burst_of_typing_is_taken_key_by_key(sit):
-    _, rows = sit("bs bt ", "ag")
+    _, rows = sit("bs", " ", "bt", " ", "ag")
     assert [row[1:3] for row in rows] == [("b", "sure"), ("b", "think"), ("a", "guess")]
+
+
+def test_what_was_typed_before_a_question_was_shown_answers_nothing(sit):
+    shown, rows = sit("bs bt ", " at")
+    assert [row[1:3] for row in rows] == [("b", "sure")]
+    assert shown.count("Where do you look") == 2
+
+
+def test_what_is_pasted_answers_nothing(sit):
+    shown, rows = sit("\x1b[200~b\ns\n\x1b[201~")
+    assert rows == []
+    assert "what is pasted answers nothing here" in shown
+
+
+def test_what_is_pasted_into_a_line_is_one_answer(asked):
+    _, given = asked(RADIO, "\x1b[200~runway 24\nQNH 1008, G-WD\x1b[201~", "\r", "s")
+    assert given == ["runway 24 QNH 1008, G-WD"]
+
+
+@pytest.mark.parametrize("only", ["approach", "steer", "pushes"])
+def test_one_key_says_that_one_does_not_know(sit, only):
+    shown, rows = sit("\t", only=only)
+    assert rows == [("answer", "don't know", "guess", 0, "program")]
+    assert "✗ Not right." in shown
+    assert "You said" not in shown
+
+
+@pytest.mark.parametrize("question", ["STICK", "RADIO", "SEQUENCE"])
+def test_the_same_key_says_so_in_every_kind(asked, question):
+    shown, given = asked(globals()[question], "\t")
+    assert given == ["don't know"]
+    assert "✗ Not right." in shown
+
+
+def test_an_answer_that_stands_there_is_not_thrown_away_by_it(sit):
+    shown, rows = sit("b", "\t", "s")
+    assert "Backspace first" in shown
+    assert [row[1] for row in rows] == ["b"]
+
+
+def test_a_question_can_be_passed_over_for_today(sit):
+    shown, rows = sit("p", "b", "s")
+    assert "Passed over for today." in shown
+    assert shown.count("Where do you look") == 2
+    assert [row[1] for row in rows] == ["b"]
+
+
+@pytest.mark.parametrize(("key", "name"), [("x", "“x”"), ("1", "“1”"), ("日", "“日”"), (" ", "space")])
+def test_a_key_that_means_nothing_says_so(sit, key, name):
+    shown, rows = sit(key)
+    assert f"{name} is no key here; ? lists them" in shown
+    assert rows == []
+
+
+def test_the_keys_are_listed_on_request(sit):
+    shown, _ = sit("?")
+    assert re.search(r"\n  Tab +don't know\n  p +pass over the question for today\n", shown)
+
+
+def test_enter_after_a_letter_asks_how_sure_one_is(sit):
+    assert "how sure are you?  g guess · t think so · s sure" in sit("b", "\r")[0]
+
+
+def test_what_is_said_on_the_radio_keeps_its_case(asked):
+    _, given = asked(RADIO, "Runway 24, QNH 1008, G-WD\r", "S")
+    assert given == ["Runway 24, QNH 1008, G-WD"]
+
+
+def test_enter_on_an_empty_line_makes_letters_keys_and_backspace_types_on(asked):
+    shown, given = asked(RADIO, "\r", "?", "\x7f", "runway 24\r", "s")
+    assert "a key now" in shown
+    assert "how sure you are: guess, think so, sure" in shown
+    assert given == ["runway 24"]
+
+
+def test_how_many_points_are_enough_is_said_before_the_answer(asked):
+    shown, _ = asked(EXPLAIN)
+    assert "2 points are listened for: right with all 2 of them." in " ".join(shown.split())
 
 
 @pytest.mark.parametrize("sequence", ["\x1b[A", "\x1bOB", "\x1b[3~", "\x1b[15~", "\x1b"])
@@ -83,12 +162,12 @@ def test_leaving_before_the_answer_stores_nothing(sit, key, before):
 
 
 @pytest.mark.parametrize("ends", [EOFError, KeyboardInterrupt])
-def test_a_terminal_that_goes_away_is_left_too(session, monkeypatch, ends):
+def test_a_terminal_that_goes_away_is_left_too(session, place, monkeypatch, ends):
     def gone():
         raise ends
 
     monkeypatch.setattr("click.getchar", gone)
-    assert screen.sit(session()).asked == 0
+    assert screen.sit(session(), place.course).asked == 0
 
 
 STICK = """## The wind is strong, from ahead on the left {#taxi}
@@ -115,7 +194,7 @@ def asked(session, place, tmp_path, monkeypatch, capsys):
         bursts = iter(typed)
         monkeypatch.setattr("click.getchar", lambda: next(bursts, "\x04"))
         monkeypatch.setattr("select.select", lambda *_: ([], [], []))  # the transmission is over at once
-        screen.sit(session(course, topic="feet", seed=1))
+        screen.sit(session(course, topic="feet", seed=1), course)
         return capsys.readouterr().out, [row[0] for row in place.raw("SELECT given FROM entries ORDER BY id")]
 
     return press
@@ -130,6 +209,7 @@ def test_a_stick_position_is_one_key_and_is_told_and_stored_in_words(asked):
 def test_a_transmission_is_taken_away_and_comes_back_on_request_which_is_recorded(asked):
     shown, given = asked(RADIO, "say again\r", "say again\r", "runway two four, qnh 1008, g-wd\r", "t")
     assert shown.count("runway 24, cleared nothing yet, QNH 1008") == 3
+    assert "> say again: " not in shown
     assert given == ["say again: runway two four, qnh 1008, g-wd"]
     assert "✓ Right." in shown
 
@@ -182,15 +262,30 @@ def test_too_few_points_are_counted(asked):
     assert "1 of 2 points said, 2 are needed." in shown
 
 
-def test_after_the_lesson_the_keys_are_named_again(sit):
-    shown, _ = sit("a", "s", "l")
+def test_the_lesson_is_closed_with_q_and_the_keys_are_named_again(sit):
+    shown, _ = sit("a", "s", "l", "q", " ")
     assert shown.count("space next") == 2
+    assert shown.count("Where do you look") == 2
+
+
+def test_a_picture_is_named_by_its_file_and_opened_with_a_key(asked, monkeypatch):
+    opened = []
+    monkeypatch.setattr("click.launch", opened.append)
+    figure = "```figure\nscene: attitude\nattitude: level\n```"
+    shown, _ = asked(f"## Level? {{#level}}\n\n{figure}\n\n- [x] Yes\n- [ ] No\n", "o", "a", "s")
+    assert len(opened) == 1
+    assert opened[0] in shown
+    assert Path(opened[0]).read_text().startswith("<svg ")
+
+
+def test_without_a_picture_its_key_says_so(sit):
+    assert "there is no picture here" in sit("o")[0]
 
 
 def test_what_is_said_aloud_is_told_point_by_point(sit):
-    shown, rows = sit("t", "y", "x", "n", topic="swing")
+    shown, rows = sit("t", "y", "n", topic="swing")
     assert rows == [("answer", "1", "think", 0, "self")]
-    assert re.search(r"1 +Cause \d +\(a must\)\n +yes\n +2 +Its direction\n +no\n", shown)
+    assert re.search(r"1 +Cause \d +\(a must\)\n\s+yes\n +2 +Its direction\n\s+no\n", shown.replace("\x1b[K", ""))
 
 
 def test_nothing_said_is_none(sit):
@@ -222,38 +317,44 @@ def test_a_hint_is_shown_and_counts(sit):
     assert rows == [("answer", "b", "sure", 1, "program")]
 
 
-def test_without_a_hint_its_key_does_nothing(sit):
+def test_without_a_hint_its_key_says_so(sit):
     shown, rows = sit("b", "h", "s", only="steer")
-    assert "hint" not in shown
+    assert "this question has no hint" in shown
     assert [row[3] for row in rows] == [0]
 
 
 def test_a_question_is_shown_with_where_the_sitting_is(sit):
     shown, _ = sit(questions=2)
-    assert "1 of 2 · Lesson 1 · Where to look" in shown
+    assert re.search(r"^2 questions left · Lesson 1 ─+\n  Where to look$", shown, re.MULTILINE)
     assert re.search(r"Where do you look at bend \d\?\n\n   a  .+\n   b  .+\n   c  .+\n\n", shown)
     assert "g guess · t think so · s sure" in shown
 
 
 @pytest.mark.parametrize("letter", ["a", "b", "c"])
-def test_all_of_why_is_shown_with_its_sources_after_a_wrong_answer_its_first_sentence_after_a_right_one(sit, letter):
-    shown, _ = sit(letter, "s", only="approach")
+def test_why_is_short_after_a_right_answer_and_its_sources_are_a_key_away(sit, letter):
+    whole, _ = sit(letter, "s", "w", only="approach")
+    shown, _, more = whole.partition("space next")
     right = re.search(r"^   ([abc])  50 kt$", shown, re.MULTILINE)[1]
     if letter == right:
         assert f"  ✓ Right.\n   {right}  50 kt\n\n  The sheet says so.\n" in shown
         assert "Nothing else does." not in shown
+        assert "w all of why and sources" in more
+        assert "  The sheet says so. Nothing else does.\n  Source: A book on the subject, chapter 2.\n" in more
     else:
         assert f"  ✗ Not right.\n  You said {letter}. Right is:\n   {right}  50 kt\n" in shown
-        assert "  The sheet says so. Nothing else does.\n  Source: A book on the subject, chapter 2.\n" in shown
+        assert "  The sheet says so. Nothing else does.\n" in shown
+        assert "w sources" in more
+        assert "Source: " not in shown
+        assert "  Source: A book on the subject, chapter 2.\n" in more
 
 
 @pytest.mark.parametrize("code", ["Write `[^nowhere]`.", "    indented [^nowhere]"], ids=["in a line", "a block"])
 def test_code_that_looks_like_a_footnote_is_shown_as_it_stands(session, monkeypatch, tmp_path, code, capsys):
     deck = f"## Which? {{#which topic=feet order=fixed}}\n\n- [x] This\n- [ ] That\n\n### Why\n\nSo:\n\n{code}\n"
     course = worlds.write(tmp_path / "course", {**worlds.COURSE, "feet.md": deck})
-    bursts = iter("bs")
+    bursts = iter("bsw")
     monkeypatch.setattr("click.getchar", lambda: next(bursts, "q"))
-    screen.sit(session(course, topic="feet"))
+    screen.sit(session(course, topic="feet"), course)
     assert "[^nowhere]" in capsys.readouterr().out
 
 
@@ -317,9 +418,9 @@ def test_three_questions_on_a_real_terminal_and_every_way_to_leave(place, tmp_pa
     at.press(b"b", then="> b")
     at.press(b"s", then="space next")
     at.press(b"u", then="Taken back")
-    at.press(b" ", then="2 of 3")
+    at.press(b" ", then="2 questions left")
     at.press(b"at", then="space next")  # in one burst
-    at.press(b" ", then="3 of 3")
+    at.press(b" ", then="the last one")
     at.press(b"cg", then="space next")
     at.press(b"q", then="kept")
     assert at.end() == (0, b"")
@@ -331,7 +432,7 @@ def test_three_questions_on_a_real_terminal_and_every_way_to_leave(place, tmp_pa
     ]
     for terminal, (key, other) in zip(leaving, others.items(), strict=True):
         terminal.press(b"bt", then="space next")
-        terminal.press(b" ", then="2 of 3")
+        terminal.press(b" ", then="2 questions left")
         terminal.press(key, then="kept")
         assert terminal.end() == (0, b"")
         assert other.raw("SELECT given, confidence FROM entries") == [("b", "think")]

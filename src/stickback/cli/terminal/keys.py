@@ -2,63 +2,105 @@
 
 import os
 import re
+import signal
 import sys
 from codecs import getincrementaldecoder
+from collections import deque
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass, field
 
 import click
 
-_ESCAPE = re.compile(r"\x1b(?:[\[O][0-9;]*[^\x00-\x1f]?|[^\x00-\x1f])?")  # an arrow or another key without a letter
-_CUT = re.compile(r"\x1b(?:[\[O][0-9;]*)?$")  # the beginning of one, the rest of which is still on its way
+RESUMED = ""  # in place of a key: the program was stopped and goes on, and the line at the bottom is gone
+DONT_KNOW = "\t"
+
+# What a terminal that was asked to marks as pasted; an arrow or another key without a letter; a letter.
+_PIECE = re.compile(
+    r"\x1b\[200~(?P<paste>.*?)\x1b\[201~|\x1b(?:[\[O][0-9;]*[^\x00-\x1f]?|[^\x00-\x1f])?|(?P<key>.)", re.DOTALL
+)
+# The beginning of either, the rest of which is still on its way.
+_CUT = re.compile(r"\x1b\[200~(?:(?!\x1b\[201~).)*$|\x1b(?:[\[O][0-9;]*)?$", re.DOTALL)
+_PASTES = ("\x1b[?2004h", "\x1b[?2004l")  # asks for the marks, and no more
 _LEAVES = "\x03\x04"  # Ctrl-C and Ctrl-D
+_STOP = "\x1a"  # Ctrl-Z
 
 
 class Left(Exception):  # noqa: N818 - leaving is no error
     """The student pressed q, Ctrl-C or Ctrl-D."""
 
 
-@contextmanager
-def pressed() -> Iterator[Iterator[str]]:
-    """Keys in lower case, for a whole sitting, from the moment this is entered: nothing typed before is echoed.
+@dataclass
+class Keys(Iterator[str]):
+    """Keys as they are pressed. What is pasted comes in one piece, on one line, and so is never taken for keys.
 
-    Errors: Left at Ctrl-C and Ctrl-D, and where the input ends.
+    Args:
+        read: waits for what is typed next, which may be a burst.
+        drop: throws away what was typed and not read yet.
+        stop: stops the program until the shell lets it go on.
     """
-    with _every_key() as read:
-        yield _one_by_one(read)
 
+    read: Callable[[], str]
+    drop: Callable[[], None] = lambda: None
+    stop: Callable[[], None] = lambda: None
+    _held: str = ""
+    _coming: deque[str] = field(default_factory=deque)
 
-def _one_by_one(read: Callable[[], str]) -> Iterator[str]:
-    """A burst of typing arrives in one piece, an arrow as an escape sequence."""
-    held = ""
-    while True:
+    def __next__(self) -> str:
+        """The next key; `RESUMED` after a stop.
+
+        Errors: Left at Ctrl-C and Ctrl-D, and where the input ends.
+        """
+        while not self._coming:
+            self._take()
+        key = self._coming.popleft()
+        if key in _LEAVES:
+            raise Left
+        if key == _STOP:
+            self.stop()
+            return RESUMED
+        return key
+
+    def forget(self) -> None:
+        """Forgets what was typed before now: nobody can have meant it for what is only shown now."""
+        self._coming.clear()
+        self._held = ""
+        self.drop()
+
+    def _take(self) -> None:
         try:
-            typed = read()
+            typed = self.read()
         except (EOFError, KeyboardInterrupt):
             raise Left from None
-        if held != "\x1b" or typed.startswith(("[", "O")):  # else it was the escape key alone
-            typed = held + typed
+        if self._held != "\x1b" or typed.startswith(("[", "O")):  # else it was the escape key alone
+            typed = self._held + typed
         cut = _CUT.search(typed)
-        held = cut[0] if cut else ""
-        for key in _ESCAPE.sub("", typed):
-            if key in _LEAVES:
-                raise Left
-            yield key.casefold()
+        self._held = cut[0] if cut else ""
+        for piece in _PIECE.finditer(typed.removesuffix(self._held)):
+            pasted = " ".join((piece["paste"] or "").split())
+            if piece["key"] or pasted:
+                self._coming.append(piece["key"] or pasted)
 
 
 @contextmanager
-def _every_key() -> Iterator[Callable[[], str]]:
-    """A way to read what was typed. The terminal keeps its mode for the whole sitting: no key is lost between."""
+def pressed() -> Iterator[Keys]:
+    """Keys for a whole sitting, from the moment this is entered: nothing typed before is echoed.
+
+    The terminal keeps its mode in between, so that no key is lost.
+    """
     try:
         import termios
     except ImportError:  # not on this system
-        yield click.getchar
+        yield Keys(click.getchar)
         return
     if not sys.stdin.isatty():
-        yield click.getchar
+        yield Keys(click.getchar)
         return
     terminal = sys.stdin.fileno()
-    before = termios.tcgetattr(terminal)
+    before, now = termios.tcgetattr(terminal), termios.tcgetattr(terminal)
+    # Not echoed, not kept for a whole line, and Ctrl-C is a key like others, so that it cannot break into storing.
+    now[3] &= ~(termios.ECHO | termios.ICANON | termios.ISIG)
+    now[6][termios.VMIN], now[6][termios.VTIME] = 1, 0
     decoder = getincrementaldecoder("utf-8")("replace")
 
     def read() -> str:
@@ -67,12 +109,29 @@ def _every_key() -> Iterator[Callable[[], str]]:
             raise EOFError
         return decoder.decode(raw)
 
-    now = termios.tcgetattr(terminal)
-    # Not echoed, not kept for a whole line, and Ctrl-C is a key like others, so that it cannot break into storing.
-    now[3] &= ~(termios.ECHO | termios.ICANON | termios.ISIG)
-    now[6][termios.VMIN], now[6][termios.VTIME] = 1, 0
-    termios.tcsetattr(terminal, termios.TCSADRAIN, now)
-    try:
-        yield read
-    finally:
+    def enter() -> None:
+        termios.tcsetattr(terminal, termios.TCSADRAIN, now)
+        _write(_PASTES[0])
+
+    def leave() -> None:
+        _write(_PASTES[1])
         termios.tcsetattr(terminal, termios.TCSADRAIN, before)
+
+    def drop() -> None:
+        termios.tcflush(terminal, termios.TCIFLUSH)
+
+    def stop() -> None:
+        leave()
+        signal.raise_signal(signal.SIGTSTP)
+        enter()
+
+    enter()
+    try:
+        yield Keys(read, drop, stop)
+    finally:
+        leave()
+
+
+def _write(text: str) -> None:
+    sys.stdout.write(text)
+    sys.stdout.flush()

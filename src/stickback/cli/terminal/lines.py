@@ -2,57 +2,93 @@
 
 import sys
 import time
+from dataclasses import dataclass
+from pathlib import Path
 
 import click
 
 from stickback.cli.terminal import show
+from stickback.kinds.protocol import UNKNOWN
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import text as texts
-from stickback.services import review
+from stickback.services import closing, lesson, review
 from stickback.services.review import Done, Marked, Session, Step
 from stickback.words import sitting
 
 _HOW_SURE = "how sure you are: guess, think or sure"
+_LEAVE = {"stop", "q"}
+_DONT_KNOW = {"don't know", "dont know", "don’t know", "i don't know", "i don’t know", "no idea"}
+_OTHERS = (
+    "You can also type: `don't know`; `hint`; `pass`, to pass over the question for today; `why`, for all of why the "
+    "last answer was right and its sources; `stop`, to leave."
+)
 
 
 class Left(Exception):  # noqa: N818 - leaving is no error
     """The student typed `stop`, or the input ended."""
 
 
-def sit(session: Session) -> Session:
-    """Asks until the day's questions, the minutes or the input end."""
-    while True:
-        step = review.ask(session)
-        if isinstance(step, Done):
-            minutes = session.wish.minutes or session.desk.student.minutes
-            click.echo(sitting.done(step, minutes))
-            return session
-        try:
-            session = _asking(session, step)
-        except Left:
-            click.echo(sitting.LEFT)
-            return session
+@dataclass(frozen=True)
+class Told:
+    """The question before, of which more can be told."""
+
+    step: Step
+    marked: Marked
 
 
-def _asking(session: Session, step: Step) -> Session:
-    begun = time.monotonic()
-    _question(session, step)
-    given, confidence, hinted = _answer(step)
-    session, marked = review.answer(session, step, given, confidence, hinted=hinted, seconds=time.monotonic() - begun)
-    _feedback(step, marked)
+def sit(session: Session, course: Path) -> Session:
+    """Asks until the day's questions, the minutes or the input end.
+
+    Args:
+        course: its folder.
+    """
+    before: Told | None = None
+    first = True
+    try:
+        while not isinstance(step := review.ask(session), Done):
+            session, before = _asking(session, step, course, before, first=first)
+            first = False
+    except Left:
+        step = None
+    minutes = session.wish.minutes or session.desk.student.minutes
+    for line in sitting.closing(closing.closing(session.desk), step, minutes):
+        click.echo(line)
+    for topic in closing.to_read(session.desk):
+        click.echo(f"Worth reading again: {topic.title}: stickback lesson {topic.id}")
+    if step is None:
+        click.echo(sitting.LEFT)
     return session
 
 
-def _question(session: Session, step: Step) -> None:
+def _asking(
+    session: Session, step: Step, course: Path, before: Told | None, *, first: bool
+) -> tuple[Session, Told | None]:
+    begun = time.monotonic()
+    _question(session, step, course)
+    if first:
+        click.echo("`stop` leaves; `?` says what else can be typed.")
+    answered = _answer(session, step, course, before)
+    if answered is None:
+        click.echo(sitting.PASSED)
+        return review.pass_over(session, step), before
+    given, confidence, hinted = answered
+    session, marked = review.answer(session, step, given, confidence, hinted=hinted, seconds=time.monotonic() - begun)
+    _feedback(step, marked)
+    return session, Told(step, marked)
+
+
+def _question(session: Session, step: Step, course: Path) -> None:
     values = step.values
-    click.echo(sitting.progress(session.desk, step))
+    click.echo(" · ".join(sitting.place(session.desk, step)))
     click.echo(texts.line(step.question.title, values))
-    for text in show.flat(step.question.prompt, values):
+    for text in show.flat(step.question.prompt, values, course):
         click.echo(text)
     for letter, option in zip("abcdefgh", step.shown.options, strict=False):
         click.echo(f"{letter}) {texts.line(option, values)}")
     if step.shown.heard:
         click.echo(f"> {texts.line(step.shown.heard, values)}")
+    if step.shown.bar:
+        click.echo(step.shown.bar)
     if step.shown.manner == "aloud":
         click.echo(f"Say it aloud, then type {_HOW_SURE}.")
     else:
@@ -62,53 +98,78 @@ def _question(session: Session, step: Step) -> None:
 def _read() -> str:
     line = sys.stdin.readline()
     text = line.strip()
-    if not line or text.casefold() == "stop":
+    if not line or text.casefold() in _LEAVE:
         raise Left
     return text
 
 
-def _answer(step: Step) -> tuple[str, Confidence, bool]:
-    """What was answered, how sure, and whether the hint was read first."""
-    body = step.question.body
-    aloud = step.shown.manner == "aloud"
+def _answer(session: Session, step: Step, course: Path, before: Told | None) -> tuple[str, Confidence, bool] | None:
+    """What was answered, how sure, and whether the hint was read first; None where the question is passed over."""
     given: str | None = None
     hinted = False
     while True:
         text = _read()
-        if text.casefold() == "hint":
-            hinted = _hint(step) or hinted
-            continue
-        rest, confidence = split_confidence(text)
-        if rest or given is None:
-            given = None if aloud and not rest else body.understand(rest) or given
-        if aloud and confidence and not rest:
-            return _points(step), confidence, hinted
-        if given is not None and confidence and not aloud:
-            return given, confidence, hinted
-        if given is not None and not confidence and not aloud:
-            click.echo(f"Now {_HOW_SURE}.")
-        elif aloud:
-            click.echo(f"Not understood; type {_HOW_SURE}.")
+        word = text.casefold()
+        if word == "pass":
+            return None
+        if word in _DONT_KNOW:
+            return UNKNOWN, "guess", hinted
+        if word == "hint":
+            hinted = _hint(step, course) or hinted
+        elif word == "why":
+            _why(session, before, course)
+        elif word in {"?", "keys"}:
+            click.echo(_OTHERS)
+        elif (found := _understood(step, text, given)) and found[1]:
+            return (_points(step) if step.shown.manner == "aloud" else found[0]), found[1], hinted
         else:
-            click.echo(f"Not understood; type {step.shown.expects}, then {_HOW_SURE}. `stop` leaves.")
+            given = found[0] if found else given
+
+
+def _understood(step: Step, text: str, given: str | None) -> tuple[str, Confidence | None] | None:
+    """The answer so far, and how sure the student is once that was said; says what is still wanted."""
+    rest, confidence = split_confidence(text)
+    if step.shown.manner == "aloud":
+        if confidence and not rest:
+            return "", confidence
+        click.echo(f"Not understood; type {_HOW_SURE}.")
+        return None
+    understood = (step.question.body.understand(rest) if rest or given is None else None) or given
+    if understood is None:
+        click.echo(f"Not understood; type {step.shown.expects}, then {_HOW_SURE}. `stop` leaves.")
+        return None
+    if not confidence:
+        click.echo(f"Now {_HOW_SURE}.")
+    return understood, confidence
 
 
 def split_confidence(text: str) -> tuple[str, Confidence | None]:
     """A line without the confidence at its end, and that confidence: `b sure` gives `b` and `sure`."""
-    words_typed = text.casefold().removesuffix(" so").split()
+    bare = text[: -len(" so")] if text.casefold().endswith("think so") else text
+    typed = bare.split()
     short = {word[0]: word for word in CONFIDENCES} | {word: word for word in CONFIDENCES}
-    if words_typed and words_typed[-1] in short:
-        return " ".join(words_typed[:-1]), short[words_typed[-1]]
+    if typed and typed[-1].casefold() in short:
+        return " ".join(typed[:-1]), short[typed[-1].casefold()]
     return text, None
 
 
-def _hint(step: Step) -> bool:
+def _hint(step: Step, course: Path) -> bool:
     if not step.question.hint:
         click.echo("This question has no hint.")
         return False
-    for text in show.flat(step.question.hint, step.values):
+    for text in show.flat(step.question.hint, step.values, course):
         click.echo(f"Hint: {text}")
     return True
+
+
+def _why(session: Session, before: Told | None, course: Path) -> None:
+    if before is None:
+        click.echo("Nothing was answered yet.")
+        return
+    for text in show.flat(before.marked.why, before.step.values, course):
+        click.echo(text)
+    for source in lesson.sources(session.desk.course, texts.notes(before.marked.why)):
+        click.echo(f"Source: {texts.line(source, {})}")
 
 
 def _points(step: Step) -> str:
@@ -125,17 +186,12 @@ def _points(step: Step) -> str:
 
 
 def _feedback(step: Step, marked: Marked) -> None:
-    values = step.values
     click.echo(sitting.verdict(marked))
-    for text in (*sitting.quoted(marked), *sitting.points(step, marked)):
+    for text in (*sitting.quoted(marked), *sitting.points(step, marked), *marked.mark.remarks):
         click.echo(text)
-    for remark in marked.mark.remarks:
-        click.echo(remark)
-    if marked.mark.right:
-        click.echo(texts.first_sentence(marked.why, values))
-    else:
-        for text in show.flat(marked.why, values):
-            click.echo(text)
+    if short := sitting.why(step, marked):
+        click.echo(short)
+    if not marked.mark.right:
         click.echo(f"Read again: stickback lesson {step.question.topic}")
     click.echo(sitting.follows(marked))
     click.echo()

@@ -17,12 +17,14 @@ class Reply:
         keys: those that stand for the options or cells shown.
         text: what was typed; keys ticked, steps in their order, the key of a cell, or a line.
         closed: the line is finished with Enter, so that letters are commands again.
+        asked: what was asked for before the line was typed, such as to hear it again; recorded with it.
     """
 
     manner: Manner
     keys: str = ""
     text: str = ""
     closed: bool = False
+    asked: str = ""
 
     @property
     def takes_all(self) -> bool:
@@ -39,15 +41,22 @@ class Reply:
     @property
     def given(self) -> str:
         """The answer as a line would hold it."""
-        return self.text if self.manner == "line" else " ".join(self.text)
+        return f"{self.asked}{self.text}" if self.manner == "line" else " ".join(self.text)
+
+    def takes(self, key: str) -> bool:
+        """Whether a key belongs to the answer now."""
+        if key in _BACK:
+            return bool(self.text) or self.closed
+        return self.takes_all if self.manner == "line" else key.casefold() in self.keys and len(key) == 1
 
     def press(self, key: str) -> "Reply":
-        """The answer after a key; a key that means nothing here changes nothing."""
+        """The answer after a key, or after text pasted; what means nothing here changes nothing."""
         if key in _BACK:
-            return replace(self, text=self.text[:-1], closed=False)
+            return replace(self, text=self.text if self.closed else self.text[:-1], closed=False)
         if self.manner == "line":
             return self._write(key)
-        if key not in self.keys:
+        key = key.casefold()
+        if key not in self.keys or len(key) != 1:
             return self
         if self.manner in {"one", "cell"}:
             return replace(self, text=key)
@@ -60,7 +69,7 @@ class Reply:
         if self.closed:
             return self
         if key in _ENTER:
-            return replace(self, closed=bool(self.text.strip()))
+            return replace(self, closed=True)
         return replace(self, text=self.text + key) if key.isprintable() else self
 
 

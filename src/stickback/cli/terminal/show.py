@@ -1,11 +1,13 @@
 """Text on a terminal: wrapped at 80 columns at the most, no meaning by colour alone."""
 
+import shutil
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 
 from rich import box
+from rich.cells import cell_len
 from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table
@@ -16,6 +18,7 @@ from stickback.reading.markup import Block
 from stickback.reading.text import Code, Figure, Heading, Items, Node, Paragraph, Picture, Quote, Span
 
 WIDEST = 80
+_LAST = 20  # the last of several columns is never narrower, unless all of it is
 
 
 @cache
@@ -42,15 +45,34 @@ def say(*lines: str, style: str = "", indent: int = 2) -> None:
         wrapped(Text(line, style=style), " " * indent)
 
 
-def wrapped(content: Text, first: str = "  ", rest: str | None = None) -> int:
-    """Text with a margin: one before its first line, one before the others; how many lines that took."""
+def fit() -> None:
+    """Takes the width that the terminal has now."""
+    console().width = min(shutil.get_terminal_size().columns, WIDEST)
+
+
+def choices(keys: Iterable[str]) -> None:
+    """Keys with what they do, side by side; none is torn apart at the end of a line."""
+    lines: list[str] = []
+    for key in keys:
+        if lines and len(lines[-1]) + len(key) + 5 <= console().width:
+            lines[-1] += f" · {key}"
+        else:
+            lines.append(key)
+    say(*lines, style="dim")
+
+
+def wrapped(content: Text, first: str = "  ", rest: str | None = None) -> list[str]:
+    """Text with a margin: one before its first line, one before the others; the lines as they were printed."""
     out = console()
     following = " " * len(first) if rest is None else rest
     lines = content.wrap(out, max(out.width - len(first), 20))
+    printed = []
     for number, line in enumerate(lines):
         line.rstrip()
-        out.print(Text(following if number else first) + line, soft_wrap=True)
-    return len(lines)
+        whole = Text(following if number else first) + line
+        out.print(whole, soft_wrap=True)
+        printed.append(whole.plain)
+    return printed
 
 
 @dataclass(frozen=True)
@@ -147,10 +169,11 @@ def _table(found: texts.Table, indent: int) -> None:
     tabled(table, indent)
 
 
-def tabled(table: Table, indent: int = 2) -> None:
-    """A table under one indent, with nothing behind its lines."""
+def tabled(table: Table, indent: int = 2, least: int = 0) -> None:
+    """A table under one indent, with nothing behind its lines; at least so wide, whatever the screen is."""
     out = console()
-    for cells in out.render_lines(Padding(table, (0, 0, 0, indent), expand=False), pad=False):
+    options = out.options.update(width=max(out.width, least))
+    for cells in out.render_lines(Padding(table, (0, 0, 0, indent), expand=False), options, pad=False):
         line = Text.assemble(*((cell.text, cell.style or "") for cell in cells))
         line.rstrip()
         out.print(line, soft_wrap=True)
@@ -163,12 +186,15 @@ def heading(title: str) -> None:
 
 
 def columns(rows: Iterable[tuple[str, ...]], indent: int = 2) -> None:
-    """Rows in columns as wide as they need; the last one is wrapped."""
+    """Rows in columns as wide as they need; the last one is wrapped. Wider than the screen rather than cut."""
+    found = list(rows)
+    if not found:
+        return
     table = Table.grid(padding=(0, 2, 0, 0))
-    for number, row in enumerate(rows):
-        if not number:
-            for at in range(len(row)):
-                table.add_column(no_wrap=at < len(row) - 1, overflow="fold")
+    *widths, last = (max(map(cell_len, column)) for column in zip(*found, strict=True))
+    for width in widths:
+        table.add_column(min_width=width, no_wrap=True)
+    table.add_column(overflow="fold")
+    for row in found:
         table.add_row(*map(Text, row))
-    if table.columns:
-        tabled(table, indent)
+    tabled(table, indent, least=indent + sum(widths) + 2 * len(widths) + min(last, _LAST))

@@ -1,0 +1,201 @@
+"""An answer at a terminal, key by key: how it is given, and the points of one that was said aloud."""
+
+import math
+import select
+import shutil
+import sys
+from dataclasses import dataclass, replace
+
+from rich.cells import cell_len
+from rich.text import Text
+
+from stickback.cli.terminal import reply as replies
+from stickback.cli.terminal import show
+from stickback.cli.terminal.keys import DONT_KNOW, RESUMED
+from stickback.cli.terminal.reply import Reply
+from stickback.cli.terminal.seat import BACK, ENTER, Meanings, Seat, status, tail
+from stickback.kinds.protocol import REPEATED, UNKNOWN, Manner, Shown
+from stickback.memory.entry import CONFIDENCES, Confidence
+from stickback.reading import text as texts
+from stickback.services.review import Step
+
+_SURE = {word[0]: word for word in CONFIDENCES}
+_HOW_SURE = "g guess · t think so · s sure"
+
+_ASKS: dict[Manner, str] = {
+    "one": "A letter",
+    "several": "Every letter that is right",
+    "order": "The letters in their right order (backspace takes one away)",
+    "cell": "One of the keys above",
+    "line": "{expects}, and Enter",
+    "aloud": "Say it aloud as to an examiner",
+}
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What was answered, how sure, and whether the hint was read first."""
+
+    given: str
+    confidence: Confidence
+    hinted: bool
+
+
+def prompt(seat: Seat, step: Step) -> None:
+    """Says how the question is answered, and the keys beside that."""
+    shown = step.shown
+    ask = _ASKS[shown.manner].format(expects=shown.expects[0].upper() + shown.expects[1:])
+    again = f"; `{REPEATED}` and Enter brings back what was said" if shown.heard else ""
+    others = ["Tab don't know", *(["h hint"] if step.question.hint else []), *(["o picture"] if seat.pictures else [])]
+    rest = [*others, "p not today", "? all keys", "q leave"]
+    if shown.manner == "line":
+        rest = ["Tab don't know", "Enter alone, then ? for the other keys", "Ctrl-D leave"]
+    if shown.bar:
+        show.say(shown.bar)
+    show.say(f"{ask}{again}; then how sure you are:", style="dim")
+    show.choices(_HOW_SURE.split(" · "))
+    show.choices(rest)
+
+
+def _meanings(step: Step) -> Meanings:
+    typed = (("Backspace", "types on"),) if step.shown.manner == "line" else ()
+    return (
+        *typed,
+        ("g t s", "how sure you are: guess, think so, sure; that submits the answer"),
+        ("Tab", "don't know"),
+        *([("h", "the hint; an answer after it counts as a guess")] if step.question.hint else []),
+        ("p", "pass over the question for today"),
+        ("o", "open the picture"),
+        ("q", "leave; every answer so far is kept"),
+    )
+
+
+def answer(seat: Seat, step: Step) -> Answer | None:
+    """The answer as it stood when a confidence key was pressed; None where the question is passed over.
+
+    Errors: Left.
+    """
+    reply, hinted = replies.begin(step.shown), False
+    for key in seat.typed:
+        command = key.casefold()
+        if key == RESUMED:
+            pass
+        elif command in _SURE and reply.complete:
+            status("")
+            return Answer(reply.given, _SURE[command], hinted)
+        elif key == DONT_KNOW and not reply.text:
+            status("")
+            return Answer(UNKNOWN, "guess", hinted)
+        elif reply.takes(key):
+            reply = _read(step, reply.press(key))
+        elif command == "h" and step.question.hint:
+            hinted = _hint(seat, step)
+        elif command == "p":
+            status("")
+            return None
+        elif not _said(key, reply):
+            seat.common(command, _meanings(step))
+            continue
+        else:
+            continue
+        status(_so_far(step.shown, reply))
+    return None
+
+
+def _said(key: str, reply: Reply) -> bool:
+    """Says what is wrong with a key that would submit, or why it does not."""
+    if key in ENTER:
+        status(f"how sure are you?  {_HOW_SURE}" if reply.complete else "answer first")
+    elif key.casefold() in _SURE:
+        status("answer first")
+    elif key == DONT_KNOW:
+        status("Backspace first: the answer stands there")
+    elif key.casefold() == "h":
+        status("this question has no hint")
+    else:
+        return False
+    return True
+
+
+def _hint(seat: Seat, step: Step) -> bool:
+    status("")
+    show.console().print()
+    seat.pictures += show.flow(step.question.hint, step.values, course=seat.course)
+    return True
+
+
+def _read(step: Step, reply: Reply) -> Reply:
+    """What was typed, opened again where Enter closed something that is no answer."""
+    if not reply.closed or not reply.text.strip():
+        return reply
+    if step.shown.heard and reply.text.strip().casefold() == REPEATED:
+        status("")
+        transmission(step, again=True)
+        return replace(reply, text="", closed=False, asked=f"{REPEATED}: ")
+    if step.question.body.understand(reply.text) is None:
+        status("")
+        show.say(f"Not understood; type {step.shown.expects}.", style="dim")
+        return replace(reply, closed=False)
+    return reply
+
+
+def _so_far(shown: Shown, reply: Reply) -> str:
+    if shown.grid and reply.text:
+        return shown.grid.name(reply.text)
+    if reply.closed and not reply.text.strip():
+        return "a key now: ? shows them, Backspace types on"
+    if reply.closed:
+        return f"{tail(reply.text, len(_HOW_SURE) + 3)}   {_HOW_SURE}"
+    return tail(reply.text if reply.manner == "line" else reply.given)
+
+
+def transmission(step: Step, *, again: bool = False) -> None:
+    """Shows what is said for as long as saying it takes, or until a key is pressed, and then takes it away."""
+    content = show.text(texts.spans(step.shown.heard, step.values), "italic")
+    lines = show.wrapped(content, "  | ", "  | ")
+    sys.stdout.flush()
+    select.select([sys.stdin], [], [], step.shown.seconds)
+    wide = shutil.get_terminal_size().columns  # now: a window made narrower has broken the lines
+    high = sum(max(1, math.ceil(cell_len(line) / wide)) for line in lines)
+    sys.stdout.write(f"\x1b[{high}F\x1b[J")
+    sys.stdout.flush()
+    if not again:
+        show.say(f"(said; `{REPEATED}` and Enter brings it back)", style="dim")
+
+
+def points(seat: Seat, step: Step) -> str:
+    """Each point in turn, and whether it was said; backspace goes back to the one before.
+
+    Errors: Left.
+    """
+    found = step.question.body.answer(step.seed, step.values)
+    show.console().print()
+    show.say("Did you say it?  y yes · n no · backspace the one before", style="dim")
+    said: list[bool] = []
+    while len(said) < len(found):
+        number, point = len(said) + 1, found[len(said)]
+        if point.fails and number > 1 and not found[number - 2].fails:
+            show.say("And did you say this? It would fail the answer.", style="dim")
+        line = show.text(texts.spans(point.text, step.values)) + Text("  (a must)" * point.must, style="dim")
+        show.wrapped(line, f"   {number}  ", "      ")
+        yes = _yes(seat)
+        said = said[:-1] if yes is None else [*said, yes]
+    return " ".join(str(number) for number, yes in enumerate(said, 1) if yes) or "none"
+
+
+def _yes(seat: Seat) -> bool | None:
+    """Yes or no; None to go back."""
+    seat.typed.forget()
+    for key in seat.typed:
+        command = key.casefold()
+        if command in {"y", "n"}:
+            status("")
+            show.say("yes" if command == "y" else "no", style="dim", indent=6)
+            return command == "y"
+        if key and key in BACK:
+            status("")
+            show.say("back", style="dim", indent=6)
+            return None
+        if key != RESUMED:
+            seat.common(command, (("y", "I said it"), ("n", "I did not"), ("Backspace", "the point before")))
+    return None

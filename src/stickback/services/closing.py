@@ -1,0 +1,77 @@
+"""The end of a sitting: what the day was, what it brought, what returns, and what to read."""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from stickback.course.course import Topic
+from stickback.memory import curve
+from stickback.memory.past import History, Row
+from stickback.services.desk import Desk
+
+WEEK = 7  # days
+
+
+@dataclass(frozen=True)
+class Closing:
+    """What a study day comes to so far.
+
+    Args:
+        asked, right: its answers.
+        gained: questions answered right today for the first time.
+        tomorrow, week, later: how many of those asked today return so soon, each counted once.
+    """
+
+    asked: int
+    right: int
+    gained: int
+    tomorrow: int
+    week: int
+    later: int
+
+
+def closing(desk: Desk) -> Closing:
+    """What today comes to so far; answers taken back count for nothing."""
+    answers = _answers(desk)
+    known = {(row.question, row.variant) for row in desk.past.before(desk.number).answers if row.right}
+    gained = {(row.question, row.variant) for row in answers if row.right} - known
+    days = list(_returns(desk, answers))
+    return Closing(
+        len(answers),
+        sum(bool(row.right) for row in answers),
+        len(gained),
+        sum(day <= 1 for day in days),
+        sum(1 < day <= WEEK for day in days),
+        sum(day > WEEK for day in days),
+    )
+
+
+def _answers(desk: Desk) -> list[Row]:
+    return [row for row in desk.past.on(desk.number) if row.id not in desk.past.voided]
+
+
+def _returns(desk: Desk, answers: list[Row]) -> Iterator[int]:
+    """Days until each question asked today comes back, by its first answer, which is the one that counts."""
+    first: dict[History, Row] = {}
+    for row in answers:
+        first.setdefault((row.question or "", row.variant or ""), row)
+    dawn = desk.past.before(desk.number)
+    for history, row in first.items():
+        if history not in desk.guesses:
+            continue
+        if history in desk.misbeliefs:
+            yield 1
+            continue
+        before = dawn.memory.before(history)
+        state = None if before is None else before[:2]
+        elapsed = 0 if before is None else desk.number - before[2]
+        grade = curve.grade(right=bool(row.right), confidence=row.confidence or "", hinted=bool(row.hinted))
+        target, guess = desk.student.target, desk.guesses[history]
+        yield curve.interval(state, grade, elapsed, target, guess, desk.past.parameters)
+
+
+def to_read(desk: Desk, most: int = 3) -> list[Topic]:
+    """The topics behind today's wrong answers, most of them first."""
+    topics = {key: question.topic for (key, _), question in desk.questions.items()}
+    wrong = Counter(topics[row.question] for row in _answers(desk) if not row.right and row.question in topics)
+    return [desk.course.plan.topics[topic] for topic, _ in wrong.most_common(most)]
