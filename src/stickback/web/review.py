@@ -18,6 +18,7 @@ from starlette.routing import Route
 from stickback.memory import entry
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.memory.past import History
+from stickback.services import closing
 from stickback.services import lesson as lessons
 from stickback.services import review as service
 from stickback.services import undo as undoing
@@ -46,7 +47,9 @@ def begin(request: Request) -> Response:
     session = session_of(request)
     step = service.ask(session)
     if isinstance(step, Done):
-        return show(request, "done.html", session.desk, done=step, minutes=session.desk.student.minutes)
+        day = closing.closing(session.desk)
+        said = sitting.closing(day, step, session.desk.student.minutes)
+        return show(request, "done.html", session.desk, lines=said, read=closing.to_read(session.desk))
     return RedirectResponse(address(request, step.history, step.asking), HTTPStatus.SEE_OTHER)
 
 
