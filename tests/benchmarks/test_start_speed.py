@@ -22,7 +22,8 @@ from stickback.services import folder
 from stickback.store import database, log
 
 RUNS, MOST = 15, 1.3
-NEEDED = "click, numpy, fsrs, rich.console, rich.table, rich.text, platformdirs, sqlite3"
+HELP = "click, click._textwrap, shutil"  # the latter two when help is laid out
+GLANCE = "click, numpy, fsrs, rich.console, rich.table, rich.text, platformdirs, sqlite3"
 ENTRIES, DAYS = 20_000, 400
 TODAY = date(2026, 6, 1)
 
@@ -82,8 +83,9 @@ def used(tmp_path_factory):
 
 def seconds(command):
     """Of the processor, which others at work beside it hardly change."""
+    env = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
     before = getrusage(RUSAGE_CHILDREN)
-    subprocess.run(command, env=os.environ | {"PYTHONUTF8": "1"}, capture_output=True, check=True)
+    subprocess.run(command, env=env | {"PYTHONUTF8": "1"}, capture_output=True, check=True)
     after = getrusage(RUSAGE_CHILDREN)
     return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
 
@@ -105,10 +107,10 @@ def importing(names):
     return [sys.executable, "-c", f"import {names}"]
 
 
-def test_help_takes_at_most_twice_the_time_of_importing_click(stickback, capsys):
-    assert ratio("--help", [stickback, "--help"], importing("click"), capsys) <= MOST
+def test_help_takes_little_more_than_what_it_imports(stickback, capsys):
+    assert ratio("--help", [stickback, "--help"], importing(HELP), capsys) <= MOST
 
 
-def test_today_at_a_glance_takes_at_most_twice_the_time_of_importing_its_libraries(stickback, used, capsys):
+def test_today_at_a_glance_takes_little_more_than_what_it_imports(stickback, used, capsys):
     glance = [stickback, "--db", str(used), "--today", str(TODAY)]
-    assert ratio("today at a glance", glance, importing(NEEDED), capsys) <= MOST
+    assert ratio("today at a glance", glance, importing(GLANCE), capsys) <= MOST

@@ -1,14 +1,15 @@
 """For the student: the dates as a file for one's own calendar."""
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from stickback.cli.options import File
 from stickback.cli.terminal import files
 
 if TYPE_CHECKING:
     from datetime import datetime
+    from pathlib import Path
 
     from stickback.cli.options import Options
 
@@ -19,9 +20,9 @@ FOR, RANK = "student", 90
 @click.option(
     "--at", type=click.DateTime(["%H:%M"]), default="19:00", show_default=True, help="When the daily review begins."
 )
-@click.option("--out", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Write to a file.")
+@click.option("--out", type=File(dir_okay=False), metavar="FILE", help="Write to a file.")
 @click.pass_obj
-def calendar(options: "Options", at: "datetime", out: Path | None) -> None:
+def calendar(options: "Options", at: "datetime", out: "Path | None") -> None:
     """Write the daily review and your dates as an iCalendar file.
 
     Import it into any calendar; a later file takes the place of an earlier one.

@@ -1,11 +1,14 @@
 """For the instructor: every problem of a course in one run, and how each question was read."""
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from stickback.cli.options import File
+
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from stickback.cli.options import Options
     from stickback.course.course import Course
     from stickback.reading.problem import Problem
@@ -14,12 +17,12 @@ FOR, RANK = "instructor", 10
 
 
 @click.command()
-@click.argument("paths", metavar="[PATH]...", nargs=-1, type=click.Path(path_type=Path))
+@click.argument("paths", metavar="[PATH]...", nargs=-1, type=File())
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
 @click.option("--strict", is_flag=True, help="Judge the craft of questions too; warnings count as errors.")
 @click.option("--write-ids", is_flag=True, help="Give an id to every heading that lacks one; change nothing else.")
 @click.pass_obj
-def check(options: "Options", paths: tuple[Path, ...], form: str, strict: bool, write_ids: bool) -> None:
+def check(options: "Options", paths: "tuple[Path, ...]", form: str, strict: bool, write_ids: bool) -> None:
     """Find every problem in a course, or in some of its files.
 
     Says how each question was read. Exit status 1 when there is an error.
@@ -49,7 +52,7 @@ def check(options: "Options", paths: tuple[Path, ...], form: str, strict: bool, 
         click.get_current_context().exit(1)
 
 
-def _wanted(options: "Options", paths: tuple[Path, ...]) -> dict[Path, set[str]]:
+def _wanted(options: "Options", paths: "tuple[Path, ...]") -> "dict[Path, set[str]]":
     """Course folders, each with the names of the files to report on; none means all."""
     from stickback.refused import Refused
     from stickback.services import check as service
@@ -68,7 +71,7 @@ def _wanted(options: "Options", paths: tuple[Path, ...]) -> dict[Path, set[str]]
     return wanted
 
 
-def _report(course: "Course", folder: Path, names: set[str], found: "list[Problem]") -> None:
+def _report(course: "Course", folder: "Path", names: set[str], found: "list[Problem]") -> None:
     from stickback.reading import problem as problems
     from stickback.reading import report
     from stickback.services import check as service

@@ -1,6 +1,5 @@
 """For the instructor: what the plan teaches and nothing asks."""
 
-import json
 from typing import TYPE_CHECKING
 
 import click
@@ -22,6 +21,8 @@ def coverage(options: "Options", as_json: bool) -> None:
 
     Exit status 1 when something is wanting.
     """
+    import json
+
     from stickback.course import craft
 
     found = craft.coverage(options.load())

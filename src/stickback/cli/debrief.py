@@ -1,6 +1,5 @@
 """For student and instructor: where the theory is weak, and where to read it up."""
 
-import json
 from typing import TYPE_CHECKING
 
 import click
@@ -20,6 +19,8 @@ FOR, RANK = "student", 40
 @click.pass_obj
 def debrief(options: "Options", lesson: str | None, as_json: bool) -> None:
     """Where the theory is weak, worst first, and where to read it up."""
+    import json
+
     from stickback.services import debrief as service
 
     desk = options.desk()

@@ -1,6 +1,5 @@
 """For the newcomer: a throw-away school to look at."""
 
-import shlex
 from typing import TYPE_CHECKING
 
 import click
@@ -19,6 +18,8 @@ def demo(options: "Options") -> None:
     It goes into the database named with --db, which must be new, else into a file of its own that is made afresh each
     time.
     """
+    import shlex
+
     from stickback import clock
     from stickback.cli.terminal import show
     from stickback.services import demo as service

@@ -1,11 +1,14 @@
 """The answer log in and out, and its check."""
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from stickback.cli.options import File
+
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from stickback.cli.options import Options
 
 FOR, RANK = "everyone", 20
@@ -39,10 +42,10 @@ def export(options: "Options") -> None:
 
 
 @log.command("import")
-@click.argument("file", type=click.Path(path_type=Path, allow_dash=True))
+@click.argument("file", type=File(allow_dash=True))
 @click.option("--as", "owner", metavar="NAME", help="Whose entries they are, for a file of one student.")
 @click.pass_obj
-def import_(options: "Options", file: Path, owner: str | None) -> None:
+def import_(options: "Options", file: "Path", owner: str | None) -> None:
     """Merge an exported log in; `-` reads standard input.
 
     Merging is a set union: any order, any number of times, the same result. A bad line takes nothing in.

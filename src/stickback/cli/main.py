@@ -6,18 +6,22 @@ imported here and at the top of these modules, so that `--help` and completion a
 """
 
 import importlib
+import os
 import sys
 from collections.abc import Callable
 from datetime import date
 from functools import cache
-from pathlib import Path
 from types import ModuleType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from stickback.cli.options import Day, Options
+from stickback import cli as package
+from stickback.cli.options import Day, File, Options
 from stickback.refused import Refused
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 GROUPS = {"student": "Students", "instructor": "Instructors", "school": "The school", "everyone": "Everyone"}
 
@@ -33,7 +37,8 @@ def modules() -> dict[str, ModuleType]:
 @cache
 def _files() -> dict[str, str]:
     """The modules beside this one, by what is typed for them."""
-    return {path.stem.rstrip("_"): path.stem for path in Path(__file__).parent.glob("[!_]*.py")}
+    stems = (each.name.removesuffix(".py") for each in os.scandir(*package.__path__) if each.name.endswith(".py"))
+    return {stem.rstrip("_"): stem for stem in stems if not stem.startswith("_")}
 
 
 def _module(name: str) -> ModuleType | None:
@@ -90,14 +95,12 @@ def _readable_streams() -> None:
 
 @click.group(cls=Commands, invoke_without_command=True, context_settings={"auto_envvar_prefix": "STICKBACK"})
 @click.option("--db", metavar="URL", help="Database file, as a path or sqlite:///path. [default: in your data folder]")
-@click.option(
-    "--course", type=click.Path(path_type=Path), metavar="DIR", help="Course folder. [default: the shipped one]"
-)
+@click.option("--course", type=File(), metavar="DIR", help="Course folder. [default: the shipped one]")
 @click.option("--student", default="me", show_default=True, metavar="NAME", help="Who studies.")
 @click.option("--today", type=Day(), metavar="DATE", help="Act as if today were this day.")
 @click.version_option(package_name="stickback")
 @click.pass_context
-def cli(ctx: click.Context, db: str | None, course: Path | None, student: str, today: date | None) -> None:
+def cli(ctx: click.Context, db: str | None, course: "Path | None", student: str, today: date | None) -> None:
     """Ground-school memory for pilots learning to fly taildraggers.
 
     Without a command: today at a glance. Ten minutes a day: `stickback review`. Study material only: the flight manual,

@@ -1,8 +1,8 @@
 """What stands before the command, and what it opens when a command asks for it."""
 
+import os
 from dataclasses import dataclass
 from datetime import date
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -10,6 +10,8 @@ import click
 from stickback.refused import Refused
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from stickback.course.course import Course
     from stickback.services.desk import Desk
     from stickback.store.database import Database
@@ -34,12 +36,22 @@ class Day(click.ParamType[date]):
         return day
 
 
+class File(click.Path):
+    """A file or folder; what paths need is imported when one is named."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> "Path":
+        """The path, or wrong use."""
+        from pathlib import Path
+
+        return Path(os.fsdecode(super().convert(value, param, ctx)))
+
+
 @dataclass(frozen=True)
 class Options:
     """What stands before the command, opened when a command asks for it."""
 
     db: str | None
-    course: Path | None
+    course: "Path | None"
     student: str
     today: date | None
 
@@ -50,7 +62,7 @@ class Options:
             return self.db
         return str(self.beside("stickback.db"))
 
-    def beside(self, name: str) -> Path:
+    def beside(self, name: str) -> "Path":
         """A file in the user's data folder."""
         import platformdirs
 
@@ -81,7 +93,7 @@ class Options:
         return folder.load(self.folder)
 
     @property
-    def folder(self) -> Path:
+    def folder(self) -> "Path":
         """The course folder."""
         from stickback.services import folder
 

@@ -1,14 +1,15 @@
 """For the student: the days to the date, and whether the plan is enough."""
 
-import json
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from stickback.cli.options import File
 from stickback.cli.terminal import files
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from stickback.cli.options import Options
     from stickback.services.desk import Desk
     from stickback.services.outlook import Day, Outlook
@@ -21,15 +22,17 @@ _BEFORE_BAR = 39  # columns that stand before the bar, and its two ends
 
 @click.command()
 @click.option("--json", "as_json", is_flag=True, help="As JSON.")
-@click.option("--svg", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Write a picture too.")
+@click.option("--svg", type=File(dir_okay=False), metavar="FILE", help="Write a picture too.")
 @click.option("--why", is_flag=True, help="Say of each of today's questions why it is asked.")
 @click.pass_obj
-def outlook(options: "Options", as_json: bool, svg: Path | None, why: bool) -> None:
+def outlook(options: "Options", as_json: bool, svg: "Path | None", why: bool) -> None:
     """Look ahead to the date, day by day: minutes and what is known.
 
     What comes of keeping to the plan, worked out from the answers so far; it certifies nothing. The date is the one set
     for the end of the course, else that of the next lesson.
     """
+    import json
+
     from stickback.services import outlook as service
 
     desk = options.desk()
@@ -108,7 +111,7 @@ def _why(desk: "Desk", found: "Outlook") -> None:
         show.say("None is asked today.")
 
 
-def _picture(found: "Outlook", path: Path) -> None:
+def _picture(found: "Outlook", path: "Path") -> None:
     from stickback.pictures import chart
     from stickback.pictures.chart import Reading
     from stickback.words import terms

@@ -2,15 +2,16 @@
 
 from datetime import date
 from itertools import starmap
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from stickback.cli.options import Day
+from stickback.cli.options import Day, File
 from stickback.cli.terminal import files
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from stickback.cli.options import Options
     from stickback.course.course import Course
     from stickback.export.table import Table
@@ -24,15 +25,15 @@ _FORMATS = ("text", "csv", "json")
 @click.command()
 @click.option("--on", type=Day(), metavar="DATE", help="The date. [default: each student's own, else today]")
 @click.option("--format", "form", type=click.Choice(_FORMATS), help="[default: by the ending of --out, else text]")
-@click.option("--out", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Write to a file.")
+@click.option("--out", type=File(dir_okay=False), metavar="FILE", help="Write to a file.")
 @click.option(
     "--svg",
-    type=click.Path(path_type=Path, dir_okay=False),
+    type=File(dir_okay=False),
     metavar="FILE",
     help="Draw predicted against observed too.",
 )
 @click.pass_obj
-def readiness(options: "Options", on: date | None, form: str | None, out: Path | None, svg: Path | None) -> None:
+def readiness(options: "Options", on: date | None, form: str | None, out: "Path | None", svg: "Path | None") -> None:
     """Export how each student's theory will stand on a date.
 
     A forecast for the instructor of what will be known if nothing more is studied; it certifies nothing. Everyone, or
@@ -61,12 +62,12 @@ def readiness(options: "Options", on: date | None, form: str | None, out: Path |
         _picture(found, svg)
 
 
-def _by_ending(out: Path | None) -> str:
+def _by_ending(out: "Path | None") -> str:
     ending = out.suffix.removeprefix(".").casefold() if out else "text"
     return ending if ending in _FORMATS else "text"
 
 
-def _export(table: "Table", form: str, out: Path | None) -> None:
+def _export(table: "Table", form: str, out: "Path | None") -> None:
     from stickback.export import table as tables
 
     content = tables.as_csv(table) if form == "csv" else tables.as_json(table, "student") + "\n"
@@ -81,7 +82,7 @@ def _export(table: "Table", form: str, out: Path | None) -> None:
     files.write(made)
 
 
-def _picture(found: "list[Statement]", path: Path) -> None:
+def _picture(found: "list[Statement]", path: "Path") -> None:
     from stickback.pictures import chart
     from stickback.readiness.calibrate import calibration
 
@@ -90,7 +91,7 @@ def _picture(found: "list[Statement]", path: Path) -> None:
     files.write([(path, drawn.encode())])
 
 
-def _text(course: "Course", found: "list[Statement]", today: date, out: Path | None) -> None:
+def _text(course: "Course", found: "list[Statement]", today: date, out: "Path | None") -> None:
     from stickback.cli.terminal.report import report
     from stickback.readiness.calibrate import calibration
 

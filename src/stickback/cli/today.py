@@ -1,6 +1,5 @@
 """For the student: today at a glance, which is shown when no command is named."""
 
-import shlex
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -9,6 +8,8 @@ if TYPE_CHECKING:
 
 def glance(options: "Options") -> None:
     """Today in a few lines."""
+    import shlex
+
     from stickback.cli.terminal import show
     from stickback.services import today
     from stickback.words import today as words
