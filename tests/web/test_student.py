@@ -41,13 +41,13 @@ def test_words_are_found_and_those_that_are_nowhere_said_to_be(browse, place):
     "path", ["../pyproject.toml", "%2e%2e/x.svg", "lesson-plan.md", "figures/none.svg", "/etc/x.png"]
 )
 def test_nothing_but_a_picture_of_the_course_is_given_out(browse, place, path):
-    assert browse(place).get(f"/course/{path}").status_code == 404
+    assert browse(place).get(f"/picture/{path}").status_code == 404
 
 
 def test_a_picture_of_the_course_can_do_nothing(browse, place, tmp_path):
     (place.course / "figures").mkdir(exist_ok=True)
     (place.course / "figures" / "web.svg").write_text("<svg xmlns='http://www.w3.org/2000/svg'/>")
-    answer = browse(place).get("/course/figures/web.svg")
+    answer = browse(place).get("/picture/figures/web.svg")
     assert (answer.status_code, answer.headers["content-type"]) == (200, "image/svg+xml")
     assert answer.headers["content-security-policy"].startswith("default-src 'none'")
     assert "sandbox" in answer.headers["content-security-policy"]

@@ -19,7 +19,7 @@ from starlette.templating import Jinja2Templates
 from stickback.amount import many, percent
 from stickback.refused import Refused
 from stickback.store.database import Database
-from stickback.web import html, review, student
+from stickback.web import html, instructor, review, student
 from stickback.web.guard import LOCAL, Guard, Share
 from stickback.web.place import Place
 from stickback.words import sitting
@@ -67,7 +67,8 @@ def routes() -> list[BaseRoute]:
     return [
         *student.ROUTES,
         *review.ROUTES,
-        Route("/course/{path:path}", picture),
+        *instructor.ROUTES,
+        Route("/picture/{path:path}", picture),
         Mount("/static", StaticFiles(packages=[("stickback.web", "static")])),
     ]
 

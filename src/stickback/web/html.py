@@ -64,7 +64,7 @@ def drawn(words: Mapping[str, str]) -> Markup:
 
 
 def _picture(node: Picture) -> Markup:
-    return Markup('<figure><img src="/course/{}" alt="{}" loading="lazy"></figure>').format(node.path, node.told)
+    return Markup('<figure><img src="/picture/{}" alt="{}" loading="lazy"></figure>').format(node.path, node.told)
 
 
 def _spans(spans: Spans) -> Markup:

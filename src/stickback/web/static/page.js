@@ -74,3 +74,18 @@ form?.addEventListener("submit", (event) => {
 });
 addEventListener("pageshow", () => form && delete form.dataset.sent);
 document.getElementById("mark")?.focus();
+
+// A page of the course is loaded again when one of its files has changed; it stays where it was.
+const stamped = document.querySelector("[data-stamp]");
+if (stamped) {
+  const look = async () => {
+    try {
+      const answer = await fetch("/course/stamp");
+      if (answer.ok && (await answer.text()) !== stamped.dataset.stamp) return location.reload();
+    } catch {
+      // The server is away for a moment.
+    }
+    setTimeout(look, 1000);
+  };
+  setTimeout(look, 1000);
+}
