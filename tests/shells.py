@@ -11,7 +11,7 @@ import worlds
 from stickback.services import desk, review
 from stickback.services.review import Session
 from stickback.services.today import Wish
-from stickback.store import database
+from stickback.store import engine
 from worlds import Place
 
 
@@ -25,7 +25,7 @@ def template(tmp_path_factory: pytest.TempPathFactory) -> Place:
 def blank(template: Place) -> Place:
     """A database without a student, to be copied: making one takes longer than most tests."""
     made = template.db.with_name("made.db")
-    database.locate(str(made)).prepare()
+    engine.locate(str(made)).prepare()
     return replace(template, db=made).settled(template.db.with_name("blank.db"))
 
 

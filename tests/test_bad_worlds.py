@@ -15,8 +15,7 @@ import pytest
 from click.testing import Result
 
 import worlds
-from stickback.store import database
-from stickback.store.migrations import run as migrations
+from stickback.store import dialect
 from worlds import COURSE, Place, Typist
 
 NONE = "no aircraft sheet|it has none|no lesson or topic"
@@ -142,9 +141,9 @@ def the_database_is_a_folder(place, tmp_path):
     yield {"db": tmp_path}
 
 
-@world(STORE, "cannot be opened; write sqlite:///")
-def the_database_is_on_a_server(place, tmp_path):
-    yield {"db": "postgresql://school/stickback"}
+@world(STORE, "The server of postgresql://127.0.0.1/stickback cannot be reached")
+def the_server_of_the_database_is_not_there(place, tmp_path):
+    yield {"db": "postgresql://127.0.0.1:1/stickback"}
 
 
 @world(STORE, "school.db is damaged or not a database of stickback")
@@ -239,8 +238,7 @@ def place(good: Place, tmp_path: Path) -> Place:
 @pytest.fixture
 def impatient(monkeypatch: pytest.MonkeyPatch) -> None:
     """Nobody waits for a lock."""
-    monkeypatch.setattr(database, "BUSY_SECONDS", 0)
-    monkeypatch.setitem(migrations.engine.__kwdefaults__, "busy_seconds", 0)
+    monkeypatch.setattr(dialect, "BUSY_SECONDS", 0)
 
 
 def run(place: Place, command: str, of_dora: str, **env: object) -> Result:

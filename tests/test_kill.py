@@ -20,13 +20,12 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from sqlalchemy.orm import configure_mappers
 
 from stickback.cli.terminal import lines
 from stickback.course import read as courses
 from stickback.services import desk, review
 from stickback.services.today import Wish
-from stickback.store.database import Database
+from stickback.store import engine
 
 KILLS, SHELLS = 200, 2  # each shell kills its share, at the same time as the other
 QUESTIONS = 3
@@ -88,24 +87,23 @@ def watch(session, most=None):
 def main(prepared, number):
     """Prints for every review its database, how it ended and the number of marks it showed; the first is not killed."""
     taught = courses.read([(name, text.encode()) for name, text in FILES.items()])
-    student = desk.desk(taught, Database(prepared), "me", date(2026, 6, 1))
+    student = desk.desk(taught, engine.locate(str(prepared)), "me", date(2026, 6, 1))
     session = review.start(student, Wish(questions=QUESTIONS, seed=1))
-    configure_mappers()  # of the tables, else each child does it
     gc.disable()
     gc.freeze()
     moments = random.Random(number)
 
     def copied(name):
         path = shutil.copy(prepared, prepared.with_name(f"{number}-{name}.db"))
-        return replace(session, desk=replace(student, database=Database(path)))
+        return replace(session, desk=replace(student, database=engine.locate(str(path))))
 
     whole = copied("whole")
     status, text = watch(whole)
-    ends = [(whole.desk.database.path.name, status, marks(text))]
+    ends = [(Path(whole.desk.database.name).name, status, marks(text))]
     for name in range(KILLS // SHELLS):
         killed = copied(name)
         status, shown = watch(killed, moments.randrange(len(text)))
-        ends.append((killed.desk.database.path.name, status, marks(shown)))
+        ends.append((Path(killed.desk.database.name).name, status, marks(shown)))
     print(json.dumps(ends))
 
 
@@ -117,7 +115,7 @@ def marks(text):
 def place(tmp_path_factory):
     """A folder for the databases, gone afterwards: there are hundreds."""
     folder = tmp_path_factory.mktemp("kill")
-    Database(folder / "prepared.db").prepare()
+    engine.locate(str(folder / "prepared.db")).prepare()
     yield folder
     shutil.rmtree(folder)
 

@@ -19,7 +19,7 @@ from stickback import clock
 from stickback.course.course import variant
 from stickback.memory.entry import Entry
 from stickback.services import folder
-from stickback.store import database, log
+from stickback.store import engine, log
 
 RUNS, MOST = 15, 1.3
 HELP = "click, click._textwrap, shutil"  # the latter two when help is laid out
@@ -75,7 +75,7 @@ def entries(course):
 def used(tmp_path_factory):
     """A database in use for a year."""
     path = tmp_path_factory.mktemp("used") / "used.db"
-    store = database.locate(str(path))
+    store = engine.locate(str(path))
     merged = log.merge(store, (("me", entry) for entry in entries(folder.load(folder.shipped()))))
     assert merged.new == ENTRIES
     return path

@@ -1,6 +1,5 @@
 from dataclasses import replace
 from datetime import date
-from pathlib import Path
 
 import click
 import pytest
@@ -55,7 +54,7 @@ def test_the_desk_is_the_students_on_the_day_that_is_given(school):
 def test_a_database_may_be_named_by_path_or_url():
     options = replace(NOTHING, db="school.db")
     assert options.database() == replace(options, db="sqlite:///school.db").database()
-    assert options.database().path == Path("school.db")
+    assert options.database().name == "school.db"
 
 
 def test_a_new_machine_needs_no_option_but_a_place_for_the_data(tmp_path, monkeypatch):

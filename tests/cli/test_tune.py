@@ -7,7 +7,7 @@ import pytest
 
 import invented
 from stickback.memory.curve import DEFAULTS
-from stickback.store import database, log, parameters
+from stickback.store import engine, log, parameters
 
 FAR = invented.person(5)
 
@@ -15,14 +15,14 @@ FAR = invented.person(5)
 @pytest.fixture
 def learnt(place):
     """Ann's memory is far from the defaults, Bea's follows them, Cam has begun."""
-    store = database.locate(str(place.db))
+    store = engine.locate(str(place.db))
     for name, w, many in (("Ann", FAR, 1000), ("Bea", DEFAULTS, 1000), ("Cam", DEFAULTS, 312)):
         log.merge(store, [(name, each) for each in invented.entries(invented.answers(w, many))])
     return place
 
 
 def in_force(place, name):
-    return parameters.sets(database.locate(str(place.db)), name).in_force
+    return parameters.sets(engine.locate(str(place.db)), name).in_force
 
 
 def test_the_one_who_studies_is_tuned_and_told_by_how_much_it_is_better(learnt):

@@ -11,8 +11,7 @@ from stickback import clock
 from stickback.memory import past as pasts
 from stickback.memory.entry import Entry
 from stickback.memory.past import Past, Row, past
-from stickback.store import log
-from stickback.store.database import Database
+from stickback.store import engine, log
 
 SCHEDULER = Scheduler(learning_steps=(), relearning_steps=(), enable_fuzzing=False)
 ROME = ZoneInfo("Europe/Rome")
@@ -251,8 +250,8 @@ def test_the_answers_before_a_day_know_of_later_voids():
     ],
 )
 def test_an_answer_is_worth_its_grade_and_nothing_when_voided(row, grade):
-    assert pasts.worth(row, frozenset({"b"})) == grade
-    assert pasts.worth(row, frozenset({"a"})) == 0
+    assert pasts.worth([row], frozenset({"b"})).tolist() == [grade]
+    assert pasts.worth([row], frozenset({"a"})).tolist() == [0]
 
 
 def number(local):
@@ -306,7 +305,7 @@ def entry(moment, zone):
 
 
 def test_a_traveller_who_lands_on_the_day_before_practises_on_the_day_that_stands(tmp_path):
-    database = Database(tmp_path / "log.db")
+    database = engine.locate(str(tmp_path / "log.db"))
     departure = at("2026-06-10 09:00", ZoneInfo("Pacific/Auckland"))
     there = entry(departure, "Pacific/Auckland")
     here = entry(departure + timedelta(hours=10), "Pacific/Honolulu")

@@ -1,8 +1,6 @@
 """A school of the tests: a small course folder, a database file of its own for each test, and students who answer."""
 
-import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import closing
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -11,6 +9,7 @@ import pytest
 from fsrs import Card, Rating, Scheduler
 
 import small
+from engines import Engine
 from stickback import clock
 from stickback.course.course import Course
 from stickback.memory.entry import Entry
@@ -20,8 +19,9 @@ from stickback.services import flown, folder, review, undo
 from stickback.services.desk import Desk
 from stickback.services.review import Done, Session, Step
 from stickback.services.today import Wish
-from stickback.store import database, log, people
-from stickback.store.migrations import run
+from stickback.store import log, people
+from stickback.store.dialect import SQLite
+from stickback.store.engine import Database
 from stickback.study.student import Student
 
 DAY = date(2026, 6, 1)
@@ -185,14 +185,6 @@ def taught(course_folder: Path) -> Course:
     return read
 
 
-@pytest.fixture(scope="session")
-def empty_database(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A migrated database without an entry, to be copied: migrating takes longer than most tests."""
-    path = tmp_path_factory.mktemp("database") / "empty.db"
-    database.locate(str(path)).prepare()
-    return path
-
-
 class Ticking:
     """A source of moments that are a second apart, so that ids sort in the order of answering on any machine."""
 
@@ -204,30 +196,19 @@ class Ticking:
         return self.now
 
 
-def copy(source: Path, to: Path) -> Path:
-    """A copy of a database as it stands, whatever still lies in its write-ahead log."""
-    with closing(sqlite3.connect(source)) as old, closing(sqlite3.connect(to)) as new:
-        new.execute("PRAGMA synchronous = OFF")
-        old.backup(new)
-    return to
-
-
 @dataclass(frozen=True)
 class School:
     """A course and a database; days are counted from `DAY`."""
 
     course: Course
-    path: Path
+    store: Database
+    engine: Engine
     source: Ticking
+    folder: Path
 
-    @property
-    def store(self) -> database.Database:
-        """The database, opened anew."""
-        return database.locate(str(self.path))
-
-    def copied(self) -> "School":
+    def copied(self, name: str = "copy") -> "School":
         """The same school with a copy of the database."""
-        return replace(self, path=copy(self.path, self.path.with_name(f"copy-of-{self.path.name}")))
+        return replace(self, store=self.engine.copy(self.store, self.folder, name))
 
     def set(self, **settings: object) -> None:
         """Changes settings of the student `me`."""
@@ -345,20 +326,31 @@ def hands() -> Hands:
 def no_waiting_for_the_disk() -> Iterator[None]:
     """No test here is about a power cut, so none waits until an answer would survive one."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(run, "_PRAGMAS", ("journal_mode = WAL", "synchronous = OFF"))
+        settings = ("journal_mode = WAL", "synchronous = OFF", "foreign_keys = ON")
+        patch.setattr(SQLite, "settings", {**SQLite.settings, "write": settings})
         yield
 
 
+@pytest.fixture(autouse=True)
+def ended(swept: None) -> None:
+    """What a test opened is closed after it, as at the end of a program."""
+
+
 @pytest.fixture(scope="session")
-def open_school(taught: Course) -> Callable[[Path, Path], School]:
-    """Opens a school with a copy of a database: `open_school(source, to)`."""
-    return lambda source, to: School(taught, copy(source, to), Ticking())
+def open_school(taught: Course, kind: Engine) -> Callable[..., School]:
+    """Opens a school with a new database, or with a copy of one: `open_school(folder, "name", store)`."""
+
+    def build(folder: Path, name: str = "school", store: Database | None = None) -> School:
+        made = kind.empty(folder, name) if store is None else kind.copy(store, folder, name)
+        return School(taught, made, kind, Ticking(), folder)
+
+    return build
 
 
 @pytest.fixture
-def school(open_school: Callable[[Path, Path], School], empty_database: Path, tmp_path: Path) -> School:
+def school(open_school: Callable[..., School], tmp_path: Path) -> School:
     """A school where nothing was answered yet."""
-    return open_school(empty_database, tmp_path / "school.db")
+    return open_school(tmp_path)
 
 
 @pytest.fixture

@@ -1,8 +1,6 @@
 """The throw-away school, built once from the course that ships: every story must be there to see."""
 
-import sqlite3
 from collections import Counter
-from contextlib import closing
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -16,7 +14,7 @@ from stickback.refused import Refused
 from stickback.services import demo, folder, readiness, today
 from stickback.services import desk as desks
 from stickback.services import log as logs
-from stickback.store import database, log, parameters, people
+from stickback.store import log, parameters, people
 from stickback.study.student import Student
 from stickback.words import columns
 
@@ -30,9 +28,9 @@ def shipped():
 
 
 @pytest.fixture(scope="module")
-def school(shipped, tmp_path_factory):
+def school(shipped, kind, tmp_path_factory):
     """The database of the demo; no test may change it."""
-    store = database.locate(str(tmp_path_factory.mktemp("demo") / "demo.db"))
+    store = kind.nothing(tmp_path_factory.mktemp("demo"), "demo")
     demo.build(store, shipped, DAY)
     return store
 
@@ -45,9 +43,9 @@ def few(monkeypatch):
 
 
 @pytest.fixture
-def new(empty_database, open_school, tmp_path):
+def new(kind, tmp_path):
     """Makes an empty database: `new("name")`."""
-    return lambda name: open_school(empty_database, tmp_path / f"{name}.db").store
+    return lambda name: kind.empty(tmp_path, name)
 
 
 @pytest.fixture(scope="module")
@@ -222,8 +220,7 @@ def _texts():
 
 
 def stored(store):
-    with closing(sqlite3.connect(store.path)) as connection:
-        return [connection.execute(f"SELECT count(*) FROM {table}").fetchone()[0] for table in ("students", "entries")]
+    return [len(people.everyone(store)), len(list(log.lines(store)))]
 
 
 def test_a_course_without_the_aeroplanes_is_refused_and_nothing_is_stored(new):

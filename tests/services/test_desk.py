@@ -29,7 +29,7 @@ def test_a_zone_that_is_not_there_is_refused(taught, school):
 
 
 def test_a_desk_is_opened_from_a_folder_and_a_url(course_folder, school):
-    made = desks.open_desk(course_folder, f"sqlite:///{school.path}", "me", date(2026, 6, 1))
+    made = desks.open_desk(course_folder, school.store.dialect.url, "me", date(2026, 6, 1))
     assert (made.course.plan.id, made.past.rows) == ("tw", ())
 
 

@@ -22,17 +22,17 @@ def ahead(school, at=0, **settings):
 
 
 @pytest.fixture(scope="module")
-def template(open_school, empty_database, hands, tmp_path_factory):
+def template(open_school, hands, tmp_path_factory):
     """Some topics answered on three days, some of it wrong."""
-    school = open_school(empty_database, tmp_path_factory.mktemp("begun") / "school.db")
+    school = open_school(tmp_path_factory.mktemp("begun"))
     for day, topic in enumerate(("swing", "numbers", "sitting")):
         hands.finish(school.begin(day, topic=topic), lambda name: (name not in {"foot", "dial"}, "think"))
-    return school.path
+    return school.store
 
 
 @pytest.fixture
 def begun(template, open_school, tmp_path):
-    return open_school(template, tmp_path / "school.db")
+    return open_school(tmp_path, store=template)
 
 
 def test_there_is_a_day_for_every_day_before_the_date(begun):

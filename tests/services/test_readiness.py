@@ -7,6 +7,7 @@ import os
 import random
 import subprocess
 import sys
+from dataclasses import replace
 from datetime import date, timedelta
 from importlib.metadata import version
 
@@ -77,9 +78,9 @@ def void(rng, voided):
 
 
 @pytest.fixture(scope="module")
-def filled(open_school, empty_database, tmp_path_factory):
+def filled(open_school, tmp_path_factory):
     """A school whose students have a long log each, but for one who never answered."""
-    made = open_school(empty_database, tmp_path_factory.mktemp("school") / "school.db")
+    made = open_school(tmp_path_factory.mktemp("school"))
     for one in (*STUDENTS, SILENT):
         people.save(made.store, one)
     log.merge(
@@ -336,9 +337,8 @@ def test_without_an_answer_every_question_is_unseen_and_next_to_nothing_is_known
     assert found[-1]["verdict"] == "no estimate"
 
 
-def test_a_database_that_is_not_there_yet_holds_no_answers(filled, tmp_path):
-    nothing = filled.copied()
-    nothing.path.unlink()
+def test_a_database_that_is_not_there_yet_holds_no_answers(filled, kind, tmp_path):
+    nothing = replace(filled, store=kind.nothing(tmp_path))
     assert {row["seen"] for row in rows(nothing, None, [SILENT])} == {"0"}
 
 
@@ -448,9 +448,9 @@ from datetime import date
 from pathlib import Path
 from stickback.export import table
 from stickback.services import folder, readiness
+from stickback.store import engine, people
 from stickback.words import columns
-from stickback.store import database, people
-store, course = database.locate(sys.argv[1]), folder.load(Path(sys.argv[2]))
+store, course = engine.locate(sys.argv[1]), folder.load(Path(sys.argv[2]))
 students, day = list(people.everyone(store).values()), date.fromisoformat(sys.argv[3])
 found = columns.table(course, readiness.readiness(store, course, students, readiness.dates(students, None, day)))
 sys.stdout.write(table.as_json(found, "student"))
@@ -458,7 +458,7 @@ sys.stdout.write(table.as_json(found, "student"))
 
 
 def test_the_same_database_date_and_version_give_the_same_bytes_in_any_process(filled, course_folder):
-    arguments = [sys.executable, "-c", SAME, filled.path, course_folder, DAY.isoformat()]
+    arguments = [sys.executable, "-c", SAME, filled.store.dialect.url, course_folder, DAY.isoformat()]
     runs = [
         subprocess.run(arguments, capture_output=True, check=True, env={**os.environ, **settings}).stdout
         for settings in ({"PYTHONHASHSEED": "1"}, {"PYTHONHASHSEED": "2", "OPENBLAS_NUM_THREADS": "1"})

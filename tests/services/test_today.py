@@ -41,18 +41,18 @@ def of(day):
 
 
 @pytest.fixture(scope="module")
-def answered(open_school, empty_database, hands, tmp_path_factory):
+def answered(open_school, hands, tmp_path_factory):
     """A database where day 0 answered all there was to ask and day 2 what was rusty; and the oracle that heard it."""
-    school = open_school(empty_database, tmp_path_factory.mktemp("answered") / "school.db")
+    school = open_school(tmp_path_factory.mktemp("answered"))
     oracle = hands.oracle()
     for day in (0, 2):
         hands.finish(school.begin(day, minutes=60), oracle.hearing(day, of(day)))
-    return school.path, oracle
+    return school.store, oracle
 
 
 @pytest.fixture
 def studied(answered, open_school, tmp_path):
-    return open_school(answered[0], tmp_path / "school.db")
+    return open_school(tmp_path, store=answered[0])
 
 
 @pytest.fixture

@@ -177,8 +177,8 @@ def test_the_log_is_verified_under_the_set_in_force(school, far):
 def test_a_damaged_set_is_found_by_the_check_of_the_log(school, far):
     learn(school, far[:5])
     parameters.adopt(school.store, "me", APART, 500, school.desk().clock)
-    with school.store.writing() as session:
-        session.connection().exec_driver_sql("UPDATE parameters SET \"values\" = '[1]'")
+    with school.store.writing() as connection:
+        connection.exec_driver_sql("UPDATE parameters SET \"values\" = '[1]'")
     assert verified(school)["memory"] == ("me: an adopted set of parameters cannot be read",)
     assert in_force(school) == DEFAULTS
 

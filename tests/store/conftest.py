@@ -1,9 +1,8 @@
 """Fixtures of the store: migrated databases, entries to put into them, other programs' connections, a next version."""
 
 import shutil
-import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import closing
+from contextlib import AbstractContextManager, closing, contextmanager
 from datetime import date
 from pathlib import Path
 
@@ -11,82 +10,57 @@ import alembic.config
 import pytest
 import sqlalchemy as sa
 
+from engines import Engine, Files, plain
 from stickback import clock
 from stickback.memory.entry import Entry
-from stickback.store import database
-from stickback.store.database import Database
-from stickback.store.migrations import run
+from stickback.store import dialect, engine, migrations
+from stickback.store.engine import Database
 
 AT = 1_772_000_000_000  # a moment in February 2026
-SECOND = """
+NEXT = "9999"
+SECOND = f"""
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0002"
-down_revision = "0001"
+revision = "{NEXT}"
+down_revision = "{engine.VERSIONS[-1]}"
 
 
 def upgrade():
+    again = "always" if op.get_bind().dialect.name == "sqlite" else "auto"
     for table in ("students", "entries"):
-        with op.batch_alter_table(table, recreate="always") as batch:
+        with op.batch_alter_table(table, recreate=again) as batch:
             batch.add_column(sa.Column("club", sa.String()))
 """
 
 
-ENGINE = run.engine
-
-
 @pytest.fixture(autouse=True)
-def ended(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
-    """Closes every engine after the test, as the end of a program does."""
-    engines = []
-
-    def made(*args: object, **options: object) -> sa.Engine:
-        engines.append(ENGINE(*args, **options))
-        return engines[-1]
-
-    monkeypatch.setattr(run, "engine", made)
-    yield
-    for engine in engines:
-        engine.dispose()
-
-
-def _close(store: Database) -> None:
-    if engine := vars(store).pop("_engine", None):
-        engine.dispose()
-
-
-@pytest.fixture(scope="session")
-def close() -> Callable[[Database], None]:
-    """Closes what a database keeps open, as the end of the program does."""
-    return _close
-
-
-@pytest.fixture(scope="session")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A database file of the newest schema without a student."""
-    path = tmp_path_factory.mktemp("made") / "made.db"
-    store = Database(path)
-    store.prepare()
-    _close(store)
-    return path
-
-
-@pytest.fixture(scope="session")
-def device(made: Path) -> Callable[[Path], Database]:
-    """Puts an empty database at a path."""
-
-    def build(path: Path) -> Database:
-        shutil.copy(made, path)
-        return Database(path)
-
-    return build
+def ended(swept: None) -> None:
+    """What a test opened is closed after it, as at the end of a program."""
 
 
 @pytest.fixture
-def store(device: Callable[[Path], Database], tmp_path: Path) -> Database:
+def store(kind: Engine, tmp_path: Path) -> Database:
     """An empty database."""
-    return device(tmp_path / "school.db")
+    return kind.empty(tmp_path)
+
+
+@pytest.fixture
+def device(kind: Engine, tmp_path: Path) -> Callable[[str], Database]:
+    """Makes a further empty database: `device("elsewhere")`."""
+    return lambda name: kind.empty(tmp_path, name)
+
+
+@pytest.fixture
+def new(kind: Engine, tmp_path: Path) -> Database:
+    """A database that is not made yet."""
+    return kind.nothing(tmp_path)
+
+
+@pytest.fixture
+def file(files: Files, tmp_path: Path) -> Database:
+    """An empty database in a file, for what only a file can suffer."""
+    return files.empty(tmp_path)
 
 
 @pytest.fixture(scope="session")
@@ -122,25 +96,38 @@ def void() -> Callable[..., Entry]:
     return build
 
 
+@contextmanager
+def another(store: Database) -> Iterator[sa.Connection]:
+    made = plain(store)
+    with closing(made.connect()) as connection:
+        yield connection
+    made.dispose()
+
+
+@pytest.fixture(scope="session")
+def aside() -> Callable[[Database], AbstractContextManager[sa.Connection]]:
+    """Opens another program's plain connection to a database."""
+    return another
+
+
 @pytest.fixture
-def other(store: Database) -> Iterator[sqlite3.Connection]:
+def other(store: Database) -> Iterator[sa.Connection]:
     """Another program's plain connection to the database."""
-    with closing(sqlite3.connect(store.path, isolation_level=None)) as connection:
+    with another(store) as connection:
         yield connection
 
 
 @pytest.fixture
 def impatient(monkeypatch: pytest.MonkeyPatch) -> None:
     """Nobody waits for a lock."""
-    monkeypatch.setattr(database, "BUSY_SECONDS", 0)
-    monkeypatch.setitem(ENGINE.__kwdefaults__, "busy_seconds", 0)
+    monkeypatch.setattr(dialect, "BUSY_SECONDS", 0)
 
 
 @pytest.fixture
 def scripts(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
     """A folder with a copy of the migrations, which is used in their place."""
     folder = tmp_path / "migrations"
-    shutil.copytree(Path(run.__file__).parent, folder, ignore=lambda *_: ["__pycache__"])
+    shutil.copytree(Path(str(migrations.__file__)).parent, folder, ignore=lambda *_: ["__pycache__"])
 
     class Elsewhere(alembic.config.Config):
         def set_main_option(self, name: str, value: str) -> None:
@@ -155,5 +142,5 @@ def second_version(monkeypatch: pytest.MonkeyPatch, scripts: Path) -> Path:
     """The script of a made-up next version of the schema; a test may add lines to it."""
     script = scripts / "versions" / "second.py"
     script.write_text(SECOND)
-    monkeypatch.setattr(database, "VERSIONS", (*database.VERSIONS, "0002"))
+    monkeypatch.setattr(engine, "VERSIONS", (*engine.VERSIONS, NEXT))
     return script

@@ -1,38 +1,51 @@
-import re
-import sqlite3
-
 import pytest
+import sqlalchemy as sa
 
-from stickback.store import guards, log
-from stickback.store.migrations import run
+from stickback.store import log
+from stickback.store.dialect import PostgreSQL, SQLite
 
 FORBIDDEN = {
     "update": "UPDATE entries SET given = '1'",
     "update of one": "UPDATE entries SET day = day - 1 WHERE id = (SELECT min(id) FROM entries)",
-    "update or replace": "UPDATE OR REPLACE entries SET id = (SELECT max(id) FROM entries)",
-    "update or ignore": "UPDATE OR IGNORE entries SET given = '1'",
     "update from": "UPDATE entries SET given = s.name FROM students s WHERE s.key = entries.student",
     "delete": "DELETE FROM entries WHERE id = (SELECT min(id) FROM entries)",
     "delete of all": "DELETE FROM entries",
-    "replace": "REPLACE INTO entries SELECT * FROM entries",
-    "insert or replace": "INSERT OR REPLACE INTO entries SELECT * FROM entries",
-    "upsert": "INSERT INTO entries SELECT * FROM entries WHERE true ON CONFLICT DO UPDATE SET given = '1'",
     "upsert by key": """
         INSERT INTO entries SELECT * FROM entries WHERE true ON CONFLICT (student, id) DO UPDATE SET given = '1'""",
-    "replace of a changed row": """
-        REPLACE INTO entries (student, id, what, day, at, zone)
-        SELECT student, id, 'flown', 1, 1, 'UTC' FROM entries""",
+}
+ONLY = {
+    SQLite: {
+        "update or replace": "UPDATE OR REPLACE entries SET id = (SELECT max(id) FROM entries)",
+        "update or ignore": "UPDATE OR IGNORE entries SET given = '1'",
+        "replace": "REPLACE INTO entries SELECT * FROM entries",
+        "insert or replace": "INSERT OR REPLACE INTO entries SELECT * FROM entries",
+        "upsert": "INSERT INTO entries SELECT * FROM entries WHERE true ON CONFLICT DO UPDATE SET given = '1'",
+        "replace of a changed row": """
+            REPLACE INTO entries (student, id, what, day, at, zone)
+            SELECT student, id, 'flown', 1, 1, 'UTC' FROM entries""",
+    },
+    PostgreSQL: {
+        "truncate": "TRUNCATE entries",
+        "truncate with all that follows": "TRUNCATE students CASCADE",
+        "merge that updates": """
+            MERGE INTO entries e USING entries f ON e.id = f.id WHEN MATCHED THEN UPDATE SET given = '1'""",
+        "merge that deletes": "MERGE INTO entries e USING entries f ON e.id = f.id WHEN MATCHED THEN DELETE",
+    },
 }
 
 
-def refused_by(connection: sqlite3.Connection) -> list[str]:
+def forbidden(store):
+    return FORBIDDEN | ONLY[type(store.dialect)]
+
+
+def refused_by(store, connection: sa.Connection) -> list[str]:
     """Which of the forbidden statements the database refuses."""
     found = []
-    for name, statement in FORBIDDEN.items():
+    for name, statement in forbidden(store).items():
         try:
-            connection.execute(statement)
-        except sqlite3.IntegrityError as error:
-            if str(error).startswith("an entry is never "):
+            connection.exec_driver_sql(statement)
+        except sa.exc.DBAPIError as error:
+            if "an entry is never " in str(error.orig):
                 found.append(name)
     return found
 
@@ -44,71 +57,111 @@ def filled(store, answer):
     return store
 
 
-@pytest.mark.parametrize("settings", ["recursive_triggers = ON", "recursive_triggers = OFF", "foreign_keys = OFF"])
-def test_the_database_refuses_whoever_asks_to_change_or_delete_entries(filled, other, settings):
+def test_the_database_refuses_whoever_asks_to_change_or_delete_entries(filled, other):
     before = list(log.lines(filled))
-    other.execute(f"PRAGMA {settings}")
-    assert refused_by(other) == list(FORBIDDEN)
+    assert refused_by(filled, other) == list(forbidden(filled))
     assert list(log.lines(filled)) == before
 
 
-@pytest.mark.parametrize("rest", ["OR IGNORE INTO entries SELECT * FROM entries", "INTO entries SELECT * FROM entries"])
-def test_inserting_what_is_there_changes_nothing(filled, other, rest):
+@pytest.mark.parametrize("settings", ["recursive_triggers = ON", "recursive_triggers = OFF", "foreign_keys = OFF"])
+def test_no_setting_of_a_files_reader_lifts_the_guards(file, aside, answer, settings):
+    for n in (1, 2):
+        log.append(file, "ann", answer(n))
+    with aside(file) as other:
+        other.exec_driver_sql(f"PRAGMA {settings}")
+        assert refused_by(file, other) == list(forbidden(file))
+
+
+def test_whoever_looks_after_the_server_meets_the_guards_too(server, answer, tmp_path, aside):
+    """Also in a session that replays the changes of another server, which passes common triggers."""
+    store = server.empty(tmp_path)
+    for n in (1, 2):
+        log.append(store, "ann", answer(n))
+    url = sa.make_url(store.dialect.url).set(username="postgres").render_as_string(hide_password=False)
+    with aside(type(store)(PostgreSQL(url))) as owner:
+        owner.exec_driver_sql("SET session_replication_role = replica")
+        assert refused_by(store, owner) == list(forbidden(store))
+
+
+def test_inserting_what_is_there_changes_nothing(filled, other):
     before = list(log.lines(filled))
-    with pytest.raises(sqlite3.IntegrityError):
-        other.execute(f"INSERT {rest}")
+    with pytest.raises(sa.exc.IntegrityError):
+        other.exec_driver_sql("INSERT INTO entries SELECT * FROM entries")
     assert list(log.lines(filled)) == before
 
 
 def test_a_new_entry_may_be_inserted(filled, other):
-    other.execute("""
+    other.exec_driver_sql("""
         INSERT INTO entries (student, id, what, day, at, zone) SELECT student, 'new', what, day, at, zone
         FROM entries LIMIT 1""")
-    assert other.execute("SELECT count(*) FROM entries").fetchone() == (3,)
+    assert other.exec_driver_sql("SELECT count(*) FROM entries").scalar_one() == 3
 
 
 def test_without_the_guards_the_forbidden_statements_would_pass(filled, other):
     """So the tests above can fail."""
-    guards.remove(other)
-    assert refused_by(other) == []
+    filled.dialect.remove(other)
+    assert refused_by(filled, other) == []
 
 
 def test_guards_are_in_place_after_migrating_again(filled, other):
-    guards.remove(other)
-    run.upgrade(filled.path)
-    assert guards.missing(other) == []
-    assert refused_by(other) == list(FORBIDDEN)
+    filled.dialect.remove(other)
+    filled.upgrade()
+    assert filled.unguarded() == []
+    assert refused_by(filled, other) == list(forbidden(filled))
 
 
 def test_guards_are_in_place_after_the_next_version_made_the_table_anew(filled, other, second_version):
-    run.upgrade(filled.path)
-    assert other.execute("SELECT club FROM entries").fetchall() == [(None,), (None,)]
-    assert guards.missing(other) == []
-    assert refused_by(other) == list(FORBIDDEN)
+    filled.upgrade()
+    assert other.exec_driver_sql("SELECT club FROM entries").all() == [(None,), (None,)]
+    assert filled.unguarded() == []
+    assert refused_by(filled, other) == list(forbidden(filled))
 
 
-@pytest.mark.parametrize("name", guards.GUARDS)
-def test_a_dropped_guard_is_named(store, other, name):
-    other.execute(f"DROP TRIGGER {name}")
-    assert guards.missing(other) == [name]
+@pytest.mark.parametrize("change", ["an entry is", " ON entries"])
+def test_a_guard_that_was_dropped_or_altered_is_named(store, other, change):
+    drop = "DROP TRIGGER {} ON {}" if isinstance(store.dialect, PostgreSQL) else "DROP TRIGGER {}"
+    for name, statement in store.dialect.guards.items():
+        other.exec_driver_sql(drop.format(name, "entries"))
+        assert store.unguarded() == [name]
+        other.exec_driver_sql(statement.replace(change, {"an entry is": "an answer is"}.get(change, " ON parameters")))
+        assert store.unguarded() == [name]
+        other.exec_driver_sql(drop.format(name, "entries" if change == "an entry is" else "parameters"))
+        other.exec_driver_sql(statement)
+        if isinstance(store.dialect, PostgreSQL):
+            other.exec_driver_sql(f"ALTER TABLE entries ENABLE ALWAYS TRIGGER {name}")
+        assert store.unguarded() == []
 
 
-@pytest.mark.parametrize("name", guards.GUARDS)
-@pytest.mark.parametrize(("what", "instead"), [(r"RAISE\(.*\)", "RAISE(IGNORE)"), ("ON entries", "ON parameters")])
-def test_an_altered_guard_is_named(store, other, name, what, instead):
-    other.execute(f"DROP TRIGGER {name}")
-    other.execute(re.sub(what, instead, guards.GUARDS[name]))
-    assert guards.missing(other) == [name]
+def test_a_guard_of_a_server_that_is_switched_off_is_named(server, tmp_path, aside):
+    store = server.empty(tmp_path)
+    with aside(store) as other:
+        other.exec_driver_sql("ALTER TABLE entries DISABLE TRIGGER entries_are_never_deleted")
+        assert store.unguarded() == ["entries_are_never_deleted"]
+        other.exec_driver_sql("ALTER TABLE entries ENABLE TRIGGER entries_are_never_deleted")
+        assert store.unguarded() == ["entries_are_never_deleted"]
+
+
+def test_guards_of_a_server_that_do_nothing_are_named(server, tmp_path, aside):
+    store = server.empty(tmp_path)
+    with aside(store) as other:
+        other.exec_driver_sql(
+            "CREATE OR REPLACE FUNCTION entries_stand() RETURNS trigger LANGUAGE plpgsql AS 'BEGIN RETURN NULL; END'"
+        )
+    assert store.unguarded() == list(PostgreSQL.guards)
 
 
 def test_guards_can_be_put_in_place_twice(store, other):
-    guards.install(other)
-    assert guards.missing(other) == []
+    store.dialect.install(other)
+    assert store.unguarded() == []
 
 
-def test_guards_taken_away_in_a_transaction_are_back_when_it_is_rolled_back(store, other):
-    other.execute("BEGIN")
-    guards.remove(other)
-    assert guards.missing(other) == list(guards.GUARDS)
-    other.execute("ROLLBACK")
-    assert guards.missing(other) == []
+def test_guards_taken_away_in_a_transaction_are_back_when_it_is_rolled_back(store):
+    def interrupted():
+        with store.writing() as connection:
+            store.dialect.remove(connection)
+            assert store.dialect.missing(connection) == list(store.dialect.guards)
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        interrupted()
+    assert store.unguarded() == []

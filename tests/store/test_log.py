@@ -13,7 +13,6 @@ from stickback.memory import entry as entries
 from stickback.memory.entry import CONFIDENCES, Entry
 from stickback.refused import Refused
 from stickback.store import log, people
-from stickback.store.database import Database
 from stickback.store.log import Merged
 from stickback.study.student import Student
 
@@ -28,7 +27,13 @@ def imported(store, lines):
 
 def counted(other):
     """What the counter of each student says."""
-    return dict(other.execute("SELECT name, entries FROM students"))
+    return dict(other.exec_driver_sql("SELECT name, entries FROM students").all())
+
+
+def made(store):
+    """Whether there is a database yet."""
+    with store.reading() as connection:
+        return connection is not None
 
 
 # Append
@@ -101,19 +106,17 @@ def test_the_same_id_is_another_entry_of_another_student(store, answer, other):
     ],
     ids=str,
 )
-def test_what_no_log_can_hold_is_a_mistake_before_anything_is_written(tmp_path, answer, change):
-    store = Database(tmp_path / "new.db")
+def test_what_no_log_can_hold_is_a_mistake_before_anything_is_written(new, answer, change):
     with pytest.raises(ValueError):
-        log.append(store, "ann", replace(answer(1), **change))
-    assert not store.path.exists()
+        log.append(new, "ann", replace(answer(1), **change))
+    assert not made(new)
 
 
 @pytest.mark.parametrize("name", ["", "x" * 81, "a\0b"])
-def test_a_name_that_no_log_can_hold_is_a_mistake_before_anything_is_written(tmp_path, answer, name):
-    store = Database(tmp_path / "new.db")
+def test_a_name_that_no_log_can_hold_is_a_mistake_before_anything_is_written(new, answer, name):
     with pytest.raises(ValueError, match="student"):
-        log.append(store, name, answer(1))
-    assert not store.path.exists()
+        log.append(new, name, answer(1))
+    assert not made(new)
 
 
 # Days
@@ -218,10 +221,10 @@ def test_the_fingerprint_follows_the_entries_and_nothing_else(store, answer):
 
 
 @pytest.mark.parametrize("change", [{"right": False}, {"given": "1"}, {"day": date(2026, 3, 2)}, {"seconds": 4.6}])
-def test_another_content_is_another_fingerprint(device, answer, tmp_path, change):
+def test_another_content_is_another_fingerprint(device, answer, change):
     found = []
     for each in (answer(1), replace(answer(1), **change)):
-        store = device(tmp_path / f"{len(found)}.db")
+        store = device(f"device-{len(found)}")
         log.append(store, "ann", each)
         found.append(log.fingerprint(store))
     assert found[0] != found[1]
@@ -283,9 +286,9 @@ def test_another_aeroplane_is_another_history_in_columns(store, answer):
     assert columns.history.tolist() == [0, 1, 0]
 
 
-def test_columns_of_no_one_are_empty(tmp_path, store, answer):
+def test_columns_of_no_one_are_empty(new, store, answer):
     log.append(store, "ann", answer(1))
-    for database, names in ((store, []), (store, ["nobody"]), (Database(tmp_path / "new.db"), ["ann"])):
+    for database, names in ((store, []), (store, ["nobody"]), (new, ["ann"])):
         assert as_rows(log.columns(database, names), names) == []
 
 
@@ -360,9 +363,9 @@ def test_a_void_may_arrive_before_what_it_voids(store, answer, void):
         ),
     ],
 )
-def test_a_moment_is_the_same_on_every_device_it_comes_to(store, device, answer, tmp_path, moment):
+def test_a_moment_is_the_same_on_every_device_it_comes_to(store, device, answer, moment):
     log.append(store, "ann", replace(answer(1), at=moment))
-    elsewhere = device(tmp_path / "elsewhere.db")
+    elsewhere = device("elsewhere")
     imported(elsewhere, log.lines(store))
     assert stored(elsewhere) == stored(store) == [replace(answer(1), at=moment)]
 
@@ -397,13 +400,12 @@ names = st.text("abc éß-żÅ3", min_size=1, max_size=12).map(str.strip).filter
 
 @given(st.lists(st.tuples(names, answers), max_size=20, unique_by=lambda each: (each[0], each[1].id)))
 @settings(max_examples=15)
-def test_whatever_lines_can_say_comes_back_as_the_same_lines(device, close, said):
+def test_whatever_lines_can_say_comes_back_as_the_same_lines(kind, said):
     lines = [entries.as_line(*each) for each in said]
     with tempfile.TemporaryDirectory() as folder:
-        store = device(Path(folder) / "a.db")
+        store = kind.empty(Path(folder))
         assert imported(store, lines) == Merged(len(lines), 0)
         assert sorted(log.lines(store)) == sorted(lines)
-        close(store)
 
 
 # Three devices
@@ -450,9 +452,9 @@ def play(answer, void):
 
 @given(st.lists(steps, max_size=25), st.permutations([(to, of) for to in range(3) for of in range(3)]))
 @settings(max_examples=20)
-def test_three_devices_end_with_the_same_log_whatever_the_order(device, close, play, taken, last):
+def test_three_devices_end_with_the_same_log_whatever_the_order(kind, play, taken, last):
     with tempfile.TemporaryDirectory() as folder:
-        devices = [device(Path(folder) / f"{index}.db") for index in range(3)]
+        devices = [kind.empty(Path(folder), f"device-{index}") for index in range(3)]
         happened = play(devices, taken)
         exports = [list(log.lines(store)) for store in devices]
         for to, of in last:
@@ -463,5 +465,3 @@ def test_three_devices_end_with_the_same_log_whatever_the_order(device, close, p
         assert len({log.fingerprint(store) for store in devices}) == 1
         assert [imported(store, expected) for store in devices] == [Merged(0, len(expected))] * 3
         assert [list(log.lines(store)) for store in devices] == [expected] * 3
-        for store in devices:
-            close(store)

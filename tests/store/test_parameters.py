@@ -1,6 +1,7 @@
 from datetime import UTC, datetime, timedelta
 
 import pytest
+import sqlalchemy as sa
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -8,7 +9,6 @@ import invented
 from stickback.clock import Clock
 from stickback.memory.curve import DEFAULTS
 from stickback.store import parameters, people
-from stickback.store.database import Database
 from stickback.store.parameters import Adopted, Sets
 
 NOW = datetime(2026, 3, 1, 12, tzinfo=UTC)
@@ -23,11 +23,12 @@ def in_force(store, name="ann"):
     return parameters.adopted(store, [name])[name]
 
 
-def test_who_adopted_nothing_follows_the_defaults(store, tmp_path):
-    for each in (store, Database(tmp_path / "new.db")):
+def test_who_adopted_nothing_follows_the_defaults(store, new):
+    for each in (store, new):
         assert parameters.adopted(each, ["ann", "bob"]) == {"ann": DEFAULTS, "bob": DEFAULTS}
         assert parameters.sets(each, "ann") == Sets()
-    assert not (tmp_path / "new.db").exists()
+    with new.reading() as connection:
+        assert connection is None
 
 
 def test_a_set_is_in_force_to_the_last_digit(store):
@@ -68,7 +69,7 @@ def test_who_is_erased_leaves_no_set(store, other):
     adopt(store, ONE, "ann")
     adopt(store, OTHER, "bob")
     people.erase(store, "ann")
-    assert other.execute("SELECT count(*) FROM parameters").fetchone() == (1,)
+    assert other.exec_driver_sql("SELECT count(*) FROM parameters").fetchone() == (1,)
     assert parameters.adopted(store, ["ann", "bob"]) == {"ann": DEFAULTS, "bob": OTHER}
 
 
@@ -77,7 +78,7 @@ def test_a_set_that_cannot_be_read_is_passed_over_and_its_student_named(store, o
     adopt(store, ONE)
     adopt(store, OTHER)
     newest = "(SELECT max(id) FROM parameters)"
-    other.execute(f'UPDATE parameters SET "values" = ? WHERE id = {newest}', (text,))
+    other.execute(sa.text(f'UPDATE parameters SET "values" = :text WHERE id = {newest}'), {"text": text})
     assert in_force(store) == ONE
     assert parameters.damaged(store) == ["ann"]
 

@@ -1,10 +1,10 @@
 from datetime import date
 
 import pytest
+import sqlalchemy as sa
 
 from stickback.refused import Refused
-from stickback.store import guards, log, people
-from stickback.store.database import Database
+from stickback.store import log, people
 from stickback.study.student import Student
 
 WHOLE = Student(
@@ -27,14 +27,14 @@ def filled(store, answer, other):
         people.save(store, Student(name, minutes=15))
         for n in (1, 2):
             log.append(store, name, answer(n))
-    other.execute("INSERT INTO parameters SELECT key, 'p', 1, 400, '[]' FROM students WHERE name = 'ann'")
+    other.exec_driver_sql("INSERT INTO parameters SELECT key, 'p', 1, 400, '[]' FROM students WHERE name = 'ann'")
     return store
 
 
 def rows(other):
     """How many rows each table has."""
     tables = ("students", "entries", "parameters")
-    return [other.execute(f"SELECT count(*) FROM {table}").fetchone()[0] for table in tables]
+    return [other.exec_driver_sql(f"SELECT count(*) FROM {table}").fetchone()[0] for table in tables]
 
 
 # Settings
@@ -52,14 +52,14 @@ def test_saving_again_changes_the_settings_and_keeps_the_entries(filled, other):
     assert people.find(filled, "ann") == Student("ann", target=0.8)
     assert people.find(filled, "bob") == Student("bob", minutes=15)
     assert list(log.lines(filled)) == before
-    assert other.execute("SELECT entries FROM students").fetchall() == [(2,), (2,)]
+    assert other.exec_driver_sql("SELECT entries FROM students").fetchall() == [(2,), (2,)]
 
 
-def test_me_exists_without_asking(tmp_path):
-    store = Database(tmp_path / "new.db")
-    assert people.find(store, "me") == Student("me")
-    assert people.everyone(store) == {}
-    assert not store.path.exists()
+def test_me_exists_without_asking(new):
+    assert people.find(new, "me") == Student("me")
+    assert people.everyone(new) == {}
+    with new.reading() as connection:
+        assert connection is None
 
 
 def test_me_can_have_settings(store):
@@ -67,8 +67,8 @@ def test_me_can_have_settings(store):
     assert people.find(store, "me") == Student("me", minutes=20)
 
 
-def test_who_is_not_there_is_refused_and_who_is_there_is_said(tmp_path, filled):
-    for store, there in ((filled, "ann, bob"), (Database(tmp_path / "new.db"), "no one yet")):
+def test_who_is_not_there_is_refused_and_who_is_there_is_said(new, filled):
+    for store, there in ((filled, "ann, bob"), (new, "no one yet")):
         with pytest.raises(Refused) as refusal:
             people.find(store, "Ann")
         assert refusal.value.message == (
@@ -104,9 +104,8 @@ def test_an_answer_that_was_voided_is_not_the_last(filled, answer, void):
     assert people.last_days(filled)["ann"] == date(2026, 3, 1)
 
 
-def test_nothing_is_counted_where_nothing_is_stored(tmp_path):
-    store = Database(tmp_path / "new.db")
-    assert (people.counts(store), people.last_days(store)) == ({}, {})
+def test_nothing_is_counted_where_nothing_is_stored(new):
+    assert (people.counts(new), people.last_days(new)) == ({}, {})
 
 
 # Hiding
@@ -140,9 +139,9 @@ def test_erasing_deletes_the_student_every_entry_and_the_parameters_and_no_one_e
     assert rows(other) == [1, 2, 0]
 
 
-def test_guards_are_in_place_after_erasing(filled, other):
+def test_guards_are_in_place_after_erasing(filled):
     people.erase(filled, "ann")
-    assert guards.missing(other) == []
+    assert filled.unguarded() == []
 
 
 def test_a_hidden_student_can_be_erased(filled, other):
@@ -154,12 +153,13 @@ def test_a_hidden_student_can_be_erased(filled, other):
 
 def test_erasing_happens_wholly_or_not_at_all(filled, other):
     before = list(log.lines(filled))
-    other.execute("CREATE TRIGGER stop BEFORE DELETE ON students BEGIN SELECT RAISE(ABORT, 'no'); END")
-    with pytest.raises(Refused):
+    other.exec_driver_sql("CREATE TABLE clubs (member INTEGER REFERENCES students (key))")
+    other.exec_driver_sql("INSERT INTO clubs SELECT key FROM students WHERE name = 'ann'")
+    with pytest.raises(sa.exc.IntegrityError):
         people.erase(filled, "ann")
     assert list(log.lines(filled)) == before
     assert rows(other) == [2, 4, 1]
-    assert guards.missing(other) == []
+    assert filled.unguarded() == []
 
 
 def test_who_was_erased_can_begin_anew(filled, answer):

@@ -1,14 +1,12 @@
-import sqlite3
 from dataclasses import fields
 from typing import get_args
 
 import pytest
 import sqlalchemy as sa
-from sqlmodel import select
 
 from stickback.memory.entry import FIELDS, What
-from stickback.store import log
-from stickback.store.tables import Entries, Parameters, Students
+from stickback.store import log, people
+from stickback.store.tables import ENTRIES, STUDENTS, Entries, Parameters, Students
 from stickback.study.student import Student
 
 
@@ -32,37 +30,42 @@ def test_one_student_is_one_range_of_the_key_and_there_is_no_other_index(table):
     assert table.__table__.indexes == set()
 
 
-def test_entries_are_stored_in_the_order_of_their_key(store, other):
-    (sql,) = other.execute("SELECT sql FROM sqlite_master WHERE name = 'entries'").fetchone()
+def test_entries_are_stored_in_the_order_of_their_key(file, aside):
+    with aside(file) as other:
+        sql = other.exec_driver_sql("SELECT sql FROM sqlite_master WHERE name = 'entries'").scalar_one()
     assert sql.rstrip().endswith("WITHOUT ROWID")
 
 
 @pytest.mark.parametrize("what", [*get_args(What), "deleted"])
 def test_an_entry_is_one_of_the_three_that_there_are(store, other, what):
-    other.execute("INSERT INTO students VALUES (1, 'ann', 0, NULL, 'uk', NULL, NULL, NULL, 10, 0.9, NULL, 0)")
-    insert = "INSERT INTO entries (student, id, what, day, at, zone) VALUES (1, 'a', ?, 1, 1, 'UTC')"
+    with store.writing() as connection:
+        key = people.row_of(connection, "ann").key
+    row = {"student": key, "id": "a", "what": what, "day": 1, "at": 1, "zone": "UTC"}
     if what in get_args(What):
-        assert other.execute(insert, (what,)).rowcount == 1
+        other.execute(sa.insert(ENTRIES), row)
+        assert other.execute(sa.select(ENTRIES.c.what)).scalar_one() == what
     else:
-        with pytest.raises(sqlite3.IntegrityError, match="ck_entries_what"):
-            other.execute(insert, (what,))
+        with pytest.raises(sa.exc.IntegrityError, match="ck_entries_what"):
+            other.execute(sa.insert(ENTRIES), row)
 
 
 def test_an_entry_without_its_student_is_refused(store):
-    with pytest.raises(sa.exc.IntegrityError, match="FOREIGN KEY"), store.writing() as session:
-        session.add(Entries(student=7, id="a", what="flown", day=1, at=1, zone="UTC"))
+    row = {"student": 7, "id": "a", "what": "flown", "day": 1, "at": 1, "zone": "UTC"}
+    with pytest.raises(sa.exc.IntegrityError, match=r"(?i)foreign key"), store.writing() as connection:
+        connection.execute(sa.insert(ENTRIES), row)
 
 
 def test_a_name_belongs_to_one_student(store):
-    with pytest.raises(sa.exc.IntegrityError, match=r"students\.name"), store.writing() as session:
-        session.add_all([Students(name="ann"), Students(name="ann")])
+    people.save(store, Student("ann"))
+    with pytest.raises(sa.exc.IntegrityError, match=r"students\.name|uq_students_name"), store.writing() as connection:
+        connection.execute(sa.insert(STUDENTS), Students(name="ann").model_dump(exclude={"key"}))
 
 
 def test_moments_and_seeds_are_stored_exactly(store, answer):
     last = answer(1, seed=2**53 - 1)
     log.append(store, "ann", last)
-    with store.writing() as session:
-        row = session.exec(select(Entries)).one()
+    with store.reading() as connection:
+        row = connection.execute(sa.select(ENTRIES)).one()
         assert (row.at, row.seed, row.day) == (last.at, 2**53 - 1, 20513)
 
 

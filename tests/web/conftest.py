@@ -9,7 +9,7 @@ from starlette.testclient import TestClient
 
 import worlds
 from shells import blank, courses, place, school, session, template
-from stickback.store import database
+from stickback.store import engine
 from stickback.web.app import application
 from worlds import Place
 
@@ -24,7 +24,7 @@ def browse() -> Callable[..., TestClient]:
 
     def browser(at: Place, course: Path | None = None, **more: object) -> TestClient:
         day = date.fromisoformat(worlds.DAY)
-        app = application(course or at.course, database.locate(str(at.db)), lambda: day, **more)
+        app = application(course or at.course, engine.locate(str(at.db)), lambda: day, **more)
         return TestClient(app, "http://127.0.0.1", headers=OWN, follow_redirects=False)
 
     return browser

@@ -23,9 +23,9 @@ def demo(options: "Options") -> None:
     from stickback import clock
     from stickback.cli.terminal import show
     from stickback.services import demo as service
-    from stickback.store import database
+    from stickback.store import engine
 
-    store = options.database() if options.db is not None else database.afresh(options.beside("demo.db"))
+    store = options.database() if options.db is not None else engine.afresh(options.beside("demo.db"))
     today = clock.clock_for(clock.machine_zone(), options.today).today
     school = service.build(store, options.load(), today)
     show.heading("A school that does not exist")
@@ -33,7 +33,7 @@ def demo(options: "Options") -> None:
     show.heading("Look around")
     given = f" --today {today}" if options.today else ""
     course = f" --course {shlex.quote(str(options.course))}" if options.course else ""
-    start = f"stickback --db {shlex.quote(str(store.path))}{course}{given}"
+    start = f"stickback --db {shlex.quote(options.db or store.name)}{course}{given}"
     for line in (
         f"{start} readiness",
         f'{start} --student "Bram Teasel" debrief',

@@ -94,7 +94,7 @@ def _readable_streams() -> None:
 
 
 @click.group(cls=Commands, invoke_without_command=True, context_settings={"auto_envvar_prefix": "STICKBACK"})
-@click.option("--db", metavar="URL", help="Database file, as a path or sqlite:///path. [default: in your data folder]")
+@click.option("--db", metavar="URL", help="Database file, or postgresql://host/name. [default: in your data folder]")
 @click.option("--course", type=File(), metavar="DIR", help="Course folder. [default: the shipped one]")
 @click.option("--student", default="me", show_default=True, metavar="NAME", help="Who studies.")
 @click.option("--today", type=Day(), metavar="DATE", help="Act as if today were this day.")

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from stickback.course.course import Course
     from stickback.services.desk import Desk
-    from stickback.store.database import Database
+    from stickback.store.engine import Database
     from stickback.study.student import Student
 
 
@@ -101,9 +101,9 @@ class Options:
 
     def database(self) -> "Database":
         """The database alone."""
-        from stickback.store import database
+        from stickback.store import engine
 
-        return database.locate(self.url)
+        return engine.locate(self.url)
 
     @property
     def everyone(self) -> bool:

@@ -9,7 +9,7 @@ if TYPE_CHECKING:
 
     from stickback.cli.options import Options
     from stickback.services.tune import Outcome
-    from stickback.store.database import Database
+    from stickback.store.engine import Database
     from stickback.study.student import Student
 
 FOR, RANK = "school", 30

@@ -19,16 +19,18 @@ Parameters = tuple[float, ...]
 DEFAULTS: Parameters = tuple(DEFAULT_PARAMETERS)
 NOON = datetime(2000, 1, 1, 12, tzinfo=UTC)  # any one instant of the day: only whole days between answers count
 WRONG, UNSURE, RIGHT = 1, 2, 3  # the library's grades; its highest is never used
+VOIDED = 0  # the grade of an answer that moves nothing but still was the first of its day
 
 
-def grade(*, right: bool, confidence: str, hinted: bool) -> int:
-    """What an answer is worth to the memory: nothing a person ever sees.
+def grade(*, right: object, confidence: object, hinted: object, voided: object = False) -> Ints:
+    """What an answer is worth to the memory, or many as sequences of one length: nothing a person ever sees.
 
     Source: the mapping of confidence was simulated; a highest grade for `sure` would promise 3 to 5 points too much.
     """
-    if not right:
-        return WRONG
-    return UNSURE if hinted or confidence == "guess" else RIGHT
+    guessed = np.asarray(confidence) == "guess"
+    kept = np.where(np.asarray(hinted, dtype=np.bool_) | guessed, UNSURE, RIGHT)
+    marked = np.where(np.asarray(right, dtype=np.bool_), kept, WRONG)
+    return np.asarray(np.where(np.asarray(voided, dtype=np.bool_), VOIDED, marked), dtype=np.int64)
 
 
 def recall(stability: Floats, elapsed: Ints | Floats, w: Parameters = DEFAULTS) -> Floats:

@@ -11,8 +11,7 @@ import numpy as np
 from stickback.memory import curve
 from stickback.memory.curve import Floats, Ints, Parameters
 
-WRONG, RIGHT = curve.WRONG, curve.RIGHT
-VOIDED = 0  # the grade of an answer that moves nothing but still was the first of its day
+VOIDED, WRONG, RIGHT = curve.VOIDED, curve.WRONG, curve.RIGHT
 
 
 @dataclass(frozen=True)

@@ -136,7 +136,7 @@ class Past:
     def columns(self) -> tuple[Ints, Ints, Ints]:
         """History, day and grade of every answer, as the fold takes them."""
         history = [self.index[row.question or "", row.variant or ""] for row in self.answers]
-        grades = [worth(row, self.voided) for row in self.answers]
+        grades = worth(self.answers, self.voided)
         made = np.array([history, [row.day for row in self.answers], grades], dtype=np.int64).reshape(3, -1)
         return made[0], made[1], made[2]
 
@@ -152,8 +152,11 @@ def past(rows: Iterable[Row]) -> Past:
     return Past(tuple(sorted({row.id: row for row in rows}.values(), key=lambda row: (row.day, row.id))))
 
 
-def worth(row: Row, voided: frozenset[str]) -> int:
-    """The grade of an answer for the fold."""
-    if row.id in voided:
-        return fold.VOIDED
-    return curve.grade(right=bool(row.right), confidence=row.confidence or "", hinted=bool(row.hinted))
+def worth(rows: Sequence[Row], voided: frozenset[str]) -> Ints:
+    """The grades of answers for the fold."""
+    return curve.grade(
+        right=[row.right for row in rows],
+        confidence=[row.confidence for row in rows],
+        hinted=[row.hinted for row in rows],
+        voided=[row.id in voided for row in rows],
+    )

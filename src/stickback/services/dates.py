@@ -83,8 +83,8 @@ def _sight(desk: Desk, past: Past, candidates: Sequence[Candidate], topic: Ints)
     places = desk.course.plan.place
     topic_of = {history: places[question.topic] for history, question in desk.questions.items()}
     firsts: dict[History, int] = {}
-    for row in past.graded:
-        firsts.setdefault((row.question or "", row.variant or ""), worth(row, past.voided))
+    for row, grade in zip(past.graded, worth(past.graded, past.voided).tolist(), strict=True):
+        firsts.setdefault((row.question or "", row.variant or ""), grade)
     knew, missed = unseen.rates(
         np.array([list(firsts.values())], dtype=np.int64),
         np.array([desk.guesses.get(history, 0.0) for history in firsts]),

@@ -15,7 +15,7 @@ from stickback.services.desk import Desk
 from stickback.services.review import Done, Session, Step
 from stickback.services.today import Wish
 from stickback.store import log, people
-from stickback.store.database import Database
+from stickback.store.engine import Database
 from stickback.study.student import Student
 
 Sure = Callable[[bool, float], Confidence]
@@ -122,7 +122,7 @@ def build(store: Database, course: Course, today: date) -> tuple[Invented, ...]:
     Errors: Refused when the database holds students already, or the course lacks the aeroplanes.
     """
     if people.everyone(store) or people.everyone(store, hidden=True):
-        raise Refused(f"{store.path} holds students already; the demo needs a new file.")
+        raise Refused(f"{store.name} holds students already; the demo needs a new file.")
     everyone = cast(today)
     for one in everyone:
         desks.sheet_of(course, one.student)

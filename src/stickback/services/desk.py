@@ -17,8 +17,8 @@ from stickback.memory.misbelief import Misbelief
 from stickback.memory.past import History, Past, Row
 from stickback.refused import Refused
 from stickback.services import folder
-from stickback.store import database, log, parameters, people
-from stickback.store.database import Database
+from stickback.store import engine, log, parameters, people
+from stickback.store.engine import Database
 from stickback.study import flown
 from stickback.study.debrief import Standing
 from stickback.study.flown import FlownError
@@ -190,7 +190,7 @@ def open_desk(course_folder: Path | None, url: str, student: str, today: date | 
 
     Errors: Refused for a course, database, student, aeroplane or zone that is not there.
     """
-    return desk(folder.load(course_folder or folder.shipped()), database.locate(url), student, today)
+    return desk(folder.load(course_folder or folder.shipped()), engine.locate(url), student, today)
 
 
 def desk(course: Course, store: Database, student: str, today: date | None) -> Desk:

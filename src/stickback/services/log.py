@@ -18,9 +18,8 @@ from stickback.memory.past import Past, worth
 from stickback.refused import Refused
 from stickback.services import desk
 from stickback.services import student as students
-from stickback.store import database as databases
 from stickback.store import log, parameters, people
-from stickback.store.database import Database
+from stickback.store.engine import Database
 from stickback.store.log import Merged
 from stickback.study.student import ME
 
@@ -81,7 +80,7 @@ def verify(store: Database, course: Course) -> list[Check]:
     total = sum(map(len, by_student.values()))
     everything = [(student, each) for student, found in by_student.items() for each in found]
     return [
-        Check("guards", "entries cannot be changed or deleted", tuple(databases.unguarded(store))),
+        Check("guards", "entries cannot be changed or deleted", tuple(store.unguarded())),
         Check("counts", f"{total} entries", tuple(_counts(store, by_student))),
         Check("days", "every day agrees with its moment and zone", tuple(_days(everything))),
         Check("voids", "every void names an entry that can be voided", tuple(_voids(by_student))),
@@ -150,8 +149,7 @@ def _in_pieces(past: Past) -> fold.State:
     while piece := list(islice(answers, 97)):  # no divisor of anything, so pieces end in the middle of days
         history = np.array([index[row.question or "", row.variant or ""] for row in piece], dtype=np.int64)
         day = np.array([row.day for row in piece], dtype=np.int64)
-        grades = np.array([worth(row, past.voided) for row in piece], dtype=np.int64)
-        state = fold.fold(history, day, grades, state, past.parameters)
+        state = fold.fold(history, day, worth(piece, past.voided), state, past.parameters)
     return state
 
 
@@ -159,11 +157,11 @@ def _by_library(past: Past) -> fold.State:
     """One answer after the other through the memory library."""
     scheduler = Scheduler(past.parameters, learning_steps=(), relearning_steps=(), enable_fuzzing=False)
     cards: dict[tuple[str, str], Card] = {}
-    for row in past.graded:
+    for row, grade in zip(past.graded, worth(past.graded, past.voided).tolist(), strict=True):
         history = (row.question or "", row.variant or "")
         card = cards.get(history, Card(card_id=1))
         at = curve.NOON + timedelta(days=row.day)
-        cards[history], _ = scheduler.review_card(card, Rating(worth(row, past.voided)), at)
+        cards[history], _ = scheduler.review_card(card, Rating(grade), at)
     state = fold.nothing(len(past.memory.index))
     for history, card in cards.items():
         at_index = past.memory.index[history]

@@ -20,7 +20,7 @@ from stickback.services import desk as desks
 from stickback.services import outlook
 from stickback.services.desk import Desk
 from stickback.store import log, parameters
-from stickback.store.database import Database
+from stickback.store.engine import Database
 from stickback.study.student import Student
 
 REHEARSED = 20  # students whose plan is rehearsed in one report

@@ -238,7 +238,7 @@ def _next_days(desk: Desk, history: History, stored: Row, *, sure_but_wrong: boo
     if sure_but_wrong:
         return 1
     before = desk.past.of(history[0]).memory.before(history)
-    grade = curve.grade(right=bool(stored.right), confidence=stored.confidence or "", hinted=bool(stored.hinted))
+    grade = int(curve.grade(right=stored.right, confidence=stored.confidence, hinted=stored.hinted))
     elapsed = 0 if before is None else stored.day - before[2]
     state = None if before is None else before[:2]
     target, guess = desk.student.target, desk.guesses[history]

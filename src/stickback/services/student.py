@@ -9,7 +9,7 @@ from stickback.course.course import PHRASEOLOGIES, Course
 from stickback.refused import Refused
 from stickback.services import desk as desks
 from stickback.store import people
-from stickback.store.database import Database
+from stickback.store.engine import Database
 from stickback.study.student import LEAST_TARGET, ME, MOST_MINUTES, MOST_TARGET, Student
 
 Settings = Mapping[str, "str | int | float | date | None"]

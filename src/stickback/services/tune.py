@@ -21,7 +21,7 @@ from stickback.memory.curve import DEFAULTS
 from stickback.memory.tune import Answer, Fit
 from stickback.refused import Refused
 from stickback.store import log, parameters
-from stickback.store.database import Database
+from stickback.store.engine import Database
 from stickback.study.student import Student
 
 SECONDS = 120  # for one fit: a hundred times what 20,000 answers take

@@ -1,15 +1,16 @@
 """The answer log: append, read, merge. Nothing else touches entries."""
 
-import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import astuple, dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from datetime import date
 from hashlib import sha256
-from typing import TYPE_CHECKING
+from typing import Any
 
 import numpy as np
+import sqlalchemy as sa
 
 from stickback import clock
+from stickback.memory import curve
 from stickback.memory import entry as entries
 from stickback.memory.columns import Columns
 from stickback.memory.curve import Ints
@@ -17,25 +18,12 @@ from stickback.memory.entry import FIELDS, Entry
 from stickback.memory.past import History, Past, Row, past
 from stickback.refused import Refused
 from stickback.store import people
-from stickback.store.database import Database
+from stickback.store.engine import Database, tuples
+from stickback.store.tables import ENTRIES, STUDENTS
 
-if TYPE_CHECKING:
-    from sqlmodel import Session
-
-_ROW = ", ".join(f'"{name}"' for name in Row._fields)
-_ALL = ", ".join(f'e."{name}"' for name in FIELDS)
-_PLACES = ", ".join(["?"] * (len(FIELDS) + 1))
-_INSERT = f"INSERT INTO entries (student, {', '.join(f'{chr(34)}{n}{chr(34)}' for n in FIELDS)}) VALUES ({_PLACES})"  # noqa: S608
-
-_STORED = f"SELECT {_ALL} FROM entries e WHERE e.student = ? AND e.id = ?"  # noqa: S608
-_CHUNK = 100_000
-# The grade as `curve.grade` and `past.worth` give it, worked out where the rows are.
-_ANSWERS = """
-    SELECT student, question, variant, day,
-        CASE WHEN (student, id) IN (SELECT student, voids FROM entries WHERE what = 'void') THEN 0
-            WHEN NOT "right" THEN 1 WHEN hinted OR confidence = 'guess' THEN 2 ELSE 3 END,
-        confidence = 'sure'
-    FROM entries WHERE what = 'answer' AND student >= ? AND student <= ? ORDER BY student, id"""
+_ROW = [ENTRIES.c[name] for name in Row._fields]
+_ALL = [ENTRIES.c[name] for name in FIELDS]
+_BLOCK, _MOST = 100_000, 1_000  # entries and students that are read at once
 
 
 def read(database: Database, student: str) -> Past:
@@ -43,8 +31,8 @@ def read(database: Database, student: str) -> Past:
     with database.reading() as connection:
         if connection is None:
             return Past(())
-        query = f"SELECT {_ROW} FROM entries WHERE student = (SELECT key FROM students WHERE name = ?)"  # noqa: S608
-        return past(map(Row._make, connection.execute(query, (student,))))
+        key = sa.select(STUDENTS.c.key).where(STUDENTS.c.name == student).scalar_subquery()
+        return past(map(Row._make, tuples(connection, sa.select(*_ROW).where(ENTRIES.c.student == key))))
 
 
 def append(database: Database, student: str, entry: Entry) -> Entry:
@@ -54,25 +42,23 @@ def append(database: Database, student: str, entry: Entry) -> Entry:
     Errors: Refused when an answer lies further behind, naming what to undo; ValueError for what no log can hold.
     """
     entries.from_line(entries.as_line(student, entry))
-    with database.writing() as session:
-        row = people.row_of(session, student)
-        driver = _driver(session)
-        if stored := driver.execute(_STORED, (row.key, entry.id)).fetchone():
+    with database.writing() as connection:
+        key = people.row_of(connection, student).key
+        stored = connection.execute(sa.select(*_ALL).where(ENTRIES.c.student == key, ENTRIES.c.id == entry.id)).first()
+        if stored is not None:
             return _entry(stored)
         if entry.what == "answer":
-            entry = replace(entry, day=_study_day(driver, row.key, entry.day))
-        driver.execute(_INSERT, _values(row.key, entry))
-        row.entries += 1
-        row.hidden = False  # whoever was removed and studies again is listed again
-        session.add(row)
+            entry = replace(entry, day=_study_day(connection, key, entry.day))
+        connection.execute(sa.insert(ENTRIES), _values(key, entry))
+        people.counted(connection, key, 1, hidden=False)  # whoever was removed and studies again is listed again
     return entry
 
 
-def _study_day(driver: sqlite3.Connection, key: int | None, day: date) -> date:
-    query = """
-        SELECT max(day) FROM entries WHERE student = :key AND what = 'answer'
-        AND id NOT IN (SELECT voids FROM entries WHERE student = :key AND what = 'void')"""
-    (number,) = driver.execute(query, {"key": key}).fetchone()
+def _study_day(connection: sa.Connection, key: int, day: date) -> date:
+    query = sa.select(sa.func.max(ENTRIES.c.day)).where(
+        ENTRIES.c.student == key, ENTRIES.c.what == "answer", ~people.voided([key])
+    )
+    number = connection.scalar(query)
     if number is None or clock.day_number(day) >= number:
         return day
     last = clock.day_date(number)
@@ -84,17 +70,11 @@ def _study_day(driver: sqlite3.Connection, key: int | None, day: date) -> date:
     )
 
 
-def _driver(session: "Session") -> sqlite3.Connection:
-    driver = session.connection().connection.driver_connection
-    assert isinstance(driver, sqlite3.Connection)  # noqa: S101 - the engine is SQLite's
-    return driver
+def _values(key: int, entry: Entry) -> dict[str, object]:
+    return {"student": key, **asdict(entry), "day": clock.day_number(entry.day)}
 
 
-def _values(key: int | None, entry: Entry) -> tuple[object, ...]:
-    return (key, *(clock.day_number(value) if isinstance(value, date) else value for value in astuple(entry)))
-
-
-def _entry(row: tuple[object, ...]) -> Entry:
+def _entry(row: Sequence[Any]) -> Entry:
     """The entry of a row.
 
     Errors: Refused for a row that no append or merge has written.
@@ -107,7 +87,7 @@ def _entry(row: tuple[object, ...]) -> Entry:
                 values[name] = bool(values[name])
         if not 0 <= int(str(values["at"])) < entries.LATEST:
             raise ValueError("no moment")
-        return Entry(**values)  # type: ignore[arg-type]
+        return Entry(**values)
     except (ValueError, TypeError, Refused):
         raise Refused(f"The entry {values['id']} is damaged: it has a day or moment that cannot be.") from None
 
@@ -117,11 +97,11 @@ def entries_of(database: Database, student: str | None = None) -> Iterator[tuple
     with database.reading() as connection:
         if connection is None:
             return
-        query = f"""
-            SELECT s.name, {_ALL} FROM entries e JOIN students s ON s.key = e.student
-            WHERE :name IS NULL OR s.name = :name ORDER BY s.name, e.day, e.id"""  # noqa: S608
-        for name, *row in connection.execute(query, {"name": student}):
-            yield name, _entry(tuple(row))
+        students = sa.select(STUDENTS.c.key, STUDENTS.c.name).order_by(STUDENTS.c.name)
+        for key, name in connection.execute(students).all():
+            if student in {None, name}:
+                query = sa.select(*_ALL).where(ENTRIES.c.student == key).order_by(ENTRIES.c.day, ENTRIES.c.id)
+                yield from ((name, _entry(row)) for row in connection.execute(query).all())
 
 
 def lines(database: Database, student: str | None = None) -> Iterator[str]:
@@ -153,15 +133,14 @@ def merge(database: Database, found: Iterable[tuple[str, Entry]]) -> Merged:
     for student, entry in found:
         by_student.setdefault(student, {}).setdefault(entry.id, entry)
     new = 0
-    with database.writing() as session:
+    with database.writing() as connection:
         for student, wanted in by_student.items():
-            row = people.row_of(session, student)
-            driver = _driver(session)
-            there = {name for (name,) in driver.execute("SELECT id FROM entries WHERE student = ?", (row.key,))}
-            fresh = [each for name, each in wanted.items() if name not in there]
-            driver.executemany(_INSERT, [_values(row.key, each) for each in fresh])
-            row.entries += len(fresh)
-            session.add(row)
+            key = people.row_of(connection, student).key
+            there = set(connection.scalars(sa.select(ENTRIES.c.id).where(ENTRIES.c.student == key)))
+            fresh = [_values(key, each) for name, each in wanted.items() if name not in there]
+            if fresh:
+                connection.execute(sa.insert(ENTRIES), fresh)
+                people.counted(connection, key, len(fresh))
             new += len(fresh)
     return Merged(new, sum(map(len, by_student.values())) - new)
 
@@ -172,27 +151,49 @@ def columns(database: Database, names: Sequence[str]) -> Columns:
     parts: list[Ints] = [np.zeros((5, 0), dtype=np.int64)]
     with database.reading() as connection:
         if connection is not None:
-            keys = dict(connection.execute("SELECT key, name FROM students").fetchall())
-            place = {key: names.index(name) for key, name in keys.items() if name in set(names)}
-            cursor = connection.execute(_ANSWERS, (min(place, default=0), max(place, default=0)))
-            while rows := cursor.fetchmany(_CHUNK):
-                parts.append(_arrays(rows, place, histories))
+            wanted = {name: number for number, name in enumerate(names)}
+            students = connection.execute(sa.select(STUDENTS.c.key, STUDENTS.c.name, STUDENTS.c.entries)).all()
+            place = {key: wanted[name] for key, name, _ in students if name in wanted}
+            blocks = _blocks({key: entries for key, _, entries in students if key in place})
+            parts.extend(_arrays(tuples(connection, _answers(block)), place, histories) for block in blocks)
     found = np.concatenate(parts, axis=1)
-    found = found[:, found[0] >= 0]
     return Columns(histories, found[0], found[1], found[2], found[3], found[4].astype(np.bool_))
 
 
-def _arrays(
-    rows: list[tuple[int, str, str, int, int, int]], place: dict[int, int], histories: dict[History, int]
-) -> Ints:
-    student, question, variant, day, grade, sure = zip(*rows, strict=True)
+def _blocks(entries: dict[int, int]) -> Iterator[list[int]]:
+    """The keys of students in blocks that hold about `_BLOCK` entries each, ascending."""
+    block, many = [], 0
+    for key in sorted(entries):
+        block.append(key)
+        many += entries[key]
+        if many >= _BLOCK or len(block) >= _MOST:
+            yield block
+            block, many = [], 0
+    if block:
+        yield block
+
+
+def _answers(students: Sequence[int]) -> sa.Select[Any]:
+    names = ("student", "question", "variant", "day", "right", "hinted", "confidence")
+    return (
+        sa.select(*(ENTRIES.c[name] for name in names), people.voided(students))
+        .where(ENTRIES.c.what == "answer", ENTRIES.c.student.in_(students))
+        .order_by(ENTRIES.c.student, ENTRIES.c.id)
+    )
+
+
+def _arrays(rows: Sequence[Sequence[Any]], place: dict[int, int], histories: dict[History, int]) -> Ints:
+    if not rows:
+        return np.zeros((5, 0), dtype=np.int64)
+    student, question, variant, day, right, hinted, confidence, voided = zip(*rows, strict=True)
+    said = np.array(confidence)
     return np.array(
         [
-            [place.get(key, -1) for key in student],
+            [place[key] for key in student],
             [histories.setdefault(each, len(histories)) for each in zip(question, variant, strict=True)],
             day,
-            grade,
-            sure,
+            curve.grade(right=right, hinted=hinted, confidence=said, voided=voided),
+            said == "sure",
         ],
         dtype=np.int64,
     )

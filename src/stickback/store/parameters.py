@@ -4,21 +4,21 @@ Going back is adopting an older set again. Sets are not merged between devices: 
 """
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 from uuid import UUID
 
+import sqlalchemy as sa
+
 from stickback import clock
 from stickback.clock import Clock
 from stickback.memory import curve
-from stickback.memory.curve import DEFAULTS, Parameters
+from stickback.memory.curve import DEFAULTS
+from stickback.memory.curve import Parameters as Set
 from stickback.store import people
-from stickback.store.database import Database
-
-_ROWS = """
-    SELECT s.name, p.answers, p.at, p."values" FROM parameters p JOIN students s ON s.key = p.student
-    WHERE :name IS NULL OR s.name = :name ORDER BY p.student, p.id"""
+from stickback.store.engine import Database
+from stickback.store.tables import PARAMETERS, STUDENTS
 
 
 @dataclass(frozen=True)
@@ -31,7 +31,7 @@ class Adopted:
         at: moment in milliseconds since 1970, UTC.
     """
 
-    parameters: Parameters
+    parameters: Set
     answers: int
     at: int
 
@@ -43,7 +43,7 @@ class Sets:
     adopted: tuple[Adopted, ...] = ()
 
     @property
-    def in_force(self) -> Parameters:
+    def in_force(self) -> Set:
         """The set that the memory follows."""
         return self.adopted[-1].parameters if self.adopted else DEFAULTS
 
@@ -53,7 +53,7 @@ class Sets:
         return self.adopted[-1].answers if self.adopted else 0
 
     @property
-    def before(self) -> Parameters | None:
+    def before(self) -> Set | None:
         """The set to go back to from the one in force; None when nothing was adopted over the defaults.
 
         A set adopted once more, or the one before it, are no steps of their own: going back twice goes back two steps.
@@ -67,26 +67,24 @@ class Sets:
         return steps[-2] if len(steps) > 1 else None
 
 
-def adopt(database: Database, student: str, parameters: Parameters, answers: int, now: Clock) -> None:
+def adopt(database: Database, student: str, parameters: Set, answers: int, now: Clock) -> None:
     """Puts a set in force for a student, on disk when this returns.
 
     Args:
         answers: how many graded answers there are now.
     Errors: ValueError for a set that the memory library would not take.
     """
-    from stickback.store.tables import Parameters as Row
-
     if not curve.usable(parameters):
         raise ValueError("no set of parameters")
     at = int(now.now.timestamp() * 1000)
-    with database.writing() as session:
-        key = people.row_of(session, student).key or 0
-        there = session.connection().exec_driver_sql("SELECT max(id) FROM parameters WHERE student = ?", (key,))
-        (last,) = there.one()
-        session.add(Row(student=key, id=_after(last, at), at=at, answers=answers, values=_text(parameters)))
+    with database.writing() as connection:
+        key = people.row_of(connection, student).key
+        last = connection.scalar(sa.select(sa.func.max(PARAMETERS.c.id)).where(PARAMETERS.c.student == key))
+        row = {"student": key, "id": _after(last, at), "at": at, "answers": answers, "values": _text(parameters)}
+        connection.execute(sa.insert(PARAMETERS), row)
 
 
-def adopted(database: Database, names: Iterable[str]) -> dict[str, Parameters]:
+def adopted(database: Database, names: Iterable[str]) -> dict[str, Set]:
     """The set in force of each of these students: the defaults of those who have adopted none."""
     wanted = dict.fromkeys(names, DEFAULTS)
     for name, _, _, text in _rows(database):
@@ -106,17 +104,23 @@ def damaged(database: Database) -> list[str]:
     return sorted({name for name, _, _, text in _rows(database) if _set(text) is None})
 
 
-def _rows(database: Database, student: str | None = None) -> list[tuple[str, int, int, Any]]:
+def _rows(database: Database, student: str | None = None) -> Sequence[Sequence[Any]]:
+    columns = (STUDENTS.c.name, PARAMETERS.c.answers, PARAMETERS.c.at, PARAMETERS.c["values"])
+    query = sa.select(*columns).join(STUDENTS, STUDENTS.c.key == PARAMETERS.c.student)
+    if student is not None:
+        query = query.where(STUDENTS.c.name == student)
     with database.reading() as connection:
-        return [] if connection is None else connection.execute(_ROWS, {"name": student}).fetchall()
+        if connection is None:
+            return []
+        return connection.execute(query.order_by(PARAMETERS.c.student, PARAMETERS.c.id)).all()
 
 
-def _text(parameters: Parameters) -> str:
+def _text(parameters: Set) -> str:
     # The defaults are stored as none at all: what has no set of its own follows those of the program.
     return json.dumps([] if parameters == DEFAULTS else parameters)
 
 
-def _set(text: object) -> Parameters | None:
+def _set(text: object) -> Set | None:
     try:
         values = json.loads(str(text))
         found = tuple(float(value) for value in values) or DEFAULTS

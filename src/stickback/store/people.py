@@ -1,24 +1,19 @@
 """Students and their settings on disk."""
 
-import sqlite3
+from collections.abc import Sequence
 from dataclasses import asdict, fields
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import Any
+
+import sqlalchemy as sa
 
 from stickback import clock
 from stickback.refused import Refused
-from stickback.store import guards
-from stickback.store.database import Database
+from stickback.store.engine import Database
+from stickback.store.tables import ENTRIES, PARAMETERS, STUDENTS, Students
 from stickback.study.student import ME, Student
 
-if TYPE_CHECKING:
-    from sqlmodel import Session
-
-    from stickback.store.tables import Students
-
-_SETTINGS = tuple(field.name for field in fields(Student))
-_COLUMNS = ", ".join(_SETTINGS)
-_DATES = ("checkride", "next_on")
+_SETTINGS = [STUDENTS.c[field.name] for field in fields(Student)]
 
 
 def everyone(database: Database, *, hidden: bool = False) -> dict[str, Student]:
@@ -26,8 +21,8 @@ def everyone(database: Database, *, hidden: bool = False) -> dict[str, Student]:
     with database.reading() as connection:
         if connection is None:
             return {}
-        query = f"SELECT {_COLUMNS} FROM students WHERE hidden = ? ORDER BY name"  # noqa: S608 - column names of ours
-        return {row[0]: _student(row) for row in connection.execute(query, (hidden,))}
+        query = sa.select(*_SETTINGS).where(STUDENTS.c.hidden == hidden).order_by(STUDENTS.c.name)
+        return {row.name: Student(**row._mapping) for row in connection.execute(query)}
 
 
 def find(database: Database, name: str) -> Student:
@@ -46,22 +41,17 @@ def find(database: Database, name: str) -> Student:
 
 def save(database: Database, student: Student) -> bool:
     """Stores a student's settings, adding or bringing back the student; True when one was brought back."""
-    with database.writing() as session:
-        row = row_of(session, student.name)
-        back = row.hidden
-        row.hidden = False
-        for name, value in asdict(student).items():
-            setattr(row, name, value)
-        session.add(row)
-        return back
+    with database.writing() as connection:
+        row = row_of(connection, student.name)
+        _update(connection, row.key, hidden=False, **asdict(student))
+        return row.hidden
 
 
 def hide(database: Database, name: str) -> int:
     """Removes a student from every list, keeping the entries; gives their number."""
-    with database.writing() as session:
-        row = row_of(session, name)
-        row.hidden = True
-        session.add(row)
+    with database.writing() as connection:
+        row = row_of(connection, name)
+        _update(connection, row.key, hidden=True)
         return row.entries
 
 
@@ -70,55 +60,59 @@ def erase(database: Database, name: str) -> int:
 
     The one exception to append-only, for a student's own request.
     """
-    with database.writing() as session:
-        key = row_of(session, name).key
-        driver = session.connection().connection.driver_connection
-        assert isinstance(driver, sqlite3.Connection)  # noqa: S101 - the engine is SQLite's
-        guards.remove(driver)
-        gone = driver.execute("DELETE FROM entries WHERE student = ?", (key,)).rowcount
-        driver.execute("DELETE FROM parameters WHERE student = ?", (key,))
-        driver.execute("DELETE FROM students WHERE key = ?", (key,))
-        guards.install(driver)
+    with database.writing() as connection:
+        key = row_of(connection, name).key
+        database.dialect.remove(connection)
+        gone = connection.execute(sa.delete(ENTRIES).where(ENTRIES.c.student == key)).rowcount
+        connection.execute(sa.delete(PARAMETERS).where(PARAMETERS.c.student == key))
+        connection.execute(sa.delete(STUDENTS).where(STUDENTS.c.key == key))
+        database.dialect.install(connection)
         return gone
 
 
-def row_of(session: "Session", name: str) -> "Students":
+def row_of(connection: sa.Connection, name: str) -> Students:
     """The row of a student inside a transaction, made when there is none."""
-    from sqlmodel import select
-
-    from stickback.store.tables import Students
-
-    row = session.exec(select(Students).where(Students.name == name)).first()
-    if row is None:
-        row = Students(name=name)
-        session.add(row)
-        session.flush()
-    return row
+    query = sa.select(STUDENTS).where(STUDENTS.c.name == name)
+    found = connection.execute(query).first()
+    if found is None:
+        connection.execute(sa.insert(STUDENTS).values(Students(name=name).model_dump(exclude={"key"})))
+        found = connection.execute(query).one()
+    return Students(**found._mapping)
 
 
-def _student(row: tuple[object, ...]) -> Student:
-    values = dict(zip(_SETTINGS, row, strict=True))
-    for name in _DATES:
-        if values[name] is not None:
-            values[name] = date.fromisoformat(str(values[name]))
-    return Student(**values)  # type: ignore[arg-type]
+def counted(connection: sa.Connection, key: int, more: int, **changes: object) -> None:
+    """Moves the counter of a student's entries, and settings with it."""
+    _update(connection, key, entries=STUDENTS.c.entries + more, **changes)
+
+
+def _update(connection: sa.Connection, key: int, **changes: object) -> None:
+    connection.execute(sa.update(STUDENTS).where(STUDENTS.c.key == key).values(**changes))
 
 
 def counts(database: Database) -> dict[str, int]:
     """How many entries each student's log holds, by the counter that every append and merge moves."""
-    return {name: int(number) for name, number in _pairs(database, "SELECT name, entries FROM students")}
+    return _numbers(database, sa.select(STUDENTS.c.name, STUDENTS.c.entries))
 
 
 def last_days(database: Database) -> dict[str, date]:
     """The study day of each student's last answer."""
-    query = """
-        SELECT s.name, max(e.day) FROM entries e JOIN students s ON s.key = e.student
-        WHERE e.what = 'answer'
-            AND (e.student, e.id) NOT IN (SELECT student, voids FROM entries WHERE what = 'void')
-        GROUP BY s.name"""
-    return {name: clock.day_date(int(number)) for name, number in _pairs(database, query)}
+    query = (
+        sa.select(STUDENTS.c.name, sa.func.max(ENTRIES.c.day))
+        .join(ENTRIES, ENTRIES.c.student == STUDENTS.c.key)
+        .where(ENTRIES.c.what == "answer", ~voided())
+        .group_by(STUDENTS.c.name)
+    )
+    return {name: clock.day_date(number) for name, number in _numbers(database, query).items()}
 
 
-def _pairs(database: Database, query: str) -> list[tuple[str, Any]]:
+def voided(students: Sequence[int] | None = None) -> sa.ColumnElement[bool]:
+    """Whether an entry, of one of these students, is voided by some other of the same."""
+    void = sa.select(ENTRIES.c.student, ENTRIES.c.voids).where(ENTRIES.c.what == "void")
+    if students is not None:
+        void = void.where(ENTRIES.c.student.in_(students))
+    return sa.tuple_(ENTRIES.c.student, ENTRIES.c.id).in_(void)
+
+
+def _numbers(database: Database, query: sa.Select[Any]) -> dict[str, int]:
     with database.reading() as connection:
-        return [] if connection is None else connection.execute(query).fetchall()
+        return {} if connection is None else {name: int(number) for name, number in connection.execute(query).all()}

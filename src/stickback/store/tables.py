@@ -1,12 +1,13 @@
 """The three tables. Rows never leave this package; they do not validate, so whatever is written was checked before."""
 
 from datetime import date
+from typing import Any
 
-from sqlalchemy import BigInteger, CheckConstraint, MetaData
+import sqlalchemy as sa
 from sqlmodel import Field, SQLModel
 
 # Named constraints can be altered by later migrations on every engine.
-SQLModel.metadata = MetaData(
+SQLModel.metadata = sa.MetaData(
     naming_convention={
         "ix": "ix_%(column_0_label)s",
         "uq": "uq_%(table_name)s_%(column_0_name)s",
@@ -15,6 +16,8 @@ SQLModel.metadata = MetaData(
         "pk": "pk_%(table_name)s",
     }
 )
+# Names sort by their code points on every engine, so that the lines of a log have one order.
+TEXT: Any = sa.String().with_variant(sa.String(collation="C"), "postgresql")
 
 
 class Students(SQLModel, table=True):
@@ -22,17 +25,17 @@ class Students(SQLModel, table=True):
 
     __tablename__ = "students"
 
-    key: int | None = Field(default=None, primary_key=True)
-    name: str = Field(unique=True)
+    key: int = Field(default=None, primary_key=True)
+    name: str = Field(unique=True, sa_type=TEXT)
     hidden: bool = False
-    aircraft: str | None = None
-    phraseology: str = "uk"
+    aircraft: str | None = Field(default=None, sa_type=TEXT)
+    phraseology: str = Field(default="uk", sa_type=TEXT)
     checkride: date | None = None
-    next_lesson: str | None = None
+    next_lesson: str | None = Field(default=None, sa_type=TEXT)
     next_on: date | None = None
     minutes: int = 10
     target: float = 0.9
-    zone: str | None = None
+    zone: str | None = Field(default=None, sa_type=TEXT)
     entries: int = 0
 
 
@@ -41,31 +44,31 @@ class Entries(SQLModel, table=True):
 
     __tablename__ = "entries"
     __table_args__ = (
-        CheckConstraint("what IN ('answer', 'void', 'flown')", name="what"),
+        sa.CheckConstraint("what IN ('answer', 'void', 'flown')", name="what"),
         {"sqlite_with_rowid": False},
     )
 
     student: int = Field(primary_key=True, foreign_key="students.key")
-    id: str = Field(primary_key=True)
-    what: str
+    id: str = Field(primary_key=True, sa_type=TEXT)
+    what: str = Field(sa_type=TEXT)
     day: int  # days since 1970-01-01
-    at: int = Field(sa_type=BigInteger)  # milliseconds since 1970, UTC
-    zone: str
-    question: str | None = None
-    variant: str | None = None
-    kind: str | None = None
-    revision: str | None = None
-    aircraft: str | None = None
-    phraseology: str | None = None
-    seed: int | None = Field(default=None, sa_type=BigInteger)
-    given: str | None = None
-    confidence: str | None = None
+    at: int = Field(sa_type=sa.BigInteger)  # milliseconds since 1970, UTC
+    zone: str = Field(sa_type=TEXT)
+    question: str | None = Field(default=None, sa_type=TEXT)
+    variant: str | None = Field(default=None, sa_type=TEXT)
+    kind: str | None = Field(default=None, sa_type=TEXT)
+    revision: str | None = Field(default=None, sa_type=TEXT)
+    aircraft: str | None = Field(default=None, sa_type=TEXT)
+    phraseology: str | None = Field(default=None, sa_type=TEXT)
+    seed: int | None = Field(default=None, sa_type=sa.BigInteger)
+    given: str | None = Field(default=None, sa_type=TEXT)
+    confidence: str | None = Field(default=None, sa_type=TEXT)
     hinted: bool | None = None
     score: float | None = None
     right: bool | None = None
-    marked_by: str | None = None
+    marked_by: str | None = Field(default=None, sa_type=TEXT)
     seconds: float | None = None
-    voids: str | None = None
+    voids: str | None = Field(default=None, sa_type=TEXT)
 
 
 class Parameters(SQLModel, table=True):
@@ -74,7 +77,10 @@ class Parameters(SQLModel, table=True):
     __tablename__ = "parameters"
 
     student: int = Field(primary_key=True, foreign_key="students.key")
-    id: str = Field(primary_key=True)
-    at: int = Field(sa_type=BigInteger)
+    id: str = Field(primary_key=True, sa_type=TEXT)
+    at: int = Field(sa_type=sa.BigInteger)
     answers: int
-    values: str
+    values: str = Field(sa_type=TEXT)
+
+
+STUDENTS, ENTRIES, PARAMETERS = (SQLModel.metadata.tables[name] for name in ("students", "entries", "parameters"))

@@ -18,7 +18,7 @@ from starlette.templating import Jinja2Templates
 
 from stickback.amount import many, percent
 from stickback.refused import Refused
-from stickback.store.database import Database
+from stickback.store.engine import Database
 from stickback.web import html, instructor, review, student
 from stickback.web.guard import LOCAL, Guard, Share
 from stickback.web.place import Place

@@ -14,7 +14,7 @@ from stickback.services import folder, review
 from stickback.services.review import Session
 from stickback.services.today import Wish
 from stickback.store import people
-from stickback.store.database import Database
+from stickback.store.engine import Database
 from stickback.study.student import Student
 
 MOST = 512  # sessions that are held; the one that was not used for longest makes room

@@ -10,7 +10,7 @@ import segno
 import uvicorn
 
 from stickback.refused import Refused
-from stickback.store.database import Database
+from stickback.store.engine import Database
 from stickback.web.app import application
 from stickback.web.guard import LOCAL, Share
 

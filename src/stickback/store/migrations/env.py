@@ -1,4 +1,4 @@
-"""Run by alembic: on the connection that `run.upgrade` hands over."""
+"""Run by alembic: on the connection that `Database.upgrade` hands over."""
 
 from alembic import context
 

