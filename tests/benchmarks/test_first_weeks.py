@@ -147,9 +147,9 @@ def longest_run(topics):
 
 @pytest.mark.parametrize("one", CAST, ids=[one.student.name for one in CAST])
 def test_what_is_asked_keeps_to_what_choosing_promises(one, course, tmp_path, capsys):
-    from stickback.store import database
+    from stickback.store import engine
 
-    asked = live(one, course, database.locate(str(tmp_path / "days.db")))
+    asked = live(one, course, engine.locate(str(tmp_path / "days.db")))
     days, late = by_day(asked), {topic.id for topic in course.plan.topics.values() if topic.late}
     report(one, asked, days, capsys)
     assert asked[0].question == next(name for name in course.plan.begin if any(x.question == name for x in asked))
