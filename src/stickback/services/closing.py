@@ -65,7 +65,7 @@ def _returns(desk: Desk, answers: list[Row]) -> Iterator[int]:
         before = dawn.memory.before(history)
         state = None if before is None else before[:2]
         elapsed = 0 if before is None else desk.number - before[2]
-        grade = curve.grade(right=bool(row.right), confidence=row.confidence or "", hinted=bool(row.hinted))
+        grade = int(curve.grade(right=row.right, confidence=row.confidence, hinted=row.hinted))
         target, guess = desk.student.target, desk.guesses[history]
         yield curve.interval(state, grade, elapsed, target, guess, desk.past.parameters)
 
