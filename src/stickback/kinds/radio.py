@@ -32,6 +32,7 @@ class Radio(Kind):
         model: a right answer that was written; empty where it follows from the items.
         slip: the transmission is a bad one, and the right one is asked for.
         marked: the items are those in bold in the transmission.
+        scene: what else the question tells, as inline Markdown.
     """
 
     heard: str
@@ -42,6 +43,7 @@ class Radio(Kind):
     unable: bool
     slip: bool
     marked: bool
+    scene: str = ""
 
     NAME: ClassVar = "radio"
     EXAMPLE: ClassVar = "> {{ callsign_short }}, **hold position**"
@@ -80,6 +82,7 @@ class Radio(Kind):
             unable=len(written.extra) < len(written.more),
             slip=bool(slip),
             marked=bool(_bold(written.heard)) and not slip,
+            scene=_scene(part, quote),
         )
         return body, part.prompt if slip else tuple(block for block in part.prompt if block is not quote), []
 
@@ -117,6 +120,7 @@ class Radio(Kind):
             model=fill.plain(self.model, values),
             unable=self.unable,
             name=values.get("name", ""),
+            scene=fill.plain(self.scene, values),
         )
 
     def mark(self, seed: int, given: str, values: Values) -> Mark:
@@ -159,6 +163,12 @@ def _nearly(part: Part, blocks: tuple[Block, ...], *, answered: bool) -> tuple[i
 
 def _last_quote(blocks: tuple[Block, ...]) -> Block | None:
     return next((block for block in reversed(blocks) if block.kind == "quote"), None)
+
+
+def _scene(part: Part, quote: Block | None) -> str:
+    """What the question tells, beside the transmission or the call that is put right."""
+    told = (part.section.heading, *(block for block in part.prompt if block is not quote))
+    return _read(" ".join(". ".join(block.text for block in told).split()))[0]
 
 
 def _text(quote: Block) -> str:

@@ -83,6 +83,9 @@ FORMS: Final = _forms(
         "approved": "approve approval",
         "authorised": "authorized authorisation authorization",
         "backtrack": "backtracking",
+        "disregard": "ignore ignoring forget void",
+        "maybe": "perhaps possibly probably unsure",
+        "say again": "repeat",
         "cancel": "cancelling canceling cancelled canceled",
         "change": "changing",
         "clearance": "clearances",
@@ -102,6 +105,7 @@ FORMS: Final = _forms(
         "gust": "gusts gusting",
         "heading": "hdg",
         "hold position": "holding",
+        "immediate": "immediately",
         "join": "joining",
         "land": "landing",
         "leave": "leaving",
@@ -109,8 +113,9 @@ FORMS: Final = _forms(
         "maintain": "maintaining",
         "make": "making",
         "monitor": "monitoring",
-        "not": "never dont cant cannot wont isnt arent havent",
+        "not": "never dont cant cannot wont isnt arent havent didnt lost",
         "no": "nope",
+        "negative": "refuse refusing decline declining reject rejecting",
         "orbit": "orbiting",
         "pass": "passing",
         "permitted": "permission permit allowed granted",
@@ -136,7 +141,12 @@ DOING: Final = frozenset(
 ) | {"taking off"}
 # Behind these, or before the others, a figure of one or two is a runway's, unless it has a unit.
 BEFORE_RUNWAY: Final = frozenset(
-    (*_words("land takeoff depart taxi wait cross clear downwind base final"), "touch go", "hold short", "go around")
+    (
+        *_words("land takeoff option depart taxi wait cross clear downwind base final"),
+        "touch go",
+        "hold short",
+        "go around",
+    )
 )
 BEHIND_RUNWAY: Final = frozenset((*_words("cleared takeoff land cross backtrack"), "line up", "hold short"))
 # Several words that are one here.
@@ -168,7 +178,7 @@ PHRASES: Final = {
         "qfe": ("q f e",),
         "right turn": ("right turn", "turn right", "turning right", "right hand turn"),
         "say again": ("say again",),
-        "standby": ("stand by", "standing by"),
+        "standby": ("stand by", "standing by", "wait one", "hold on", "one moment"),
         "stop": ("stop immediately", "stopping immediately"),
         "stop go": ("stop and go", "stop go"),
         "takeoff": ("take off", "take offs"),
@@ -185,7 +195,10 @@ LONGEST_PHRASE: Final = max(map(len, PHRASES))
 BEGIN_PHRASES: Final = frozenset(phrase[0] for phrase in PHRASES)
 # Written as two words, or with a hyphen, by many.
 JOINED: Final = frozenset(
-    _words("downwind upwind runway taxiway takeoff biplane airborne standby backtrack deadside overhead hectopascals")
+    _words(
+        "downwind upwind runway taxiway takeoff biplane foxtrot airborne standby backtrack deadside overhead "
+        "hectopascals hectopascal"
+    )
 )
 # Words of the air that are no form of another and no name of a place; what is one letter off them is no letter's word.
 _OTHERS = _words(

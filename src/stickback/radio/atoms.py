@@ -117,7 +117,8 @@ def _brought_together(pieces: list[Atom], words: frozenset[str]) -> Iterator[Ato
     while at < len(pieces):
         piece, *more = pieces[at : at + 2]
         both = piece.text + more[0].text if more and not more[0].apart else ""
-        one = both in alphabet.JOINED or (both in words and both.isalpha() and not {piece.text, more[0].text} <= words)
+        spelt = any(each.letter for each in (piece, *more))
+        one = both in alphabet.JOINED or (both in words and both.isalpha() and not spelt)
         yield replace(piece, text=both, end=more[0].end) if one else piece
         at += 1 + one
 
@@ -163,15 +164,17 @@ def _nearly(piece: Atom, words: frozenset[str]) -> str:
     """The word of the alphabet that it may have been meant for; empty where it is none or another word."""
     if piece.number or piece.letter or piece.text in alphabet.KNOWN or piece.text in words:
         return ""
-    return next((word for word in alphabet.SPELT.values() if _one_off(piece.text, word)), "")
+    letter = next((letter for word, letter in alphabet.LETTERS.items() if _one_off(piece.text, word)), "")
+    return alphabet.SPELT[letter] if letter else ""
 
 
 def _one_off(said: str, word: str) -> bool:
-    """Whether one letter is too many, too few or another."""
+    """Whether one letter is too many, too few or another, or two have changed places."""
     if abs(len(said) - len(word)) > 1 or len(word) < _LONG_LETTER:
         return False
     at = next((at for at, (a, b) in enumerate(zip(said, word, strict=False)) if a != b), min(len(said), len(word)))
-    return said[at + 1 :] == word[at + 1 :] or said[at + 1 :] == word[at:] or said[at:] == word[at + 1 :]
+    changed = said[at : at + 2] == word[at : at + 2][::-1] and said[at + 2 :] == word[at + 2 :]
+    return changed or said[at + 1 :] in {word[at + 1 :], word[at:]} or said[at:] == word[at + 1 :]
 
 
 def _word(word: str) -> tuple[str, bool, bool, bool]:

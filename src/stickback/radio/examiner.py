@@ -37,6 +37,7 @@ class Exchange:
         heard: what the station said; empty where the pilot begins.
         model: a right answer, as it is written; empty where none was written.
         unable: a refusal is right too.
+        scene: what the question told, which who begins may say.
     """
 
     wanted: tuple[str, ...]
@@ -47,6 +48,7 @@ class Exchange:
     model: str = ""
     unable: bool = False
     name: str = ""
+    scene: str = ""
 
     @cached_property
     def forms(self) -> tuple[str, ...]:
@@ -87,7 +89,7 @@ class Exchange:
     @cached_property
     def _places(self) -> frozenset[str]:
         """Names of the stations in it."""
-        heard = [self.hear(text).tokens for text in (self.heard, self.model, *self.wanted)]
+        heard = [self.hear(text).tokens for text in (self.heard, self.model, self.scene, *self.wanted)]
         stations = [thing.value for one in heard for thing in things.things(one) if thing.kind == "station"]
         return frozenset(name.split()[0] for name in stations if " " in name)
 
@@ -98,9 +100,17 @@ class Exchange:
     @cached_property
     def given(self) -> Given:
         """What may be said without being claimed."""
-        heard, *model = (self.things(self.hear(text)) for text in (self.heard, self.model, *self.wanted))
-        clears = rules.STATIONS[self.station].clears
-        return Given(heard, tuple(model), self.phraseology, bool(self.heard), clears)
+        heard, scene, *model = (
+            self.things(self.hear(text)) for text in (self.heard, self.scene, self.model, *self.wanted)
+        )
+        return Given(
+            heard=heard,
+            model=tuple(model),
+            scene=scene,
+            phraseology=self.phraseology,
+            reply=not self.begins,
+            tower=rules.STATIONS[self.station].clears,
+        )
 
     @cached_property
     def opening(self) -> Heard:
@@ -153,7 +163,8 @@ class Exchange:
     def _modelled(self) -> frozenset[str] | None:
         """Where the model has the callsign; None where it has none."""
         heard = self.hear(self.model)
-        return self.placed(heard, heard.tokens, self.match(heard, self.things(heard))) if heard.callsigns else None
+        found = readback.match(heard, heard.tokens, self.items)
+        return self.placed(heard, heard.tokens, found) if heard.callsigns else None
 
     @cached_property
     def urgent(self) -> bool:

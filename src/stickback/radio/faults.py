@@ -15,25 +15,28 @@ from stickback.radio import rules
 from stickback.radio.things import Said, TakenBack, Thing
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Given:
     """What an answer is held against: what may be said without being claimed.
 
     Args:
         heard: what the station said; `model`, the right answer and what must be said, each by itself.
+        scene: what the question told; who begins may say it.
         reply: whether the station said something; a pilot who begins may say more than must be.
         tower: whether the station gives clearances.
     """
 
     heard: Said
     model: tuple[Said, ...]
+    scene: Said
     phraseology: str
     reply: bool
     tower: bool
 
     @cached_property
     def _all(self) -> tuple[Said, ...]:
-        return (self.heard, *self.model)
+        told = (self.scene,) if self.reply and not self.heard.tokens else ()  # a reply to be put right: it quotes
+        return (self.heard, *told, *self.model)
 
     @cached_property
     def things(self) -> tuple[Thing, ...]:
@@ -61,9 +64,15 @@ class Given:
     @cached_property
     def acts(self) -> frozenset[str]:
         """What was permitted or told, and what that brings with it."""
-        told = {*self.values("act"), *self.values("clearance"), *(self.words & {"clear"})}
-        told |= {each.kind for each in self.things} | {each.role for each in self.things}
+        model = [each for one in self.model for each in one.things]
+        told = set(self._acts(model))
+        if not told & rules.STAYS:
+            told |= set(self._acts(self.things))
         return frozenset(told | {act for act, by in rules.BROUGHT.items() if by & told})
+
+    def _acts(self, things: Iterable[Thing]) -> Iterator[str]:
+        for each in things:
+            yield from (each.value,) if each.kind in {"act", "clearance"} else (each.kind, each.role)
 
     @cached_property
     def words(self) -> frozenset[str]:
@@ -88,10 +97,10 @@ def spoilt(said: Said, given: Given) -> list[TakenBack]:
 
 
 def _as_given(back: TakenBack, said: Said, given: Given) -> bool:
+    if back.word == "not in sight" and "condition" not in {each.kind for each in given.things}:
+        return True  # the answer to traffic information; under a condition it refuses
     if back.word in given.modelled or (back.word == "?" and given.modelled & rules.ASKING):
         return True
-    if back.word == "not in sight" and "condition" not in {each.kind for each in given.things}:
-        return True  # the answer to traffic information; under a condition it refuses (Doc 9432 4.5.7, CAP 413 4.34)
     of = back.of(said.things)
     told = back.word in {each.word for each in given.heard.taken_back if each.word != "negative"}
     return all((back.word, each.same) in given.taken_back for each in of) and (bool(of) or told)
@@ -112,15 +121,14 @@ def found(said: Said, given: Given, told: Iterable[range] = ()) -> Iterator[str]
         if back in spoiling or (back.word, each.same) in given.taken_back
     }
     plain = [each for each in said.things if id(each) not in governed and not named & set(range(each.at, each.after))]
+    if "unable" in given.modelled & {token.text for token in said.tokens}:
+        yield from refusal(said)
     yield from dict.fromkeys(_claimed(plain, said, given))
     yield from dict.fromkeys(_taken_back(spoiling, said, given))
     yield from _asked(said, given)
     yield from _called(said, given)
     yield from _take_off(said, given)
     yield from dict.fromkeys(_unaccounted(plain, said, given))
-
-
-# What was claimed.
 
 
 def _claimed(plain: Sequence[Thing], said: Said, given: Given) -> Iterator[str]:
@@ -143,7 +151,7 @@ def _may(thing: Thing, said: Said, given: Given) -> bool:
     before = [each.kind for each in said.things if each.after == thing.at]
     if thing.value == "land" and before == ["sequence"] and not said.tokens[thing.at].apart:
         return True  # `number 2 to land` is a place in the queue
-    return not given.reply and thing.value not in rules.ON_A_RUNWAY
+    return _adds(thing, given)
 
 
 def refusal(said: Said) -> Iterator[str]:
@@ -155,9 +163,6 @@ def refusal(said: Said) -> Iterator[str]:
             yield f"'Unable' refuses, and '{thing.named}' beside it accepts: say one of the two."
 
 
-# What takes something back.
-
-
 def _taken_back(spoiling: Sequence[TakenBack], said: Said, given: Given) -> Iterator[str]:
     for back in spoiling:
         of = [each for each in back.of(said.things) if not _needless(each, back, given)]
@@ -165,23 +170,33 @@ def _taken_back(spoiling: Sequence[TakenBack], said: Said, given: Given) -> Iter
             yield "'Unable' refuses: nothing here asks for that, and it is no read-back."
         elif of:
             yield f"'{_word(back)}' takes back what it stands beside: {of[0].named}."
+        elif _unseen(back, said, given):
+            yield "The condition holds only while the traffic is in sight: without it, refuse."
         elif back.word in rules.SPOIL and not back.of(said.things) and given.reply:
             yield f"'{_word(back)}' is no answer to this."
 
 
+def _unseen(back: TakenBack, said: Said, given: Given) -> bool:
+    """Whether the traffic of a condition is not seen (Doc 9432 4.5.7, CAP 413 4.34)."""
+    traffic = set(given.values("condition")) - {""}
+    words = {said.tokens[place].text for place in back.governed} | {back.word}
+    return back.how == "denied" and bool(traffic) and bool(words & (traffic | rules.SEEN))
+
+
 def _needless(thing: Thing, back: TakenBack, given: Given) -> bool:
     """Whether taking it back harms nothing: a clearance or an act that was not given is denied, asked for, expected."""
-    if thing.kind in rules.HARMLESS or (back.how == "wished" and not given.reply):
+    idle = thing.kind in rules.HARMLESS - {"ready"} and back.word not in {"say again", "was that"}
+    if idle or (back.how == "wished" and not given.reply):
         return True
-    absent = thing.value not in given.acts and thing.kind in {"clearance", "act", "position", "immediate"}
-    return absent and (back.how in {"denied", "wished"} or not given.reply)
+    if thing.permitted:
+        absent = thing.value not in given.acts
+    else:
+        absent = thing.kind in {"act", "position", "immediate"} and thing.same not in given.same
+    return absent and (back.how == "wished" or back.word not in rules.SPOIL or not given.reply)
 
 
 def _word(back: TakenBack) -> str:
     return "A question" if back.word == "?" else back.word.capitalize()
-
-
-# Words out of place.
 
 
 def _asked(said: Said, given: Given) -> Iterator[str]:
@@ -203,18 +218,16 @@ def _called(said: Said, given: Given) -> Iterator[str]:
 def _take_off(said: Said, given: Given) -> Iterator[str]:
     """The word outside a take-off clearance; it has no other use (Doc 9432 2.8.3.3, CAP 413 2.67)."""
     words = {token.text for token in said.tokens}
-    if given.phraseology in {"icao", "uk"} and rules.TAKEOFF & words and not rules.TAKEOFF & given.words:
+    ready = any(each.kind == "ready" and each.value == "takeoff" for each in said.things)
+    if given.phraseology != "faa" and rules.TAKEOFF & words and (ready or not rules.TAKEOFF & given.words):
         yield "'Take-off' is said only in a take-off clearance or its cancellation; else it is 'departure'."
-
-
-# Everything else that was said.
 
 
 def _unaccounted(plain: Sequence[Thing], said: Said, given: Given) -> Iterator[str]:
     for thing in plain:
-        if thing.kind in rules.HARMLESS or thing.permitted:
+        if thing.permitted or (thing.kind in rules.HARMLESS and not thing.unit):
             continue
-        if not _known(thing, said, given):
+        if thing.kind not in rules.HARMLESS and not _known(thing, said, given):
             yield _nobody_said(thing, given)
         elif thing.unit and thing.unit not in rules.UNITS.get(thing.kind, set()) | given.units(thing.kind):
             yield f"You said {thing.named} {thing.unit}: that is no unit of it."
@@ -224,7 +237,7 @@ def _known(thing: Thing, said: Said, given: Given) -> bool:
     """Whether it was given, or may be said by who begins."""
     if thing.kind in {"figure", "spelt"}:
         return _goes_on(thing, said, given)
-    return thing.same in given.same or _otherwise(thing, given) or _more(thing, given)
+    return thing.same in given.same or _otherwise(thing, given) or _adds(thing, given)
 
 
 def _otherwise(thing: Thing, given: Given) -> bool:
@@ -236,7 +249,8 @@ def _otherwise(thing: Thing, given: Given) -> bool:
         loose = (*given.values("level", ""), *given.values("figure"), *(() if thing.role else given.values("level")))
         return value in loose
     if kind == "station":
-        return any(each.endswith(f" {value}") for each in given.values("station"))
+        there = {*given.values("station"), *(each.value for each in given.scene.things if each.kind == "station")}
+        return value in there or any(each.endswith(f" {value}") for each in there) or (given.reply and not there)
     if kind in {"turn", "side"}:
         return value in {*given.values("side"), *given.values("turn")}
     if kind == "vertical":
@@ -244,10 +258,16 @@ def _otherwise(thing: Thing, given: Given) -> bool:
     return kind == "condition" and bool(given.values("condition")) and (not value or value in given.words)
 
 
-def _more(thing: Thing, given: Given) -> bool:
-    """Whether who begins adds something of a kind that the right call does not have."""
-    free = thing.kind != "emergency" and thing.value != "go around"
-    return not given.reply and free and (thing.kind == "act" or not given.values(thing.kind, thing.role))
+def _adds(thing: Thing, given: Given) -> bool:
+    """Whether who begins may add it: a kind of thing that the right call does not have, and as the scene has it."""
+    alone = frozenset() if given.tower else rules.ADDED_ALONE
+    if given.reply or thing.role == "cross":
+        return False
+    if thing.kind in {"act", "vertical"}:
+        return thing.value in rules.ADDED_ACTS | alone
+    there = [each.value for each in given.scene.things if each.kind == thing.kind]
+    known = thing.value in there or (not there and thing.role != "hold short")
+    return thing.kind in rules.ADDED | alone and not given.values(thing.kind, thing.role) and known
 
 
 def _goes_on(thing: Thing, said: Said, given: Given) -> bool:
@@ -256,11 +276,11 @@ def _goes_on(thing: Thing, said: Said, given: Given) -> bool:
     if before and thing.kind == "figure" and before.value in rules.ON_A_RUNWAY | {"land", "hold short"}:
         return {thing.value, thing.value.zfill(2)} & set(given.values("runway")) != set()
     if before and before.kind in {"runway", "holding point", "route"}:
-        return thing.value in given.values(before.kind) or _more(before, given)
+        return thing.value in given.values(before.kind) or _adds(before, given)
     if thing.kind == "spelt":
         return thing.value in given.words
     alike = [each for each in (*given.values("figure"), *given.values("level")) if len(each) == len(thing.value)]
-    return thing.value in given.words or (not given.reply and not alike)
+    return thing.value in given.words or (not given.reply and not alike and thing.value.endswith("00"))
 
 
 def _nobody_said(thing: Thing, given: Given) -> str:

@@ -16,10 +16,8 @@ HECTOPASCALS_BELOW = 1000  # where the UK says the unit (CAP 413 edition 22, 3.4
 
 _UNITS = frozenset(alphabet.UNITS.values())
 _SETTINGS = frozenset({"qnh", "qfe"})
-_LEGS = frozenset({"base", "downwind", "crosswind", "traffic", "closed", "circuit", "pattern"})
 # Words that may be left out, and the one unit that their figure may then have: `4320, Basic Service`, `climb to 4500`.
 _UNSAID = {"squawk": "none", "maintain": "feet", "altimeter": "inches"}
-_ONE_SIDE = (["left"], ["right"], ["centre"])
 _SHORT_WORD = 3  # a word as short as this is like too many others
 _ALIKE = 0.75  # share of letters, in difflib's measure
 _SWAPPED = {"left": "right", "right": "left", "left turn": "right turn", "right turn": "left turn"}
@@ -118,7 +116,7 @@ def _together(said: Sequence[Token], wanted: Item, taken: set[int], back: Mappin
     many, whys = len(wanted.words), list[str]()
     for at in _free(said, many, taken):
         where = range(at, at + many)
-        if not _stands(said, wanted, at):
+        if tuple(token.text for token in said[at : at + many]) != wanted.words:
             continue
         governs = {by for place in where for by in back.get(place, ()) if by not in where}
         why = f"'{said[min(governs)].text}' takes it back" if governs else _unit(said, wanted, at + many)
@@ -134,26 +132,12 @@ def _free(said: Sequence[Token], many: int, taken: set[int]) -> Iterator[int]:
     return (at for at in range(len(said) - many + 1) if many and taken.isdisjoint(range(at, at + many)))
 
 
-def _stands(said: Sequence[Token], wanted: Item, at: int) -> bool:
-    """Whether all its words stand here, with no side behind them that makes them another."""
-    many = len(wanted.words)
-    here = tuple(token.text for token in said[at : at + many])
-    return here == wanted.words and not _sided(said, wanted, at + many)
-
-
 def _unit(said: Sequence[Token], wanted: Item, after: int) -> str:
     """What is wrong with the unit behind an item; empty where nothing is."""
     unit = said[after].text if after < len(said) and said[after].text in _UNITS else ""
     if wanted.must and unit != wanted.must:
         return f"below {HECTOPASCALS_BELOW} say {wanted.must} too"
     return f"you said {unit}" if wanted.unit and unit not in {"", wanted.unit} else ""
-
-
-def _sided(said: Sequence[Token], wanted: Item, after: int) -> bool:
-    """Whether a side follows the runway wanted, which makes it another; in `runway 24 left base` it is the leg's."""
-    behind = [token.text for token in said[after : after + 2]]
-    runway = wanted.words[-2:-1] == ("runway",)
-    return runway and behind[:1] in _ONE_SIDE and behind[-1] not in _LEGS
 
 
 def _instead(heard: Heard, said: Sequence[Token], wanted: Item, taken: set[int]) -> Found:

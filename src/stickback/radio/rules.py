@@ -37,7 +37,9 @@ _FIGURED = ("altimeter", "qnh", "qfe", "heading", "speed", "qdm", "qdr", "qte")
 _ACTS = "takeoff|land|touch_go|option|low_approach|cross|enter|taxi|line_up|backtrack|depart|start|full_stop|stop_go"
 _TOLD = "taking_off|hold_short|hold_position|stop|go_around|vacate|orbit|extend|continue_approach|contact|monitor|roll"
 _TARGET = f"{_ACTS}|approach|transit|vfr"
-_UNIT = f"(?: (?P<unit>{'|'.join(sorted(set(alphabet.UNITS.values())))}))?"
+_UNITS = "|".join(sorted(set(alphabet.UNITS.values())))
+_UNIT = f"(?: (?P<unit>{_UNITS}))?"
+_KNOTS, _NO_WIND = "(?: knots)?", " (?P<unit>mph|metres|kilometres|miles)"
 _LEG = "(?! (?:base|downwind|crosswind|traffic|closed|circuit|pattern))"
 _NO_NOUN = f"{_TARGET}|{_TOLD}|{'|'.join(_FIGURED)}|runway|behind|wind|via|roger|wilco|squawk|climb|descend|number"
 _ROLES = "hold_short|cross|traffic land|traffic depart"
@@ -45,12 +47,9 @@ _LEAVING = "leave|pass|through|vacate|from|out"
 _ROWS: tuple[tuple[str, str], ...] = (
     ("own", tokens.OWN),
     ("wind", r"wind (?:calm|variable|check)"),
-    (
-        "wind",
-        r"wind \d+(?: degrees)?(?: \d+)?(?: knots)?(?: gust \d+(?: knots)?)?|\d+ degrees \d+(?: knots)?",
-    ),
+    ("wind", rf"wind \d+(?: degrees)?(?: \d+)?(?:{_NO_WIND}|{_KNOTS}(?: gust \d+{_KNOTS})?)"),
+    ("wind", rf"\d+ degrees \d+(?:{_NO_WIND}|{_KNOTS})"),
     ("left", rf"(?:{_LEAVING}) (?:(?:altitude |height )?\d{{3,}}(?: feet)?|flight_level \d+)"),
-    ("oclock", r"\d+ oclock"),
     ("sequence", r"number (?P<value>\d+)(?: (?:behind|follow|after))?"),
     ("frequency", rf"(?P<value>\d{{3}}\.\d+){_UNIT}"),
     *((word, rf"{word} (?P<value>\d+){_UNIT}") for word in _FIGURED),
@@ -62,14 +61,13 @@ _ROWS: tuple[tuple[str, str], ...] = (
     ("level", rf"(?:(?<=climb )|(?<=descend )|(?<=maintain ))(?P<value>\d+){_UNIT}"),
     ("level", r"(?P<value>\d+) (?P<unit>feet|metres)"),
     ("distance", r"(?P<value>\d+(?:\.\d+)?) (?P<unit>miles|kilometres)"),
-    ("time", r"(?P<value>\d+) (?P<unit>minutes)"),
     ("service", r"(?P<value>basic|traffic|deconfliction|procedural|radar|alerting|flight information) service"),
     ("letter", r"information (?P<value>[a-z])"),
     ("traffic", r"(?:traffic|aircraft) (?:land|landed|depart|vacate|cross)|(?:land|depart) (?:traffic|aircraft|ahead)"),
     ("traffic", r"(?:land|depart) [a-z]+ in_sight"),
     ("condition", rf"behind(?: (?:land|depart))?(?: (?!(?:{_NO_NOUN})\b)(?P<value>[a-z]{{3,}}))?"),
     ("when", r"(?:after|once|when|before) (?:depart|land|vacate)"),
-    ("ready", r"ready(?: (?P<value>takeoff|depart))?"),
+    ("ready", r"ready(?: (?P<value>takeoff|depart|taxi|line_up))?"),
     ("clearance", rf"cleared(?: [a-z]{{3,}}){{0,2}}? (?P<value>{_TARGET})"),
     (
         "clearance",
@@ -83,7 +81,7 @@ _ROWS: tuple[tuple[str, str], ...] = (
     ("position", r"(?P<value>(?:(?:late|long|short|early) )?(?:downwind|base|final|upwind|overhead|deadside))"),
     ("compass", r"(?P<value>north|south|east|west)"),
     ("emergency", r"(?P<value>mayday|pan)"),
-    ("wind", r"\d+ knots"),
+    ("wind", r"\d+ (?P<unit>knots)"),
     ("figure", rf"(?P<value>\d+(?:\.\d+)?){_UNIT}"),
     ("spelt", r"(?P<value>[a-z])"),
 )
@@ -164,7 +162,6 @@ BROUGHT = {
     "taxi": {"holding point", "route", "hold short", "cross", "backtrack"},
     "land": {"full stop", "option"},
     "touch go": {"option"},
-    "vacate": {"clear"},
 }
 # What each thing is measured in; another unit is wrong, and what is not here has none.
 UNITS = {
@@ -177,26 +174,41 @@ UNITS = {
     "speed": {"knots"},
     "figure": {"degrees", "knots", "feet", "hectopascals", "inches", "miles", "minutes"},
     "distance": {"miles"},
-    "time": {"minutes"},
     "qdm": {"degrees"},
     "qdr": {"degrees"},
     "qte": {"degrees"},
+    "wind": {"degrees", "knots"},
 }
+# What who begins may add to a call without its being in the right one: where he is, how high, what he wants to do
+# (CAP 413 3.28 and 3.31, AIM 4-2-3 and 4-1-9). What only a station gives he does not.
+ADDED = frozenset(
+    {
+        *("position", "level", "distance", "compass", "side", "turn", "letter", "qnh", "altimeter"),
+        *("runway", "holding point", "station"),
+    }
+)
+ADDED_ACTS = INTENTIONS | frozenset({"land", "depart", "hold short", "climb"})
+ADDED_ALONE = frozenset({"route", "sequence", "taxi", "extend", "orbit"})  # where nobody is there to give it
+STAYS = frozenset({"hold position", "stop", "go around"})  # beside these nothing else is done
 ACKNOWLEDGED = frozenset({"roger", "wilco", "copied", "copy", "copying", "ok", "okay", "understood", "received"})
 # Words of refusal and doubt that spoil an answer even where they govern nothing.
 SPOIL = frozenset(
-    {"negative", "cancel", "disregard", "confirm", "verify", "say again", "was that", "standby", "unable"}
+    {
+        *("negative", "cancel", "disregard", "confirm", "verify", "say again", "was that", "which", "what", "maybe"),
+        *("standby", "unable", "not required"),
+    }
 )
+SEEN = frozenset({"not in sight", "in sight", "traffic", "visual", "contact", "see"})  # said of what is in the way
 ASKING = frozenset({"request", "check", "confirm", "say again", "how"})
 TAKEOFF = frozenset({"takeoff", "taking off"})
 # Wind and courtesies need no answer (CAP 413 4.28 to 4.52); who speaks, what others do, and the level being left harm
 # nobody.
-HARMLESS = frozenset({"own", "wind", "left", "oclock", "traffic", "when", "ready"})
+HARMLESS = frozenset({"own", "wind", "left", "traffic", "when", "ready"})
 # What takes back what it governs, and how (Doc 9432 2.6, CAP 413 table 8).
 TAKES_BACK = {
-    **dict.fromkeys(("negative", "not", "no", "cancel", "disregard", "without"), "denied"),
+    **dict.fromkeys(("negative", "not", "no", "cancel", "disregard"), "denied"),
     **dict.fromkeys(("not required", "not in sight"), "denied"),
-    **dict.fromkeys(("confirm", "verify", "say again", "was that", "query", "?"), "asked"),
+    **dict.fromkeys(("confirm", "verify", "say again", "was that", "which", "what", "maybe", "?"), "asked"),
     "standby": "put off",
     "unable": "refused",
     **dict.fromkeys(("request", "expect"), "wished"),

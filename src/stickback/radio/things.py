@@ -128,8 +128,8 @@ def things(tokens: Sequence[Token], places: Set[str] = frozenset()) -> Iterator[
             )
             doing = any(token.doing for token in tokens[thing.at : thing.after])
             before = replace(thing, role=role, doing=doing)
-            if thing.kind == "condition" and tokens[thing.after - 1].apart and thing.after > at + 1:
-                before = replace(before, value="", after=thing.after - 1)  # `behind, wind 240`
+            if thing.kind == "condition" and thing.after > at + 1 and not _of_a_noun(tokens[at : thing.after]):
+                before = replace(before, value="", after=at + 1)
             yield before
         at = before.after if thing else at + 1
 
@@ -146,6 +146,12 @@ def _thing(text: str, starts: Sequence[int], at: int) -> Thing | None:
             unit = groups.get("unit", "")
             return Thing(kind=kind, value=value, role=role.replace("_", " "), unit=unit, at=at, after=after)
     return None
+
+
+def _of_a_noun(tokens: Sequence[Token]) -> bool:
+    """Whether `behind` has its noun: not in `behind, wind 240` or `behind looking`, but in `behind the tug`."""
+    apart = any(token.apart for token in tokens[1:])
+    return not apart and (len(tokens) > 2 or tokens[1].at > tokens[0].after)
 
 
 def _station(tokens: Sequence[Token], at: int, places: Set[str]) -> Thing | None:
@@ -181,10 +187,9 @@ def _governed(tokens: Sequence[Token], found: Sequence[Thing], at: int, others: 
     end = _clause_end(tokens, at + 1, others)
     if tokens[at].text not in _BEHIND and any(token.text != OWN for token in tokens[at + 1 : end]):
         return range(at + 1, end)
-    alone = tokens[at].apart or not at
-    if alone and tokens[at].text not in _BEHIND:
-        if tokens[at].text == "unable":
-            return range(at, at)
+    if tokens[at].text == "unable":
+        return range(at, at)
+    if (tokens[at].apart or not at) and tokens[at].text not in _BEHIND:
         after = _clause_end(tokens, end + 1, others)
         if end < len(tokens) and any(end <= thing.at < after and thing.kind != "own" for thing in found):
             return range(end, after)
