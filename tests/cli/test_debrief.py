@@ -1,6 +1,8 @@
 import json
 import re
 
+import pytest
+
 from worlds import squeezed
 
 
@@ -17,9 +19,52 @@ def test_the_debrief_of_someone_who_knows_it_all_says_so(place):
 
 def test_the_debrief_names_what_was_seen_in_flight_and_what_was_sure_but_wrong(school):
     shown = squeezed(school.does("debrief", today="2026-07-01"))
-    assert "Seen in flight Taxiing: straight on without looking (2026-06-01): eyes" in shown
-    assert "Sure, but wrong" in shown
+    assert "Seen in flight Taxiing: straight on without looking (1 June 2026): Where to look" in shown
+    assert "Sure, but wrong, before today" in shown
     assert re.search(r"Where to look Lesson 1: The ground · .*· seen in flight.*? stickback lesson eyes", shown)
+
+
+@pytest.mark.parametrize("confidence", ["guess", "think", "sure"])
+def test_what_was_wrong_today_is_named_with_what_was_said_what_is_right_and_where_it_stands(place, confidence):
+    asked = place.does("review", "--topic", "eyes", "--questions", 1, "--seed", 1, typed="stop\n")
+    options = dict(re.findall(r"^([abc])\) (.*)$", asked, re.MULTILINE))
+    wrong = next(letter for letter, text in options.items() if text == "Up")
+    place.does("review", "--topic", "eyes", "--questions", 1, "--seed", 1, typed=f"{wrong} {confidence}\n")
+    shown = place.does("debrief")
+    assert "Nothing is weak" not in shown
+    assert re.search(
+        r"^Wrong today\n\n  Where do you look at bend \d\?\n    You said “Up”\. Right is: To the side\n"
+        r"    Where to look   stickback lesson eyes\n",
+        shown,
+        re.MULTILINE,
+    )
+    (told,) = json.loads(place.does("debrief", "--json"))["wrong_today"]
+    assert (told["given"], told["right"], told["read"]) == ("“Up”", ["To the side"], "stickback lesson eyes")
+    assert "Wrong today" not in place.does("debrief", today="2026-06-02")
+
+
+def test_who_did_not_know_is_told_so(place):
+    place.does("review", "--topic", "eyes", "--questions", 1, "--seed", 1, typed="don't know\n")
+    assert "You did not know. Right is: " in place.does("debrief")
+
+
+def test_a_wrong_answer_taken_back_is_not_spoken_of(place):
+    place.does("review", "--topic", "eyes", "--questions", 1, "--seed", 1, typed="don't know\n")
+    place.does("undo")
+    assert "Wrong today" not in place.does("debrief")
+
+
+def test_no_list_of_the_debrief_shows_braces(place):
+    place.does("review", "--topic", "swing", typed="sure\nnone\n" * 3 + "a sure\nb sure\nsure\nnone\n" * 8)
+    assert "Wrong today" in place.does("debrief")
+    for day in ("2026-06-01", "2026-06-02"):
+        assert "{{" not in place.does("debrief", today=day) + place.does("debrief", "--json", today=day)
+
+
+def test_what_was_wrong_today_is_not_called_known(place):
+    place.does("review", "--topic", "eyes", "--seed", 1, typed="a sure\nb sure\nc sure\n" * 9)
+    facts = re.search(r"Lesson 1: The ground · (.*)", place.does("debrief"))
+    assert re.match(r"\d wrong today", facts[1])
 
 
 def test_the_debrief_as_json_has_the_same_in_fields(school):

@@ -2,7 +2,7 @@ from stickback.services import debrief
 
 
 def test_the_debrief_of_a_new_student_is_empty(school):
-    assert debrief.debrief(school.desk(), None) == debrief.Debrief([], [], [])
+    assert debrief.debrief(school.desk(), None) == debrief.Debrief([], [], [], [])
 
 
 def test_the_debrief_puts_the_worst_first_with_what_went_wrong(school, hands):

@@ -55,10 +55,10 @@ def _show(sheet: "Sheet") -> None:
 
 def _compare(course: "Course", one: "Sheet", other: "Sheet") -> None:
     from stickback.cli.terminal import show
+    from stickback.course.asked import titled
     from stickback.course.course import PHRASEOLOGIES
     from stickback.services import aircraft as service
     from stickback.words import aircraft as words
-    from stickback.words import terms
 
     found = service.compare(course, one, other, PHRASEOLOGIES[1])
     if not found.values and not found.derived:
@@ -70,7 +70,7 @@ def _compare(course: "Course", one: "Sheet", other: "Sheet") -> None:
             show.columns([("", one.name, other.name), *((service.readable(key), a, b) for key, a, b in rows)])
     show.heading(words.anew(found, other))
     for each in found.changed:
-        show.say(terms.title(each.question, other))
+        show.say(titled(each.question, other))
         show.say(*words.answers(one, other, each), style="dim", indent=4)
     for title, asked in words.only(one, other, found):
         show.heading(title)

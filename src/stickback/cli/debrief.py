@@ -8,7 +8,6 @@ if TYPE_CHECKING:
     from stickback.cli.options import Options
     from stickback.services.debrief import Debrief
     from stickback.services.desk import Desk
-    from stickback.study.debrief import Weak
 
 FOR, RANK = "student", 40
 
@@ -32,43 +31,39 @@ def debrief(options: "Options", lesson: str | None, as_json: bool) -> None:
 
 
 def _debrief(desk: "Desk", found: "Debrief") -> None:
-    from stickback import clock
     from stickback.cli.terminal import show
-    from stickback.reading import text as texts
+    from stickback.course.asked import titled
+    from stickback.words import debrief as words
+    from stickback.words import terms
 
+    if found.missed:
+        show.heading("Wrong today")
+    for one in found.missed:
+        show.console().print()
+        show.say(one.title, style="bold")
+        show.say(*words.missed(one), indent=4)
+        _read(terms.topic(desk.course, one.question.topic), one.question.topic)
     if found.errors:
         show.heading("Seen in flight")
-        errors = {seen.id: seen.text for lesson in desk.course.plan.lessons for seen in lesson.errors}
-        for error in found.errors:
-            day = clock.day_date(error.day)
-            text = texts.line(errors.get(error.error, error.error), desk.sheet.values)
-            show.say(f"{text} ({day}): {', '.join(error.topics)}")
-    if found.misbeliefs:
-        show.heading("Sure, but wrong")
-        for question in found.misbeliefs:
-            show.say(f"{texts.line(question.title, desk.sheet.values)} ({question.topic})")
-    if not found.weak:
+        show.say(*(words.seen_in_flight(desk, error) for error in found.errors))
+    before = [question for question in found.misbeliefs if question not in [one.question for one in found.missed]]
+    if before:
+        show.heading("Sure, but wrong, before today")
+    for question in before:
+        show.say(titled(question, desk.sheet))
+        _read(terms.topic(desk.course, question.topic), question.topic)
+    if found.weak:
+        show.heading("Weak topics, worst first")
+    elif nothing := words.nothing(desk, found):
         show.console().print()
-        seen = any(one.known is not None for one in desk.standings(desk.number))
-        show.say("Nothing is weak today." if seen else "Nothing was answered yet: `stickback review` begins.", indent=0)
-        return
-    show.heading("Weak topics, worst first")
-    for one in found.weak:
-        _weak(desk, one)
+        show.say(nothing, indent=0)
+    for weak in found.weak:
+        show.console().print()
+        show.say(words.weak(weak), style="bold")
+        show.say(words.facts(desk, found, weak), f"stickback lesson {weak.topic.id}", indent=4)
 
 
-def _weak(desk: "Desk", one: "Weak") -> None:
-    from stickback import amount
+def _read(title: str, topic: str) -> None:
     from stickback.cli.terminal import show
 
-    title = next(lesson.title for lesson in desk.course.plan.lessons if lesson.id == one.topic.lesson)
-    known = "not asked yet" if one.known is None else f"known {amount.percent(one.known)}"
-    facts = [known, f"{one.seen} of {one.questions} seen", f"{one.rusty} rusty"]
-    if one.misbeliefs:
-        facts.append(f"{len(one.misbeliefs)} sure but wrong")
-    if one.errors:
-        facts.append("seen in flight")
-    show.console().print()
-    show.say(f"{one.topic.title}{' (must)' if one.topic.must else ''}", style="bold")
-    show.say(f"{title} · {' · '.join(facts)}", indent=4)
-    show.say(f"stickback lesson {one.topic.id}", indent=4)
+    show.say(f"{title}   stickback lesson {topic}", style="dim", indent=4)

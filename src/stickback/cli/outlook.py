@@ -101,11 +101,11 @@ def _row(one: "Day", wide: int) -> str:
 
 def _why(desk: "Desk", found: "Outlook") -> None:
     from stickback.cli.terminal import show
-    from stickback.words import terms
+    from stickback.course.asked import titled
 
     show.heading("Why today's questions")
     for question, reason in found.why:
-        show.say(terms.title(desk.course.questions[question], desk.sheet))
+        show.say(titled(desk.course.questions[question], desk.sheet))
         show.say(reason, style="dim", indent=4)
     if not found.why:
         show.say("None is asked today.")

@@ -7,6 +7,7 @@ from types import MappingProxyType
 from stickback.course.course import PHRASEOLOGIES, Question, Sheet
 from stickback.formulas import given
 from stickback.radio import callsign
+from stickback.reading import text as texts
 
 
 def asked_with(
@@ -26,3 +27,8 @@ def asked_with(
     short = callsign.short(sheet.values.get("callsign", ""), rules)
     draws = replace(question.given, lists={**question.given.lists, **{key: (text,) for key, text in fixed.items()}})
     return {**sheet.values, "callsign_short": short, **given.drawn(draws, seed, sheet.values, tries)}
+
+
+def titled(question: Question, sheet: Sheet) -> str:
+    """A question as a list shows it: what is drawn anew for each asking is left open."""
+    return texts.line(question.title, {**sheet.values, **dict.fromkeys(question.given.defines, "…")})

@@ -1,21 +1,48 @@
 """The debrief after a flight: what went wrong, and the topics behind it."""
 
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from string import ascii_lowercase
 from typing import Any
 
 from stickback import clock
+from stickback.course.asked import asked_with, titled
 from stickback.course.course import Question
+from stickback.kinds.protocol import UNKNOWN, Told
+from stickback.memory.entry import Entry
+from stickback.reading import text as texts
 from stickback.services import desk as desks
 from stickback.services import today
 from stickback.services.desk import Desk
+from stickback.store import log
 from stickback.study.debrief import Weak
 from stickback.study.flown import FlownError
 
 
 @dataclass(frozen=True)
-class Debrief:
-    """What went wrong and where to read it up."""
+class Missed:
+    """A question answered wrong today.
 
+    Args:
+        title: with the values it was asked with.
+        told: the answer beside the right one, under `values`; options by what they say, since no one remembers letters.
+    """
+
+    question: Question
+    title: str
+    values: Mapping[str, str]
+    told: Told
+
+
+@dataclass(frozen=True)
+class Debrief:
+    """What went wrong and where to read it up.
+
+    Args:
+        missed: today's wrong answers, however sure they were, in the order they were given.
+    """
+
+    missed: list[Missed]
     weak: list[Weak]
     misbeliefs: list[Question]
     errors: list[FlownError]
@@ -31,17 +58,62 @@ def debrief(desk: Desk, name: str | None) -> Debrief:
     weak = [one for one in today.weak(desk) if one.topic.id in topics]
     wrong = [desk.questions[history] for history in desk.misbeliefs]
     errors = [error for error in desk.flown_errors if topics & set(error.topics)]
-    return Debrief(weak, [question for question in wrong if question.topic in topics], errors)
+    missed = [one for one in _missed(desk) if one.question.topic in topics]
+    return Debrief(missed, weak, [question for question in wrong if question.topic in topics], errors)
+
+
+def _missed(desk: Desk) -> Iterator[Missed]:
+    """Each question that was answered wrong today, by its first wrong answer; what has changed since is left out."""
+    seen: set[str] = set()
+    for _, entry in log.entries_of(desk.database, desk.student.name):
+        name = (entry.question or "").rpartition("/")[2]
+        question = desk.course.questions.get(name)
+        if entry.day != desk.day or entry.right is not False or entry.id in desk.past.voided or name in seen:
+            continue
+        sheet = desk.course.sheets.get(entry.aircraft or "")
+        if question is None or sheet is None or question.revision != entry.revision:
+            continue
+        seen.add(name)
+        seed = entry.seed or 0
+        values = asked_with(question, seed, sheet)
+        yield Missed(question, texts.line(question.title, values), values, _told(question, seed, entry, values))
+
+
+def _told(question: Question, seed: int, entry: Entry, values: Mapping[str, str]) -> Told:
+    """The answer beside the right one, without the letters that options had for one asking."""
+    shown, given = question.body.show(seed, values), entry.given or ""
+    _, told = question.body.judge(seed, given, values)
+    if not shown.options or given == UNKNOWN:
+        return told
+    said = "another order"
+    if shown.manner != "order":
+        picked = [shown.options[ascii_lowercase.index(letter)] for letter in given.split()]
+        said = " and ".join(f"“{texts.line(option, values).rstrip('.')}”" for option in picked)
+    places = (
+        point.label[: point.label.find(" ") + 1].strip() for point in told.points
+    )  # of steps, before their letters
+    return Told(said, tuple(replace(point, label=at) for point, at in zip(told.points, places, strict=True)))
 
 
 def as_json(desk: Desk, found: Debrief) -> dict[str, Any]:
     """The debrief as plain values; shares are 0 to 1, unrounded."""
     lessons = {lesson.id: lesson for lesson in desk.course.plan.lessons}
-    texts = {seen.id: seen.text for lesson in lessons.values() for seen in lesson.errors}
+    errors = {seen.id: seen.text for lesson in lessons.values() for seen in lesson.errors}
     return {
         "student": desk.student.name,
         "date": desk.day.isoformat(),
         "aircraft": desk.sheet.id,
+        "wrong_today": [
+            {
+                "question": desk.course.key(one.question),
+                "title": one.title,
+                "given": one.told.said,
+                "right": [texts.line(point.text, one.values) for point in one.told.points if not point.fails],
+                "topic": one.question.topic,
+                "read": f"stickback lesson {one.question.topic}",
+            }
+            for one in found.missed
+        ],
         "weak": [
             {
                 "topic": one.topic.id,
@@ -60,13 +132,13 @@ def as_json(desk: Desk, found: Debrief) -> dict[str, Any]:
             for one in found.weak
         ],
         "sure_but_wrong": [
-            {"question": desk.course.key(question), "title": question.title, "topic": question.topic}
+            {"question": desk.course.key(question), "title": titled(question, desk.sheet), "topic": question.topic}
             for question in found.misbeliefs
         ],
         "errors": [
             {
                 "error": error.error,
-                "text": texts.get(error.error, error.error),
+                "text": texts.line(errors.get(error.error, error.error), desk.sheet.values),
                 "lesson": error.lesson.rpartition("/")[2],
                 "day": clock.day_date(error.day).isoformat(),
                 "topics": list(error.topics),

@@ -1,9 +1,9 @@
 """The aircraft sheets, and two of them side by side."""
 
 from stickback.amount import many
+from stickback.course.asked import titled
 from stickback.course.course import Question, Sheet
 from stickback.services.aircraft import Changed, Comparison
-from stickback.words import terms
 
 
 def row(sheet: Sheet) -> tuple[str, str, str]:
@@ -35,7 +35,7 @@ def only(one: Sheet, other: Sheet, found: Comparison) -> list[tuple[str, list[st
         ("asked only there", found.new, other),
     ]
     return [
-        (f"{many(len(asked), 'question')} {how}", [terms.title(each, sheet) for each in asked])
+        (f"{many(len(asked), 'question')} {how}", [titled(each, sheet) for each in asked])
         for how, asked, sheet in lists
         if asked
     ]

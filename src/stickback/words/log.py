@@ -2,6 +2,7 @@
 
 from stickback import clock
 from stickback.amount import many
+from stickback.course.asked import titled
 from stickback.memory.past import Row
 from stickback.services.desk import Desk
 from stickback.services.flown import Flight
@@ -21,7 +22,7 @@ def undone(desk: Desk, row: Row) -> str:
         what = f"the flown lesson “{terms.lesson(desk.course, name)}”"
     else:
         question = desk.course.questions.get(name)
-        what = f"the answer to “{terms.title(question, desk.sheet) if question else name}”"
+        what = f"the answer to “{titled(question, desk.sheet) if question else name}”"
     return f"Taken back: {what} of {terms.day(clock.day_date(row.day))}."
 
 

@@ -3,7 +3,7 @@
 import math
 
 from stickback.amount import many
-from stickback.kinds.protocol import Point
+from stickback.kinds.protocol import Point, Told, Values
 from stickback.reading import text as texts
 from stickback.reading.text import Paragraph
 from stickback.services.closing import Closing
@@ -58,15 +58,20 @@ def quoted(marked: Marked) -> list[str]:
 
 def points(step: Step, marked: Marked) -> list[str]:
     """What the answer was, a line each, with what was left out or should not have been said."""
-    found = marked.told.points
+    return lines(marked.told, step.values)
+
+
+def lines(told: Told, values: Values) -> list[str]:
+    """The right answer, a line each, with what was left out or should not have been said."""
+    found = told.points
     if len(found) > 1 and all(point.said and not point.fails for point in found):
         return [f"All {len(found)} said."]
-    return [_point(step, point) for point in found]
+    return [_point(point, values) for point in found]
 
 
-def _point(step: Step, point: Point) -> str:
+def _point(point: Point, values: Values) -> str:
     sign = point.label if point.said is None else "✓" if point.said != point.fails else "✗"
-    return f"{sign}  {texts.line(point.text, step.values)}{_note(point)}".lstrip()
+    return f"{sign}  {texts.line(point.text, values)}{_note(point)}".lstrip()
 
 
 def _note(point: Point) -> str:

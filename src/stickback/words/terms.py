@@ -3,8 +3,7 @@
 from datetime import date
 
 from stickback.amount import many
-from stickback.course.course import Course, Question, Sheet
-from stickback.reading import text as texts
+from stickback.course.course import Course
 
 _ENDS = {"differences": "differences sign-off"}
 
@@ -24,11 +23,6 @@ def ahead(today: date, when: date) -> str:
     days = (when - today).days
     near = {-1: "yesterday", 0: "today", 1: "tomorrow"}.get(days)
     return f"{day(when)} ({near or (f'in {days} days' if days > 0 else f'{-days} days ago')})"
-
-
-def title(question: Question, sheet: Sheet) -> str:
-    """A question as a list shows it: what is drawn anew for each asking is left open."""
-    return texts.line(question.title, {**sheet.values, **dict.fromkeys(question.given.defines, "…")})
 
 
 def lesson(course: Course, name: str) -> str:
