@@ -1,13 +1,13 @@
 import re
 
-from stickback.reading.problem import CODES, Problem, errors
+from stickback.reading.problem import CODES, At, Problem, errors
 
-WRONG = Problem("deck.md", 12, 3, "choice-marker", "This line is not read as an option.", "write `- [x] `")
-ODD = Problem("deck.md", 2, 1, "html-shown", "HTML is shown.", "delete it", "warning")
+WRONG = Problem(At("deck.md", 12, 3), "choice-marker", "This line is not read as an option.", "write `- [x] `")
+ODD = Problem(At("deck.md", 2, 1), "html-shown", "HTML is shown.", "delete it", "warning")
 
 
 def test_problems_sort_by_file_line_and_column():
-    problems = [Problem(*place, "id-form", "", "") for place in [("a.md", 2, 1), ("a.md", 10, 1), ("b.md", 1, 2)]]
+    problems = [Problem(At(*place), "id-form", "", "") for place in [("a.md", 2, 1), ("a.md", 10, 1), ("b.md", 1, 2)]]
     assert sorted([problems[2], problems[1], problems[0]]) == problems
 
 

@@ -1,10 +1,10 @@
 import json
 
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 from stickback.reading.report import A_LINE, BEHIND, LONGEST, as_json, as_text, few
 
-WRONG = Problem("deck.md", 12, 3, "choice-marker", "This line is not read as an option.", "write `- [x] `")
-ODD = Problem("deck.md", 2, 1, "html-shown", "HTML is shown.", "delete it", "warning")
+WRONG = Problem(At("deck.md", 12, 3), "choice-marker", "This line is not read as an option.", "write `- [x] `")
+ODD = Problem(At("deck.md", 2, 1), "html-shown", "HTML is shown.", "delete it", "warning")
 
 
 def test_a_problem_is_printed_with_its_source_line_a_caret_and_what_to_type():
@@ -49,7 +49,7 @@ def test_json_of_no_problem_is_an_empty_array():
 
 
 def test_of_a_long_line_the_part_around_the_mistake_is_printed():
-    problem = Problem("deck.md", 1, 500_000, "value-form", "Wrong.", "mend it")
+    problem = Problem(At("deck.md", 1, 500_000), "value-form", "Wrong.", "mend it")
     _, shown, caret, _ = as_text(problem, "a" * 499_999 + "{" + "b" * 400_000).split("\n")
     assert len(shown) < 200
     assert shown[caret.index("^")] == "{"
@@ -57,10 +57,10 @@ def test_of_a_long_line_the_part_around_the_mistake_is_printed():
 
 
 def test_a_message_that_holds_a_whole_file_is_cut():
-    assert len(as_text(Problem("deck.md", 1, 1, "id-form", "a" * 100_000, "b" * 100_000), None)) < 2 * LONGEST + 100
+    assert len(as_text(Problem(At("deck.md", 1, 1), "id-form", "a" * 100_000, "b" * 100_000), None)) < 2 * LONGEST + 100
 
 
 def test_of_a_line_with_thousands_of_problems_the_first_are_told_and_that_there_are_more():
-    many = [Problem("deck.md", 1, column, "value-form", "", "") for column in range(1, 20_001)]
+    many = [Problem(At("deck.md", 1, column), "value-form", "", "") for column in range(1, 20_001)]
     told = few([*many, ODD])
     assert [each.code for each in told] == ["value-form"] * A_LINE + ["line-crowded", "html-shown"]

@@ -1,7 +1,7 @@
 import pytest
 
 from small import FRONT, OPTIONS, PLAN
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 from stickback.refused import Refused
 from stickback.services import check, folder
 
@@ -56,11 +56,11 @@ def test_a_path_without_any_lesson_plan_is_its_own_course(tmp_path):
 )
 def test_the_line_of_a_problem_is_shown_as_an_editor_shows_it(tmp_path, raw, line, text):
     (tmp_path / "deck.md").write_bytes(raw)
-    assert check.Sources(tmp_path).line(Problem("deck.md", line, 1, "id-missing", "", "")) == text
+    assert check.Sources(tmp_path).line(Problem(At("deck.md", line, 1), "id-missing", "", "")) == text
 
 
 def test_a_file_that_is_not_there_has_no_line(tmp_path):
-    assert check.Sources(tmp_path).line(Problem("lesson-plan.md", 1, 1, "plan-missing", "", "")) is None
+    assert check.Sources(tmp_path).line(Problem(At("lesson-plan.md", 1, 1), "plan-missing", "", "")) is None
 
 
 # Missing ids

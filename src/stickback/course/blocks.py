@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from stickback.reading import markup
 from stickback.reading.document import Document
 from stickback.reading.markup import Block, Section
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 
 ANYWHERE = "anywhere"
 # Where each is read: in the text of a question, under its `### Answer`, or anywhere.
@@ -41,7 +41,7 @@ def wrong(document: Document, section: Section | None, blocks: Iterable[Block]) 
     rightly = set() if section is None else {block.line for block in _placed(section)}
     for block in markup.every(tuple(blocks)):
         if block.line not in rightly | document.broken and (found := _wrong(block, asked=section is not None)):
-            yield Problem(document.file, block.line, 1, *found)
+            yield Problem(At(document.file, block.line, 1), *found)
 
 
 def _wrong(block: Block, *, asked: bool) -> tuple[str, str, str] | None:

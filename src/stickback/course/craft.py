@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from stickback.course.course import Course, Question, Topic
 from stickback.kinds.protocol import Found, Kind
 from stickback.reading.markup import every
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 from stickback.trade import yaw
 
 FEWEST = {3: 9, 2: 6, 1: 4}  # questions a topic should have, by its weight
@@ -38,7 +38,7 @@ def problems(course: Course) -> list[Problem]:
 
 
 def _warn(question: Question, code: str, message: str, hint: str) -> Problem:
-    return Problem(question.file, question.line, 1, code, message, hint, "warning")
+    return Problem(At(question.file, question.line, 1), code, message, hint, "warning")
 
 
 def _told(question: Question, each: Found) -> Problem:

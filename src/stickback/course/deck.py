@@ -9,7 +9,7 @@ from stickback.kinds.table import KINDS
 from stickback.reading import attribute
 from stickback.reading.document import Document
 from stickback.reading.markup import Block, Section, outside, sections
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 
 MOST = 2000  # questions a file
 
@@ -44,11 +44,11 @@ def _leveled(document: Document) -> tuple[tuple[Block, ...], list[Problem], set[
         place = (document.file, block.line, 1)
         if block.level not in {0, 3} and question.section_name(block) in SECTIONS:
             message, hint = "This is a section of a question.", f"write `### {block.text.strip()}`"
-            problems.append(Problem(*place, "section-level", message, hint))
+            problems.append(Problem(At(*place), "section-level", message, hint))
             block = replace(block, level=3)
         elif block.level not in {0, 2} and _has_id(block, document):
             message, hint = "A question has two `#` signs.", "write `## ` and the question"
-            problems.append(Problem(*place, "question-level", message, hint))
+            problems.append(Problem(At(*place), "question-level", message, hint))
             moved.add(block.line)
             block = replace(block, level=2)
         blocks.append(block)
@@ -60,12 +60,12 @@ def _amiss(document: Document, blocks: tuple[Block, ...], parts: list[Section]) 
     if len(parts) > MOST:
         message = f"{len(parts)} questions are more than are read from one file."
         hint = f"split the deck; the first {MOST} are read"
-        return [Problem(document.file, parts[MOST].heading.line, 1, "deck-large", message, hint)]
+        return [Problem(At(document.file, parts[MOST].heading.line, 1), "deck-large", message, hint)]
     stray = _stray(document, blocks)
     if parts or stray or document.broken:
         return stray
     message, hint = "This deck has no question.", "write `## The question {#the-id}`"
-    return [Problem(document.file, len(document.lines), 1, "deck-empty", message, hint, "warning")]
+    return [Problem(At(document.file, len(document.lines), 1), "deck-empty", message, hint, "warning")]
 
 
 def _stray(document: Document, blocks: tuple[Block, ...]) -> list[Problem]:
@@ -76,10 +76,10 @@ def _stray(document: Document, blocks: tuple[Block, ...]) -> list[Problem]:
         place = (document.file, block.line, 1)
         if block.level == 1 and block is not title:
             message, hint = "A question has two `#` signs.", "write `## ` and the question"
-            problems.append(Problem(*place, "question-level", message, hint))
+            problems.append(Problem(At(*place), "question-level", message, hint))
         elif not problems and not document.broken and _answers(block):
             message, hint = "This stands under no question.", "write `## The question {#the-id}` above it"
-            problems.append(Problem(*place, "question-missing", message, hint))
+            problems.append(Problem(At(*place), "question-missing", message, hint))
     return problems
 
 

@@ -8,7 +8,7 @@ from functools import cache
 from stickback.reading.attribute import Attributes
 from stickback.reading.document import Document
 from stickback.reading.markup import Section
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 
 META = frozenset({"title", "revision", "approved_by", "effective", "sources_checked"})
 LONGEST_ID = 64  # characters
@@ -48,7 +48,9 @@ def known_keys(document: Document, known: Iterable[str]) -> list[Problem]:
         if key not in allowed:
             hint = did_you_mean(near(key), f"use one of: {', '.join(sorted(allowed))}")
             place = document.front.key(key)
-            problems.append(Problem(document.file, *place, "front-key", f"The key '{key}' is not known here.", hint))
+            problems.append(
+                Problem(At(document.file, *place), "front-key", f"The key '{key}' is not known here.", hint)
+            )
     return problems
 
 
@@ -63,7 +65,7 @@ def text(document: Document, *path: str) -> str:
 def wrong_value(document: Document, path: tuple[str, ...], allowed: str) -> Problem:
     """Says of one key which values it takes."""
     message = f"The value of '{path[-1]}' is not one of those allowed."
-    return Problem(document.file, *document.front.value(*path), "front-value", message, f"write {allowed}")
+    return Problem(At(document.file, *document.front.value(*path)), "front-value", message, f"write {allowed}")
 
 
 def missing_keys(document: Document, examples: Mapping[str, str]) -> list[Problem]:
@@ -73,7 +75,7 @@ def missing_keys(document: Document, examples: Mapping[str, str]) -> list[Proble
         return []
     names, lines = ", ".join(map(repr, missing)), ", ".join(f"`{key}: {examples[key]}`" for key in missing)
     message, hint = f"The front matter does not say {names}.", f"between two lines `---` at the top, write {lines}"
-    return [Problem(document.file, 1, 1, "front-missing", message, hint)]
+    return [Problem(At(document.file, 1, 1), "front-missing", message, hint)]
 
 
 def number(typed: str) -> float:
@@ -95,13 +97,13 @@ def wrong_id(document: Document, section: Section, found: Attributes, title: str
         line = section.heading.end
         column = len(document.lines[line - 1]) + 1
         hint = f"end the heading with {{#{slug(title)}}}"
-        return [Problem(document.file, line, column, "id-missing", "This heading has no id.", hint)]
+        return [Problem(At(document.file, line, column), "id-missing", "This heading has no id.", hint)]
     if not is_id(found.id) or len(found.id) > LONGEST_ID:
         seen = "".join(char for char in found.id if char.isprintable())
         message = f"The id '{seen[:LONGEST_ID]}' is not {LONGEST_ID} lower-case letters, digits and hyphens at most."
         if seen != found.id:
             message = f"An invisible character stands in the id '{seen[:LONGEST_ID]}'."
-        return [Problem(document.file, *found.places["#"], "id-form", message, f"write {{#{slug(seen)}}}")]
+        return [Problem(At(document.file, *found.places["#"]), "id-form", message, f"write {{#{slug(seen)}}}")]
     return []
 
 
@@ -114,10 +116,10 @@ def wrong_attributes(document: Document, found: Attributes, allowed: dict[str, t
             takes = ", ".join(sorted(allowed)) or "only an id"
             message = f"This heading does not take the attribute '{key}'."
             hint = did_you_mean(nearest(allowed)(key), f"it takes {takes}")
-            problems.append(Problem(*place, "attribute-unknown", message, hint))
+            problems.append(Problem(At(*place), "attribute-unknown", message, hint))
         elif allowed[key] and value not in allowed[key]:
             message = f"'{key}' cannot be '{value}' here."
-            problems.append(Problem(*place, "attribute-value", message, f"write {key}={'|'.join(allowed[key])}"))
+            problems.append(Problem(At(*place), "attribute-value", message, f"write {key}={'|'.join(allowed[key])}"))
     return problems
 
 

@@ -11,7 +11,7 @@ from stickback.pictures import figure
 from stickback.reading import markup, places
 from stickback.reading import text as texts
 from stickback.reading.document import Document
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 from stickback.reading.scan import Found
 
 Documents = Mapping[str, Document]
@@ -57,7 +57,7 @@ def _sources(documents: Documents) -> tuple[dict[str, str], list[Problem]]:
             if note.text in sources:
                 message = f"The footnote '{note.text}' is defined already at {places[note.text]}."
                 place = (each.file, note.line, note.column)
-                found.append(Problem(*place, "footnote-doubled", message, "keep one of them"))
+                found.append(Problem(At(*place), "footnote-doubled", message, "keep one of them"))
                 continue
             sources[note.text] = _definition(each, note)
             places[note.text] = f"{each.file}:{note.line}"
@@ -88,7 +88,7 @@ def _twice(ids: list[tuple[str, str, int, int]]) -> Iterator[Problem]:
     for name, file, line, column in ids:
         if name and name in first:
             message = f"The id '{name}' already stands at {first[name]}."
-            yield Problem(file, line, column, "id-doubled", message, "give one of them another id")
+            yield Problem(At(file, line, column), "id-doubled", message, "give one of them another id")
         first.setdefault(name, f"{file}:{line}")
 
 
@@ -98,13 +98,13 @@ def _notes(documents: Documents, sources: Mapping[str, str]) -> Iterator[Problem
         if note.kind == "note" and note.column == 1 and note.text not in sources:
             nearly.add(note.text)
             message, hint = "A footnote's definition has a colon behind its key.", f"write `[^{note.text}]: …`"
-            yield Problem(SOURCES, note.line, 1, "footnote-form", message, hint)
+            yield Problem(At(SOURCES, note.line, 1), "footnote-form", message, hint)
     for each in documents.values():
         for note in each.found:
             if note.kind == "note" and note.text not in sources and note.text not in nearly:
                 message = f"No file of the course defines the footnote '{note.text}'."
                 hint = f"add a line `[^{note.text}]: …` to sources.md"
-                yield Problem(each.file, note.line, note.column, "footnote-unknown", message, hint)
+                yield Problem(At(each.file, note.line, note.column), "footnote-unknown", message, hint)
 
 
 def _pictures(documents: Documents, pictures: frozenset[str]) -> Iterator[Problem]:
@@ -116,11 +116,11 @@ def _pictures(documents: Documents, pictures: frozenset[str]) -> Iterator[Proble
             path = posixpath.normpath(posixpath.join(posixpath.dirname(each.file), found.text))
             if _OUTSIDE.match(found.text) or path.startswith(".."):
                 message, hint = "A picture must lie inside the course folder.", "copy it into `figures/`"
-                yield Problem(each.file, found.line, found.column, "picture-outside", message, hint)
+                yield Problem(At(each.file, found.line, found.column), "picture-outside", message, hint)
             elif path not in pictures:
                 message = f"There is no picture '{path}' in the course folder."
                 hint = front.did_you_mean(near(path), "put the file there")
-                yield Problem(each.file, found.line, found.column, "picture-missing", message, hint)
+                yield Problem(At(each.file, found.line, found.column), "picture-missing", message, hint)
 
 
 def _figures(documents: Documents) -> Iterator[Problem]:
@@ -131,7 +131,7 @@ def _figures(documents: Documents) -> Iterator[Problem]:
                 _, wrong = places.read(block.text, each.file, block.line + 1, "block")
                 yield from wrong
                 if not wrong and (found := figure.check(texts.words(block.text, {}))):
-                    yield Problem(each.file, block.line, 1, "figure-form", *found)
+                    yield Problem(At(each.file, block.line, 1), "figure-form", *found)
 
 
 def _topics(documents: Documents, plan: Plan, decks: list[Deck]) -> Iterator[Problem]:
@@ -144,19 +144,19 @@ def _topics(documents: Documents, plan: Plan, decks: list[Deck]) -> Iterator[Pro
         if isinstance(default, str) and default and default not in known:
             message = f"The lesson plan has no topic '{default}'."
             yield Problem(
-                deck.file, *head.value("topic"), "topic-unknown", message, front.did_you_mean(near(default), hint)
+                At(deck.file, *head.value("topic")), "topic-unknown", message, front.did_you_mean(near(default), hint)
             )
         for question in deck.questions:
             if "topic" in question.places and question.topic not in known:
                 message = f"The lesson plan has no topic '{question.topic}'."
                 place = (deck.file, *question.places["topic"])
-                yield Problem(*place, "topic-unknown", message, front.did_you_mean(near(question.topic), hint))
+                yield Problem(At(*place), "topic-unknown", message, front.did_you_mean(near(question.topic), hint))
     for lesson in plan.lessons:
         for seen in lesson.errors:
             for topic in (topic for topic in seen.topics if topic not in known):
                 message = f"The lesson plan has no topic '{topic}'."
                 place = (PLAN, *seen.places["topics"])
-                yield Problem(*place, "topic-unknown", message, front.did_you_mean(near(topic), hint))
+                yield Problem(At(*place), "topic-unknown", message, front.did_you_mean(near(topic), hint))
 
 
 def _chains(decks: list[Deck]) -> Iterator[Problem]:
@@ -172,7 +172,7 @@ def _chains(decks: list[Deck]) -> Iterator[Problem]:
             looped |= seen
             message = "This chain of questions leads back to its beginning."
             place = (question.file, *question.places["then"])
-            yield Problem(*place, "then-loop", message, "let the last question of a chain have no `then`")
+            yield Problem(At(*place), "then-loop", message, "let the last question of a chain have no `then`")
 
 
 def _targets(documents: Documents, plan: Plan, decks: list[Deck]) -> Iterator[Problem]:
@@ -184,11 +184,11 @@ def _targets(documents: Documents, plan: Plan, decks: list[Deck]) -> Iterator[Pr
     for name in (name for name in plan.begin if name not in typed):
         message, place = f"There is no question '{name}' to begin with.", documents[PLAN].front.value("begin")
         hint = front.did_you_mean(near(name), "use a question's id")
-        yield Problem(PLAN, *place, "then-unknown", message, hint, "warning")
+        yield Problem(At(PLAN, *place), "then-unknown", message, hint, "warning")
     for question in (each for deck in decks for each in deck.questions if each.then and each.then not in typed):
         message = f"There is no question '{question.then}' to go on with."
         hint = front.did_you_mean(near(question.then), "use a question's id")
-        yield Problem(question.file, *question.places["then"], "then-unknown", message, hint)
+        yield Problem(At(question.file, *question.places["then"]), "then-unknown", message, hint)
 
 
 def _typed(documents: Documents) -> frozenset[str]:

@@ -9,7 +9,7 @@ from stickback.reading import attribute
 from stickback.reading.attribute import Attributes
 from stickback.reading.document import Document
 from stickback.reading.markup import Block, Section, outside, sections
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 
 _LESSON_ATTRIBUTES: dict[str, tuple[str, ...]] = {"beside": ("all",)}
 _TOPIC_ATTRIBUTES: dict[str, tuple[str, ...]] = {
@@ -75,7 +75,7 @@ def _lost(document: Document, topics: Sequence[Topic]) -> list[Problem]:
     """Topics that stand under no lesson; or that there is none at all."""
     found = [
         Problem(
-            document.file, line, 1, "plan-place", "A topic must stand under a lesson.", "put a `## Lesson` above it"
+            At(document.file, line, 1), "plan-place", "A topic must stand under a lesson.", "put a `## Lesson` above it"
         )
         for line in _strays(document.blocks)
     ]
@@ -83,7 +83,7 @@ def _lost(document: Document, topics: Sequence[Topic]) -> list[Problem]:
         return found
     message = "The lesson plan has no topic."
     hint = "write `## Lesson 1: … {#id}` and below it `### Topic {#id weight=2}`"
-    return [Problem(document.file, len(document.lines), 1, "plan-empty", message, hint)]
+    return [Problem(At(document.file, len(document.lines), 1), "plan-empty", message, hint)]
 
 
 def _strays(blocks: tuple[Block, ...]) -> list[int]:
@@ -206,7 +206,7 @@ def _seen(document: Document, item: Block) -> tuple[Seen | None, list[Problem]]:
     if not wrong and not (found.id and found.values.get("topics", "").split()):
         message = "An error seen must say its id and the topics behind it."
         hint = 'begin it with `{#the-id topics="topic-id"}`'
-        wrong = [Problem(document.file, item.line, 1, "error-form", message, hint)]
+        wrong = [Problem(At(document.file, item.line, 1), "error-form", message, hint)]
     if wrong:
         return None, wrong
     return Seen(found.id, text, tuple(found.values["topics"].split()), item.line, found.places), []

@@ -8,7 +8,7 @@ from stickback.course.course import Question, Sheet
 from stickback.formulas.formula import FormulaError
 from stickback.kinds.protocol import Found, Trial
 from stickback.reading.attribute import Place
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 
 FEW, MANY = 1, 120  # draws of each question on each aeroplane: when a course is read, and when it is checked
 ENOUGH = 100  # questions found wrong after which no more are tried: each takes its time
@@ -34,7 +34,7 @@ def problems(
         if found:
             wrong += found.severity == "error"
             place = _place(question, found.key, lines[question.file])
-            yield Problem(question.file, *place, found.code, found.message, found.hint, found.severity)
+            yield Problem(At(question.file, *place), found.code, found.message, found.hint, found.severity)
 
 
 def _place(question: Question, key: str, lines: Sequence[str]) -> Place:

@@ -14,7 +14,7 @@ from stickback.kinds.table import KINDS
 from stickback.reading import attribute
 from stickback.reading.document import Document
 from stickback.reading.markup import Block, Section, sections
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 from stickback.reading.scan import Found
 
 SECTIONS = ("answer", "fails if said", "hint", "why")
@@ -37,7 +37,7 @@ def read(
     if not title.strip():
         message = "This heading has no title."
         place = (document.file, section.heading.line, 1)
-        return None, problems or [Problem(*place, "heading-empty", message, "write the question")]
+        return None, problems or [Problem(At(*place), "heading-empty", message, "write the question")]
     topic = found.values.get("topic") or default
     if not problems:
         problems = front.wrong_id(document, section, found, title)
@@ -87,7 +87,7 @@ def _misread(document: Document, section: Section) -> list[Problem]:
     for block in section.blocks:
         if block.kind == "paragraph" and (match := _SECTION.fullmatch(block.text.strip())):
             message, hint = "This is meant as the heading of a section.", f"write `### {match[1].capitalize()}`"
-            problems.append(Problem(document.file, block.line, 1, "section-form", message, hint))
+            problems.append(Problem(At(document.file, block.line, 1), "section-form", message, hint))
     return problems
 
 
@@ -100,7 +100,7 @@ def _given(document: Document, prompt: tuple[Block, ...]) -> tuple[Given, tuple[
     drawn, problems = given.read(fences[0].text, document.file, fences[0].line + 1)
     for block in fences[1:]:
         message, hint = "This question has a second `given` block.", "write all names into one block"
-        problems.append(Problem(document.file, block.line, 1, "given-form", message, hint))
+        problems.append(Problem(At(document.file, block.line, 1), "given-form", message, hint))
     return drawn, rest, problems
 
 
@@ -119,7 +119,7 @@ def _no_topic(document: Document, section: Section) -> list[Problem]:
     line = section.heading.end
     message = "This question does not say its topic."
     hint = "add `topic=…` to the braces, or `topic: …` to the front matter for the whole deck"
-    return [Problem(document.file, line, len(document.lines[line - 1]) + 1, "topic-missing", message, hint)]
+    return [Problem(At(document.file, line, len(document.lines[line - 1]) + 1), "topic-missing", message, hint)]
 
 
 def _named(document: Document, parts: list[Section]) -> tuple[dict[str, Section], list[Problem]]:
@@ -131,10 +131,10 @@ def _named(document: Document, parts: list[Section]) -> tuple[dict[str, Section]
         place = (document.file, part.heading.line, 1)
         if name not in SECTIONS:
             message = f"Questions have no section '{title}'."
-            unknown.append(Problem(*place, "section-unknown", message, _meant(name)))
+            unknown.append(Problem(At(*place), "section-unknown", message, _meant(name)))
         elif name in named:
             message = f"The section '{title}' stands twice in this question."
-            doubled.append(Problem(*place, "section-doubled", message, "put both texts under one heading"))
+            doubled.append(Problem(At(*place), "section-doubled", message, "put both texts under one heading"))
         else:
             named[name] = part
     return named, unknown or doubled
@@ -166,21 +166,21 @@ def _attributes(part: Part, kind: type[Kind]) -> Iterator[Problem]:
         place, value, allowed = (part.file, *part.places[key]), part.settings[key], kind.ATTRIBUTES.get(key)
         if allowed is None:
             message = f"A question of this kind ({kind.NAME}) has no '{key}'."
-            yield Problem(*place, "attribute-unknown", message, "delete it")
+            yield Problem(At(*place), "attribute-unknown", message, "delete it")
         elif value not in allowed:
             hint = f"write {key}={' or '.join(allowed)}, or delete it"
-            yield Problem(*place, "attribute-value", f"'{key}' cannot be '{value}'.", hint)
+            yield Problem(At(*place), "attribute-value", f"'{key}' cannot be '{value}'.", hint)
 
 
 def _no_answer(part: Part) -> list[Problem]:
     if "answer" not in part.parts:
         message = "This question has neither options nor an answer."
         hint = "write a list of `- [ ] ` and `- [x] ` options, or `### Answer`"
-        return [Problem(part.file, part.section.heading.line, 1, "answer-missing", message, hint)]
+        return [Problem(At(part.file, part.section.heading.line, 1), "answer-missing", message, hint)]
     section = part.parts["answer"]
     if not section.blocks:
         message, hint = "This answer is empty.", "write a bullet list of the points to listen for"
-        return [Problem(part.file, section.heading.line, 1, "answer-empty", message, hint)]
+        return [Problem(At(part.file, section.heading.line, 1), "answer-empty", message, hint)]
     message = "An answer in this form is not read."
     hint = "write a bullet list of the points to listen for, or one paragraph"
-    return [Problem(part.file, section.blocks[0].line, 1, "answer-form", message, hint)]
+    return [Problem(At(part.file, section.blocks[0].line, 1), "answer-form", message, hint)]

@@ -11,7 +11,7 @@ from stickback.course import deck, front, link, plan, prove, sheet, values
 from stickback.course.course import EMPTY, PLAN, SHEETS, SOURCES, Course, Deck, Inside, Plan, Question, Sheet
 from stickback.reading import document, report
 from stickback.reading.document import Document
-from stickback.reading.problem import Problem, errors
+from stickback.reading.problem import At, Problem, errors
 
 MISPLACED = frozenset({"plan-missing", "sheet-place"})  # problems of a file that is no deck
 _TEXTS = (".md", ".markdown", ".mdown", ".mkd")
@@ -90,7 +90,7 @@ def _overlooked(names: Iterable[str]) -> Iterator[Problem]:
         hidden = any(part.startswith(".") for part in (*folders, file)) or file == "readme.md"
         if file.endswith(_TEXTS) and not hidden:
             message, hint = "This file is not read.", "decks lie in the course folder itself, and end in `.md`"
-            yield Problem(name, 1, 1, "file-place", message, hint, "warning")
+            yield Problem(At(name, 1, 1), "file-place", message, hint, "warning")
 
 
 def _documents(contents: list[tuple[str, bytes | None]]) -> tuple[dict[str, Document], list[Problem]]:
@@ -99,7 +99,7 @@ def _documents(contents: list[tuple[str, bytes | None]]) -> tuple[dict[str, Docu
     for name, raw in contents:
         if raw is None:
             message, hint = "This is no file that can be read.", "put a file of text in its place, or rename it"
-            problems.append(Problem(name, 1, 1, "file-unread", message, hint))
+            problems.append(Problem(At(name, 1, 1), "file-unread", message, hint))
             continue
         read, found = document.load(raw, name)
         documents |= {name: read} if read else {}
@@ -130,14 +130,14 @@ def _missing(names: list[str], documents: Mapping[str, Document]) -> list[Proble
         message, hint = "The course has no lesson plan.", "write `lesson-plan.md` beside the decks"
         meant = front.nearest(names)(PLAN)
         renamed = f"give this file the name `{PLAN}`"
-        problems.append(Problem(meant or PLAN, 1, 1, "plan-missing", message, renamed if meant else hint))
+        problems.append(Problem(At(meant or PLAN, 1, 1), "plan-missing", message, renamed if meant else hint))
     for name in documents:
         if not is_sheet(name) and {"propeller", "callsign"} <= documents[name].front.data.keys():
             message, hint = "An aircraft sheet lies in the folder `aircraft`.", f"move it to {SHEETS}{name}"
-            problems.append(Problem(name, 1, 1, "sheet-place", message, hint))
+            problems.append(Problem(At(name, 1, 1), "sheet-place", message, hint))
     if not any(map(is_sheet, names)) and not any(each.code == "sheet-place" for each in problems):
         message, hint = "The course has no aircraft sheet.", "write one into the folder `aircraft`"
-        problems.append(Problem(f"{SHEETS}sheet.md", 1, 1, "sheet-missing", message, hint))
+        problems.append(Problem(At(f"{SHEETS}sheet.md", 1, 1), "sheet-missing", message, hint))
     return problems
 
 

@@ -7,7 +7,7 @@ from stickback.course import front
 from stickback.course.course import Sheet
 from stickback.radio import callsign
 from stickback.reading.document import Document
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 from stickback.trade import yaw
 
 _SPEEDS = tuple(
@@ -63,7 +63,7 @@ def _named(document: Document) -> list[Problem]:
     if len(PurePosixPath(document.file).stem) <= front.LONGEST_ID:
         return []
     message, hint = "The name of this file is too long for an aircraft sheet.", "name it after the aeroplane"
-    return [Problem(document.file, 1, 1, "id-form", message, hint)]
+    return [Problem(At(document.file, 1, 1), "id-form", message, hint)]
 
 
 def _misspelt(document: Document, typed: dict[str, str]) -> list[Problem]:
@@ -72,8 +72,7 @@ def _misspelt(document: Document, typed: dict[str, str]) -> list[Problem]:
     wrong = {key: near(key) for key in typed if key not in {*_REQUIRED, *_WORDS, *NUMBERS}}
     return [
         Problem(
-            document.file,
-            *document.front.key(key),
+            At(document.file, *document.front.key(key)),
             "front-key",
             f"The key '{key}' is not known here.",
             front.did_you_mean(meant, ""),
@@ -90,7 +89,7 @@ def _wrong(document: Document, typed: dict[str, str]) -> list[Problem]:
         if key in derived:
             message = f"'{key}' follows from the propeller's direction and is never typed."
             place = document.front.key(key)
-            problems.append(Problem(document.file, *place, "front-key", message, "delete this line"))
+            problems.append(Problem(At(document.file, *place), "front-key", message, "delete this line"))
         elif key in _WORDS and value not in _WORDS[key]:
             problems.append(front.wrong_value(document, (key,), f"one of: {', '.join(_WORDS[key])}"))
         elif key in NUMBERS and not 0 < front.number(value) < math.inf:

@@ -10,7 +10,7 @@ from stickback.course.question import HEADING
 from stickback.radio import rules
 from stickback.reading import markup
 from stickback.reading.document import Document
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 
 _STUDENT = {"phraseology": PHRASEOLOGIES, "rules": PHRASEOLOGIES, "station": tuple(rules.STATIONS)}
 _WORD = re.compile(r"[a-z][a-z0-9_]*")
@@ -38,7 +38,7 @@ def _values(documents: Mapping[str, Document], decks: list[Deck], sheets: Mappin
             if found.kind == "value" and found.text not in known and found.text not in drawn(found.line):
                 message = f"No aircraft sheet has a value '{found.text}'."
                 place = (each.file, found.line, found.column)
-                yield Problem(*place, "value-unknown", message, front.did_you_mean(near(found.text), hint))
+                yield Problem(At(*place), "value-unknown", message, front.did_you_mean(near(found.text), hint))
         texts = {(found.line, found.text) for found in each.found}
         for question in questions.get(each.file, ()):
             for name in sorted(question.uses - known):
@@ -46,7 +46,7 @@ def _values(documents: Mapping[str, Document], decks: list[Deck], sheets: Mappin
                 if (line, name) not in texts:
                     message = f"No aircraft sheet has a value '{name}'."
                     yield Problem(
-                        each.file, line, column, "value-unknown", message, front.did_you_mean(near(name), hint)
+                        At(each.file, line, column), "value-unknown", message, front.did_you_mean(near(name), hint)
                     )
 
 
@@ -79,11 +79,11 @@ def _restrictions(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Pr
             if key not in allowed:
                 message = f"This heading does not take the attribute '{key}'."
                 hint = front.did_you_mean(near(key), "use topic, order or a sheet's value")
-                yield Problem(*place, "attribute-unknown", message, hint)
+                yield Problem(At(*place), "attribute-unknown", message, hint)
             elif not {*value.split()} <= allowed[key] if key == "rules" else value not in allowed[key]:
                 message = f"No aeroplane of this course has {key}={value}, so the question would never be asked."
                 hint = f"write {key}= and one of: {', '.join(sorted(allowed[key]))}"
-                yield Problem(*place, "attribute-value", message, hint)
+                yield Problem(At(*place), "attribute-value", message, hint)
 
 
 def _hidden(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
@@ -93,7 +93,7 @@ def _hidden(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]
         for name in sorted(question.given.defines & known):
             message = f"'{name}' is a value of the aircraft sheets, and this draws another in its place."
             place = (question.file, *question.given.place(name))
-            yield Problem(*place, "given-hides", message, "give what is drawn a name of its own")
+            yield Problem(At(*place), "given-hides", message, "give what is drawn a name of its own")
 
 
 def _unused(documents: Mapping[str, Document], decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
@@ -106,7 +106,7 @@ def _unused(documents: Mapping[str, Document], decks: list[Deck], sheets: Mappin
             for name in sorted(question.given.defines - words - question.given.uses - known):
                 message, hint = f"Nothing in this question uses '{name}'.", "use it, or delete this line"
                 place = (question.file, *question.given.place(name))
-                yield Problem(*place, "given-unused", message, hint, "warning")
+                yield Problem(At(*place), "given-unused", message, hint, "warning")
 
 
 def _used(document: Document) -> dict[int, list[str]]:
@@ -134,7 +134,7 @@ def _lacking(documents: Mapping[str, Document], decks: list[Deck], sheets: Mappi
         message = f"This sheet does not say {names}, so {many} never asked on this aeroplane."
         place, meant = _nearly(documents[sheet.file], lacking)
         hint = "write it, or restrict the question to the aeroplanes that have it, such as brakes=heel"
-        yield Problem(sheet.file, *place, "sheet-lacks", message, front.did_you_mean(meant, hint), "warning")
+        yield Problem(At(sheet.file, *place), "sheet-lacks", message, front.did_you_mean(meant, hint), "warning")
 
 
 def _of_sheet(question: Question) -> Iterator[tuple[str, str]]:

@@ -13,7 +13,7 @@ from stickback.formulas import draw, formula
 from stickback.formulas.formula import Formula, FormulaError
 from stickback.reading import places
 from stickback.reading.places import Place, Placed
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 
 TRIES = 10_000  # draws before `where` counts as impossible to meet; the proof of a course allows far fewer
 MOST = 10_000  # values of one name
@@ -102,7 +102,7 @@ class _Reader:
 
     def wrong(self, path: tuple[str, ...], message: str, hint: str, column: int = 1) -> None:
         line, start = self.placed.value(*path)
-        self.problems.append(Problem(self.file, line, start + column - 1, "given-form", message, hint))
+        self.problems.append(Problem(At(self.file, line, start + column - 1), "given-form", message, hint))
 
     def text(self, path: tuple[str, ...]) -> str:
         value: object = self.placed.data

@@ -11,7 +11,7 @@ from stickback.formulas import draw
 from stickback.kinds.protocol import Found, Kind, Mark, Part, Point, Reading, Shown, Told, Trial, Values
 from stickback.reading import fill, markup
 from stickback.reading.markup import Block
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 
 MOST = 6  # options have the keys a to f; g, s and t say how sure one is
 
@@ -70,7 +70,7 @@ class Choice(Kind):
             match = _LOOKS.match(part.lines[number - 1])
             if match and number not in meant and number not in part.broken:
                 column = len(match[0]) - len(match[0].lstrip(" \t\xa0>")) + 1
-                problems.append(Problem(part.file, number, column, "choice-marker", message, hint))
+                problems.append(Problem(At(part.file, number, column), "choice-marker", message, hint))
         return problems
 
     @classmethod
@@ -188,13 +188,13 @@ def _doubled(part: Part, more: list[Block]) -> Problem | None:
     named = [part.parts[name].heading for name in ("answer", "fails if said") if name in part.parts]
     if named:
         message, hint = f"This question has both options and '{named[0].text.strip()}'.", "delete one of the two"
-        return Problem(part.file, named[0].line, 1, "answer-doubled", message, hint)
+        return Problem(At(part.file, named[0].line, 1), "answer-doubled", message, hint)
     if more:
         message, hint = (
             "This question has two lists of options.",
             "put the options into one list, without text between them",
         )
-        return Problem(part.file, more[0].line, 1, "answer-doubled", message, hint)
+        return Problem(At(part.file, more[0].line, 1), "answer-doubled", message, hint)
     return None
 
 
@@ -216,7 +216,7 @@ def _options(part: Part, block: Block) -> tuple[list[Option], list[Problem]]:
             options[text] = Option(text, match[1] != " ")
             continue
         if item.line not in part.broken:
-            problems.append(Problem(part.file, item.line, 1, code, message, hint))
+            problems.append(Problem(At(part.file, item.line, 1), code, message, hint))
     return list(options.values()), problems
 
 
@@ -230,4 +230,4 @@ def _whole(part: Part, block: Block, options: list[Option]) -> list[Problem]:
         code, message, hint = "choice-no-right", "No option is marked as right.", "mark it: `- [x] …`"
     else:
         return []
-    return [Problem(part.file, block.line, 1, code, message, hint)]
+    return [Problem(At(part.file, block.line, 1), code, message, hint)]

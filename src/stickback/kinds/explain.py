@@ -6,7 +6,7 @@ from typing import ClassVar
 
 from stickback.kinds.protocol import Kind, Mark, Part, Point, Reading, Shown, Told, Values
 from stickback.reading.markup import Block, Section
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 
 MOST = 9  # points have the keys 1 to 9
 
@@ -45,10 +45,10 @@ class Explain(Kind):
             return None, part.prompt, problems
         if many > MOST:
             message, hint = f"{many} points are more than can be listened for.", f"keep {MOST} at the most, or split it"
-            return None, part.prompt, [Problem(part.file, line, 1, "answer-points", message, hint)]
+            return None, part.prompt, [Problem(At(part.file, line, 1), "answer-points", message, hint)]
         if not points:
             message, hint = "This answer has no point to listen for.", "write `- ` and a point"
-            return None, part.prompt, [Problem(part.file, line, 1, "answer-empty", message, hint)]
+            return None, part.prompt, [Problem(At(part.file, line, 1), "answer-empty", message, hint)]
         return cls(tuple(points), tuple(Point(point.text, fails=True) for point in fails)), part.prompt, []
 
     @property
@@ -136,7 +136,7 @@ def _form(file: str, section: Section) -> list[Problem]:
         return []
     message = "This is not read: an answer is one bullet list, each point one paragraph."
     place = (file, min(block.line for block in wrong), 1)
-    return [Problem(*place, "answer-form", message, "put it into the list as a point, or under `### Why`")]
+    return [Problem(At(*place), "answer-form", message, "put it into the list as a point, or under `### Why`")]
 
 
 def _points(section: Section) -> list[Point]:

@@ -11,7 +11,7 @@ from stickback.kinds.protocol import Found, Kind, Mark, Part, Point, Reading, Sh
 from stickback.reading import fill, places
 from stickback.reading.markup import Block
 from stickback.reading.places import Placed
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 from stickback.trade import units
 from stickback.trade.tolerance import EXACT, Tolerance, Way
 from stickback.trade.units import Measured
@@ -62,7 +62,7 @@ class Number(Kind):
         block, *more = part.parts["answer"].blocks
         if more:
             message, hint = "This is not read: the answer is one line or block.", "put it under `### Why`"
-            return None, part.prompt, [Problem(part.file, more[0].line, 1, "answer-form", message, hint)]
+            return None, part.prompt, [Problem(At(part.file, more[0].line, 1), "answer-form", message, hint)]
         placed = Placed()
         problems: list[Problem] = []
         if match := _short(block):
@@ -76,7 +76,9 @@ class Number(Kind):
             body = None if problems else _number(words, placed.data)
         except _Wrong as wrong:
             line, column = placed.places.get(wrong.path, (block.line, 1))
-            problems = [Problem(part.file, line, column + wrong.column - 1, "number-form", wrong.message, wrong.hint)]
+            problems = [
+                Problem(At(part.file, line, column + wrong.column - 1), "number-form", wrong.message, wrong.hint)
+            ]
             body = None
         return body, part.prompt, problems
 
@@ -88,7 +90,7 @@ class Number(Kind):
         if block is None or not _nearly(block):
             return []
         message, hint = "This figure is not read as one.", "write it as `65 kt ± 2`, on a line of its own"
-        return [Problem(part.file, block.line, 1, "number-form", message, hint)]
+        return [Problem(At(part.file, block.line, 1), "number-form", message, hint)]
 
     def describe(self) -> str:
         """The formula, with its unit."""

@@ -12,7 +12,7 @@ from stickback.radio import rules as radio_rules
 from stickback.radio.examiner import Exchange
 from stickback.reading import fill
 from stickback.reading.markup import Block, inline
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 
 _REPEATED = re.compile(rf"(?:\s*{REPEATED}\s*(?::|$))+", re.IGNORECASE)
 _CALLS = re.compile(r"\{\{\s*callsign")
@@ -63,7 +63,7 @@ class Radio(Kind):
         """A transmission or call without its quotation marks, or with nothing in bold."""
         section = part.parts.get("answer")
         place, message, hint = _nearly(part, section.blocks if section else part.prompt, answered=section is not None)
-        return [Problem(part.file, place, 1, "radio-form", message, hint)] if place else []
+        return [Problem(At(part.file, place, 1), "radio-form", message, hint)] if place else []
 
     @classmethod
     def parse(cls, part: Part) -> Reading:
@@ -71,7 +71,7 @@ class Radio(Kind):
         written, quote = _written(part), _last_quote(part.prompt)
         if wrong := next(_faults(part, written), None):
             place, code, message, hint = wrong
-            return None, part.prompt, [Problem(part.file, *place, code, message, hint)]
+            return None, part.prompt, [Problem(At(part.file, *place), code, message, hint)]
         slip, rules, station = (part.settings.get(key, "") for key in ("slip", "phraseology", "station"))
         body = cls(
             heard=_read(written.heard)[0],

@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from stickback.formulas import draw
 from stickback.kinds.protocol import Kind, Mark, Part, Point, Reading, Shown, Told, Values
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 
 LEAST, MOST = 3, 8  # steps
 
@@ -46,7 +46,7 @@ class Sequence(Kind):
             line, hint = first.line, "say what is different about each"
         else:
             return cls(steps), part.prompt, []
-        return None, part.prompt, [Problem(part.file, line, 1, code, message, hint)]
+        return None, part.prompt, [Problem(At(part.file, line, 1), code, message, hint)]
 
     @property
     def letters(self) -> str:

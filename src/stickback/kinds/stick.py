@@ -6,7 +6,7 @@ from typing import ClassVar
 from stickback.kinds.protocol import Grid, Kind, Mark, Part, Point, Reading, Shown, Told, Values
 from stickback.reading import fill, places
 from stickback.reading.markup import Block
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 from stickback.trade import taxi
 from stickback.trade.taxi import Position
 
@@ -50,13 +50,13 @@ class Stick(Kind):
         block, *more = part.parts["answer"].blocks
         if more:
             message, hint = "This is not read: the answer is the `stick` block alone.", "put it under `### Why`"
-            return None, part.prompt, [Problem(part.file, more[0].line, 1, "answer-form", message, hint)]
+            return None, part.prompt, [Problem(At(part.file, more[0].line, 1), "answer-form", message, hint)]
         placed, problems = places.read(block.text, part.file, block.line + 1, "block")
         words = {key: str(value) for key, value in placed.data.items() if isinstance(value, str)}
         if not problems and (wrong := _wrong(words)):
             key, message, hint = wrong
             place = placed.places.get((key,), (block.line, 1))
-            problems = [Problem(part.file, *place, "stick-form", message, hint)]
+            problems = [Problem(At(part.file, *place), "stick-form", message, hint)]
         if problems:
             return None, part.prompt, problems
         listed = (position_of(text) for text in words.get("accept", "").split("|"))

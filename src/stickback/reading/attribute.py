@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass, field, replace
 
 from stickback.reading.markup import Block
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 
 Place = tuple[int, int]
 
@@ -64,7 +64,7 @@ def _unclosed(block: Block, lines: tuple[str, ...], file: str) -> list[Problem]:
     if match is None:
         return []
     message, hint = "The braces of this heading cannot be read.", "end the line with `{#the-id}`"
-    return [Problem(file, *place(block, lines, match.start()), "attribute-form", message, hint)]
+    return [Problem(At(file, *place(block, lines, match.start())), "attribute-form", message, hint)]
 
 
 def _parse(block: Block, begin: int, end: int, lines: tuple[str, ...], file: str) -> tuple[Attributes, list[Problem]]:
@@ -74,14 +74,14 @@ def _parse(block: Block, begin: int, end: int, lines: tuple[str, ...], file: str
         here = place(block, lines, end - len(rest))
         match = _ATTRIBUTE.match(text, end - len(rest))
         if match is None or len(found.places) == MOST:
-            return found, [Problem(file, *here, "attribute-form", *_amiss(rest, found.id))]
+            return found, [Problem(At(file, *here), "attribute-form", *_amiss(rest, found.id))]
         key = match["key"] or "#"
         if key in found.places:
             message = f"The attribute '{key}' stands twice." if match["key"] else "The id stands twice."
-            return found, [Problem(file, *here, "attribute-doubled", message, "keep one of them")]
+            return found, [Problem(At(file, *here), "attribute-doubled", message, "keep one of them")]
         if match["value"] and match["value"][0] in _QUOTES:
             message, hint = "These are not the quotes that are read here.", f'write {key}="…", or no quotes at all'
-            return found, [Problem(file, *here, "attribute-form", message, hint)]
+            return found, [Problem(At(file, *here), "attribute-form", message, hint)]
         found.places[key] = here
         if match["id"]:
             found = replace(found, id=match["id"])

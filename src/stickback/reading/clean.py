@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 
 from stickback.reading import scan
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 
 _BREAK = re.compile(r"\r\n?|\n")
 # A hard space after a marker is harmless to a reader and invisible to the author; elsewhere it is kept.
@@ -56,7 +56,7 @@ def _mark(text: str, file: str) -> list[Problem]:
     if not text.startswith("\ufeff"):
         return []
     message = "The file begins with a byte order mark."
-    return [Problem(file, 1, 1, "file-mark", message, "save it as plain UTF-8", "warning")]
+    return [Problem(At(file, 1, 1), "file-mark", message, "save it as plain UTF-8", "warning")]
 
 
 def _conflicts(rows: list[str], file: str) -> tuple[set[int], list[Problem]]:
@@ -68,7 +68,7 @@ def _conflicts(rows: list[str], file: str) -> tuple[set[int], list[Problem]]:
     for number in [number for number, row in enumerate(rows, 1) if _CONFLICT.match(row)]:
         sign, rows[number - 1] = rows[number - 1][0], ""
         if not opened or sign == "<":
-            problems.append(Problem(file, number, 1, "merge-conflict", message, hint))
+            problems.append(Problem(At(file, number, 1), "merge-conflict", message, hint))
         between.update(range(opened or number, number + 1) if sign != "<" else (number,))
         opened = {"<": number, "|": opened, ">": 0}[sign]
     for number in between:
@@ -96,7 +96,7 @@ def _without_comments(rows: list[str], file: str) -> list[Problem]:
         return []
     rows[opened[0] - 1 :] = kept
     message, hint = "This comment is never closed.", "put `-->` at its end"
-    return [Problem(file, *opened, "comment-unclosed", message, hint)]
+    return [Problem(At(file, *opened), "comment-unclosed", message, hint)]
 
 
 def _fence(row: str, fence: str) -> str:

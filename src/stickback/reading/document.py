@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from stickback.reading import clean, markup, near, places, scan
 from stickback.reading.markup import Block
 from stickback.reading.places import Placed
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 from stickback.reading.scan import Found
 
 DEEPEST = 20
@@ -52,7 +52,7 @@ def load(raw: bytes, file: str) -> tuple[Document | None, list[Problem]]:
         before = clean.lines(raw[: error.start].decode(errors="replace"))
         message = "The file is not UTF-8 text from here on."
         place = (len(before), len(before[-1]) + 1)
-        return None, [Problem(file, *place, "file-encoding", message, "save it as UTF-8")]
+        return None, [Problem(At(file, *place), "file-encoding", message, "save it as UTF-8")]
     if text.count("\n") + text.count("\r") - text.count("\r\n") >= LONGEST:
         return None, [_large(file, f"longer than {LONGEST} lines")]
     if scan.crowded(text):
@@ -61,7 +61,7 @@ def load(raw: bytes, file: str) -> tuple[Document | None, list[Problem]]:
 
 
 def _large(file: str, how: str) -> Problem:
-    return Problem(file, 1, 1, "file-large", f"The file is {how}, and is not read.", "split it")
+    return Problem(At(file, 1, 1), "file-large", f"The file is {how}, and is not read.", "split it")
 
 
 def read(text: str, file: str) -> Document:
@@ -115,7 +115,7 @@ def _front(lines: tuple[str, ...], file: str) -> tuple[Placed, int, list[Problem
     end = next(number for number, line in enumerate(rest, 1) if _NO_KEY.match(line))
     start = end + rest[end - 1].startswith("---")
     message = "The front matter that begins here is never closed."
-    return Placed(), start, [Problem(file, 1, 1, "front-unclosed", message, "put a line `---` under its last key")]
+    return Placed(), start, [Problem(At(file, 1, 1), "front-unclosed", message, "put a line `---` under its last key")]
 
 
 def _late_front(lines: tuple[str, ...], file: str) -> tuple[Placed, int, list[Problem]]:
@@ -124,7 +124,7 @@ def _late_front(lines: tuple[str, ...], file: str) -> tuple[Placed, int, list[Pr
             message = "Front matter must start on the first line."
             hint = "delete the empty lines above it"
             end = next((n for n in range(number + 1, len(lines)) if lines[n].rstrip() == "---"), number)
-            return Placed(), end + 1, [Problem(file, number + 1, 1, "front-place", message, hint)]
+            return Placed(), end + 1, [Problem(At(file, number + 1, 1), "front-place", message, hint)]
         if line.strip():
             break
     return Placed(), 0, []
@@ -134,7 +134,7 @@ def _unclosed(fence: Block, lines: tuple[str, ...], file: str) -> Problem:
     ticks = near.opening(fence, lines) or "```"
     column = lines[fence.line - 1].find(ticks) + 1
     hint = f"put a line `{ticks}` under its last line"
-    return Problem(file, fence.line, max(column, 1), "fence-unclosed", "This fenced block is never closed.", hint)
+    return Problem(At(file, fence.line, max(column, 1)), "fence-unclosed", "This fenced block is never closed.", hint)
 
 
 def _depth(blocks: tuple[Block, ...], file: str, depth: int = 1) -> list[Problem]:
@@ -143,7 +143,7 @@ def _depth(blocks: tuple[Block, ...], file: str, depth: int = 1) -> list[Problem
         inside = block.kind in {"bullets", "numbers", "quote", "item"}
         if inside and depth >= DEEPEST:
             message = f"Lists and quotes nest deeper than {DEEPEST} here."
-            return [Problem(file, block.line, 1, "file-nesting", message, "lay it out flatter")]
+            return [Problem(At(file, block.line, 1), "file-nesting", message, "lay it out flatter")]
         if problems := _depth(block.children, file, depth + inside):
             return problems
     return []

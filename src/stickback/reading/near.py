@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from stickback.reading import attribute, markup
 from stickback.reading.markup import Block
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 
 _PAIR = re.compile(r"(\*\*|__)(?=[^\s*_])(?:[^*_\\]|\\.)*+(?<=[^\s*_])\1")
 _ESCAPED = re.compile(r"\\[*_]")
@@ -28,7 +28,7 @@ def bold(blocks: Iterable[Block], lines: tuple[str, ...], file: str) -> Iterator
         if sign and _shown(block.text, sign):
             message = f"The bold that `{sign}` begins or ends here is not read."
             hint = f"write `{sign}words{sign}`, with no space inside the signs"
-            yield Problem(file, *_last(block, lines, sign), "bold-open", message, hint)
+            yield Problem(At(file, *_last(block, lines, sign)), "bold-open", message, hint)
 
 
 def _shown(text: str, sign: str) -> bool:
@@ -53,7 +53,7 @@ def misplaced(blocks: tuple[Block, ...], lines: tuple[str, ...], file: str) -> I
             if lines[line - 1].lstrip().startswith("#"):
                 continue  # a heading without its space, which is told so
             heading = range(above.line, above.end + 1) if above.kind == "heading" else ()
-            yield Problem(file, line, column, "attribute-place", message, hint), {line, *heading}
+            yield Problem(At(file, line, column), "attribute-place", message, hint), {line, *heading}
 
 
 def torn(fence: Block, lines: tuple[str, ...]) -> bool:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 import yaml
 
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 
 Place = tuple[int, int]
 
@@ -79,7 +79,7 @@ class _Reader:
         return self.first + mark.line, mark.column + 1
 
     def report(self, mark: yaml.Mark, what: str, message: str, hint: str) -> None:
-        self.problems.append(Problem(self.file, *self.place(mark), _CODES[self.area][what], message, hint))
+        self.problems.append(Problem(At(self.file, *self.place(mark)), _CODES[self.area][what], message, hint))
 
     def alias(self, node: yaml.Node) -> bool:
         """Whether the node was met before: an alias is the very node that it repeats."""
@@ -169,7 +169,7 @@ def _restored(value: object) -> str:
 
 
 def _form(file: str, line: int, area: str, message: str = "This is not a list of `key: value` lines.") -> Problem:
-    return Problem(file, line, 1, _CODES[area]["form"], message, "write `key: value`")
+    return Problem(At(file, line, 1), _CODES[area]["form"], message, "write `key: value`")
 
 
 def _syntax(error: yaml.YAMLError, text: str, file: str, first_line: int, area: str) -> Problem:
@@ -182,4 +182,4 @@ def _syntax(error: yaml.YAMLError, text: str, file: str, first_line: int, area: 
     what = next((words for sign, words in _PLAIN.items() if sign in said), said)
     hint = "write `key: value`, with quotes around a value that holds `: ` or `#`"
     message = f"The {AREAS[area]} cannot be read: {what}."
-    return Problem(file, first_line + line, column + 1, _CODES[area]["form"], message, hint)
+    return Problem(At(file, first_line + line, column + 1), _CODES[area]["form"], message, hint)

@@ -11,25 +11,45 @@ Severity = Literal["error", "warning"]
 
 
 @dataclass(frozen=True, order=True)
+class At:
+    """Where an author must type: a file by its path in the course folder, a line and a column."""
+
+    file: str
+    line: int
+    column: int
+
+
+@dataclass(frozen=True, order=True)
 class Problem:
     """One mistake in a course folder; sorts by place.
 
     Args:
-        file: path inside the course folder, with forward slashes.
-        line, column: where the author must type, from 1.
         code: a stable key of `CODES`.
         message: what is wrong, one sentence in the author's words.
         hint: what to type instead.
         severity: an `error` leaves the question out; a `warning` does not.
     """
 
-    file: str
-    line: int
-    column: int
+    at: At
     code: str
     message: str
     hint: str
     severity: Severity = "error"
+
+    @property
+    def file(self) -> str:
+        """The file that it stands in."""
+        return self.at.file
+
+    @property
+    def line(self) -> int:
+        """The line that it stands on."""
+        return self.at.line
+
+    @property
+    def column(self) -> int:
+        """Where in the line it stands."""
+        return self.at.column
 
 
 CODES: dict[str, str] = {

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Iterable
-from dataclasses import asdict, replace
+from dataclasses import replace
 
 from stickback.reading.problem import Problem
 
@@ -84,5 +84,5 @@ def _short(text: str) -> str:
 def as_json(problems: Iterable[Problem]) -> str:
     """The list as a JSON array of objects with the fields of `Problem`."""
     fields = ("file", "line", "column", "severity", "code", "message", "hint")
-    rows = [{field: asdict(problem)[field] for field in fields} for problem in problems]
+    rows = [{field: getattr(problem, field) for field in fields} for problem in problems]
     return json.dumps(rows, indent=2, ensure_ascii=False)

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from stickback.reading import report
-from stickback.reading.problem import Problem, Severity
+from stickback.reading.problem import At, Problem, Severity
 
 MOST = 200_000  # signs a file that begin or end something to be looked at
 # What is invisible and moves or splits a text; joiners and soft hyphens are left, since scripts and emoji need them.
@@ -74,7 +74,7 @@ def control(lines: Iterable[str], file: str) -> list[Problem]:
     for number, line in enumerate(lines, 1):
         if not line.isprintable() and (match := CONTROL.search(line)):
             message = f"An invisible character (U+{ord(match[0]):04X}) stands here."
-            problems.append(Problem(file, number, match.start() + 1, "file-control", message, "delete it"))
+            problems.append(Problem(At(file, number, match.start() + 1), "file-control", message, "delete it"))
     return problems
 
 
@@ -90,12 +90,12 @@ def things(body: str, hidden: set[int], file: str) -> tuple[tuple[Found, ...], l
             if kind == "html" and tagged == line:
                 continue  # the tag that closes another
             tagged = line if kind == "html" else tagged
-            problems.append(Problem(file, line, column, *wrong))
+            problems.append(Problem(At(file, line, column), *wrong))
         elif kind:
             found.append(Found(kind, line, column, text))
     message, hint = "A heading needs a space after its `#` signs.", "write `## ` and then the title"
     for _, line, column in _placed(_NEAR_HEADING, body, starts, hidden):
-        problems.append(Problem(file, line, column, "heading-space", message, hint))
+        problems.append(Problem(At(file, line, column), "heading-space", message, hint))
     return tuple(found), report.few(problems)
 
 
