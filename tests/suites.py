@@ -5,7 +5,17 @@ from pathlib import Path
 import pytest
 
 # What needs a database, a terminal or a process of its own.
-SHELLS = ("cli", "services", "store", "words", "web", "test_bad_worlds.py", "test_documents.py", "test_kill.py")
+SHELLS = (
+    "cli",
+    "services",
+    "store",
+    "words",
+    "web",
+    "browser",
+    "test_bad_worlds.py",
+    "test_documents.py",
+    "test_kill.py",
+)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -55,7 +55,9 @@ def _table(node: Table) -> Markup:
     cells = Markup("").join(_tag("th", _spans(cell)) for cell in head)
     body = (_tag("tr", Markup("").join(_tag("td", _spans(cell)) for cell in row)) for row in rows)
     inside = _tag("thead", _tag("tr", cells)) + _tag("tbody", Markup("").join(body))
-    return Markup('<div class="wide">{}</div>').format(_tag("table", inside))
+    return Markup('<div class="wide" role="region" aria-label="Table" tabindex="0">{}</div>').format(
+        _tag("table", inside)
+    )
 
 
 def drawn(words: Mapping[str, str]) -> Markup:

@@ -1,0 +1,130 @@
+"""A sitting in a real browser: by keys, by touch, and without scripts."""
+
+import re
+
+import pytest
+
+import worlds
+
+KINDS = ("approach", "pushes", "steer")
+
+
+def answer(page, *, keys=False):
+    """Answers whatever is asked, by the first thing there is, and comes to its mark."""
+    form = page.locator("form[data-manner]")
+    manner = form.get_attribute("data-manner")
+    if manner == "aloud":
+        page.get_by_role("button", name="think so").click()
+        for option in page.locator(".option").all():
+            option.click()
+        page.get_by_role("button", name="That is what I said").click()
+        return
+    if manner == "order":
+        letters = [step.get_attribute("data-letter") for step in page.locator("[data-letter]").all()]
+        if page.locator("[data-letter] button").count():
+            for step in page.locator("[data-letter] button").all():
+                step.click()
+        else:
+            page.locator("#given").fill(" ".join(letters))
+    elif manner == "line":
+        page.locator("#given").fill("60 kt")
+    elif keys:
+        page.keyboard.press("a" if manner != "cell" else "5")
+        page.keyboard.press("s")
+        return
+    else:
+        page.locator(".option, .grid label").first.click()
+    page.get_by_role("button", name="sure", exact=True).click()
+
+
+def sit(page, *, keys=False, most=40):
+    """A whole sitting; how many were answered."""
+    page.get_by_role("link", name="Start").click()
+    for number in range(most):
+        if not page.locator("form[data-manner]").count():
+            return number
+        answer(page, keys=keys)
+        page.locator("#mark").wait_for()
+        if keys:
+            page.keyboard.press("Enter")
+            page.locator("#mark").wait_for(state="detached")
+        else:
+            page.get_by_role("link", name="Next").click()
+    raise AssertionError("the sitting never ended")
+
+
+@pytest.mark.parametrize("size", ["phone", "laptop"])
+@pytest.mark.parametrize("scripts", [True, False], ids=["scripts", "no scripts"])
+def test_a_whole_sitting_goes_by_touch_or_mouse_with_and_without_scripts(served, open_page, place, size, scripts):
+    page = open_page(served(place), size, scripts=scripts)
+    many = sit(page)
+    assert many > 5
+    assert len(place.stored()) == many
+
+
+def test_a_whole_sitting_goes_by_keys_alone(served, open_page, place):
+    page = open_page(served(place), "laptop")
+    assert sit(page, keys=True) == len(place.stored())
+
+
+def test_the_mark_has_the_focus_and_back_shows_it_again(served, open_page, place):
+    page = open_page(served(place))
+    page.get_by_role("link", name="Start").click()
+    answer(page)
+    page.locator("#mark").wait_for()
+    assert page.evaluate("document.activeElement.id") == "mark"
+    url = page.url
+    page.get_by_role("link", name="Next").click()
+    page.go_back()
+    assert page.url == url
+    assert page.locator("#mark").count() == 1
+    assert len(place.stored()) == 1
+
+
+def test_an_answer_is_taken_back_and_the_sitting_goes_on(served, open_page, place):
+    page = open_page(served(place))
+    page.get_by_role("link", name="Start").click()
+    answer(page)
+    page.get_by_role("button", name="Take the answer back").click()
+    page.locator("form[data-manner]").wait_for()
+    assert [row[0] for row in place.raw("SELECT what FROM entries ORDER BY what")] == ["answer", "void"]
+
+
+def test_a_sitting_goes_on_where_another_device_left_it(served, open_page, place):
+    url = served(place)
+    phone, laptop = open_page(url), open_page(url, "laptop")
+    phone.get_by_role("link", name="Start").click()
+    answer(phone)
+    first = phone.locator("p.small").first.inner_text()
+    laptop.get_by_role("link", name="Start").click()
+    assert laptop.locator("h1").inner_text() != first
+    assert len(place.stored()) == 1
+
+
+def test_no_question_asks_for_sideways_scrolling_and_options_need_none_downwards(served, open_page, place):
+    page = open_page(served(place))
+    page.get_by_role("link", name="Start").click()
+    wide, high = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.scrollHeight]")
+    assert (wide, high) == (390, 844)
+    page.set_viewport_size({"width": 320, "height": 640})
+    assert page.evaluate("document.documentElement.scrollWidth") == 320
+
+
+def test_the_mark_leads_to_the_lesson_and_back_to_a_question_about_it(served, open_page, place):
+    page = open_page(served(place))
+    page.get_by_role("link", name="Start").click()
+    answer(page)
+    page.get_by_role("link", name="Read the lesson").click()
+    page.get_by_role("link", name="Ask me about it").click()
+    assert re.search(r"/review/.+\?topic=", page.url)
+
+
+def test_a_deck_error_is_shown_and_clears_when_it_is_mended(served, open_page, place, tmp_path):
+    folder = worlds.write(tmp_path / "course")
+    deck = folder / "more.md"
+    deck.write_text("---\ntopic: feet\n---\n\n## Which foot? {#which-foot}\n\n- [ ] Left\n- [ ] Right\n")
+    page = open_page(served(type(place)(folder, place.db)), "laptop")
+    page.goto("/course")
+    page.get_by_text("No option is marked as right.").wait_for()
+    deck.write_text(deck.read_text().replace("- [ ] Left", "- [x] Left"))
+    page.get_by_text("No option is marked as right.").wait_for(state="detached")
