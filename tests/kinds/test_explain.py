@@ -9,6 +9,7 @@ from stickback.kinds.explain import Explain
 from stickback.kinds.protocol import Part, Point
 from stickback.reading import document
 from stickback.reading.markup import sections
+from typed import heard
 
 NEEDED = {1: 1, 2: 2, 3: 3, 4: 3, 5: 4}  # how many of so many points make an answer
 SWING = Explain((Point("Torque", must=True), Point("Slipstream"), Point("P-factor")), (Point("Wind", fails=True),))
@@ -161,14 +162,14 @@ def test_the_score_is_the_share_of_points_said_whatever_fails(count):
 
 @given(bodies(), st.integers(0, 2**53 - 1))
 def test_all_is_right_and_none_is_wrong(body, seed):
-    assert body.mark(seed, body.understand("all"), {}).right
-    assert not body.mark(seed, body.understand("none"), {}).right
+    assert body.mark(seed, heard(body, "all"), {}).right
+    assert not body.mark(seed, heard(body, "none"), {}).right
 
 
 @given(bodies(), st.text(alphabet="0123456789 ,;", max_size=8) | st.sampled_from(["all", " NONE", "1 all"]))
 def test_an_answer_understood_is_understood_as_itself(body, text):
-    once = body.understand(text)
-    assert once is None or body.understand(once) == once
+    once = heard(body, text)
+    assert once is None or heard(body, once) == once
 
 
 @pytest.mark.parametrize(
@@ -192,7 +193,7 @@ def test_an_answer_understood_is_understood_as_itself(body, text):
     ],
 )
 def test_numbers_are_understood_however_they_are_written(said, understood):
-    assert SWING.understand(said) == understood
+    assert heard(SWING, said) == understood
 
 
 def test_nothing_but_the_prompt_is_shown_and_nobody_explains_by_guessing():

@@ -6,10 +6,11 @@ from inspect import signature
 import pytest
 
 from stickback.kinds.choice import Choice
-from stickback.kinds.protocol import Grid, Kind, Mark, Part, Point, Shown, Told, Trial
+from stickback.kinds.protocol import Draw, Grid, Kind, Mark, Part, Point, Shown, Told
 from stickback.kinds.table import KINDS
 from stickback.reading import document
 from stickback.reading.markup import sections
+from typed import heard
 
 
 def written(kind):
@@ -75,7 +76,7 @@ def test_a_chance_and_a_score_lie_between_0_and_1(name):
 
 @every_kind
 def test_nothing_typed_is_no_answer(name):
-    assert [BODIES[name].understand(text) for text in BLANK] == [None] * len(BLANK)
+    assert [heard(BODIES[name], text) for text in BLANK] == [None] * len(BLANK)
 
 
 @pytest.mark.parametrize("right", [True, False])
@@ -84,13 +85,13 @@ def test_a_simulated_answer_is_understood_as_itself_and_marks_as_wanted(name, ri
     body = BODIES[name]
     for seed in range(20):
         said = body.simulate(seed, VALUES, right=right)
-        assert body.understand(said) == said
+        assert heard(body, said) == said
         assert body.mark(seed, said, VALUES).right is right
 
 
 @every_kind
 def test_a_question_that_is_well_is_proven_without_a_problem(name):
-    found = BODIES[name].prove(Trial(1, VALUES, "sheet.md", thorough=True))
+    found = BODIES[name].prove(Draw(1, VALUES, "sheet.md", thorough=True))
     assert [each for each in found if each.severity == "error"] == []
 
 
@@ -99,7 +100,7 @@ def test_a_right_answer_that_marks_wrong_is_told_with_the_draw():
         def mark(self, seed, given, values):
             return Mark(False, 0.0)
 
-    (found,) = Deaf(BODIES["choice"].options).prove(Trial(1, {}, "x 3", thorough=False))
+    (found,) = Deaf(BODIES["choice"].options).prove(Draw(1, {}, "x 3", thorough=False))
     assert found.code == "answer-fails"
     assert found.message.startswith("With x 3 the right answer '")
 

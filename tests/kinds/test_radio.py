@@ -6,6 +6,7 @@ from stickback.kinds.protocol import Part, Point
 from stickback.kinds.radio import Radio
 from stickback.reading import document
 from stickback.reading.markup import sections
+from typed import heard
 
 VALUES = {"callsign": "G-QTWA", "callsign_short": "G-WA", "name": "Brackle", "runway": "24", "point": "A1"}
 LAND = "> {{ callsign_short }}, **runway {{ runway }}**, **cleared to land**, surface wind 230 8"
@@ -186,23 +187,23 @@ def test_nobody_guesses_it():
     "said", ["", "  ", "...", ",,,,", "\u202e\u200f", "\x00", "say again", "Say again: ", "say again:,"]
 )
 def test_where_nothing_is_said_there_is_no_answer(said):
-    assert read(LAND).understand(said) is None
+    assert heard(read(LAND), said) is None
 
 
 def test_an_answer_is_stored_in_one_line_of_what_can_be_seen():
-    assert read(LAND).understand(" runway\t24\u202e,\n G-WA \x00") == "runway 24, G-WA"
-    assert len(read(LAND).understand("a" * 10_000)) == 2000
+    assert heard(read(LAND), " runway\t24\u202e,\n G-WA \x00") == "runway 24, G-WA"
+    assert len(heard(read(LAND), "a" * 10_000)) == 2000
 
 
 @given(st.text() | st.text(alphabet="say again:, runway24"))
 def test_an_answer_understood_is_understood_as_itself(said):
-    once = read(LAND).understand(said)
-    assert once is None or read(LAND).understand(once) == once
+    once = heard(read(LAND), said)
+    assert once is None or heard(read(LAND), once) == once
 
 
 @pytest.mark.parametrize("before", ["", "say again: ", "Say again:", "say again: say again: "])
 def test_that_the_transmission_was_asked_for_again_is_no_part_of_the_answer(before):
-    said = read(LAND).understand(f"{before}Runway 24, cleared to land, G-WA")
+    said = heard(read(LAND), f"{before}Runway 24, cleared to land, G-WA")
     assert said.startswith(before.strip())
     assert right(read(LAND), said)
     assert not right(read(LAND), f"{before}runway 25, cleared to land, G-WA")

@@ -11,6 +11,7 @@ from stickback.kinds.protocol import Part
 from stickback.kinds.sequence import Sequence
 from stickback.reading import document
 from stickback.reading.markup import sections
+from typed import heard
 
 SEEDS = st.integers(0, 2**53 - 1)
 BODIES = st.integers(sequence.LEAST, sequence.MOST).map(lambda many: Sequence(tuple(f"Step {n}" for n in range(many))))
@@ -119,14 +120,14 @@ def test_every_other_order_is_shown_for_some_seed():
     ],
 )
 def test_every_letter_once_is_an_answer(said, understood):
-    assert START.understand(said) == understood
+    assert heard(START, said) == understood
 
 
 @given(BODIES, st.text(alphabet="abcdefgh ,;-ABŞ", max_size=12))
 def test_an_answer_understood_is_understood_as_itself_and_can_be_marked(body, said):
-    once = body.understand(said)
+    once = heard(body, said)
     if once is not None:
-        assert body.understand(once) == once
+        assert heard(body, once) == once
         assert 0 <= body.mark(1, once, {}).score <= 1
 
 

@@ -13,6 +13,7 @@ from stickback.kinds.sequence import Sequence
 from stickback.kinds.stick import Stick
 from stickback.services import folder
 from stickback.trade import taxi
+from typed import heard
 
 COURSE = folder.load(folder.shipped())
 # Each question once for every set of values that it has: aeroplanes on which it is the same are one.
@@ -88,16 +89,16 @@ def test_the_answer_shown_as_right_is_right_and_a_changed_one_is_not(kind):
     for question, sheet in (each for each in ASKED.values() if each[0].kind == kind):
         for seed in range(NUMBER_SEEDS if kind == Number.NAME else SEEDS):
             values = asked_with(question, seed, sheet)
-            said = question.body.understand(right(question, seed, values))
+            said = heard(question.body, right(question, seed, values), **values)
             assert said is not None, question.id
             assert question.body.mark(seed, said, values).right, (question.id, sheet.id, seed, said)
             for wrong in WRONGS[kind](question, seed, values):
-                heard = question.body.understand(wrong)
-                assert heard is None or not question.body.mark(seed, heard, values).right, (
+                said = heard(question.body, wrong, **values)
+                assert said is None or not question.body.mark(seed, said, values).right, (
                     question.id,
                     sheet.id,
                     seed,
                     wrong,
                 )
-                tried += heard is not None
+                tried += said is not None
     assert tried > SEEDS

@@ -7,7 +7,7 @@ import pytest
 
 from stickback.course.asked import asked_with
 from stickback.course.course import applies
-from stickback.kinds.protocol import Trial
+from stickback.kinds.protocol import Draw
 from stickback.kinds.radio import Radio
 from stickback.radio import aloud, callsign, examiner, rules
 from stickback.services import folder
@@ -122,5 +122,5 @@ def test_the_course_has_radio_for_each_phraseology_and_much_without_a_tower():
     assert spoken == {"uk", "faa", "icao"}
     assert 3 * len(elsewhere) >= len(questions)
     assert sum(question.body.slip for question in questions) >= 6
-    nothing = Trial(0, {}, "", thorough=True)
+    nothing = Draw(0, {}, "", thorough=True)
     assert not [each for question in questions for each in question.body.prove(nothing) if not question.only]

@@ -107,6 +107,6 @@ def _mark(one: "Trial", answer: "Tried") -> None:
 
     show.heading(f"“{answer.typed}”")
     if answer.mark is None:
-        show.say(f"Not understood: give {one.shown.expects}.")
+        show.say(f"Not understood: {answer.why}; give {one.shown.expects}.")
         return
     show.say("✓ Right." if answer.mark.right else "✗ Not right.", *answer.mark.remarks)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from stickback.course.asked import asked_with
 from stickback.course.course import Question, Sheet
 from stickback.formulas.formula import FormulaError
-from stickback.kinds.protocol import Found, Trial
+from stickback.kinds.protocol import Draw, Found
 from stickback.reading.attribute import Place
 from stickback.reading.problem import At, Problem
 
@@ -70,4 +70,4 @@ def _tried(question: Question, sheet: Sheet, draws: int) -> Iterator[Found]:
             yield Found("given-impossible", message, hint, key=error.key)
             return
         drawn = ", ".join(f"{name} {values[name]}" for name in sorted(question.given.defines))
-        yield from question.body.prove(Trial(seed, values, drawn or sheet.file, thorough=draws > FEW))
+        yield from question.body.prove(Draw(seed, values, drawn or sheet.file, thorough=draws > FEW))

@@ -8,7 +8,8 @@ from string import ascii_lowercase
 from typing import ClassVar, Self
 
 from stickback.formulas import draw
-from stickback.kinds.protocol import Found, Kind, Mark, Part, Point, Reading, Shown, Told, Trial, Values
+from stickback.kinds import letters
+from stickback.kinds.protocol import Draw, Found, Kind, Mark, Part, Point, Reading, Shown, Told, Unclear, Values
 from stickback.reading import fill, markup
 from stickback.reading.markup import Block
 from stickback.reading.problem import At, Problem
@@ -22,6 +23,7 @@ _LOOKS = re.compile(
     r"(?:\[[ \t\xa0]*+\S?[ \t\xa0]*+\]|\([ \t\xa0]*+[xX✓✗]?[ \t\xa0]*+\))"
     r"|\[[ \t\xa0]*+[xX✓✗]?[ \t\xa0]*+\])(?![(\[:])"
 )
+_ALL = re.compile(r"(?:all|every one|everything|both)(?: of)?(?: (?:them|these|those|the above))?")
 _ABSOLUTE = re.compile(r"\b(?:always|never|all|every)\b", re.IGNORECASE)
 
 
@@ -116,14 +118,20 @@ class Choice(Kind):
             return Shown("several", f"letters from a to {last}, such as `a {last}`", options)
         return Shown("one", f"one letter from a to {last}", options)
 
-    def understand(self, text: str) -> str | None:
-        """Letters of options, in order, with single spaces: `b`, `a c`."""
-        letters = set(re.findall(r"[^\s,;]", text.casefold()))
-        if not letters or not letters <= set(ascii_lowercase[: len(self.options)]):
-            return None
-        if len(letters) > 1 and not self.several:
-            return None
-        return " ".join(sorted(letters))
+    def understand(self, text: str, values: Values) -> str | Unclear:
+        """Letters of options, in order, with single spaces: `b`, `a c`; `all` where several may be right."""
+        known = ascii_lowercase[: len(self.options)]
+        if _ALL.fullmatch(" ".join(letters.words(text))):
+            found: list[str] | Unclear = list(known)
+        elif between := letters.between(text):
+            return Unclear(f"'{between}' may be two options, or all between them")
+        else:
+            found = letters.typed(text, known)
+        if isinstance(found, Unclear):
+            return found
+        if len(set(found)) > 1 and not self.several:
+            return Unclear("one option is asked for, and there are more")
+        return " ".join(sorted(set(found)))
 
     def mark(self, seed: int, given: str, values: Values) -> Mark:
         """All or nothing: the set ticked equals the set marked."""
@@ -132,8 +140,8 @@ class Choice(Kind):
 
     def answer(self, seed: int, values: Values) -> tuple[Point, ...]:
         """The right options with the letters they had."""
-        letters = {option: letter for letter, option in self._lettered(seed).items()}
-        return tuple(Point(option.text, letters[option]) for option in self.options if option.right)
+        letter = {option: shown for shown, option in self._lettered(seed).items()}
+        return tuple(Point(option.text, letter[option]) for option in self.options if option.right)
 
     def tell(self, seed: int, given: str, values: Values) -> Told:
         """The letters given, and the right options by their letters."""
@@ -142,16 +150,16 @@ class Choice(Kind):
 
     def simulate(self, seed: int, values: Values, *, right: bool) -> str:
         """The right letters; else the first wrong one, or one alone where all are right."""
-        letters = sorted(point.label for point in self.answer(seed, values))
-        others = (letter for letter in self._lettered(seed) if letter not in letters)
-        return " ".join(letters) if right else next(others, "a")
+        wanted = sorted(point.label for point in self.answer(seed, values))
+        others = (letter for letter in self._lettered(seed) if letter not in wanted)
+        return " ".join(wanted) if right else next(others, "a")
 
-    def prove(self, trial: Trial) -> Iterator[Found]:
+    def prove(self, drawn: Draw) -> Iterator[Found]:
         """Options that differ as written must not read the same."""
-        yield from super().prove(trial)
+        yield from super().prove(drawn)
         texts = self.texts()
-        if any(map(fill.is_open, texts)) and len({fill.fill(text, trial.values) for text in texts}) < len(texts):
-            message = f"With {trial.words} two options of this question read the same."
+        if any(map(fill.is_open, texts)) and len({fill.fill(text, drawn.values) for text in texts}) < len(texts):
+            message = f"With {drawn.words} two options of this question read the same."
             yield Found("value-same", message, "word one of them differently")
 
     def craft(self) -> Iterator[Found]:

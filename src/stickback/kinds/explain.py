@@ -4,12 +4,16 @@ import re
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from stickback.kinds.protocol import Kind, Mark, Part, Point, Reading, Shown, Told, Values
+from stickback.kinds import letters
+from stickback.kinds.protocol import Kind, Mark, Part, Point, Reading, Shown, Told, Unclear, Values
 from stickback.reading.markup import Block, Section
 from stickback.reading.problem import At, Problem
 
 MOST = 9  # points have the keys 1 to 9
 
+_ALL = frozenset({"all", "both", "everything"})
+_FILLERS = frozenset({"and", "i", "my", "no", "number", "numbers", "of", "point", "points", "said", "the", "them"})
+_FIGURES = dict(zip(("one", "two", "three", "four", "five", "six", "seven", "eight", "nine"), "123456789", strict=True))
 _TASK = re.compile(r"\[[ xX]?\]")
 # Wholly in bold, whatever stop or footnote stands behind it; or beginning `Must:`, in bold or not.
 _BOLD = re.compile(
@@ -86,15 +90,21 @@ class Explain(Kind):
         """Three quarters of the points."""
         return -(-3 * len(self.points) // 4)
 
-    def understand(self, text: str) -> str | None:
+    def understand(self, text: str, values: Values) -> str | Unclear:
         """Numbers of the points said, in order: `1 3`; `all` of those to be said; `none`, stored as such."""
-        word = text.strip().casefold()
-        if word in {"all", "none"}:
-            return " ".join(str(n) for n in range(1, len(self.points) + 1)) if word == "all" else "none"
-        numbers = re.split(r"[\s,;]+", word) if word else []
-        if not numbers or not set(numbers) <= self.numbered.keys():
-            return None
-        return " ".join(sorted(set(numbers)))
+        if re.search(r"\d\s*(?:-|–|to)\s*\d", text):
+            return Unclear("a number with a dash may be two points, or all between them")
+        words = [_FIGURES.get(word, word) for word in letters.words(text) if word not in _FILLERS]
+        if words in (["none"], ["nothing"]):
+            return "none"
+        every, but = [number for number, point in self.numbered.items() if not point.fails], list[str]()
+        if words and words[0] in _ALL:
+            words, but = (every, words[2:]) if words[1:2] in (["but"], ["except"]) else ([*every, *words[1:]], [])
+        for word in (*words, *but):
+            if word not in self.numbered:
+                return Unclear(f"there is no point {word}" if word.isdecimal() else f"'{word[:40]}' means nothing here")
+        said = sorted(set(words) - set(but))
+        return " ".join(said) if said else Unclear("no number was typed")
 
     def mark(self, seed: int, given: str, values: Values) -> Mark:
         """Right with every must point, three quarters of all points and nothing that fails the answer."""

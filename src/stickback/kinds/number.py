@@ -7,14 +7,14 @@ from typing import ClassVar
 
 from stickback.formulas import formula, given
 from stickback.formulas.formula import Formula, FormulaError
-from stickback.kinds.protocol import Found, Kind, Mark, Part, Point, Reading, Shown, Told, Trial, Values
+from stickback.kinds.protocol import Draw, Found, Kind, Mark, Part, Point, Reading, Shown, Told, Unclear, Values
 from stickback.reading import fill, places
 from stickback.reading.markup import Block
 from stickback.reading.places import Placed
 from stickback.reading.problem import At, Problem
-from stickback.trade import units
+from stickback.trade import figures, units
+from stickback.trade.figures import Measured, Unread
 from stickback.trade.tolerance import EXACT, Tolerance, Way
-from stickback.trade.units import Measured
 
 _KEYS = ("answer", "unit", "tolerance", "slips")
 _SHORT = re.compile(
@@ -121,15 +121,21 @@ class Number(Kind):
         unit = " with its unit" if self.unit else ""
         return Shown("line", f"a figure{unit} and side, left or right" if self.sided else f"a figure{unit}")
 
-    def understand(self, text: str) -> str | None:
+    def understand(self, text: str, values: Values) -> str | Unclear:
         """Anything that holds one figure, as it was typed."""
-        return " ".join(text.split()) if units.read(text) else None
+        try:
+            figures.read(text, self.unit_of(values), sided=self.sided)
+        except Unread as error:
+            return Unclear(str(error))
+        return " ".join(text.split())
 
     def mark(self, seed: int, given: str, values: Values) -> Mark:
-        """Within the tolerance, in the unit or any other of the same quantity; a side that is said must be right."""
-        said, unit, right = units.read(given), self.unit_of(values), self.value(values)
-        if said is None:
-            return Mark(False, 0.0, ("No figure was given.",))
+        """Within the tolerance, in the unit or any other of the same quantity; with its side, where it has one."""
+        unit, right = self.unit_of(values), self.value(values)
+        try:
+            said = figures.read(given, unit, sided=self.sided)
+        except Unread as error:
+            return Mark(False, 0.0, (f"Not understood: {error}.",))
         if said.unit and unit and units.quantity(said.unit) != units.quantity(unit):
             return Mark(False, 0.0, (f"{said.unit} is a unit of something else: the answer is in {unit}.",))
         value = units.convert(said.value, said.unit, unit) if said.unit and unit else said.value
@@ -155,13 +161,11 @@ class Number(Kind):
     def _sides(self, said: Measured, right: float, unit: str) -> Mark:
         """The figure is right: what is to be said of its side and unit."""
         side = self._side(right)
-        given_side = said.side or ("left" if self.sided and said.value < 0 else "")
-        if side and given_side and given_side != side:
-            return Mark(False, 0.0, (f"The figure is right, the side is not: it comes from the {side}.",))
-        remarks = [f"Say the unit too: {unit}."] if unit and not said.unit and units.quantity(unit) != "angle" else []
-        if side and not given_side:
-            remarks.append(f"Say the side too: from the {side}.")
-        return Mark(True, 1.0, tuple(remarks))
+        if side and said.side != side:
+            amiss = "not" if said.side else "missing"
+            return Mark(False, 0.0, (f"The figure is right, the side is {amiss}: it comes from the {side}.",))
+        silent = unit and not said.unit and units.quantity(unit) != "angle"
+        return Mark(True, 1.0, (f"Say the unit too: {unit}.",) if silent else ())
 
     def _side(self, right: float) -> str:
         """The side of the answer, where it has one."""
@@ -202,20 +206,23 @@ class Number(Kind):
         if right:
             return self.answer(seed, values)[0].text
         value = self.value(values)
-        tried = (f"{abs(value) + far * (self.tolerance.slack(value) + 1):.6f}" for far in (3, 10, 45))
-        return next(each for each in tried if not self.mark(seed, each, values).right)
+        unit = self.unit_of(values)
+        off = (abs(value) + sign * far * (self.tolerance.slack(value) + 1) for far in (3, 10, 45) for sign in (1, -1))
+        tried = (f"{figure:.6f} {unit}" for figure in off if figure >= 0)
+        understood = (each for each in tried if isinstance(self.understand(each, values), str))
+        return next(each for each in understood if not self.mark(seed, each, values).right)
 
-    def prove(self, trial: Trial) -> Iterator[Found]:
+    def prove(self, drawn: Draw) -> Iterator[Found]:
         """The right figure must mark right, and no slip may lie within its tolerance."""
-        yield from super().prove(trial)
+        yield from super().prove(drawn)
         try:
-            slip = self.slipped(trial.values)
+            slip = self.slipped(drawn.values)
         except (FormulaError, ValueError, KeyError) as error:
-            message = f"With {trial.words} a slip has no value: {error}"
+            message = f"With {drawn.words} a slip has no value: {error}"
             yield Found("answer-fails", message, "leave such draws out with `where`", key="slips")
             return
         if slip:
-            message = f"With {trial.words} the slip '{slip}' would be marked right."
+            message = f"With {drawn.words} the slip '{slip}' would be marked right."
             hint = "leave such draws out with `where`, or narrow the tolerance"
             yield Found("number-ambiguous", message, hint, key="slips")
 

@@ -78,6 +78,17 @@ class Point:
 
 
 @dataclass(frozen=True)
+class Unclear:
+    """Something typed that is no answer yet: it is asked again, and never fails.
+
+    Args:
+        why: what was not understood, to go on with: "there is no option z".
+    """
+
+    why: str
+
+
+@dataclass(frozen=True)
 class Mark:
     """What an answer was worth.
 
@@ -108,7 +119,7 @@ class Told:
 
 
 @dataclass(frozen=True)
-class Trial:
+class Draw:
     """One draw under which a question is tried before anyone is asked.
 
     Args:
@@ -218,8 +229,8 @@ class Kind(ABC):
         """What the student sees, with the values of the sheet and those drawn for this asking."""
 
     @abstractmethod
-    def understand(self, text: str) -> str | None:
-        """An answer as typed, in the form that `mark` takes and the log stores; None when it is none."""
+    def understand(self, text: str, values: Values) -> str | Unclear:
+        """An answer as typed, in the form that `mark` takes and the log stores; or what was not understood of it."""
 
     @abstractmethod
     def mark(self, seed: int, given: str, values: Values) -> Mark:
@@ -245,11 +256,11 @@ class Kind(ABC):
 
     # How well it is made
 
-    def prove(self, trial: Trial) -> Iterator[Found]:
+    def prove(self, drawn: Draw) -> Iterator[Found]:
         """What goes wrong under one draw; of any kind, that the right answer has no value or is not marked right."""
         try:
-            said = self.simulate(trial.seed, trial.values, right=True)
-            right = self.mark(trial.seed, said, trial.values).right
+            said = self.simulate(drawn.seed, drawn.values, right=True)
+            right = self.mark(drawn.seed, said, drawn.values).right
         except (FormulaError, ValueError, KeyError) as error:
             message, hint = f"the answer has no value: {error}", "leave such draws out with `where`"
         else:
@@ -257,7 +268,7 @@ class Kind(ABC):
             hint = "widen what is accepted, or leave such draws out with `where`"
             if right:
                 return
-        yield Found("answer-fails", f"With {trial.words} {message}", hint, key="answer")
+        yield Found("answer-fails", f"With {drawn.words} {message}", hint, key="answer")
 
     def craft(self) -> Iterator[Found]:
         """What makes it worse than it could be."""

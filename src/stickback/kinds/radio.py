@@ -6,7 +6,20 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import ClassVar
 
-from stickback.kinds.protocol import REPEATED, Found, Kind, Mark, Part, Point, Reading, Shown, Told, Trial, Values
+from stickback.kinds.protocol import (
+    REPEATED,
+    Draw,
+    Found,
+    Kind,
+    Mark,
+    Part,
+    Point,
+    Reading,
+    Shown,
+    Told,
+    Unclear,
+    Values,
+)
 from stickback.radio import aloud, atoms, examiner, proof
 from stickback.radio import rules as radio_rules
 from stickback.radio.examiner import Exchange
@@ -104,10 +117,11 @@ class Radio(Kind):
         seconds = aloud.seconds(fill.plain(self.heard, values), self.phraseology)
         return Shown("line", expects, heard=self.heard, seconds=seconds)
 
-    def understand(self, text: str) -> str | None:
+    def understand(self, text: str, values: Values) -> str | Unclear:
         """Anything with a word or figure in it, as it was typed."""
         typed = " ".join(atoms.clean(text).split())
-        return typed if any(atom.text != atoms.ASKED for atom in atoms.atoms(said(typed))) else None
+        words = [atom for atom in atoms.atoms(said(typed)) if atom.text != atoms.ASKED]
+        return typed if words else Unclear("no word was typed")
 
     def exchange(self, values: Values) -> Exchange:
         """The exchange with its values."""
@@ -140,11 +154,11 @@ class Radio(Kind):
         """A right answer, or what is no answer to any transmission."""
         return self.exchange(values).written if right else _NO_ANSWER
 
-    def prove(self, trial: Trial) -> Iterator[Found]:
+    def prove(self, drawn: Draw) -> Iterator[Found]:
         """What is right marks right, spoken or written, and nothing else does."""
-        exchange = self.exchange(trial.values)
-        slip = fill.plain(self.heard, trial.values) if self.slip else ""
-        tried = proof.problems(exchange, slip=slip, marked=self.marked) if trial.thorough else proof.rights(exchange)
+        exchange = self.exchange(drawn.values)
+        slip = fill.plain(self.heard, drawn.values) if self.slip else ""
+        tried = proof.problems(exchange, slip=slip, marked=self.marked) if drawn.thorough else proof.rights(exchange)
         for code, message, hint in tried:
             yield Found(code, message, hint, "warning" if code in proof.JUDGEMENT else "error")
 

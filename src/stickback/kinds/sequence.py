@@ -7,7 +7,8 @@ from string import ascii_lowercase
 from typing import ClassVar
 
 from stickback.formulas import draw
-from stickback.kinds.protocol import Kind, Mark, Part, Point, Reading, Shown, Told, Values
+from stickback.kinds import letters
+from stickback.kinds.protocol import Kind, Mark, Part, Point, Reading, Shown, Told, Unclear, Values
 from stickback.reading.problem import At, Problem
 
 LEAST, MOST = 3, 8  # steps
@@ -75,10 +76,18 @@ class Sequence(Kind):
         expects = f"the letters a to {self.letters[-1]} in the right order"
         return Shown("order", expects, tuple(self.steps[place] for place in self._order(seed)))
 
-    def understand(self, text: str) -> str | None:
+    def understand(self, text: str, values: Values) -> str | Unclear:
         """Every letter once, in the order meant: `c a b`."""
-        letters = [char for char in text.casefold() if char not in " \t,;-"]
-        return " ".join(letters) if sorted(letters) == sorted(self.letters) else None
+        found = letters.typed(text, self.letters)
+        if isinstance(found, Unclear):
+            return found
+        if missing := [letter for letter in self.letters if letter not in found]:
+            return Unclear(
+                f"every step has its place, and {', '.join(missing)} {'is' if len(missing) == 1 else 'are'} missing"
+            )
+        if len(found) > len(self.letters):
+            return Unclear("a step stands there more than once")
+        return " ".join(found)
 
     def mark(self, seed: int, given: str, values: Values) -> Mark:
         """Right when the order is exact; the score is the share of neighbours that follow each other rightly."""
@@ -101,8 +110,8 @@ class Sequence(Kind):
 
     def simulate(self, seed: int, values: Values, *, right: bool) -> str:
         """The right order, or that from back to front."""
-        letters = [point.label for point in self.answer(seed, values)]
-        return " ".join(letters if right else reversed(letters))
+        order = [point.label for point in self.answer(seed, values)]
+        return " ".join(order if right else reversed(order))
 
 
 def _picture(order: list[int]) -> str:

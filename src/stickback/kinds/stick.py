@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from stickback.kinds.protocol import Grid, Kind, Mark, Part, Point, Reading, Shown, Told, Values
+from stickback.kinds import letters
+from stickback.kinds.protocol import Grid, Kind, Mark, Part, Point, Reading, Shown, Told, Unclear, Values
 from stickback.reading import fill, places
 from stickback.reading.markup import Block
 from stickback.reading.problem import At, Problem
@@ -15,9 +16,32 @@ _KEYS = {*_WIND, "accept"}
 # As on a number pad seen from above, the nose up.
 _GRID = Grid(taxi.ELEVATORS, taxi.AILERONS, ("789", "456", "123"))
 _DIGITS = dict(zip("".join(_GRID.keys), taxi.POSITIONS, strict=True))
-_ELEVATORS = {"forward": "forward", "level": "level", "back": "back"}
-_FILLERS = {"full", "fully", "and", "stick", "the"}
-_AILERONS = {"left": "left", "middle": "middle", "centre": "middle", "center": "middle", "right": "right"}
+_SAID = {
+    "forward": "forward forwards fwd front f",
+    "level": "level",
+    "back": "back backward backwards aft rear rearward rearwards b",
+    "left": "left port l",
+    "middle": "middle mid centre center central centred centered",
+    "right": "right starboard r",
+    "neutral": "neutral",  # of whichever is not named
+    "back left": "bl",
+    "back right": "br",
+    "forward left": "fl",
+    "forward right": "fr",
+}
+_WORDS = {word: meant.split() for meant, spellings in _SAID.items() for word in spellings.split()}
+# Words that change nothing about where the stick is: how far it is held is not asked for.
+_FILLERS = frozenset(
+    {"a", "all", "and", "at", "bit", "corner", "digit", "full", "fully", "half", "hand", "hard", "held", "hold", "in"}
+    | {"is", "it", "keep", "key", "little", "move", "moved", "number", "on", "pull", "pulled", "push", "pushed", "put"}
+    | {"side", "slightly", "stick", "the", "to", "toward", "towards", "way", "with"}
+    | {"aileron", "ailerons", "elevator", "elevators"}
+)
+_UNCLEAR = {
+    "or": "'or' leaves it open which is meant",
+    **dict.fromkeys(("up", "down"), "where the stick is was asked, not what moves up or down"),
+    **dict.fromkeys(("wind", "upwind", "downwind", "away", "into"), "left or right was asked, not where the wind is"),
+}
 
 
 @dataclass(frozen=True)
@@ -60,7 +84,7 @@ class Stick(Kind):
         if problems:
             return None, part.prompt, problems
         listed = (position_of(text) for text in words.get("accept", "").split("|"))
-        accept = tuple(dict.fromkeys(position for position in listed if position))
+        accept = tuple(dict.fromkeys(position for position in listed if not isinstance(position, Unclear)))
         quarter, heading, wind_from, strength = (words.get(key, "") for key in _WIND)
         return cls(quarter, heading, wind_from, strength, accept), part.prompt, []
 
@@ -90,10 +114,10 @@ class Stick(Kind):
         """The nine positions are always the same."""
         return Shown("cell", "a position such as `back left` or `forward`, or its digit on a number pad", grid=_GRID)
 
-    def understand(self, text: str) -> str | None:
+    def understand(self, text: str, values: Values) -> str | Unclear:
         """A position by its two words."""
         position = position_of(text)
-        return None if position is None else name(position)
+        return position if isinstance(position, Unclear) else name(position)
 
     def mark(self, seed: int, given: str, values: Values) -> Mark:
         """Right when it is one of the positions accepted."""
@@ -126,7 +150,7 @@ def _wrong(words: dict[str, str]) -> tuple[str, str, str] | None:
         key = min(given - _KEYS)
         return key, f"A stick block has no key '{key}'.", f"use {', '.join(sorted(_KEYS))}"
     if given == {"accept"}:
-        if all(map(position_of, words["accept"].split("|"))):
+        if not any(isinstance(position_of(text), Unclear) for text in words["accept"].split("|")):
             return None
         return "accept", "A stick position is not one of the nine.", "write such as `accept: back left | level left`"
     if given not in ({"quarter", "strength"}, {"heading", "wind_from", "strength"}):
@@ -142,18 +166,24 @@ def _wrong(words: dict[str, str]) -> tuple[str, str, str] | None:
     return None
 
 
-def position_of(text: str) -> Position | None:
-    """A position as typed: `back left`, `forward`, `neutral`, or its digit on a number pad; None for anything else."""
-    words = [word for word in text.casefold().replace("-", " ").split() if word not in _FILLERS]
+def position_of(text: str) -> Position | Unclear:
+    """A position as typed: `back left`, `fwd`, `fully aft and to the right`, or its digit on a number pad."""
+    words = [word for word in letters.words(text) if word not in _FILLERS]
     if len(words) == 1 and words[0] in _DIGITS:
         return _DIGITS[words[0]]
-    along = [_ELEVATORS[word] for word in words if word in _ELEVATORS]
-    across = [_AILERONS[word] for word in words if word in _AILERONS]
-    free = [word for word in words if word == "neutral"]  # of whichever is not named
-    if not words or len(along) > 1 or len(across) > 1 or len(along) + len(across) + len(free) < len(words):
-        return None
-    wanted = (along[0] if along else "level", across[0] if across else "middle")
-    return next(position for position in taxi.POSITIONS if position == wanted)
+    if not words:
+        return Unclear("no position was typed")
+    for word in words:
+        if word not in _WORDS:
+            return Unclear(_UNCLEAR.get(word) or f"'{word[:40]}' means nothing here")
+    said = {meant for word in words for meant in _WORDS[word]}
+    along = [position for position in taxi.ELEVATORS if position in said]
+    across = [position for position in taxi.AILERONS if position in said]
+    if len(along) > 1 or len(across) > 1:
+        return Unclear(f"'{' and '.join(along if len(along) > 1 else across)}' cannot both be")
+    if len(along) + len(across) == 2 and "neutral" in said:
+        return Unclear("both are named, so nothing is left to be neutral")
+    return along[0] if along else "level", across[0] if across else "middle"
 
 
 def name(position: Position) -> str:

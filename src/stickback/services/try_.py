@@ -8,7 +8,7 @@ from typing import Any
 from stickback.course.asked import asked_with
 from stickback.course.course import PHRASEOLOGIES, Course, Question, Sheet, applies
 from stickback.formulas.formula import FormulaError
-from stickback.kinds.protocol import Mark, Point, Shown, Told
+from stickback.kinds.protocol import Mark, Point, Shown, Told, Unclear
 from stickback.refused import Refused
 
 REDRAWS = 20
@@ -40,11 +40,13 @@ class Tried:
 
     Args:
         typed: as it was given.
+        why: what was not understood of it.
     """
 
     typed: str
     mark: Mark | None = None
     told: Told | None = None
+    why: str = ""
 
 
 def trial(
@@ -116,16 +118,16 @@ def _set(question: Question, sheet: Sheet, fixed: Mapping[str, str]) -> tuple[di
 def tried(one: Trial, typed: str) -> Tried:
     """What an answer would be worth."""
     body = one.question.body
-    given = body.understand(typed)
-    if given is None:
-        return Tried(typed)
+    given = body.understand(typed, one.values)
+    if isinstance(given, Unclear):
+        return Tried(typed, why=given.why)
     return Tried(typed, body.mark(one.seed, given, one.values), body.tell(one.seed, given, one.values))
 
 
 def as_data(one: Trial, answer: Tried) -> dict[str, Any]:
     """An answer with its mark as plain values."""
     if answer.mark is None:
-        said = f"not understood: give {one.shown.expects}"
+        said = f"not understood: {answer.why}; give {one.shown.expects}"
         return {"given": answer.typed, "right": False, "score": 0.0, "remarks": [said], "understood": False}
     mark = answer.mark
     remarks, score = list(mark.remarks), round(mark.score, 6)

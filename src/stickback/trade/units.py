@@ -1,11 +1,11 @@
-"""Units by their exact definitions, and figures with a unit as pilots type them.
+"""Units by their exact definitions, and what people call them.
 
 A unit has one name, by which it is printed, and many spellings; every function here takes any of them. What could mean
-two things (`gal`, `miles`, `inches`) is no spelling of anything.
+two things (`gal`, `miles`, `inches`) is no spelling of anything, and understood only of someone who was asked for one.
 
 Sources: BIPM, The International System of Units, 9th edition, table 8 (hour, minute); the international nautical mile
-of 1929; NIST SP 811 (2008), appendix B.8 (knot, foot, mile, pound, both gallons, degree Fahrenheit, conventional inch
-of mercury); all exact but the last.
+of 1929; NIST SP 811 (2008), appendix B.8 (knot, inch, foot, yard, mile, pound, both gallons and quarts, degree
+Fahrenheit, pound-force per square inch, conventional inch of mercury); all exact but the last two.
 """
 
 import re
@@ -31,89 +31,114 @@ class Unit:
     lift: int = 0
 
 
-@dataclass(frozen=True)
-class Measured:
-    """A figure as typed.
-
-    Args:
-        unit: the unit's name, or `""` when none was typed.
-        side: `left`, `right` or `""`.
-    """
-
-    value: float
-    unit: str = ""
-    side: str = ""
-
-
 def _unit(quantity: str, factor: str, spellings: str, lift: int = 0) -> Unit:
     """A unit; its factor is written as a decimal or a fraction, its spellings are split by bars."""
     return Unit(quantity, Fraction(factor), tuple(spellings.split("|")), lift)
 
 
 UNITS: dict[str, Unit] = {
-    "m/s": _unit("speed", "1", "mps|m/s|metres per second|meters per second"),
-    "kt": _unit("speed", "1852/3600", "kt|kts|kn|knot|knots"),
-    "mph": _unit("speed", "1609344/3600000", "mph|mi/h|miles per hour"),
-    "km/h": _unit("speed", "1000/3600", "kmh|km/h|kph|kilometres per hour|kilometers per hour"),
-    "ft/min": _unit("speed", "3048/600000", "fpm|ft/min|feet/min|feet per minute|ft per min|feet per min"),
+    "m/s": _unit("speed", "1", "mps|m/s|m/sec|metres per second|meters per second|metres/s|meters/s"),
+    "kt": _unit("speed", "1852/3600", "kt|kts|kn|knot|knots|kias|kcas|ktas|nm/h|nm/hr|nautical miles per hour"),
+    "mph": _unit("speed", "1609344/3600000", "mph|mi/h|miles per hour|mile per hour|miles/h|miles/hr|mias"),
+    "km/h": _unit("speed", "1000/3600", "kmh|km/h|km/hr|km/hour|kph|kmph|kilometres per hour|kilometers per hour"),
+    "ft/min": _unit("speed", "3048/600000", "fpm|ft/min|ft/minute|feet per min|feet per minute|foot per minute"),
     "m": _unit("length", "1", "m|metre|metres|meter|meters"),
     "ft": _unit("length", "0.3048", "ft|foot|feet"),
+    "in": _unit("length", "0.0254", 'inch|inches|in|"'),
+    "yd": _unit("length", "0.9144", "yd|yds|yard|yards"),
+    "cm": _unit("length", "0.01", "cm|cms|centimetre|centimetres|centimeter|centimeters"),
+    "mm": _unit("length", "0.001", "mm|millimetre|millimetres|millimeter|millimeters"),
     "nm": _unit("length", "1852", "nm|nmi|nautical mile|nautical miles"),
     "sm": _unit("length", "1609.344", "sm|mi|statute mile|statute miles"),
     "km": _unit("length", "1000", "km|kms|kilometre|kilometres|kilometer|kilometers"),
-    "hPa": _unit("pressure", "1", "hpa|mb|mbar|mbars|millibar|millibars|hectopascal|hectopascals"),
-    "inHg": _unit("pressure", "33.86389", "inhg|in hg|in. hg|inches hg|inch of mercury|inches of mercury"),
-    "°C": _unit("temperature", "1", "degc|°c|c|deg c|degree c|degrees c|celsius|degrees celsius|℃"),
-    "°F": _unit("temperature", "5/9", "degf|°f|f|deg f|degree f|degrees f|fahrenheit|degrees fahrenheit|℉", -32),
+    "hPa": _unit("pressure", "1", "hpa|mb|mbs|mbar|mbars|millibar|millibars|hectopascal|hectopascals"),
+    "inHg": _unit(
+        "pressure", "33.86389", "inhg|in hg|inch hg|inches hg|inch of mercury|inches of mercury|inches mercury"
+    ),
+    "psi": _unit("pressure", "68.94757", "psi|lb/sq in|lbs/sq in|pounds per square inch"),
+    "°C": _unit(
+        "temperature",
+        "1",
+        "degc|°c|c|° c|deg c|degree c|degrees c|celsius|centigrade|degree celsius|degrees celsius|degrees centigrade",
+    ),
+    "°F": _unit(
+        "temperature",
+        "5/9",
+        "degf|°f|f|° f|deg f|degree f|degrees f|fahrenheit|degree fahrenheit|degrees fahrenheit",
+        -32,
+    ),
     "kg": _unit("mass", "1", "kg|kgs|kilo|kilos|kilogram|kilograms|kilogramme|kilogrammes"),
     "lb": _unit("mass", "0.45359237", "lb|lbs|pound|pounds"),
     "l": _unit("volume", "1", "l|ltr|litre|litres|liter|liters"),
-    "US gal": _unit("volume", "3.785411784", "usgal|us gal|usg|us gallon|us gallons"),
-    "imp gal": _unit("volume", "4.54609", "impgal|imp gal|imp gallon|imp gallons|imperial gallon|imperial gallons"),
+    "US gal": _unit("volume", "3.785411784", "usgal|us gal|us gals|usg|us gallon|us gallons"),
+    "imp gal": _unit(
+        "volume",
+        "4.54609",
+        "impgal|imp gal|imp gals|imp gallon|imp gallons|imperial gallon|imperial gallons|uk gal|uk gallons",
+    ),
+    "US qt": _unit("volume", "0.946352946", "usqt|us qt|us qts|us quart|us quarts"),
+    "imp qt": _unit("volume", "1.1365225", "impqt|imp qt|imp qts|imp quart|imp quarts|imperial quarts"),
     "h": _unit("time", "1", "h|hr|hrs|hour|hours"),
     "min": _unit("time", "1/60", "min|mins|minute|minutes"),
     "s": _unit("time", "1/3600", "s|sec|secs|second|seconds"),
     "deg": _unit("angle", "1", "deg|°|degs|degree|degrees"),
-    "rpm": _unit("turning", "1", "rpm|revs|rev/min|r/min|revs per minute|revolutions per minute"),
+    "rpm": _unit(
+        "turning", "1", "rpm|rev|revs|rev/min|r/min|revs/min|revs per minute|revolutions|revolutions per minute"
+    ),
     "%": _unit("share", "1", "percent|%|per cent|pct"),
-    "g": _unit("load", "1", "g|gs"),
+    "g": _unit("load", "1", "g|gs|g's"),
     "N·m": _unit("moment", "1", "newton_metre|n·m|n m|newton metre|newton metres|newton meter|newton meters"),
 }
-_NAMES = {spelling: name for name, unit in UNITS.items() for spelling in unit.spellings}
-
-_LONGEST = 200  # characters of an answer, marks that nobody sees left out
-# Marks that turn the direction of text or take no room go; full-width signs and their likes become the plain ones.
-_PLAIN: dict[int, str | None] = {
-    **{0xFF01 + offset: chr(0x21 + offset) for offset in range(94)},
-    **dict.fromkeys((0xAD, 0x61C, 0xFEFF, *range(0x200B, 0x2010), *range(0x202A, 0x202F), *range(0x2066, 0x206A))),
-    **{ord(sign): "-" for sign in "−‐‑‒–"},
-    **{ord(sign): "°" for sign in "º˚"},
-    **{ord(sign): "'" for sign in "’‘`´"},
-    ord("⋅"): "·",
-    ord("∕"): "/",
-    ord("⁄"): "/",
+# What several units are called by; only the one that is asked for can be meant.
+_SHARED: dict[str, tuple[str, ...]] = {
+    "mile|miles": ("nm", "sm"),
+    "gal|gals|gallon|gallons": ("US gal", "imp gal"),
+    "qt|qts|quart|quarts": ("US qt", "imp qt"),
+    'inch|inches|in|"': ("in", "inHg"),
+    "°|deg|degs|degree|degrees|º": ("deg", "°C", "°F"),
+    "m": ("m", "min", "deg"),
+    "nm": ("nm", "N·m"),
+    "'": ("ft", "min"),
 }
-_SIDE = r"(?:(?:from|to|on)\s)?(?:the\s)?(?:left|right)"
-_FIGURE = re.compile(
-    rf"""(?:(?P<before>{_SIDE})[\s,]*)?
-    (?P<sign>[+-]|plus\s|minus\s)?\s?
-    (?P<figure>[1-9]\d{{0,2}}(?:,\d{{3}})+(?:\.\d+)?    # 2,500.5
-      |[1-9]\d{{0,2}}(?:[ ']\d{{3}})+(?:[.,]\d+)?       # 2 500,5
-      |[1-9]\d{{0,2}}(?:\.\d{{3}})+,\d+                 # 2.500,5
-      |[1-9]\d{{0,2}}(?:\.\d{{3}}){{2,}}                # 1.002.500
-      |\d+(?:[.,]\d*)?|[.,]\d+)
-    (?![.,' ]?\d)\s?
-    (?P<unit>(?:[^\d\s,].*?)??)[\s,]*(?P<after>(?<![a-z]){_SIDE})?\s?\.?""",
-    re.VERBOSE | re.ASCII,
-)
-_GROUPED = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+|[1-9]\d{0,2}(?:\.\d{3}){2,}", re.ASCII)
-_TIME = re.compile(r"(\d{1,3})(?:\s?:|\s?h|\s?hrs?|\s?hours?)\s?([0-5]?\d)(?:\s?m|\s?mins?|\s?minutes?)?\.?", re.ASCII)
+_SIGNS = {ord("º"): "°", ord("˚"): "°", ord("∕"): "/", ord("⁄"): "/", ord("⋅"): "·", ord("’"): "'"}
+# Words of a direction: what it is counted from is said by the question.
+_MAGNETIC = re.compile(r"(?:(?:°|deg|degree|degrees)\s?)?(?:m|mag|magnetic)")
+
+
+def _plain(spelling: str) -> str:
+    """A spelling as all are compared: lower case, without dots, `per` and `an` as a stroke."""
+    plain = " ".join(spelling.translate(_SIGNS).casefold().replace(".", "").split())
+    return re.sub(r"\s*(?:/|(?<![a-z])(?:per|an?)(?![a-z]))\s*", "/", plain)
+
+
+_NAMES = {_plain(spelling): name for name, unit in UNITS.items() for spelling in unit.spellings}
+_MEANINGS = {_plain(spelling): found for spellings, found in _SHARED.items() for spelling in spellings.split("|")}
+_LONGEST = 60  # characters of a unit
 
 
 def name(spelling: str) -> str | None:
     """The name of the unit that is spelt so, upper or lower case; None when there is none."""
-    plain = " ".join(spelling.translate(_PLAIN).casefold().split()) if len(spelling) <= _LONGEST else ""
-    return _NAMES.get(plain) or _NAMES.get(plain.removesuffix("."))
+    return _NAMES.get(_plain(spelling)) if len(spelling) <= _LONGEST else None
+
+
+def meant(spelling: str, asked: str) -> str:
+    """The name of the unit that is meant by someone who was asked for another, or the same.
+
+    Errors: ValueError for what is no unit or may be several; it goes on from the spelling: "may be nm or sm".
+    """
+    plain, own = _plain(spelling[:_LONGEST]), name(asked)
+    if own == "deg" and _MAGNETIC.fullmatch(plain):
+        return own
+    shared = _MEANINGS.get(plain, ())
+    likely = [other for other in shared if quantity(other) == quantity(asked)]
+    if own and own in likely:
+        return own
+    if len(likely) == 1:
+        return likely[0]
+    found = None if likely else name(spelling)
+    if found is None:
+        raise ValueError(f"may be {' or '.join(shared)}: say which" if shared else "is no unit that is known here")
+    return found
 
 
 def quantity(unit: str) -> str | None:
@@ -148,35 +173,3 @@ def _way(unit: str, to: str) -> tuple[int, int, int, int]:
         raise ValueError(f"{own} is a unit of {one.quantity}, {other} one of {two.quantity}.")
     ratio = one.factor / two.factor
     return ratio.numerator, ratio.denominator, one.lift, two.lift
-
-
-def read(text: str) -> Measured | None:
-    """A figure as typed, with its unit and side where they are; None when it is not one figure, or has an unknown unit.
-
-    The decimal sign is a point or a comma. Exactly three figures behind a comma, a space or an apostrophe are
-    thousands (`2,500`, `2 500`), unless a nought stands before (`0,125`); behind a single point they are decimals
-    (`29.921`). Hours and minutes (`2 h 30 min`, `2:30`) come out in minutes.
-    """
-    if len(text) > 50 * _LONGEST:
-        return None
-    plain = " ".join(text.translate(_PLAIN).casefold().split())
-    if len(plain) > _LONGEST:
-        return None
-    if hours := _TIME.fullmatch(plain):
-        return Measured(60.0 * int(hours[1]) + int(hours[2]), "min")
-    match = _FIGURE.fullmatch(plain)
-    unit = name(match["unit"]) if match and match["unit"] else ""
-    sides = {side.split()[-1] for side in (match["before"], match["after"]) if side} if match else set()
-    if match is None or unit is None or len(sides) > 1:
-        return None
-    value = _value(match["figure"])
-    return Measured(-value if (match["sign"] or "").strip() in {"-", "minus"} else value, unit, "".join(sides))
-
-
-def _value(figure: str) -> float:
-    """The value of a figure that `_FIGURE` has found."""
-    if _GROUPED.fullmatch(figure):
-        return float(re.sub(r"[.,]", "", figure))
-    digits = re.sub(r"[ ']", "", figure).replace(",", ".")
-    whole, point, decimals = digits.rpartition(".")
-    return float(f"{whole.replace('.', '')}{point}{decimals}")

@@ -15,6 +15,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
+from stickback.kinds.protocol import Unclear
 from stickback.memory import entry
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.memory.past import History
@@ -116,11 +117,13 @@ def _answered(request: Request, form: FormData) -> Response:
         return RedirectResponse(here, HTTPStatus.SEE_OTHER)
     step = service.put(session, _history(session, request), asking)
     confidence, typed = _confidence(form), _typed(form, step)
-    given = step.question.body.understand(typed)
+    given = step.question.body.understand(typed, step.values)
     if confidence is None:
         return _asked(request, session, step, "Say how sure you are with one of the three buttons.", typed)
-    if given is None:
-        return _asked(request, session, step, f"That was not understood: give {step.shown.expects}.", typed)
+    if isinstance(given, Unclear):
+        return _asked(
+            request, session, step, f"That was not understood: {given.why}; give {step.shown.expects}.", typed
+        )
     seconds = min(max((session.desk.moment - began(asking)) / 1000, 0.0), LONGEST_SECONDS)
     hinted = "yes" in {form.get("hinted"), request.query_params.get("hinted")}
     after, _ = service.answer(session, step, given, confidence, hinted=hinted, seconds=seconds)

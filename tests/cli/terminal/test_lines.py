@@ -64,7 +64,11 @@ def test_an_answer_and_how_sure_it_is_stand_on_one_line_or_two(sit, typed, confi
 def test_lines_that_are_no_answer_are_explained_and_asked_again(sit):
     typed = ("z sure", "sure", "ab sure", "b maybe", "1", "so", "hello", "b b c think", "")
     shown, entries = sit("approach", *typed, "c think")
-    assert shown.count("Not understood; type one letter from a to c, then how sure you are") == len(typed)
+    again = re.findall(r"Not understood: (.+?); type one letter from a to c, then how sure you are", shown)
+    assert len(again) == len(typed)
+    assert {"there is no option z", "one option is asked for, and there are more", "'maybe' means nothing here"} < set(
+        again
+    )
     assert told(entries, "given", "confidence") == ("c", "think")
 
 
@@ -104,9 +108,11 @@ def test_the_points_are_hidden_until_it_is_said_how_sure_one_is(sit):
 
 
 def test_points_that_are_not_there_are_explained_and_asked_again(sit):
-    typed = ("5", "everything", "", "1 x", "0", "-1")
+    typed = ("5", "anything", "", "1 x", "0", "-8")
     shown, entries = sit("pushes", "sure", *typed, "1 2")
-    assert shown.count("Not understood; type the numbers of what you said, 1 to 4") == len(typed)
+    again = re.findall(r"Not understood: (.+?); type the numbers of what you said, 1 to 4", shown)
+    assert again == ["there is no point 5", "'anything' means nothing here", "no number was typed",
+                     "'x' means nothing here", "there is no point 0", "there is no point 8"]  # fmt: skip
     assert told(entries, "given") == ("1 2",)
 
 

@@ -14,7 +14,7 @@ from stickback.cli.terminal import show
 from stickback.cli.terminal.keys import DONT_KNOW, RESUMED
 from stickback.cli.terminal.reply import Reply
 from stickback.cli.terminal.seat import BACK, ENTER, Meanings, Seat, status, tail
-from stickback.kinds.protocol import REPEATED, UNKNOWN, Manner, Shown
+from stickback.kinds.protocol import REPEATED, UNKNOWN, Manner, Shown, Unclear
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import text as texts
 from stickback.services.review import Step
@@ -132,11 +132,18 @@ def _read(step: Step, reply: Reply) -> Reply:
         status("")
         transmission(step, again=True)
         return replace(reply, text="", closed=False, asked=f"{REPEATED}: ")
-    if step.question.body.understand(reply.text) is None:
+    found = step.question.body.understand(reply.text, step.values)
+    if isinstance(found, Unclear):
         status("")
-        show.say(f"Not understood; type {step.shown.expects}.", style="dim")
+        show.say(f"Not understood: {found.why}; type {step.shown.expects}.", style="dim")
         return replace(reply, closed=False)
     return reply
+
+
+def understood(step: Step, given: str) -> str:
+    """What keys have made, as it is stored; never unclear, since only keys that mean something were taken."""
+    found = step.question.body.understand(given, step.values)
+    return given if isinstance(found, Unclear) else found
 
 
 def _so_far(shown: Shown, reply: Reply) -> str:

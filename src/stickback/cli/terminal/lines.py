@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from stickback.cli.terminal import show
-from stickback.kinds.protocol import UNKNOWN
+from stickback.kinds.protocol import UNKNOWN, Unclear
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import text as texts
 from stickback.services import closing, lesson, review
@@ -128,29 +128,34 @@ def _answer(session: Session, step: Step, course: Path, before: Told | None) -> 
 
 def _understood(step: Step, text: str, given: str | None) -> tuple[str, Confidence | None] | None:
     """The answer so far, and how sure the student is once that was said; says what is still wanted."""
-    rest, confidence = split_confidence(text)
+    rest, confidence = split_confidence(text, in_words=step.shown.manner == "line")
     if step.shown.manner == "aloud":
         if confidence and not rest:
             return "", confidence
         click.echo(f"Not understood; type {_HOW_SURE}.")
         return None
-    understood = (step.question.body.understand(rest) if rest or given is None else None) or given
-    if understood is None:
-        click.echo(f"Not understood; type {step.shown.expects}, then {_HOW_SURE}. `stop` leaves.")
+    found = step.question.body.understand(rest, step.values) if rest or given is None else given
+    if isinstance(found, Unclear):
+        click.echo(f"Not understood: {found.why}; type {step.shown.expects}, then {_HOW_SURE}. `stop` leaves.")
         return None
     if not confidence:
         click.echo(f"Now {_HOW_SURE}.")
-    return understood, confidence
+    return found, confidence
 
 
-def split_confidence(text: str) -> tuple[str, Confidence | None]:
-    """A line without the confidence at its end, and that confidence: `b sure` gives `b` and `sure`."""
-    bare = text[: -len(" so")] if text.casefold().endswith("think so") else text
+def split_confidence(text: str, *, in_words: bool = False) -> tuple[str, Confidence | None]:
+    """A line without the confidence at its end, and that confidence: `b sure` gives `b` and `sure`.
+
+    Args:
+        in_words: behind an answer a single letter is a part of it: of `2 g`, or of a callsign.
+    """
+    bare = text.rstrip(" .,;!")
+    bare = bare[: -len(" so")] if bare.casefold().endswith("think so") else bare
     typed = bare.split()
-    short = {word[0]: word for word in CONFIDENCES} | {word: word for word in CONFIDENCES}
-    if typed and typed[-1].casefold() in short:
-        return " ".join(typed[:-1]), short[typed[-1].casefold()]
-    return text, None
+    last = typed[-1].casefold() if typed else ""
+    short = not in_words or len(typed) == 1
+    confidence = next((word for word in CONFIDENCES if last == word or (short and last == word[0])), None)
+    return (" ".join(typed[:-1]).rstrip(" ,;-"), confidence) if confidence else (text, None)
 
 
 def _hint(step: Step, course: Path) -> bool:
@@ -180,8 +185,8 @@ def _points(step: Step) -> str:
             f"{number}) {text}{' (must)' if point.must else ' (fails the answer if said)' if point.fails else ''}"
         )
     click.echo(f"Type {step.shown.expects}.")
-    while (given := body.understand(_read())) is None:
-        click.echo(f"Not understood; type {step.shown.expects}.")
+    while isinstance(given := body.understand(_read(), step.values), Unclear):
+        click.echo(f"Not understood: {given.why}; type {step.shown.expects}.")
     return given
 
 

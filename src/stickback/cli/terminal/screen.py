@@ -65,7 +65,7 @@ def _asking(seat: Seat, step: Step) -> None:
     given = answer.given
     if given != UNKNOWN:
         aloud = step.shown.manner == "aloud"
-        given = asking.points(seat, step) if aloud else step.question.body.understand(given) or given
+        given = asking.points(seat, step) if aloud else asking.understood(step, given)
     seat.session, marked = review.answer(
         seat.session, step, given, answer.confidence, hinted=answer.hinted, seconds=seconds
     )

@@ -1,0 +1,95 @@
+"""What people type, from the table beside this file: every form has its verdict and the rule behind it."""
+
+import re
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+
+from stickback.kinds.protocol import Kind, Part, Unclear
+from stickback.kinds.table import KINDS
+from stickback.reading import document
+from stickback.reading.markup import sections
+
+SECTION = re.compile(
+    r"^## (?P<title>.+?)\n\n````markdown(?P<settings>.*?)\n(?P<body>.+?)\n````\n(?P<rest>.+?)(?=^## |\Z)",
+    re.MULTILINE | re.DOTALL,
+)
+ROW = re.compile(r"^\| (?:`(?P<typed>.*)` )?\| (?P<verdict>right|wrong|again) \| (?P<rule>.+) \|$", re.MULTILINE)
+SEED = 7
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A question, and what is typed in answer to it."""
+
+    title: str
+    body: Kind
+    values: dict[str, str] = field(hash=False)
+
+
+def body_of(text, settings):
+    read = document.read(f"## Which? {{#which}}\n\n{text}\n", "deck.md")
+    _, (section,) = sections(read.blocks, 2)
+    prompt, parts = sections(section.blocks, 3)
+    named = {each.heading.text.casefold(): each for each in parts}
+    part = Part(read.file, section, prompt, named, settings, {}, read.lines, read.broken)
+    made, _, problems = next(kind for kind in KINDS.values() if kind.reads(part)).parse(part)
+    assert problems == []
+    return made
+
+
+def forms():
+    """Every row of the table with its question."""
+    for match in SECTION.finditer(Path(__file__).with_name("typed.md").read_text()):
+        settings = dict(each.split("=") for each in match["settings"].split())
+        with_ = re.search(r"^With (.+)\.$", match["rest"], re.MULTILINE)
+        values = dict(re.findall(r"(\w+): ([\w-]+)", with_[1] if with_ else ""))
+        asked = Asked(match["title"], body_of(match["body"], settings), values)
+        for row in ROW.finditer(match["rest"]):
+            yield asked, row["typed"] or "", row["verdict"], row["rule"]
+
+
+FORMS = list(forms())
+
+
+def lettered(asked, typed):
+    """What is typed, with the letters that the steps of a sequence were shown with."""
+    letters = ["", *(point.label for point in asked.body.answer(SEED, asked.values))]
+    plain = re.sub(r"\\u([0-9a-f]{4})", lambda match: chr(int(match[1], 16)), typed)
+    return re.sub(r"\{(\d)\}", lambda match: letters[int(match[1])], plain)
+
+
+@pytest.mark.parametrize(
+    ("asked", "typed", "verdict"),
+    [pytest.param(asked, typed, verdict, id=f"{asked.title}: {typed}") for asked, typed, verdict, _ in FORMS],
+)
+def test_what_is_typed_gets_its_verdict(asked, typed, verdict):
+    found = asked.body.understand(lettered(asked, typed), asked.values)
+    if isinstance(found, Unclear):
+        assert verdict == "again", found.why
+        assert found.why
+    else:
+        mark = asked.body.mark(SEED, found, asked.values)
+        assert verdict == ("right" if mark.right else "wrong"), (found, mark.remarks)
+
+
+def test_what_is_understood_is_understood_as_itself():
+    for asked, typed, _, _ in FORMS:
+        found = asked.body.understand(lettered(asked, typed), asked.values)
+        assert isinstance(found, Unclear) or asked.body.understand(found, asked.values) == found
+
+
+def test_no_row_of_the_table_is_passed_over():
+    lines = Path(__file__).with_name("typed.md").read_text().splitlines()
+    heads = sum(line == "| typed | verdict | rule |" for line in lines)
+    assert len(FORMS) == sum(line.startswith("| ") for line in lines) - 2 * heads
+    assert len(FORMS) >= 300
+    assert {asked.body.NAME for asked, _, _, _ in FORMS} == set(KINDS)
+
+
+def test_a_rule_says_more_than_the_form_and_belongs_to_one_verdict():
+    verdicts = {}
+    for asked, _, verdict, rule in FORMS:
+        verdicts.setdefault((asked.title, rule), set()).add(verdict)
+    assert [key for key, found in verdicts.items() if len(found) > 1] == []
