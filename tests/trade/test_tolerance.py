@@ -29,6 +29,7 @@ def test_directions_are_close_across_north_and_speeds_are_not():
         (Tolerance(5, "nearest"), 102, "ft", "100"),
         (Tolerance(1), 7, "deg", "007"),
         (Tolerance(1), 0, "deg", "360"),
+        (Tolerance(0.5), -1.5, "deg", "358.5"),
         (Tolerance(1), -0.2, "°C", "0"),
     ],
 )

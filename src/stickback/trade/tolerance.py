@@ -37,6 +37,7 @@ class Tolerance:
             right = round(right / self.size) * self.size
         fine = (self.size if self.way == "nearest" else self.slack(right)) / 2
         decimals = next((places for places in range(6) if abs(round(right, places) - right) <= fine), 6)
-        if units.quantity(unit) == "angle" and not decimals:
-            return f"{round(right) % 360 or 360:03d}"
+        if units.quantity(unit) == "angle":
+            right %= 360
+            return f"{right:.{decimals}f}" if decimals else f"{round(right) % 360 or 360:03d}"
         return f"{round(right, decimals) + 0.0:.{decimals}f}"
