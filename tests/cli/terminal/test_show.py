@@ -77,6 +77,26 @@ def test_columns_count_the_cells_that_characters_take(printed):
     assert printed() == ["  日本  x", "  a     y"]
 
 
+def test_two_columns_that_do_not_fit_stand_under_one_another(printed):
+    show.columns([("The title of a topic that is long", "stickback lesson it"), ("Short", "x")])
+    assert printed() == ["  The title of a topic that is long", "    stickback lesson it", "  Short", "    x"]
+
+
+def test_more_columns_than_fit_are_not_cut(printed):
+    show.columns([("a" * 25, "b" * 20, "c")])
+    assert printed() == [f"  {'a' * 25}  {'b' * 20}  c"]
+
+
+def test_a_following_line_with_a_wider_margin_stays_on_the_screen(printed):
+    show.wrapped(Text("word " * 20), "  ", "        ")
+    assert max(map(len, printed())) <= 40
+
+
+def test_keys_with_what_they_do_are_never_torn_apart(printed):
+    show.choices(["space next", "w all of why and sources", "l the lesson", "q leave"])
+    assert printed() == ["  space next · w all of why and sources", "  l the lesson · q leave"]
+
+
 def test_no_rows_print_nothing(printed):
     show.columns([])
     assert printed() == []

@@ -65,7 +65,7 @@ def wrapped(content: Text, first: str = "  ", rest: str | None = None) -> list[s
     """Text with a margin: one before its first line, one before the others; the lines as they were printed."""
     out = console()
     following = " " * len(first) if rest is None else rest
-    lines = content.wrap(out, max(out.width - len(first), 20))
+    lines = content.wrap(out, max(out.width - max(len(first), len(following)), 20))
     printed = []
     for number, line in enumerate(lines):
         line.rstrip()
@@ -136,7 +136,7 @@ def flow(blocks: Iterable[Block], values: Mapping[str, str], indent: int = 2, co
         style = "bold" if isinstance(piece.node, Heading) else ""
         wrapped(text(piece.node.spans, style), margin + piece.first, margin + piece.rest)
         if file := _file(piece, course):
-            console().print(Text(f"{margin}{piece.rest}{file}", style="dim"), soft_wrap=True)
+            console().print(Text(f"{margin}{piece.rest}Picture: {file}", style="dim"), soft_wrap=True)
             files.append(file)
     return files
 
@@ -155,7 +155,7 @@ def flat(blocks: Iterable[Block], values: Mapping[str, str], course: Path | None
     for piece in pieces(texts.tree(blocks, values)):
         rows = piece.node.rows if isinstance(piece.node, texts.Table) else ((piece.node.spans,),)
         lines += [piece.first + " | ".join(texts.plain(cell) for cell in row) for row in rows]
-        lines += [str(file)] if (file := _file(piece, course)) else []
+        lines += [f"Picture: {file}"] if (file := _file(piece, course)) else []
     return lines
 
 
@@ -186,15 +186,24 @@ def heading(title: str) -> None:
 
 
 def columns(rows: Iterable[tuple[str, ...]], indent: int = 2) -> None:
-    """Rows in columns as wide as they need; the last one is wrapped. Wider than the screen rather than cut."""
+    """Rows in columns as wide as they need; the last one is wrapped.
+
+    Where they do not fit two columns stand under one another, and more are wider than the screen rather than cut.
+    """
     found = list(rows)
     if not found:
         return
     table = Table.grid(padding=(0, 2, 0, 0))
     *widths, last = (max(map(cell_len, column)) for column in zip(*found, strict=True))
+    least = indent + sum(widths) + 2 * len(widths) + min(last, _LAST)
+    if least > console().width and len(widths) == 1:
+        for name, more in found:
+            say(name, indent=indent)
+            say(more, indent=indent + 2)
+        return
     for width in widths:
         table.add_column(min_width=width, no_wrap=True)
     table.add_column(overflow="fold")
     for row in found:
         table.add_row(*map(Text, row))
-    tabled(table, indent, least=indent + sum(widths) + 2 * len(widths) + min(last, _LAST))
+    tabled(table, indent, least)
