@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from playwright.sync_api import expect
 
 import worlds
 
@@ -29,6 +30,7 @@ def answer(page, *, keys=False):
     elif manner == "line":
         page.locator("#given").fill("60 kt")
     elif keys:
+        page.wait_for_load_state()
         page.keyboard.press("a" if manner != "cell" else "5")
         page.keyboard.press("s")
         return
@@ -46,6 +48,7 @@ def sit(page, *, keys=False, most=40):
         answer(page, keys=keys)
         page.locator("#mark").wait_for()
         if keys:
+            expect(page.locator("#mark")).to_be_focused()
             page.keyboard.press("Enter")
             page.locator("#mark").wait_for(state="detached")
         else:
