@@ -13,7 +13,7 @@ from playwright.sync_api import Browser, Page, sync_playwright
 
 import worlds
 from shells import blank, courses, place, school, session, template
-from stickback.store import database
+from stickback.store import engine
 from stickback.web.app import application
 from stickback.web.server import bound
 from worlds import Place
@@ -54,7 +54,7 @@ def served() -> Iterator[Callable[[Place], str]]:
     running: list[tuple[uvicorn.Server, threading.Thread]] = []
 
     def serve(at: Place) -> str:
-        app = application(at.course, database.locate(str(at.db)), lambda: date.fromisoformat(worlds.DAY))
+        app = application(at.course, engine.locate(str(at.db)), lambda: date.fromisoformat(worlds.DAY))
         listening = bound("127.0.0.1", 0)
         server = uvicorn.Server(uvicorn.Config(app, log_level="warning", access_log=False))
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
