@@ -103,9 +103,11 @@ def test_an_id_that_stands_three_times_is_two_problems(found):
     assert found(asked() + again + again) == ["deck.md:9:7 id-doubled", "deck.md:14:7 id-doubled"]
 
 
-def test_a_footnote_may_be_defined_in_any_file_and_used_in_any_other(found):
-    plan = "---\n{id: a, title: A}\n---\n## A {#a}\n### B {#yaw-causes}\nb[^c]\n\n[^a]: In the plan.\n"
-    assert found(asked(text="a[^a] [^b]"), **{"lesson-plan.md": plan, "sources.md": "[^b]: B.\n[^c]: C.\n"}) == []
+def test_a_footnote_is_defined_in_its_own_file_or_in_the_list_of_sources(found):
+    plan = "---\n{id: a, title: A}\n---\n## A {#a}\n### B {#yaw-causes}\nb[^a][^c]\n\n[^a]: In the plan.\n"
+    sources = {"lesson-plan.md": plan, "sources.md": "[^b]: B.\n[^c]: C.\n"}
+    assert found(asked(text="a[^b]"), **sources) == []
+    assert found(asked(text="a[^a]"), **sources) == ["deck.md:5:2 footnote-unknown"]
 
 
 def test_an_unknown_footnote_is_named_where_it_is_first_used_with_the_number_of_its_other_places(course):

@@ -173,3 +173,16 @@ def test_a_file_that_cannot_be_written_is_refused(written, monkeypatch):
     monkeypatch.setattr(type(place), "write_bytes", refuse)
     with pytest.raises(Refused, match=r"deck\.md cannot be written: Permission denied\."):
         check.write_ids(place, read)
+
+
+# Footnotes for other viewers
+
+
+def test_footnotes_are_written_behind_the_file_that_uses_them_and_nothing_else_changes(written):
+    deck = FRONT + b"## Which way? {#way}\r\n\r\n- [x] A[^b]\r\n- [ ] B[^a] C[^b]\r\n"
+    place = written(deck, **{"sources.md": b"[^a]: One\n  source.\n[^b]: Two.\n[^c]: Three.\n"})
+    line = deck.count(b"\n") + 2
+    assert check.write_notes(place, folder.load(place)) == [("deck.md", line, "b"), ("deck.md", line + 1, "a")]
+    assert (place / "deck.md").read_bytes() == deck + b"\r\n[^b]: Two.\r\n[^a]: One source.\r\n"
+    assert folder.load(place).problems == ()
+    assert check.write_notes(place, folder.load(place)) == []

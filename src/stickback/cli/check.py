@@ -21,8 +21,11 @@ FOR, RANK = "instructor", 10
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
 @click.option("--strict", is_flag=True, help="Judge the craft of questions too; warnings count as errors.")
 @click.option("--write-ids", is_flag=True, help="Give an id to every heading that lacks one; change nothing else.")
+@click.option("--write-notes", is_flag=True, help="Write behind each file the footnotes it uses, for other viewers.")
 @click.pass_obj
-def check(options: "Options", paths: "tuple[Path, ...]", form: str, strict: bool, write_ids: bool) -> None:
+def check(
+    options: "Options", paths: "tuple[Path, ...]", form: str, strict: bool, write_ids: bool, write_notes: bool
+) -> None:
     """Find every problem in a course, or in some of its files.
 
     Says how each question was read. Exit status 1 when there is an error.
@@ -34,10 +37,12 @@ def check(options: "Options", paths: "tuple[Path, ...]", form: str, strict: bool
     from stickback.services import folder as folders
 
     wanted = _wanted(options, paths)
-    if write_ids:
-        for folder in wanted:
-            for file, line, made in service.write_ids(folder, folders.load(folder)):
-                click.echo(f"{file}:{line}: {{#{made}}}", err=form == "json")
+    for folder in wanted if write_ids else ():
+        for file, line, made in service.write_ids(folder, folders.load(folder)):
+            click.echo(f"{file}:{line}: {{#{made}}}", err=form == "json")
+    for folder in wanted if write_notes else ():
+        for file, line, key in service.write_notes(folder, folders.load(folder)):
+            click.echo(f"{file}:{line}: [^{key}]", err=form == "json")
     found: list[Problem] = []
     for folder, names in wanted.items():
         course = folders.load(folder, prove.MANY)

@@ -1,4 +1,4 @@
-"""References between the files of a course: topics, chains, footnotes, pictures, and ids that must be unique."""
+"""References between the files of a course: topics, chains, pictures, and ids that must be unique."""
 
 import posixpath
 import re
@@ -6,19 +6,17 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from stickback.course import blocks, front
-from stickback.course.course import PLAN, SOURCES, Deck, Plan
+from stickback.course.course import PLAN, Deck, Plan
 from stickback.pictures import figure
 from stickback.reading import markup, places
 from stickback.reading import text as texts
 from stickback.reading.document import Document
 from stickback.reading.problem import At, Problem
-from stickback.reading.scan import Found
 
 Documents = Mapping[str, Document]
 
 
 _OUTSIDE = re.compile(r"[a-zA-Z][a-zA-Z0-9+.-]*:|[/\\]")
-_NEXT = re.compile(r" {0,3}(?:\[\^|#)|\s*$")
 _ID = re.compile(r"\{[ \t]*#([^\s{}]+)")
 
 
@@ -29,49 +27,21 @@ def problems(
     pictures: frozenset[str],
     *,
     all_files: bool,
-) -> tuple[list[Problem], dict[str, str]]:
-    """Everything that refers to something which is not there, and the footnotes by key.
+) -> list[Problem]:
+    """Everything that refers to something which is not there.
 
     Args:
         all_files: they were read as meant; else what is not there may stand in one that was not.
     """
-    sources, found = _sources(documents)
-    found += _doubled(plan, decks)
+    found = _doubled(plan, decks)
     found += _pictures(documents, pictures)
     found += _chains(decks)
     found += _figures(documents)
     if all_files:
-        found += _notes(documents, sources)
         found += _targets(documents, plan, decks)
     if plan.whole:
         found += _topics(documents, plan, decks)
-    return found, sources
-
-
-def _sources(documents: Documents) -> tuple[dict[str, str], list[Problem]]:
-    sources: dict[str, str] = {}
-    places: dict[str, str] = {}
-    found = []
-    for each in documents.values():
-        for note in (note for note in each.found if note.kind == "define"):
-            if note.text in sources:
-                message = f"The footnote '{note.text}' is defined already at {places[note.text]}."
-                place = (each.file, note.line, note.column)
-                found.append(Problem(At(*place), "footnote-doubled", message, "keep one of them"))
-                continue
-            sources[note.text] = _definition(each, note)
-            places[note.text] = f"{each.file}:{note.line}"
-    return sources, found
-
-
-def _definition(document: Document, note: Found) -> str:
-    """The text behind `[^key]:`, with the lines that go on with it."""
-    lines = [document.lines[note.line - 1].partition("]:")[2]]
-    for number in range(note.line, len(document.lines)):
-        if _NEXT.match(document.lines[number]):
-            break
-        lines.append(document.lines[number])
-    return " ".join(" ".join(lines).split())
+    return found
 
 
 def _doubled(plan: Plan, decks: list[Deck]) -> list[Problem]:
@@ -90,21 +60,6 @@ def _twice(ids: list[tuple[str, str, int, int]]) -> Iterator[Problem]:
             message = f"The id '{name}' already stands at {first[name]}."
             yield Problem(At(file, line, column), "id-doubled", message, "give one of them another id")
         first.setdefault(name, f"{file}:{line}")
-
-
-def _notes(documents: Documents, sources: Mapping[str, str]) -> Iterator[Problem]:
-    nearly = set()
-    for note in documents[SOURCES].found if SOURCES in documents else ():
-        if note.kind == "note" and note.column == 1 and note.text not in sources:
-            nearly.add(note.text)
-            message, hint = "A footnote's definition has a colon behind its key.", f"write `[^{note.text}]: …`"
-            yield Problem(At(SOURCES, note.line, 1), "footnote-form", message, hint)
-    for each in documents.values():
-        for note in each.found:
-            if note.kind == "note" and note.text not in sources and note.text not in nearly:
-                message = f"No file of the course defines the footnote '{note.text}'."
-                hint = f"add a line `[^{note.text}]: …` to sources.md"
-                yield Problem(At(each.file, note.line, note.column), "footnote-unknown", message, hint)
 
 
 def _pictures(documents: Documents, pictures: frozenset[str]) -> Iterator[Problem]:

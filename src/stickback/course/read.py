@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import cache
 from hashlib import blake2b
 
-from stickback.course import deck, front, link, plan, prove, sheet, values
+from stickback.course import deck, front, link, notes, plan, prove, sheet, values
 from stickback.course.course import EMPTY, PLAN, SHEETS, SOURCES, Course, Deck, Inside, Plan, Question, Sheet
 from stickback.reading import document, report
 from stickback.reading.document import Document
@@ -32,8 +32,10 @@ def read(files: Iterable[tuple[str, bytes | None]], pictures: Iterable[str] = ()
     sheets, more = _sheets(documents)
     problems += [*found, *more, *_missing(names, documents), *_overlooked(others)]
     decks, found = _decks(documents, {problem.file for problem in problems if problem.code in MISPLACED})
-    linked, sources = link.problems(documents, planned, decks, others, all_files=len(documents) == len(names))
-    problems += [*found, *linked]
+    sources, doubled = notes.sources(documents)
+    all_files = len(documents) == len(names)
+    problems += [*found, *doubled, *link.problems(documents, planned, decks, others, all_files=all_files)]
+    problems += notes.unknown(documents) if all_files else ()
     if sheets and len(sheets) == sum(map(is_sheet, names)):
         problems += values.problems(documents, decks, sheets)
     problems += prove.problems(

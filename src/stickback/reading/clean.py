@@ -4,6 +4,7 @@ Every character keeps its line and column, so that what is wrong can be pointed 
 """
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from stickback.reading import scan
@@ -13,6 +14,9 @@ _BREAK = re.compile(r"\r\n?|\n")
 # A hard space after a marker is harmless to a reader and invisible to the author; elsewhere it is kept.
 _HARD_SPACE = re.compile(r"(?m)^[ \t\xa0]*+(?:[-*+]|\d{1,9}[.)]|#{1,6}|>)[ \t\xa0]*+(?:\[[xX \xa0]\][ \t\xa0]*+)?")
 _CONFLICT = re.compile(r"(?:<{7}|>{7}|\|{7})(?=\s|$)")
+_DEFINITION = re.compile(r" {0,3}\[\^[^\[\]\s]++\]:")
+# What ends the text of a footnote: an empty line, another footnote, or whatever else begins something.
+_NEXT = re.compile(r" {0,3}(?:\[\^|#|>|[-*+][ \t]|\d{1,9}[.)][ \t]|`{3}|~{3})|\s*$")
 _FENCE = re.compile(r" {0,3}(`{3,}|~{3,})")
 
 
@@ -124,3 +128,23 @@ def _blanked(row: str, *, inside: bool) -> tuple[str, int]:
         if end < 0:
             return "".join(pieces), begin + 1
         at, inside = end + 3, False
+
+
+def definition(rows: Sequence[str], line: int) -> list[str]:
+    """The lines of the footnote that is defined on a line: the text behind its key, and those that go on with it."""
+    end = next((at for at in range(line, len(rows)) if _NEXT.match(rows[at])), len(rows))
+    return [rows[line - 1].partition("]:")[2], *rows[line:end]]
+
+
+def without_definitions(rows: Sequence[str]) -> list[str]:
+    """The lines, empty where footnotes are defined: they belong to no list or answer that they stand behind."""
+    kept = list(rows)
+    fence, at = "", 0
+    while at < len(kept):
+        fence = _fence(kept[at], fence)
+        many = 1
+        if not fence and _DEFINITION.match(kept[at]):
+            many = len(definition(kept, at + 1))
+            kept[at : at + many] = [""] * many
+        at += many
+    return kept

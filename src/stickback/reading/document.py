@@ -70,7 +70,7 @@ def read(text: str, file: str) -> Document:
     lines, broken = cleaned.lines, set(cleaned.broken)
     front, start, front_problems = _front(lines, file)
     body = "\n" * start + "\n".join(lines[start:])
-    blocks = markup.blocks(body)
+    blocks = markup.blocks("\n" * start + "\n".join(clean.without_definitions(lines[start:])))
     found, wrong, spoiled = _inside(blocks, body, lines, file)
     wrong = [problem for problem in wrong if problem.line not in broken]
     broken |= spoiled

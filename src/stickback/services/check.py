@@ -4,8 +4,10 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from stickback.course.course import PLAN, Course
+from stickback.course import notes
+from stickback.course.course import PLAN, SOURCES, Course
 from stickback.reading import clean
+from stickback.reading import document as documents
 from stickback.reading.problem import Problem
 from stickback.refused import Refused
 from stickback.services import folder as folders
@@ -61,8 +63,36 @@ def _write_ids(path: Path, name: str, wanted: list[tuple[int, str]]) -> Iterator
         text = rows[last - 1].rstrip(b"\r\n")
         rows[last - 1] = _with_id(text, made) + rows[last - 1][len(text) :]
         yield name, last, made
+    _write(path, b"".join(rows))
+
+
+def write_notes(folder: Path, found: Course) -> list[tuple[str, int, str]]:
+    """Writes behind each file the footnotes that it uses and only the list of sources defines; changes nothing else.
+
+    Returns: (file, line, key) of each.
+    """
+    paths = [path for path in folders.texts(folder) if path.name != SOURCES]
+    return [written for path in paths for written in _write_notes(path, path.relative_to(folder).as_posix(), found)]
+
+
+def _write_notes(path: Path, name: str, found: Course) -> Iterator[tuple[str, int, str]]:
+    raw = folders.content(path) or b""
+    document, _ = documents.load(raw, name)
+    wanted = [key for key in notes.missing(document) if key in found.sources] if document else []
+    if not wanted:
+        return
+    end = b"\r\n" if b"\r\n" in raw else b"\n"
+    lines = [f"[^{key}]: {found.sources[key]}".encode() for key in wanted]
+    defined = b"[^" in raw.rstrip().rpartition(b"\n")[2][:2]  # then these go on with those that stand there
+    text = raw.rstrip() + end * (1 if defined else 2) + end.join(lines) + end
+    _write(path, text)
+    first = len(clean.lines(text.decode())) - len(lines)
+    yield from ((name, first + at, key) for at, key in enumerate(wanted))
+
+
+def _write(path: Path, raw: bytes) -> None:
     try:
-        path.write_bytes(b"".join(rows))
+        path.write_bytes(raw)
     except OSError as error:
         raise Refused(f"{path} cannot be written: {folders.reason(error)}.") from None
 
