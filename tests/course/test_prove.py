@@ -1,6 +1,7 @@
 import pytest
 
-from stickback.course import prove
+from conftest import FILES
+from stickback.course import prove, read
 from stickback.kinds.protocol import Found
 
 FACTS = "```number\nanswer: {answer}\nunit: {unit}\ntolerance: {tolerance}\n{slips}```\n"
@@ -199,3 +200,19 @@ def test_an_error_in_a_later_draw_is_told_before_a_warning_in_an_earlier_one():
     assert prove._worst(iter([warning, error])) == error
     assert prove._worst(iter([warning, warning])) == warning
     assert prove._worst(iter([])) is None
+
+
+# What a changed file changes
+
+
+def test_only_the_questions_of_a_changed_deck_and_a_changed_aeroplane_are_tried():
+    broken = deck(given="x: 1 | 2", answer="1 / (x - x)")
+    files = {**FILES, "a.md": broken, "b.md": broken.replace("#q", "#r")}
+    contents = [(name, text.encode()) for name, text in files.items()]
+
+    def failing(*changed):
+        return [each.file for each in read.read(contents, (), prove.MANY, changed).problems]
+
+    assert failing("a.md") == ["a.md"]
+    assert failing("aircraft/quillon.md") == ["a.md", "b.md"]
+    assert failing("lesson-plan.md", "sources.md") == []

@@ -271,4 +271,4 @@ def test_two_names_of_one_list_are_drawn_each_on_its_own():
 
 def test_numbers_are_what_begins_with_figures():
     texts = {"a": "24L", "b": "010", "c": "-2.5", "d": "left", "e": "60 kt", "f": "9" * 400}
-    assert given.numbers(texts) == {"a": 24, "b": 10, "c": -2.5, "e": 60}
+    assert given.numbers(texts, texts) == {"a": 24, "b": 10, "c": -2.5, "e": 60}

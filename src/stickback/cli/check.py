@@ -7,6 +7,7 @@ import click
 from stickback.cli.options import File
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping, Set
     from pathlib import Path
 
     from stickback.cli.options import Options
@@ -22,30 +23,57 @@ FOR, RANK = "instructor", 10
 @click.option("--strict", is_flag=True, help="Judge the craft of questions too; warnings count as errors.")
 @click.option("--write-ids", is_flag=True, help="Give an id to every heading that lacks one; change nothing else.")
 @click.option("--write-notes", is_flag=True, help="Write behind each file the footnotes it uses, for other viewers.")
+@click.option("--watch", is_flag=True, help="Check again at every save, until you press Ctrl-C.")
 @click.pass_obj
 def check(
-    options: "Options", paths: "tuple[Path, ...]", form: str, strict: bool, write_ids: bool, write_notes: bool
+    options: "Options",
+    paths: "tuple[Path, ...]",
+    form: str,
+    strict: bool,
+    write_ids: bool,
+    write_notes: bool,
+    watch: bool,
 ) -> None:
     """Find every problem in a course, or in some of its files.
 
     Says how each question was read. Exit status 1 when there is an error.
     """
-    from stickback.course import craft, prove
-    from stickback.reading import problem as problems
-    from stickback.reading import report
+    wanted = _wanted(options, paths)
+    _write(wanted, form, ids=write_ids, notes=write_notes)
+    sound = _run(wanted, form, strict=strict)
+    if watch:
+        from stickback.services import watch as watching
+
+        for saved in watching.saves(wanted):
+            click.echo(f"--- {', '.join(sorted(name for names in saved.values() for name in names))}\n", err=True)
+            _run(saved, form, strict=strict)
+    elif not sound:
+        click.get_current_context().exit(1)
+
+
+def _write(wanted: "Mapping[Path, Set[str]]", form: str, *, ids: bool, notes: bool) -> None:
+    """Writes what is missing, and says where."""
     from stickback.services import check as service
     from stickback.services import folder as folders
 
-    wanted = _wanted(options, paths)
-    for folder in wanted if write_ids else ():
+    for folder in wanted if ids else ():
         for file, line, made in service.write_ids(folder, folders.load(folder)):
             click.echo(f"{file}:{line}: {{#{made}}}", err=form == "json")
-    for folder in wanted if write_notes else ():
+    for folder in wanted if notes else ():
         for file, line, key in service.write_notes(folder, folders.load(folder)):
             click.echo(f"{file}:{line}: [^{key}]", err=form == "json")
+
+
+def _run(wanted: "Mapping[Path, Set[str]]", form: str, *, strict: bool) -> bool:
+    """Checks the files named of each folder, or all of them; whether they are sound."""
+    from stickback.course import craft, prove
+    from stickback.reading import problem as problems
+    from stickback.reading import report
+    from stickback.services import folder as folders
+
     found: list[Problem] = []
     for folder, names in wanted.items():
-        course = folders.load(folder, prove.MANY)
+        course = folders.load(folder, prove.MANY, names or None)
         everything = sorted([*course.problems, *(craft.problems(course) if strict else ())])
         here = [one for one in everything if not names or one.file in names]
         found += here
@@ -53,8 +81,7 @@ def check(
             _report(course, folder, names, here)
     if form == "json":
         click.echo(report.as_json(found))
-    if found if strict else problems.errors(found):
-        click.get_current_context().exit(1)
+    return not (found if strict else problems.errors(found))
 
 
 def _wanted(options: "Options", paths: "tuple[Path, ...]") -> "dict[Path, set[str]]":
@@ -76,7 +103,7 @@ def _wanted(options: "Options", paths: "tuple[Path, ...]") -> "dict[Path, set[st
     return wanted
 
 
-def _report(course: "Course", folder: "Path", names: set[str], found: "list[Problem]") -> None:
+def _report(course: "Course", folder: "Path", names: "Set[str]", found: "list[Problem]") -> None:
     from stickback.reading import problem as problems
     from stickback.reading import report
     from stickback.services import check as service

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from stickback.course.course import SOURCES
 from stickback.reading import clean
 from stickback.reading.document import Document
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 from stickback.reading.scan import Found
 
 Documents = Mapping[str, Document]
@@ -22,7 +22,7 @@ def sources(documents: Documents) -> tuple[dict[str, str], list[Problem]]:
             if texts.setdefault(note.text, text) != text:
                 message = f"The footnote '{note.text}' says something else at {places[note.text]}."
                 hint = "write the same text at both places, or give one of them another key"
-                problems.append(Problem(document.file, note.line, note.column, "footnote-doubled", message, hint))
+                problems.append(Problem(At(document.file, note.line, note.column), "footnote-doubled", message, hint))
             places.setdefault(note.text, f"{document.file}:{note.line}")
     return texts, problems
 
@@ -34,13 +34,13 @@ def unknown(documents: Documents) -> Iterator[Problem]:
     nearly = {note.text: note for note in _of(listed, "note") if note.column == 1} if listed else {}
     for name in nearly.keys() - known:
         message, hint = "A footnote's definition has a colon behind its key.", f"write `[^{name}]: …`"
-        yield Problem(SOURCES, nearly[name].line, 1, "footnote-form", message, hint)
+        yield Problem(At(SOURCES, nearly[name].line, 1), "footnote-form", message, hint)
     for document in documents.values():
         own = known | nearly.keys() | {note.text for note in _of(document, "define")}
         for note in (note for note in _of(document, "note") if note.text not in own):
             message = f"Neither this file nor {SOURCES} defines the footnote '{note.text}'."
             hint = f"add a line `[^{note.text}]: …` to {SOURCES}"
-            yield Problem(document.file, note.line, note.column, "footnote-unknown", message, hint)
+            yield Problem(At(document.file, note.line, note.column), "footnote-unknown", message, hint)
 
 
 def missing(document: Document) -> list[str]:

@@ -7,10 +7,12 @@ from stickback.course.asked import asked_with
 from stickback.course.course import Question, Sheet
 from stickback.formulas.formula import FormulaError
 from stickback.kinds.protocol import Draw, Found
+from stickback.reading import fill
 from stickback.reading.attribute import Place
 from stickback.reading.problem import At, Problem
 
 FEW, MANY = 1, 120  # draws of each question on each aeroplane: when a course is read, and when it is checked
+THOROUGH = 4  # draws that are tried in every way there is; the others only to be answered right
 ENOUGH = 100  # questions found wrong after which no more are tried: each takes its time
 TRIES = 300  # of each draw; far more are made when it is asked, so that what is proven never fails there
 
@@ -28,13 +30,19 @@ def problems(
     for question in questions if draws else ():
         if wrong == ENOUGH:
             return
-        found = _worst(
-            each for sheet in sheets.values() if _fits(question, sheet) for each in _tried(question, sheet, draws)
-        )
-        if found:
+        if found := _worst(each for alike in _alike(question, sheets) for each in _tried(question, alike, draws)):
             wrong += found.severity == "error"
             place = _place(question, found.key, lines[question.file])
             yield Problem(At(question.file, *place), found.code, found.message, found.hint, found.severity)
+
+
+def _alike(question: Question, sheets: Mapping[str, Sheet]) -> Iterable[list[Sheet]]:
+    """The aeroplanes that it may be asked on, those together that have the same values for it."""
+    found: dict[str, list[Sheet]] = {}
+    for sheet in sheets.values():
+        if _fits(question, sheet):
+            found.setdefault(fill.variant(question.uses, sheet.values), []).append(sheet)
+    return found.values()
 
 
 def _place(question: Question, key: str, lines: Sequence[str]) -> Place:
@@ -61,13 +69,17 @@ def _fits(question: Question, sheet: Sheet) -> bool:
     return only and question.uses <= sheet.values.keys()
 
 
-def _tried(question: Question, sheet: Sheet, draws: int) -> Iterator[Found]:
-    for seed in range(min(draws, question.body.DRAWS) if question.given.defines else 1):
+def _tried(question: Question, alike: Sequence[Sheet], draws: int) -> Iterator[Found]:
+    """What goes wrong on some aeroplanes that are alike; they take turns, so that no draw is tried twice."""
+    drawn = min(draws, question.body.DRAWS) if question.given.defines else len(alike)
+    for seed in range(drawn):
+        sheet = alike[seed % len(alike)]
         try:
             values = asked_with(question, seed, sheet, TRIES)
         except FormulaError as error:
             message, hint = f"Nothing can be drawn: {error.message}", "loosen `where`, or widen the lists"
             yield Found("given-impossible", message, hint, key=error.key)
             return
-        drawn = ", ".join(f"{name} {values[name]}" for name in sorted(question.given.defines))
-        yield from question.body.prove(Draw(seed, values, drawn or sheet.file, thorough=draws > FEW))
+        words = ", ".join(f"{name} {values[name]}" for name in sorted(question.given.defines))
+        thorough = draws > FEW and seed < max(THOROUGH, len(alike))
+        yield from question.body.prove(Draw(seed, values, words or sheet.file, thorough=thorough))

@@ -17,13 +17,19 @@ MISPLACED = frozenset({"plan-missing", "sheet-place"})  # problems of a file tha
 _TEXTS = (".md", ".markdown", ".mdown", ".mkd")
 
 
-def read(files: Iterable[tuple[str, bytes | None]], pictures: Iterable[str] = (), draws: int = prove.FEW) -> Course:
+def read(
+    files: Iterable[tuple[str, bytes | None]],
+    pictures: Iterable[str] = (),
+    draws: int = prove.FEW,
+    changed: Container[str] | None = None,
+) -> Course:
     """A course from (name, content) pairs; never raises, whatever the bytes.
 
     Args:
         files: the Markdown files, by their path inside the course folder; None of one that cannot be read.
         pictures: paths of all other files in it.
         draws: how often each question is tried that draws its values.
+        changed: names of the files whose questions and aeroplanes alone are tried; None for all.
     """
     contents, others = sorted(dict(files).items()), frozenset(pictures)
     names = [name for name, _ in contents]
@@ -38,12 +44,7 @@ def read(files: Iterable[tuple[str, bytes | None]], pictures: Iterable[str] = ()
     problems += notes.unknown(documents) if all_files else ()
     if sheets and len(sheets) == sum(map(is_sheet, names)):
         problems += values.problems(documents, decks, sheets)
-    problems += prove.problems(
-        [each for one in decks for each in one.questions],
-        sheets,
-        draws,
-        {name: each.lines for name, each in documents.items()},
-    )
+    problems += _proven(documents, decks, sheets, draws, changed)
     problems = [each for each in problems if not _hidden(each, documents)]
     problems = sorted(set(link.with_free_ids(documents, problems)))
     decks, left_out = _leave_out(decks, problems, planned)
@@ -56,6 +57,22 @@ def read(files: Iterable[tuple[str, bytes | None]], pictures: Iterable[str] = ()
         left_out=left_out,
         revision=_digest(contents),
     )
+
+
+def _proven(
+    documents: Mapping[str, Document],
+    decks: list[Deck],
+    sheets: Mapping[str, Sheet],
+    draws: int,
+    changed: Container[str] | None,
+) -> Iterator[Problem]:
+    """What fails when it is drawn: questions of changed decks on every aeroplane, the others on changed ones."""
+    lines = {name: each.lines for name, each in documents.items()}
+    anew = {name: sheet for name, sheet in sheets.items() if changed is None or sheet.file in changed}
+    mine = [each for each in decks if changed is not None and each.file in changed]
+    yield from prove.problems([one for each in mine for one in each.questions], sheets, draws, lines)
+    others = [one for each in decks if each not in mine for one in each.questions]
+    yield from prove.problems(others if anew else (), anew, draws, lines)
 
 
 def _hidden(problem: Problem, documents: Mapping[str, Document]) -> bool:

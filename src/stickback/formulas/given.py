@@ -6,8 +6,9 @@ that make sense. Values are printed as the trade prints them: runways with two f
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from stickback.formulas import draw, formula
 from stickback.formulas.formula import Formula, FormulaError
@@ -193,18 +194,18 @@ def drawn(given: Given, seed: int, values: Mapping[str, str], tries: int = TRIES
 
     Errors: FormulaError when no draw meets the conditions, or a formula has no value.
     """
-    known = numbers({name: text for name, text in values.items() if name not in given.defines})
+    known = numbers(values, given.needs)
     derived = {name for name, _ in given.derived}
     early = [condition for condition in given.where if derived.isdisjoint(condition.names)]
     late = [condition for condition in given.where if not derived.isdisjoint(condition.names)]
     for attempt in range(tries):
         made = {name: texts[draw.number(seed, name, attempt) % len(texts)] for name, texts in given.lists.items()}
-        found = known | numbers(made)
+        found = known | numbers(made, made)
         if not _met(early, found):
             continue
         for name, each in given.derived:
             made[name] = printed(name, _value(each, found, name))
-            found |= numbers({name: made[name]})
+            found |= numbers(made, (name,))
         if _met(late, found):
             return made
     raise FormulaError("No draw meets the conditions.", 1, key="where")
@@ -222,10 +223,17 @@ def _value(made: Formula, found: Mapping[str, float], key: str) -> float:
         raise FormulaError(error.message, error.column, error.hint, key) from None
 
 
-def numbers(values: Mapping[str, str]) -> dict[str, float]:
-    """The values that are numbers, as formulas take them; of a runway such as 24L the figures."""
-    found = {name: float(match[0]) for name, text in values.items() if (match := _NUMBER.match(text))}
-    return {name: value for name, value in found.items() if math.isfinite(value)}
+def numbers(values: Mapping[str, str], names: Iterable[str]) -> dict[str, float]:
+    """Those of some values that are numbers, as formulas take them; of a runway such as 24L the figures."""
+    found = ((name, _figure(values[name])) for name in names if name in values)
+    return {name: value for name, value in found if value is not None}
+
+
+@lru_cache(4096)
+def _figure(text: str) -> float | None:
+    match = _NUMBER.match(text)
+    value = float(match[0]) if match else math.nan
+    return value if math.isfinite(value) else None
 
 
 def printed(name: str, value: float) -> str:

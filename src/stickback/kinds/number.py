@@ -114,7 +114,7 @@ class Number(Kind):
 
         Errors: FormulaError when the formula has no value.
         """
-        return self.formula.value(given.numbers(values))
+        return self.formula.value(given.numbers(values, self.formula.names))
 
     def show(self, seed: int, values: Values) -> Shown:
         """Nothing but the prompt: the figure is typed."""
@@ -155,7 +155,7 @@ class Number(Kind):
         """Whether a figure of the question was typed back in its own unit, and never put into the one asked for."""
         if not said.unit or said.unit == units.name(unit):
             return False
-        found = given.numbers(values)
+        found = given.numbers(values, self.uses())
         return any(name in found and abs(found[name] - said.value) < EXACT for name in self.formula.names)
 
     def _sides(self, said: Measured, right: float, unit: str) -> Mark:
@@ -173,7 +173,7 @@ class Number(Kind):
 
     def _why_wrong(self, said: Measured, value: float, right: float, unit: str, values: Values) -> tuple[str, ...]:
         """The slip behind a wrong figure, where it can be told."""
-        found = given.numbers(values)
+        found = given.numbers(values, self.uses())
         for slip, words in self.slips:
             try:
                 missed = slip.value(found)
@@ -231,7 +231,7 @@ class Number(Kind):
 
         Errors: FormulaError when the answer or a slip has no value.
         """
-        found = given.numbers(values)
+        found = given.numbers(values, self.uses())
         unit, right = self.unit_of(values), self.value(values)
         return next((words for slip, words in self.slips if self._close(slip.value(found), right, unit)), "")
 

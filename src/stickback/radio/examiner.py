@@ -84,7 +84,14 @@ class Exchange:
 
     def hear(self, text: str) -> Heard:
         """An answer, or what it is held against, taken to pieces."""
-        return tokens.hear(text, self.forms, self._words, self.phraseology)
+        if text not in self._heard:
+            self._heard[text] = tokens.hear(text, self.forms, self._words, self.phraseology)
+        return self._heard[text]
+
+    @cached_property
+    def _heard(self) -> dict[str, Heard]:
+        """What was taken to pieces before: an answer and its parts are looked at again and again."""
+        return {}
 
     @cached_property
     def _places(self) -> frozenset[str]:

@@ -1,7 +1,7 @@
 """A course folder on disk: found and read."""
 
 import gc
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -17,12 +17,13 @@ def shipped() -> Path:
     return inside if (inside / PLAN).is_file() else beside
 
 
-def load(folder: Path, draws: int | None = None) -> Course:
+def load(folder: Path, draws: int | None = None, changed: Container[str] | None = None) -> Course:
     """The course in a folder, with its problems; as it was kept where nothing changed since.
 
     Args:
         draws: as in `course.read`, and then the course is read anew; where it is None a few are tried, and none of the
             course that ships: it is proven before it ships, and the day's first screen need not wait for it.
+        changed: as in `course.read`.
 
     Errors: Refused when there is no such folder or a file in it cannot be opened.
     """
@@ -38,7 +39,7 @@ def load(folder: Path, draws: int | None = None) -> Course:
         from stickback.course import prove, read
 
         few = 0 if folder == shipped() else prove.FEW
-        return read.read(files.items(), others, few if draws is None else draws)
+        return read.read(files.items(), others, few if draws is None else draws, changed)
 
     with _nothing_collected():
         return kept.course(folder, list(files.items()), others, fresh) if draws is None else fresh()
