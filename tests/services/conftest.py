@@ -22,6 +22,7 @@ from stickback.services.today import Wish
 from stickback.store import log, people
 from stickback.store.dialect import SQLite
 from stickback.store.engine import Database
+from stickback.study.flown import Flown
 from stickback.study.student import Student
 
 DAY = date(2026, 6, 1)
@@ -226,7 +227,8 @@ class School:
 
     def flown(self, day: int, lesson: str, *errors: str) -> None:
         """Records a lesson flown."""
-        flown.flight(self.desk(day), lesson, errors, "self", "")
+        desk = self.desk(day)
+        flown.flight(desk, Flown(lesson=lesson, day=desk.number, errors=errors))
 
     def log(self) -> list[Entry]:
         """The entries as they stand on disk."""

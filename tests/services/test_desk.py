@@ -93,7 +93,7 @@ def test_a_misbelief_on_what_this_aeroplane_does_not_have_is_not_listed(school, 
 def test_an_error_seen_in_flight_is_open_at_the_desk(school):
     school.flown(0, "take-off", "late-foot")
     assert [(one.error, one.lesson, one.topics) for one in school.desk(1).flown_errors] == [
-        ("late-foot", "tw/take-off", ("swing",))
+        ("late-foot", "take-off", ("swing",))
     ]
 
 

@@ -29,6 +29,8 @@ class Row(NamedTuple):
     right: bool | None
     seconds: float | None
     voids: str | None
+    marked_by: str | None = None
+    aircraft: str | None = None
 
 
 @dataclass(frozen=True)

@@ -139,7 +139,7 @@ def as_json(desk: Desk, found: Debrief) -> dict[str, Any]:
             {
                 "error": error.error,
                 "text": texts.line(errors.get(error.error, error.error), desk.sheet.values),
-                "lesson": error.lesson.rpartition("/")[2],
+                "lesson": error.lesson,
                 "day": clock.day_date(error.day).isoformat(),
                 "topics": list(error.topics),
             }

@@ -16,6 +16,7 @@ from stickback.services.review import Done, Session, Step
 from stickback.services.today import Wish
 from stickback.store import log, people
 from stickback.store.engine import Database
+from stickback.study.flown import Flown
 from stickback.study.student import Student
 
 Sure = Callable[[bool, float], Confidence]
@@ -171,7 +172,8 @@ def _fly(desk: Desk, one: Invented, today: date) -> Desk:
         if desk.day == today - timedelta(days=back):
             seen = desks.lesson(desk.course, lesson).errors
             shown = [each.id for each in seen if one.always_wrong & set(each.topics)] or [each.id for each in seen]
-            desk, _ = flown.flight(desk, lesson, tuple(shown[:1]), "instructor", "")
+            flight = Flown(lesson=lesson, day=desk.number, by="instructor", errors=tuple(shown[:1]))
+            desk, _ = flown.flight(desk, flight)
     return desk
 
 

@@ -1,8 +1,10 @@
 """A flying lesson recorded, with what was seen to go wrong."""
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 from datetime import date
 
+from stickback import clock
 from stickback.course.course import Seen
 from stickback.memory.entry import Entry
 from stickback.reading import text as texts
@@ -10,8 +12,10 @@ from stickback.refused import Refused
 from stickback.services import desk as desks
 from stickback.services.desk import Desk
 from stickback.study import flown as flights
+from stickback.study.flown import Flown
 
-LONGEST_NOTE = 2000
+LONGEST_NOTE, LONGEST_NAME, MOST_LANDINGS = 2000, 80, 99
+_WIND = re.compile(r"(\d{3}|VRB)/?\d{1,2}(G\d{1,2})?(KT)?|CALM", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -20,23 +24,24 @@ class Flight:
 
     title: str
     day: date
+    flown: Flown
     errors: tuple[tuple[str, tuple[str, ...]], ...]
 
 
-def flight(desk: Desk, name: str, errors: tuple[str, ...], by: str, text: str) -> tuple[Desk, Flight]:
-    """Records a lesson flown today and what was seen to go wrong; gives the desk after it and what was recorded.
+def flight(desk: Desk, one: Flown) -> tuple[Desk, Flight]:
+    """Records a lesson flown and what was seen to go wrong; gives the desk after it and what was recorded.
 
     Args:
-        name: the lesson's id or number.
-        errors: ids of errors seen; they may stand under any lesson.
-        by: `self` or `instructor`.
-    Errors: Refused for a lesson or error that the plan does not have, and for a note that no log can hold.
+        one: its lesson may be an id or a number; an aeroplane that is not named is the student's.
+    Errors: Refused for a lesson, error or aeroplane that the course does not have, a day to come, and for what no log
+        can hold.
     """
-    lesson = desks.lesson(desk.course, name)
-    if not (len(text) <= LONGEST_NOTE and text.isprintable()):
-        raise Refused(f"A note is one line of {LONGEST_NOTE} characters at the most.")
+    lesson = desks.lesson(desk.course, one.lesson)
+    one = replace(one, lesson=lesson.id, aircraft=one.aircraft or desk.sheet.id)
+    desks.sheet(desk.course, one.aircraft)
+    _check(desk, one)
     known = {seen.id: seen for each in desk.course.plan.lessons for seen in each.errors}
-    for error in errors:
+    for error in one.errors:
         if error not in known:
             there = ", ".join(seen.id for seen in lesson.errors)
             raise Refused(f"The plan has no error '{error}'; lesson '{lesson.id}' has {there or 'none'}.")
@@ -44,16 +49,31 @@ def flight(desk: Desk, name: str, errors: tuple[str, ...], by: str, text: str) -
         Entry(
             desk.clock.new_id(),
             "flown",
-            desk.day,
+            clock.day_date(one.day),
             desk.moment,
             desk.clock.zone_name,
             question=f"{desk.course.plan.id}/{lesson.id}",
-            aircraft=desk.sheet.id,
-            given=flights.note(errors, text),
-            marked_by=by,
+            aircraft=one.aircraft,
+            given=flights.note(one),
+            marked_by=flights.SELF if one.own else flights.INSTRUCTOR,
         )
     )
-    return after, Flight(lesson.title, desk.day, tuple(_behind(desk, known[error]) for error in errors))
+    errors = tuple(_behind(desk, known[error]) for error in one.errors)
+    return after, Flight(lesson.title, clock.day_date(one.day), one, errors)
+
+
+def _check(desk: Desk, one: Flown) -> None:
+    """That a log can hold it, and that it can have been."""
+    if not (len(one.note) <= LONGEST_NOTE and one.note.isprintable()):
+        raise Refused(f"A note is one line of {LONGEST_NOTE} characters at the most.")
+    if not (0 < len(one.by.strip()) <= LONGEST_NAME and one.by.isprintable()):
+        raise Refused(f"Who saw it is a name of {LONGEST_NAME} characters at the most, `instructor` or `self`.")
+    if one.wind and not _WIND.fullmatch(one.wind):
+        raise Refused(f"'{one.wind}' is no wind; write 240/12, 240/12G20 or calm.")
+    if one.day > desk.number:
+        raise Refused(f"{clock.day_date(one.day)} is still to come; a lesson is recorded once it was flown.")
+    if any((getattr(one, name) or 0) > MOST_LANDINGS for name in flights.COUNTS):
+        raise Refused(f"A flight has {MOST_LANDINGS} landings or go-arounds at the most.")
 
 
 def _behind(desk: Desk, seen: Seen) -> tuple[str, tuple[str, ...]]:

@@ -116,7 +116,7 @@ def reach(desk: Desk) -> int | None:
     numbers = {lesson.id: lesson.number for lesson in desk.course.plan.lessons if not lesson.beside}
     if desk.student.next_lesson in numbers:
         return numbers[desk.student.next_lesson]
-    done = [numbers[lesson] for name, _ in flown.lessons(desk.past) if (lesson := name.rpartition("/")[2]) in numbers]
+    done = [numbers[one.lesson] for one in flown.flights(desk.past) if one.lesson in numbers]
     return max(done) + 1 if done else None
 
 
@@ -140,7 +140,7 @@ def _candidates(desk: Desk, past: Past) -> list[Candidate]:
     histories = list(desk.questions)
     known = dict(zip(histories, desk.known(past, histories, desk.number), strict=True))
     misbeliefs = misbelief.still_open(past)
-    behind = {topic for error in desk.flown_errors_of(past) for topic in error.topics}
+    behind = {topic for error in desk.flown_errors_of(past) for topic in error.due}
     costs = sitting.costs(past)
     topics = desk.course.plan.topics
     places = desk.course.plan.place

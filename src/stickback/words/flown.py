@@ -1,0 +1,61 @@
+"""Lessons flown, in words: facts with their days, and never what follows from them."""
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from stickback import clock
+from stickback.amount import many
+from stickback.course.course import Course
+from stickback.reading import text as texts
+from stickback.study import flown as flights
+from stickback.study.flown import Flown, FlownError
+from stickback.words import terms
+
+_STANDARD = {"met": "standard met", "prompted": "standard met with prompting", "not-yet": "standard not yet met"}
+_COUNTS = {
+    "full_stop": ("landing to a full stop", "landings to a full stop"),
+    "wheel": ("wheel landing", "wheel landings"),
+    "go_around": ("go-around", "go-arounds"),
+}
+_LAST = {"full_stop": "full-stop tailwheel landing", "wheel": "wheel landing", "go_around": "go-around"}
+
+
+def who(one: Flown) -> str:
+    """Whose record it is; a name is what was typed, no more."""
+    if one.own:
+        return "the student's own record"
+    return "said to be the instructor's" if one.by == flights.INSTRUCTOR else f"said to be {one.by}'s"
+
+
+def landings(one: Flown) -> str:
+    """How it was flown, with what was counted: "dual, 4 landings to a full stop, 1 go-around"."""
+    counted = ((getattr(one, name), words) for name, words in _COUNTS.items())
+    found = [many(number, *words) for number, words in counted if number is not None]
+    wind = [f"wind {one.wind}"] if one.wind else []
+    return ", ".join([*([one.seat] if one.seat else []), *wind, *found])
+
+
+def standard(one: Flown) -> str:
+    """Whether the completion standard was met; empty where nothing was said."""
+    return _STANDARD.get(one.standard, "")
+
+
+def since(flown: Sequence[Flown], today: date) -> Iterator[str]:
+    """Facts: when the last landing of each sort was recorded, by whomever."""
+    for what, name in _LAST.items():
+        day = flights.last(flown, what)
+        if day is not None:
+            yield f"Last {name} {ago((today - clock.day_date(day)).days)}."
+
+
+def ago(days: int) -> str:
+    """So many days back from today."""
+    return {0: "today", 1: "yesterday"}.get(days) or f"{days} days ago"
+
+
+def error(course: Course, one: FlownError, values: dict[str, str]) -> str:
+    """An error that is open: what was seen, and who saw it when."""
+    found = {seen.id: seen.text for lesson in course.plan.lessons for seen in lesson.errors}
+    by = "seen by the student alone" if one.own else "seen by the instructor"
+    day = terms.day(clock.day_date(one.day))
+    return f"{texts.line(found.get(one.error, one.error), values)} ({terms.lesson(course, one.lesson)}, {day}, {by})"
