@@ -104,9 +104,9 @@ def _wanted(options: "Options", paths: "tuple[Path, ...]") -> "dict[Path, set[st
 
 
 def _report(course: "Course", folder: "Path", names: "Set[str]", found: "list[Problem]") -> None:
-    from stickback.reading import problem as problems
     from stickback.reading import report
     from stickback.services import check as service
+    from stickback.words import check as words
 
     for deck in course.decks:
         if not names or deck.file in names:
@@ -115,22 +115,14 @@ def _report(course: "Course", folder: "Path", names: "Set[str]", found: "list[Pr
     for one in found:
         click.echo(report.as_text(one, sources.line(one)))
         click.echo()
-    errors = len(problems.errors(found))
-    questions = sum(not names or question.file in names for question in course.questions.values())
-    left = sum(not names or file in names for file, _ in course.left_out)
-    words = [_many(questions, "question"), _many(errors, "error"), _many(len(found) - errors, "warning")]
-    click.echo(", ".join(words) + (f"; {_many(left, 'question')} left out of reviews" if left else "") + ".")
-
-
-def _many(number: int, one: str) -> str:
-    return f"{number} {one}{'' if number == 1 else 's'}"
+    click.echo(words.summary(course, names, found))
 
 
 def _deck(course: "Course", file: str) -> None:
+    from stickback.words import check as words
+
     click.echo(file)
     for question in sorted(course.questions.values(), key=lambda one: one.line):
         if question.file == file:
-            how = question.body.describe()
-            only = "".join(f", only {key}={value}" for key, value in question.only.items())
-            click.echo(f"  {question.line:>5}  {question.id}: {question.kind}, {how}{only}")
+            click.echo(f"  {question.line:>5}  {question.id}: {words.read_as(question)}")
     click.echo()

@@ -1,0 +1,27 @@
+"""What a course was read as, and how much is wrong with it."""
+
+from collections.abc import Collection, Sequence
+
+from stickback.amount import many
+from stickback.course.course import Course, Question
+from stickback.reading import problem as problems
+from stickback.reading.problem import Problem
+
+
+def read_as(question: Question) -> str:
+    """How a question was read: its kind, what it holds, and whom alone it is for."""
+    only = "".join(f", only {key}={value}" for key, value in question.only.items())
+    return f"{question.kind}, {question.body.describe()}{only}"
+
+
+def summary(course: Course, names: Collection[str], found: Sequence[Problem]) -> str:
+    """How much was read and how much is wrong, in one line.
+
+    Args:
+        names: the files it is about; none means all.
+    """
+    errors = len(problems.errors(list(found)))
+    questions = sum(not names or question.file in names for question in course.questions.values())
+    left = sum(not names or file in names for file, _ in course.left_out)
+    parts = [many(questions, "question"), many(errors, "error"), many(len(found) - errors, "warning")]
+    return ", ".join(parts) + (f"; {many(left, 'question')} left out of reviews" if left else "") + "."

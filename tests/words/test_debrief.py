@@ -1,0 +1,32 @@
+import pytest
+
+from stickback.kinds.protocol import Point, Told
+from stickback.services.debrief import Missed
+from stickback.words import debrief
+
+ANOTHER = "You said another order. Right is:"
+POINTS = (Point("Cause", must=True, said=True), Point("Effect", said=False), Point("Never mind", fails=True, said=True))
+
+
+@pytest.mark.parametrize(
+    ("told", "says"),
+    [
+        (Told("“Up”", (Point("To the side"),)), ["You said “Up”. Right is: To the side"]),
+        (Told("", (Point("{{ speed }} kt"),)), ["You did not know. Right is: 50 kt"]),
+        (
+            Told("another order", (Point("A", "1"), Point("B", "2"))),
+            ["You said another order. Right is:", "1  A", "2  B"],
+        ),
+        (
+            Told("", POINTS),
+            [
+                "You said 1 of 2 points. Right is:",
+                "✓  Cause",
+                "✗  Effect  (not said)",
+                "✗  Never mind  (said, and it fails the answer)",
+            ],
+        ),
+    ],
+)
+def test_what_was_missed_is_what_was_said_and_what_is_right(told, says):
+    assert debrief.missed(Missed(None, "Why?", {"speed": "50"}, told)) == says
