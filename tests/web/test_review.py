@@ -117,3 +117,19 @@ def test_a_whole_sitting_ends_with_what_was_gained(browse, place):
 
 def test_an_asking_tells_when_it_was_put():
     assert began("0189a3f0-8e2a-7000-8000-000000000000") == 0x0189A3F08E2A
+
+
+def test_not_knowing_is_an_answer_that_is_wrong(browse, place):
+    browser = browse(place)
+    url, _ = asked(browser)
+    assert "Not right" in told(browser, url, other="unknown")
+    ((given, right, confidence),) = place.raw('SELECT given, "right", confidence FROM entries')
+    assert (given, bool(right), confidence) == ("don't know", False, "guess")
+
+
+def test_what_is_passed_over_is_not_asked_today_and_stores_nothing(browse, place):
+    browser = browse(place)
+    url, _ = asked(browser)
+    assert browser.post(url, data={"other": "pass"}).headers["location"] == "/s/me/review"
+    assert asked(browser)[0].split("/")[4] != url.split("/")[4]
+    assert place.stored() == []

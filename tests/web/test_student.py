@@ -51,3 +51,18 @@ def test_a_picture_of_the_course_can_do_nothing(browse, place, tmp_path):
     assert (answer.status_code, answer.headers["content-type"]) == (200, "image/svg+xml")
     assert answer.headers["content-security-policy"].startswith("default-src 'none'")
     assert "sandbox" in answer.headers["content-security-policy"]
+
+
+def test_the_debrief_says_what_was_wrong_today_and_leads_to_the_lesson(browse, school):
+    page = browse(school).get("/s/me/debrief").text
+    assert "<h2>" in page
+    assert 'href="/s/me/lesson/' in page
+
+
+def test_the_outlook_needs_a_date_and_shows_the_days_to_it(browse, school):
+    browser = browse(school)
+    assert browser.get("/s/me/outlook").status_code == 409
+    school.does("student", "set", "me", "--checkride", "2026-12-24")
+    page = browser.get("/s/me/outlook").text
+    assert "<svg" in page
+    assert "certifies nothing" in page

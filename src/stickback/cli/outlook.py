@@ -112,15 +112,6 @@ def _why(desk: "Desk", found: "Outlook") -> None:
 
 
 def _picture(found: "Outlook", path: "Path") -> None:
-    from stickback.pictures import chart
-    from stickback.pictures.chart import Reading
-    from stickback.words import terms
+    from stickback.words import outlook as words
 
-    readings = [Reading(f"{one.day:%d %b}".lstrip("0"), *_band(one)) for one in found.days]
-    readings = readings or [Reading(terms.day(found.target.day), *found.on_the_day.known)]
-    title = f"Known up to {terms.day(found.target.day)}"
-    files.write([(path, chart.known(title, readings).encode())])
-
-
-def _band(one: "Day") -> tuple[float, float, float]:
-    return one.known.middle, one.known.low, one.known.high
+    files.write([(path, words.picture(found).encode())])

@@ -22,7 +22,8 @@ from stickback.store.engine import Database
 from stickback.web import html, instructor, review, student
 from stickback.web.guard import LOCAL, Guard, Share
 from stickback.web.place import Place
-from stickback.words import sitting
+from stickback.words import debrief, outlook, sitting, terms
+from stickback.words import today as day_words
 
 PICTURES = {".svg": "image/svg+xml", ".png": "image/png", ".jpg": "image/jpeg", ".webp": "image/webp"}
 # A picture of a course comes from outside: it may be looked at, and do nothing.
@@ -57,7 +58,13 @@ def application(
 def _templates() -> Environment:
     made = Environment(loader=PackageLoader("stickback.web"), autoescape=True, trim_blocks=True, lstrip_blocks=True)
     made.globals |= {"html": html.html, "inline": html.inline, "drawn": html.drawn, "version": version("stickback")}
-    made.globals |= {"said": sitting}
+    made.globals |= {
+        "said": sitting,
+        "said_today": day_words,
+        "debriefed": debrief,
+        "outlooks": outlook,
+        "terms": terms,
+    }
     made.filters |= {"percent": percent, "many": many}
     return made
 

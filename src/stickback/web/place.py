@@ -71,6 +71,13 @@ class Place:
         self._keep(name, wish, _Kept(key, made))
         return made
 
+    def hold(self, name: str, wish: Wish, session: Session) -> None:
+        """Holds a session in which nothing was stored, such as one with a question passed over."""
+        with self._lock:
+            kept = self._sessions.get((name, wish))
+        if kept is not None:
+            self._keep(name, wish, _Kept(kept.key, session))
+
     def after(self, name: str, wish: Wish, session: Session) -> None:
         """Holds a session after an entry that this process has stored, so that the next page need not read the log."""
         with self._lock:

@@ -15,7 +15,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from stickback.kinds.protocol import Unclear
+from stickback.kinds.protocol import UNKNOWN, Unclear
 from stickback.memory import entry
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.memory.past import History
@@ -54,13 +54,16 @@ def begin(request: Request) -> Response:
     return RedirectResponse(address(request, step.history, step.asking), HTTPStatus.SEE_OTHER)
 
 
-def address(request: Request, history: History, asking: str, more: str = "") -> str:
+def address(request: Request, history: History, asking: str) -> str:
     """Where a question is asked: it says which and under which asking, and keeps to what the review keeps to."""
     question = history[0].rpartition("/")[2]
+    return f"{home(request.path_params['student'])}/review/{question}/{asking}{_kept(request)}"
+
+
+def _kept(request: Request) -> str:
+    """What a review keeps to, as an address carries it on."""
     kept = {name: value for name, value in request.query_params.items() if name in {"topic", "lesson"}}
-    return f"{home(request.path_params['student'])}/review/{question}/{asking}{more}" + (
-        f"?{urlencode(kept)}" if kept else ""
-    )
+    return f"?{urlencode(kept)}" if kept else ""
 
 
 def asking_of(request: Request) -> str:
@@ -116,8 +119,14 @@ def _answered(request: Request, form: FormData) -> Response:
     if service.again(session, asking):
         return RedirectResponse(here, HTTPStatus.SEE_OTHER)
     step = service.put(session, _history(session, request), asking)
+    if form.get("other") == "pass":
+        passed = service.pass_over(session, step)
+        request.app.state.place.hold(request.path_params["student"], wish_of(request), passed)
+        return RedirectResponse(f"{home(session.desk.student.name)}/review{_kept(request)}", HTTPStatus.SEE_OTHER)
     confidence, typed = _confidence(form), _typed(form, step)
     given = step.question.body.understand(typed, step.values)
+    if form.get("other") == "unknown":
+        confidence, given = "guess", UNKNOWN
     if confidence is None:
         return _asked(request, session, step, "Say how sure you are with one of the three buttons.", typed)
     if isinstance(given, Unclear):
@@ -127,8 +136,7 @@ def _answered(request: Request, form: FormData) -> Response:
     seconds = min(max((session.desk.moment - began(asking)) / 1000, 0.0), LONGEST_SECONDS)
     hinted = "yes" in {form.get("hinted"), request.query_params.get("hinted")}
     after, _ = service.answer(session, step, given, confidence, hinted=hinted, seconds=seconds)
-    place: Place = request.app.state.place
-    place.after(request.path_params["student"], wish_of(request), after)
+    request.app.state.place.after(request.path_params["student"], wish_of(request), after)
     return RedirectResponse(here, HTTPStatus.SEE_OTHER)
 
 

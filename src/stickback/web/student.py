@@ -7,15 +7,20 @@ from starlette.responses import Response
 from starlette.routing import Route
 from starlette.templating import Jinja2Templates
 
+from stickback.course.asked import titled
 from stickback.course.course import Lesson
+from stickback.services import dates
+from stickback.services import debrief as debriefing
 from stickback.services import find as finding
 from stickback.services import lesson as lessons
+from stickback.services import outlook as outlooks
 from stickback.services import today as days
 from stickback.services.desk import Desk
 from stickback.services.review import Session
 from stickback.store import people
 from stickback.study.student import ME
 from stickback.web.place import Place
+from stickback.words import today as words
 
 
 def show(request: Request, template: str, desk: Desk | None = None, **values: object) -> Response:
@@ -54,7 +59,10 @@ def today(request: Request) -> Response:
 
 
 def _today(request: Request, desk: Desk) -> Response:
-    return show(request, "today.html", desk, glance=days.glance(desk))
+    seen = days.glance(desk)
+    rows = words.ahead(desk)
+    dated = any(target.day for target in dates.targets(desk))
+    return show(request, "today.html", desk, glance=seen, greeting=words.greeting(desk, seen), ahead=rows, dated=dated)
 
 
 def lesson(request: Request) -> Response:
@@ -69,6 +77,20 @@ def lesson(request: Request) -> Response:
     return show(request, "topic.html", desk, topic=found, lesson=of, notes=lessons.notes(desk.course, found.blocks))
 
 
+def debrief(request: Request) -> Response:
+    """What went wrong today and before, and where to read it up."""
+    desk = session_of(request).desk
+    found = debriefing.debrief(desk, request.query_params.get("lesson"))
+    titles = [(titled(question, desk.sheet), question.topic) for question in found.misbeliefs]
+    return show(request, "debrief.html", desk, found=found, misbeliefs=titles)
+
+
+def outlook(request: Request) -> Response:
+    """The days to the date."""
+    desk = session_of(request).desk
+    return show(request, "outlook.html", desk, found=outlooks.outlook(desk))
+
+
 def find(request: Request) -> Response:
     """Words looked for in the plan and the questions."""
     desk, words = session_of(request).desk, request.query_params.get("words", "").strip()
@@ -81,5 +103,7 @@ ROUTES = [
     Route("/s/{student}", today),
     Route("/s/{student}/lesson", lesson),
     Route("/s/{student}/lesson/{name}", lesson),
+    Route("/s/{student}/debrief", debrief),
+    Route("/s/{student}/outlook", outlook),
     Route("/s/{student}/find", find),
 ]

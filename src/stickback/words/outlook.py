@@ -1,6 +1,9 @@
 """The days to a date."""
 
 from stickback.amount import many, percent
+from stickback.pictures import chart
+from stickback.pictures.chart import Reading
+from stickback.readiness.forecast import Band
 from stickback.services.desk import Desk
 from stickback.services.outlook import Outlook
 from stickback.words import terms
@@ -44,3 +47,14 @@ def enough(found: Outlook) -> str:
     if found.short_by is None:
         return f"{budget} cannot be enough, and no number of minutes a day would be by then.{left}"
     return f"{budget} cannot cover it: about {found.minutes + found.short_by} a day would be enough.{left}"
+
+
+def picture(found: Outlook) -> str:
+    """What is known day by day, drawn."""
+    readings = [Reading(f"{one.day:%d %b}".lstrip("0"), *_band(one.known)) for one in found.days]
+    readings = readings or [Reading(terms.day(found.target.day), *_band(found.on_the_day.known))]
+    return chart.known(f"Known up to {terms.day(found.target.day)}", readings)
+
+
+def _band(known: Band) -> tuple[float, float, float]:
+    return known.middle, known.low, known.high
