@@ -11,12 +11,13 @@ from stickback.reading.document import Document
 from stickback.reading.markup import Block, Section, outside, sections
 from stickback.reading.problem import At, Problem
 
+KEYS = {"topic": "the topic of the questions that do not say their own"}  # of the front matter
 MOST = 2000  # questions a file
 
 
 def read(document: Document) -> tuple[Deck, list[Problem]]:
     """The questions that can be asked, and the problems of the file."""
-    problems = front.known_keys(document, ("topic",))
+    problems = front.known_keys(document, KEYS)
     # A key that is not known may be a misspelt `topic`: then no question lacks its topic.
     topic = front.text(document, "topic") or (None if problems or document.front_broken else "")
     blocks, found, moved = _leveled(document)

@@ -10,7 +10,13 @@ from stickback.reading.document import Document
 from stickback.reading.markup import Section
 from stickback.reading.problem import At, Problem
 
-META = frozenset({"title", "revision", "approved_by", "effective", "sources_checked"})
+META = {  # keys of any file, and what they say
+    "title": "what it is called",
+    "revision": "which version it is",
+    "approved_by": "who approved it",
+    "effective": "from which day",
+    "sources_checked": "when its sources were looked up",
+}
 LONGEST_ID = 64  # characters
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 
@@ -41,7 +47,7 @@ def known_keys(document: Document, known: Iterable[str]) -> list[Problem]:
     """A problem for every key of the front matter that is not known."""
     if document.front_broken:  # what was meant cannot be told
         return []
-    allowed = set(known) | META
+    allowed = {*known, *META}
     near = nearest(allowed)
     problems = []
     for key in document.front.data:

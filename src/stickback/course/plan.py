@@ -11,8 +11,14 @@ from stickback.reading.document import Document
 from stickback.reading.markup import Block, Section, outside, sections
 from stickback.reading.problem import At, Problem
 
-_LESSON_ATTRIBUTES: dict[str, tuple[str, ...]] = {"beside": ("all",)}
-_TOPIC_ATTRIBUTES: dict[str, tuple[str, ...]] = {
+KEYS = {  # of the front matter, and what they say
+    "id": "the course's own name: the first half of every question's name in the log",
+    "ends_with": "the word for the test or sign-off at the end",
+    "exam": "the school's oral, as {questions: 20, pass: 0.8}",
+    "begin": "ids of the questions that a newcomer begins with, in their order",
+}
+LESSON_ATTRIBUTES: dict[str, tuple[str, ...]] = {"beside": ("all",)}
+TOPIC_ATTRIBUTES: dict[str, tuple[str, ...]] = {
     "weight": ("1", "2", "3"),
     "must": ("yes", "no"),
     "assumed": ("yes", "no"),
@@ -22,7 +28,7 @@ _TOPIC_ATTRIBUTES: dict[str, tuple[str, ...]] = {
 
 def read(document: Document) -> tuple[Plan, list[Problem]]:
     """The plan and the problems of its file; a lesson or topic with a problem keeps its place."""
-    problems = front.known_keys(document, ("id", "ends_with", "exam", "begin"))
+    problems = front.known_keys(document, KEYS)
     name, found = _name(document, sure=not problems)
     title = _title(document)
     if not title and not problems:
@@ -128,7 +134,7 @@ def _exam(document: Document) -> tuple[int, float, list[Problem]]:
 
 
 def _lesson(document: Document, section: Section, number: int) -> tuple[Lesson, list[Problem]]:
-    title, found, problems = _heading(document, section, _LESSON_ATTRIBUTES)
+    title, found, problems = _heading(document, section, LESSON_ATTRIBUTES)
     own, parts = sections(section.blocks, 3)
     blocks, errors, wrong = _errors(document, own)
     problems += wrong
@@ -151,14 +157,14 @@ def _lesson(document: Document, section: Section, number: int) -> tuple[Lesson, 
 
 
 def _topic(document: Document, section: Section, lesson: str) -> tuple[Topic, list[Seen], list[Problem]]:
-    title, found, problems = _heading(document, section, _TOPIC_ATTRIBUTES)
+    title, found, problems = _heading(document, section, TOPIC_ATTRIBUTES)
     blocks, errors, wrong = _errors(document, section.blocks)
     weight = found.values.get("weight", "1")
     topic = Topic(
         id=found.id,
         lesson=lesson,
         title=title,
-        weight=int(weight) if weight in _TOPIC_ATTRIBUTES["weight"] else 1,
+        weight=int(weight) if weight in TOPIC_ATTRIBUTES["weight"] else 1,
         must=found.values.get("must") == "yes",
         assumed=found.values.get("assumed") == "yes",
         blocks=blocks,

@@ -21,14 +21,14 @@ NUMBERS = (
     "magneto_difference",
     "fuel_endurance_hours",
 )
-_WORDS: dict[str, tuple[str, ...]] = {
+WORDS: dict[str, tuple[str, ...]] = {
     "propeller": (*yaw.PROPELLERS, "counterclockwise"),
     "brakes": ("heel", "toe", "hand", "none"),
     "tailwheel": ("steerable", "castoring", "locking", "skid"),
     "speed_unit": ("mph", "kt"),
     "wheel_landings": ("allowed", "advised against"),
 }
-_REQUIRED = {
+REQUIRED = {
     "name": "Brackle",
     "callsign": "G-QTWA",
     "propeller": "clockwise",
@@ -41,7 +41,7 @@ _REQUIRED = {
 def read(document: Document) -> tuple[Sheet | None, list[Problem]]:
     """The sheet, if its required values are there and right, and the problems of the file."""
     typed = {key: front.text(document, key) for key in document.front.data if key not in front.META}
-    problems = [*(_misspelt(document, typed) or front.missing_keys(document, _REQUIRED)), *_wrong(document, typed)]
+    problems = [*(_misspelt(document, typed) or front.missing_keys(document, REQUIRED)), *_wrong(document, typed)]
     problems += _named(document)
     if problems or document.front_broken:
         return None, problems
@@ -68,8 +68,8 @@ def _named(document: Document) -> list[Problem]:
 
 def _misspelt(document: Document, typed: dict[str, str]) -> list[Problem]:
     """Keys that are nearly one that is missing; any other key is a value of the author's own."""
-    near = front.nearest(key for key in _REQUIRED if key not in typed)
-    wrong = {key: near(key) for key in typed if key not in {*_REQUIRED, *_WORDS, *NUMBERS}}
+    near = front.nearest(key for key in REQUIRED if key not in typed)
+    wrong = {key: near(key) for key in typed if key not in {*REQUIRED, *WORDS, *NUMBERS}}
     return [
         Problem(
             At(document.file, *document.front.key(key)),
@@ -90,8 +90,8 @@ def _wrong(document: Document, typed: dict[str, str]) -> list[Problem]:
             message = f"'{key}' follows from the propeller's direction and is never typed."
             place = document.front.key(key)
             problems.append(Problem(At(document.file, *place), "front-key", message, "delete this line"))
-        elif key in _WORDS and value not in _WORDS[key]:
-            problems.append(front.wrong_value(document, (key,), f"one of: {', '.join(_WORDS[key])}"))
+        elif key in WORDS and value not in WORDS[key]:
+            problems.append(front.wrong_value(document, (key,), f"one of: {', '.join(WORDS[key])}"))
         elif key in NUMBERS and not 0 < front.number(value) < math.inf:
             problems.append(front.wrong_value(document, (key,), "a positive number, such as 65"))
         elif not value.isprintable() or not value:

@@ -18,6 +18,7 @@ from stickback.reading.problem import At, Problem
 
 TRIES = 10_000  # draws before `where` counts as impossible to meet; the proof of a course allows far fewer
 MOST = 10_000  # values of one name
+LET, WHERE = "let", "where"  # keys that are no names
 LINES = 40  # names drawn, names derived and conditions together
 
 _RANGE = re.compile(r"\s*(-?\d+(?:\.\d+)?)\s+to\s+(-?\d+(?:\.\d+)?)(?:\s+step\s+(\d+(?:\.\d+)?))?\s*")
@@ -78,7 +79,7 @@ def read(text: str, file: str, first_line: int) -> tuple[Given, list[Problem]]:
     """
     placed, problems = places.read(text, file, first_line, "block")
     reader = _Reader(file, placed, problems)
-    lists = {name: reader.list_of(name) for name in placed.data if name not in {"let", "where"}}
+    lists = {name: reader.list_of(name) for name in placed.data if name not in {LET, WHERE}}
     let = placed.data.get("let", {})
     derived = [(name, reader.formula("let", name)) for name in let] if isinstance(let, dict) else []
     for name, _ in derived:

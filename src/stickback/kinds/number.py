@@ -16,7 +16,7 @@ from stickback.trade import figures, units
 from stickback.trade.figures import Measured, Unread
 from stickback.trade.tolerance import EXACT, Tolerance, Way
 
-_KEYS = ("answer", "unit", "tolerance", "slips")
+KEYS = ("answer", "unit", "tolerance", "slips")
 _SHORT = re.compile(
     r"(?P<answer>\{\{[^{}]+\}\}|-?\d+(?:\.\d+)?)\s*(?P<unit>\{\{[^{}]+\}\}|[^\s\d±+]*)\s*(?:±|\+/-)\s*(?P<tolerance>\d+(?:\.\d+)?\s*%?)"
     r"(?:\s*(?P<behind>\{\{[^{}]+\}\}|[^\s\d±+%]+))?"
@@ -261,8 +261,8 @@ class _Wrong(Exception):  # noqa: N818 - turned into a problem where it is caugh
 
 def _number(words: dict[str, str], data: dict[str, object]) -> Number:
     for key in data:
-        if key not in _KEYS:
-            raise _Wrong((key, ""), f"A number block has no key '{key}'.", f"use {', '.join(_KEYS)}")
+        if key not in KEYS:
+            raise _Wrong((key, ""), f"A number block has no key '{key}'.", f"use {', '.join(KEYS)}")
     tolerance = _TOLERANCE.fullmatch(words.get("tolerance", ""))
     if tolerance is None:
         message = "The tolerance is missing or is none."

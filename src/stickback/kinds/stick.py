@@ -12,7 +12,7 @@ from stickback.trade import taxi
 from stickback.trade.taxi import Position
 
 _WIND = ("quarter", "heading", "wind_from", "strength")
-_KEYS = {*_WIND, "accept"}
+KEYS = (*_WIND, "accept")
 # As on a number pad seen from above, the nose up.
 _GRID = Grid(taxi.ELEVATORS, taxi.AILERONS, ("789", "456", "123"))
 _DIGITS = dict(zip("".join(_GRID.keys), taxi.POSITIONS, strict=True))
@@ -146,9 +146,9 @@ def _is_stick(block: Block) -> bool:
 def _wrong(words: dict[str, str]) -> tuple[str, str, str] | None:
     """The key that is wrong, or none of them, what is wrong with it, and what to write; None when all is well."""
     given = set(words)
-    if given - _KEYS:
-        key = min(given - _KEYS)
-        return key, f"A stick block has no key '{key}'.", f"use {', '.join(sorted(_KEYS))}"
+    if given - {*KEYS}:
+        key = min(given - {*KEYS})
+        return key, f"A stick block has no key '{key}'.", f"use {', '.join(sorted(KEYS))}"
     if given == {"accept"}:
         if not any(isinstance(position_of(text), Unclear) for text in words["accept"].split("|")):
             return None
