@@ -104,3 +104,12 @@ def test_without_an_answer_the_picture_says_so():
     root = reliability([], None)
     assert said(part(root, "noise")) == ["no answer yet"]
     assert root[1].text == "No answer was predicted yet."
+
+
+def test_small_charts_stand_side_by_side_with_what_each_is_at_now():
+    drawn = chart.side_by_side(
+        "Known", "1 Jan to 2 Feb", [("One", [None, 0.5, 0.75]), ("A very long name of a lesson", [])]
+    )
+    assert "Known now: One 75 %; A very long name of a lesson not asked yet." in drawn
+    assert "A very long name of…" in drawn
+    assert drawn.count("<circle") == 1

@@ -90,6 +90,44 @@ def _ends(height: float, names: Sequence[str]) -> list[Element]:
     return [first, *(label((_RIGHT, below), name, anchor="end") for name in names[1:][-1:])]
 
 
+def side_by_side(title: str, span: str, lines: Sequence[tuple[str, Sequence[float | None]]]) -> str:
+    """Small charts of one scale in two columns, each with what it stands at now.
+
+    Args:
+        span: what goes across each of them.
+        lines: name and shares, oldest first; None where there is none yet.
+    """
+    height, row = 44.0, 92.0
+    drawn = [
+        label((12, 22), title, size=TEXT, anchor="start", bold=True),
+        label((12, 41), f"up: 0 to 100 %; across: {span}", anchor="start"),
+    ]
+    for place, (name, shares) in enumerate(lines):
+        left, top = 12 + 174 * (place % 2), 84 + row * (place // 2)
+        drawn.append(part("small", *_small(left, top, height, name, shares)))
+    said = "; ".join(f"{name} {_now(shares)}" for name, shares in lines)
+    return canvas.svg(84 + row * math.ceil(len(lines) / 2) - 24, title, f"Known now: {said}.", *drawn)
+
+
+def _now(shares: Sequence[float | None]) -> str:
+    last = shares[-1] if shares else None
+    return "not asked yet" if last is None else percent(last)
+
+
+def _small(left: float, top: float, height: float, name: str, shares: Sequence[float | None]) -> list[Element]:
+    """One of several: its name and present figure above, a line over a field from nothing to all."""
+    wide, step = 162.0, 162.0 / max(len(shares) - 1, 1)
+    short = name if len(name) <= 20 else f"{name[:19]}…"
+    points = [(left + step * at, top + (1 - share) * height) for at, share in enumerate(shares) if share is not None]
+    edges = [canvas.line((left, y), (left + wide, y), width=1, dashes=DOTS) for y in (top, top + height)]
+    found = [
+        label((left, top - 8), short, anchor="start"),
+        label((left + wide, top - 8), "" if not points else _now(shares), anchor="end", bold=True),
+        canvas.element("g", *edges, opacity=0.5),
+    ]
+    return [*found, canvas.line(*points), canvas.circle(points[-1], 2.5, fill=1)] if points else found
+
+
 def reliability(title: str, bins: Sequence[Share], noise_floor: float | None) -> str:
     """Predicted against observed: on the line both are the same.
 
