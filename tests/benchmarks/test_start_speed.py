@@ -23,7 +23,7 @@ from stickback.store import engine, log
 
 RUNS, MOST = 15, 1.3
 HELP = "click, click._textwrap, shutil"  # the latter two when help is laid out
-GLANCE = "click, numpy, fsrs, rich.console, rich.table, rich.text, platformdirs, sqlite3"
+GLANCE = "click, numpy, fsrs, rich.console, rich.table, rich.text, platformdirs, sqlmodel, sqlalchemy.dialects.sqlite"
 ENTRIES, DAYS = 20_000, 400
 TODAY = date(2026, 6, 1)
 
