@@ -117,7 +117,7 @@ def _now(shares: Sequence[float | None]) -> str:
 def _small(left: float, top: float, height: float, name: str, shares: Sequence[float | None]) -> list[Element]:
     """One of several: its name and present figure above, a line over a field from nothing to all."""
     wide, step = 162.0, 162.0 / max(len(shares) - 1, 1)
-    short = name if len(name) <= 20 else f"{name[:19]}…"
+    short = name if len(name) <= 17 else f"{name[:15].rstrip()}…"
     points = [(left + step * at, top + (1 - share) * height) for at, share in enumerate(shares) if share is not None]
     edges = [canvas.line((left, y), (left + wide, y), width=1, dashes=DOTS) for y in (top, top + height)]
     found = [
