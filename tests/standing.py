@@ -31,7 +31,10 @@ def students(stability, exam, topic, **known):
     moved = np.where(seen, DAY, -1)
     usual = {
         "guess": np.zeros(shape[1]),
+        "difficulty": np.where(seen, 5.0, np.nan),
+        "plain": stability,
         "moved": moved,
+        "missed_once": never,
         "counted": ~never,
         "misbelief": never,
         "wrong": never,
@@ -40,7 +43,6 @@ def students(stability, exam, topic, **known):
         "missed": rates[1],
         "offset": np.zeros(many),
         "error": np.full(many, 0.3),
-        "latest": np.full(many, DAY),
         "answers": np.full(many, 100),
         "parameters": [curve.DEFAULTS] * many,
     }
@@ -67,6 +69,8 @@ def statement(exam, known, low=None, **stated):
         "wrong": np.zeros(many, dtype=int),
         "last": np.zeros(many, dtype=int),
         "answers": 100,
+        "topics_by_model": np.array(known),
+        "known_by_model": 0.7,
         "told": (np.zeros(0), np.zeros(0, dtype=bool)),
     }
     topics = np.stack([known, known if low is None else np.array(low), np.ones(many)], axis=1)

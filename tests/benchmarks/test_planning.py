@@ -10,24 +10,18 @@ from dataclasses import replace
 from itertools import product
 from statistics import fmean, median
 from time import perf_counter
-from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 import invented
 import standing
-from stickback import clock
 from stickback.memory import curve
 from stickback.readiness import offset
-from stickback.services import rehearse
-from stickback.services.dates import Target
-from stickback.services.rehearse import Rehearsal
-from stickback.services.today import Plan
-from stickback.study import ahead, gain
-from stickback.study.ahead import Goal
-from stickback.study.days import Start
-from stickback.study.gain import Bank
+from stickback.readiness.rehearsal import Rehearsal
+from stickback.study import ahead
+from stickback.study.ahead import Bank, Goal
+from stickback.study.days import Start, live
 
 QUESTIONS, TOPICS, TODAY, STUDIED = 300, 30, 20_600, 30
 WEIGHTS = np.array([1, 2, 3] * (TOPICS // 3))
@@ -48,12 +42,22 @@ class World:
         none, ones = np.full(many, np.nan), np.ones(many)
         worth = np.tile((WEIGHTS / WEIGHTS.sum() / (QUESTIONS // TOPICS))[np.arange(QUESTIONS) % TOPICS], students)
         never = np.full(many, -1)
-        self.bank = Bank(topic, none, none, never, ones * 0, ones * FIRST_SIGHT, worth, ones)
+        self.bank = Bank(
+            topic=topic,
+            stability=none,
+            difficulty=none,
+            last=never,
+            guess=ones * 0,
+            sight=ones * FIRST_SIGHT,
+            worth=worth,
+            seconds=ones,
+        )
         self.true = none, none
+        self.missed = np.zeros(many, dtype=bool)
         self.told, self.first = ([], []), [np.zeros(TOPICS, dtype=int), np.zeros(TOPICS, dtype=int)]
         begins = np.where(self.random.random(many) < 0.6, self.random.integers(TODAY - STUDIED, TODAY, many), TODAY * 2)
         for day in range(TODAY - STUDIED, TODAY):
-            due = gain.recall(self.bank, day) < 0.9
+            due = ahead.recall(self.bank, day) < 0.9
             self.answer((begins == day) | (due & (begins < day)), day)
 
     def answer(self, asked, day):
@@ -63,8 +67,9 @@ class World:
         elapsed = np.maximum(day - self.bank.last, 1)
         right = luck < np.where(seen, curve.recall(self.true[0], elapsed, self.w), FIRST_SIGHT)
         grades = np.where(right, np.where(sure < GUESSED, curve.UNSURE, curve.RIGHT), curve.WRONG)
+        self.missed[at[~right[at]]] = True
         old = at[seen[at]]
-        self.told[0].extend(gain.recall(self.bank, day)[old])
+        self.told[0].extend(ahead.recall(self.bank, day)[old])
         self.told[1].extend(right[old])
         for topic, good in zip(self.bank.topic[at[~seen[at]]] % TOPICS, right[at[~seen[at]]], strict=True):
             self.first[0 if good else 1][topic] += 1
@@ -87,7 +92,7 @@ class World:
         """Studies up to a date what a way of choosing puts first; `again`, what was wrong takes a second asking."""
         for day in range(TODAY, TODAY + days):
             found = scores(self.bank, day, TODAY + days).reshape(self.students, QUESTIONS)
-            cost = 2 - gain.right_now(self.bank, day) if again else np.ones(found.size)
+            cost = 2 - ahead.right_now(self.bank, day) if again else np.ones(found.size)
             self.answer(ahead.taken(found, cost.reshape(found.shape), askings).ravel(), day)
         return self.known(TODAY + days)
 
@@ -104,7 +109,7 @@ def greedy(bank, day, on):
 
 def due_first(bank, day, on):
     """The lowest recall below 0.90 first, then new ones."""
-    recall = gain.recall(bank, day)
+    recall = ahead.recall(bank, day)
     return np.where(np.isnan(recall), 0.05, np.where(recall < 0.9, 1 - recall, 0))
 
 
@@ -114,7 +119,7 @@ def new_first(bank, day, on):
 
 def hopeful(bank, day, on):
     """For the date, but an unseen question is taken to be known as often as it is right at first sight."""
-    found = gain.gains(bank, day, on) - np.where(np.isnan(bank.stability), bank.sight, 0)
+    found = ahead.gains(bank, day, on) - np.where(np.isnan(bank.stability), bank.sight, 0)
     return np.maximum(found * bank.worth, 0)
 
 
@@ -137,22 +142,32 @@ def test_choosing_for_a_date_is_worth_fifteen_points_three_weeks_ahead(capsys):
 # The outlook
 
 
-def rehearsed(world, days, askings):
+def rehearsed(world, ahead_by, askings):
     """A student of a world as the program looks ahead with it; an asking takes a second."""
     mean, error = offset.offsets([tuple(map(np.array, world.told))])
     right, wrong = (np.array(each, dtype=float) for each in world.first)
-    pooled = (0.2 + right.sum()) / (4 + right.sum() + wrong.sum())
-    student, past = SimpleNamespace(minutes=askings / 60), SimpleNamespace(parameters=curve.DEFAULTS)
-    return Rehearsal(
-        SimpleNamespace(student=student, past=past),
-        Target(clock.day_date(TODAY + days)),
-        world.bank,
-        [Goal(TODAY + days, np.ones(QUESTIONS, dtype=bool))],
-        Plan((), frozenset(), {}),
-        Start(TODAY, askings, [], np.zeros(QUESTIONS, dtype=bool)),
-        ((6 * pooled + right)[None], (6 * (1 - pooled) + wrong)[None]),
-        rehearse.spread_out(mean[0], error[0]),
+    pooled = (0.05 + right.sum()) / (1 + right.sum() + wrong.sum())
+    bank = world.bank
+    student = standing.students(
+        bank.stability[None],
         EXAM,
+        bank.topic,
+        difficulty=bank.difficulty[None],
+        moved=bank.last[None],
+        missed_once=world.missed[None],
+        knew=(6 * pooled + right)[None],
+        missed=(6 * (1 - pooled) + wrong)[None],
+        offset=mean,
+        error=error,
+    )
+    everything = np.ones(QUESTIONS, dtype=bool)
+    return Rehearsal(
+        student=student,
+        bank=bank,
+        goals=[Goal(TODAY + ahead_by, everything)],
+        start=Start(TODAY, askings, [], ~everything),
+        on=TODAY + ahead_by,
+        minutes=askings / 60,
     )
 
 
@@ -167,15 +182,21 @@ def test_the_band_of_the_outlook_holds_the_truth_in_eight_to_nearly_all_cases_of
     assert 0.8 <= fmean(held) <= 0.97
 
 
+def days_ahead(at, askings):
+    """The evenings, the first day as any other."""
+    everything = np.zeros(QUESTIONS, dtype=bool)
+    return live(at.bank, at.goals, Start(TODAY, askings, [], everything), at.on, askings, at.offsets())
+
+
 def foretold(seed, days, askings):
     """Whether a student's truth lay in the band, and how much too high known and the chance to pass were told."""
     world = World(1, seed, invented.person(seed, 0.5))
     at = rehearsed(world, days, askings)
-    told = rehearse.told(at, rehearse.evenings(at, askings / 60)[-1], TODAY + days)
-    known, passes = rehearse.mixed(told.known), told.pass_chance[:, 0].mean()
+    *_, last = days_ahead(at, askings)
+    _, known, passes = at.stand(last, at.on)
     world.study(greedy, days, askings, again=True)
     (truly,) = world.known(TODAY + days, FIRST_SIGHT)
-    return known.low <= truly <= known.high, known.middle - truly, passes - float(EXAM.pass_chance(truly))
+    return known.low <= truly <= known.high, known.middle - truly, passes.middle - float(EXAM.pass_chance(truly))
 
 
 # Speed
@@ -191,7 +212,16 @@ def test_choosing_from_five_thousand_questions_costs_at_most_sixty_times_their_r
     guess = random.choice([0, 0.25, 0.5], many)
     seconds = random.uniform(5, 60, many)
     topic = random.integers(0, 60, many)
-    bank = Bank(topic, stability, difficulty, last, guess, FIRST_SIGHT * ones, ones / many, seconds)
+    bank = Bank(
+        topic=topic,
+        stability=stability,
+        difficulty=difficulty,
+        last=last,
+        guess=guess,
+        sight=FIRST_SIGHT * ones,
+        worth=ones / many,
+        seconds=seconds,
+    )
     goals = [Goal(TODAY + 21, np.ones(many, dtype=bool))]
     found = []
     for _ in range(101):

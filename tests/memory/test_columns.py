@@ -1,11 +1,144 @@
 import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
+from stickback.memory import curve, fold
 from stickback.memory.columns import Columns
 
+ROWS = st.lists(
+    st.tuples(st.integers(0, 2), st.integers(0, 3), st.integers(0, 9), st.integers(0, 3), st.booleans()), max_size=40
+)
+SHAPED = "stability difficulty day plain last misbelief first_grade last_grade missed answers".split()
+ALMOST = (*curve.DEFAULTS[:-1], curve.DEFAULTS[-1] * (1 + 1e-9))  # as good as the library's, and not they
+SLOW = tuple(value * 2 if at < 4 else value for at, value in enumerate(curve.DEFAULTS))
 
-def test_the_columns_of_an_answer_stand_at_one_place():
-    ints, flags = np.array([0, 0, 1]), np.array([True, False, False])
-    made = Columns({("q/a", ""): 0, ("q/a", "x"): 1}, ints, ints[::-1], ints + 20_000, ints + 1, flags)
-    rows = [*zip(made.student, made.history, made.day, made.grade, made.sure, strict=True)]
-    assert rows == [(0, 1, 20_000, 1, True), (0, 0, 20_000, 1, False), (1, 0, 20_001, 2, False)]
-    assert made.histories["q/a", "x"] == 1
+
+def columns(*rows, students=3, parameters=None):
+    """From (student, history, day, grade, sure), in the order of their ids."""
+    made = np.array(sorted(rows, key=lambda row: row[0]), dtype=np.int64).reshape(-1, 5).T
+    found = Columns({(f"c/{n}", ""): n for n in range(4)}, made[0], made[1], made[2], made[3], made[4].astype(bool))
+    return found.under(parameters or [curve.DEFAULTS] * students)
+
+
+def moving(rows, student):
+    """The answers of a student that move the memory, by history, in the order of their days."""
+    found = {}
+    for who, history, day, grade, _ in rows:
+        if who == student:
+            found.setdefault(history, {}).setdefault(day, grade)
+    return {at: [(day, worth) for day, worth in sorted(days.items()) if worth] for at, days in found.items()}
+
+
+@given(ROWS)
+def test_a_school_is_folded_as_each_of_its_students_alone(rows):
+    school = columns(*rows).memory
+    for student in range(3):
+        alone = columns(*((0, *row[1:]) for row in rows if row[0] == student), students=1).memory
+        for name in (
+            "stability",
+            "difficulty",
+            "day",
+            "plain",
+            "last",
+            "misbelief",
+            "first_grade",
+            "last_grade",
+            "missed",
+            "answers",
+        ):
+            assert np.array_equal(getattr(school, name)[student], getattr(alone, name)[0], equal_nan=True), name
+        assert school.told[student][0].tolist() == alone.told[0][0].tolist()
+
+
+@given(ROWS)
+def test_the_memory_is_that_of_the_fold(rows):
+    made = columns(*rows)
+    state = fold.fold(made.student * 4 + made.history, made.day, made.grade, fold.nothing(12))
+    found = made.memory
+    assert found.stability.ravel().tolist() == pytest.approx(state.stability.tolist(), rel=1e-12, nan_ok=True)
+    assert found.day.ravel().tolist() == state.day.tolist()
+
+
+@given(ROWS)
+def test_first_and_last_grade_misses_and_numbers_are_those_of_the_answers_that_moved(rows):
+    found = columns(*rows).memory
+    for student in range(3):
+        for history in range(4):
+            grades = [grade for _, grade in moving(rows, student).get(history, [])]
+            at = student, history
+            assert (found.first_grade[at], found.last_grade[at]) == ((grades or [0])[0], (grades or [0])[-1])
+            assert (found.answers[at], found.missed[at]) == (len(grades), 1 in grades)
+
+
+@given(ROWS)
+def test_every_answer_that_moved_but_the_first_of_its_history_was_told_of(rows):
+    found = columns(*rows).memory
+    for student in range(3):
+        later = [grade for answers in moving(rows, student).values() for _, grade in answers[1:]]
+        chance, right = found.told[student]
+        assert len(chance) == len(later)
+        assert right.sum() == sum(grade != 1 for grade in later)
+        assert np.all((chance > 0) & (chance < 1))
+
+
+def test_what_was_told_stands_in_the_order_of_the_answers():
+    rows = [(0, 0, 1, 3, False), (0, 1, 1, 3, False), (0, 1, 5, 3, False), (0, 0, 9, 1, False)]
+    chance, right = columns(*rows, students=1).memory.told[0]
+    assert right.tolist() == [True, False]
+    assert chance[0] > chance[1]
+
+
+def test_students_with_the_same_parameters_and_with_others_each_follow_their_own():
+    rows = [(who, 0, day, 3, False) for who in range(3) for day in (0, 9)]
+    found = columns(*rows, parameters=[SLOW, curve.DEFAULTS, SLOW]).memory
+    alone = [columns(*rows[:2], parameters=[w]).memory for w in (SLOW, curve.DEFAULTS, SLOW)]
+    assert found.stability[:, 0].tolist() == [one.stability[0, 0] for one in alone]
+    assert [float(chance[0]) for chance, _ in found.told] == [float(one.told[0][0][0]) for one in alone]
+    assert found.parameters == (SLOW, curve.DEFAULTS, SLOW)
+
+
+def test_a_school_without_an_answer_or_a_student_has_empty_figures():
+    assert columns(students=2).memory.answers.sum() == 0
+    assert [len(chance) for chance, _ in columns(students=2).memory.told] == [0, 0]
+    assert columns(students=0).memory.told == ()
+
+
+def second_answers(many, gap, wrong=0, student=0):
+    """Questions first answered right, and again after some days; some of them then wrong."""
+    rows = [(student, at, 0, 3, False) for at in range(many)]
+    return [*rows, *((student, at, gap, 1 if at < wrong else 3, False) for at in range(many))]
+
+
+def of_many(*rows, students=1, parameters=None):
+    made = np.array(sorted(rows), dtype=np.int64).reshape(-1, 5).T
+    histories = {(f"c/{n}", ""): n for n in range(200)}
+    found = Columns(histories, made[0], made[1], made[2], made[3], made[4].astype(bool))
+    return found.under(parameters or [curve.DEFAULTS] * students)
+
+
+def test_what_holds_longer_than_the_model_believes_is_followed_from_forty_second_answers_on():
+    few, enough = (of_many(*second_answers(many, 20)) for many in (39, 40))
+    assert few.own == (curve.DEFAULTS,)
+    assert enough.own[0][1] > 2 * curve.DEFAULTS[1]
+    assert enough.own[0][2] > 2 * curve.DEFAULTS[2]
+    assert (enough.own[0][0], enough.own[0][4:]) == (curve.DEFAULTS[0], curve.DEFAULTS[4:])
+
+
+def test_the_plain_memory_and_what_was_told_stay_those_of_the_library():
+    found, library = (of_many(*second_answers(60, 20), parameters=[w]).memory for w in (curve.DEFAULTS, ALMOST))
+    assert found.plain[0, :60] == pytest.approx(library.plain[0, :60], rel=1e-6)
+    assert found.told[0][0] == pytest.approx(library.told[0][0], rel=1e-6)
+    assert np.all(found.stability[0, :60] > 1.2 * found.plain[0, :60])
+    assert np.all(found.expected[0][0] > found.told[0][0])
+
+
+def test_nobody_moves_the_memory_of_another():
+    found = of_many(*second_answers(60, 20), *second_answers(60, 2, student=1), students=2)
+    alone = of_many(*second_answers(60, 20)).memory
+    assert found.memory.stability[0].tolist() == pytest.approx(alone.stability[0].tolist(), nan_ok=True)
+    assert found.own[0] == alone.parameters[0]
+
+
+def test_parameters_that_were_adopted_are_left_as_they_are():
+    assert of_many(*second_answers(60, 20), parameters=[SLOW]).own == (SLOW,)

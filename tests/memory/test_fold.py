@@ -134,3 +134,63 @@ def test_a_history_that_begins_beside_one_that_goes_on_gets_its_first_state():
     start = folded([(0, 1, 3), (2, 1, 1)])
     both = folded([(0, 3, 3), (1, 3, 2), (2, 3, 1), (3, 3, 3)], start)
     assert rows(both) == same(by_library([(0, 1, 3), (2, 1, 1), (0, 3, 3), (1, 3, 2), (2, 3, 1), (3, 3, 3)]))
+
+
+# what was expected on the way
+
+
+GAPS = st.lists(
+    st.lists(st.tuples(st.integers(1, 400), st.integers(1, 3)), min_size=1, max_size=8), min_size=1, max_size=6
+)
+
+
+def as_columns(histories):
+    """History, day and grade of histories that are given as (days since the last, grade)."""
+    rows = [
+        (2 * number, day, grade)
+        for number, answers in enumerate(histories)
+        for day, (_, grade) in zip(np.cumsum([gap for gap, _ in answers]).tolist(), answers, strict=True)
+    ]
+    return np.array(rows, dtype=np.int64).T
+
+
+def followed_by_library(history, day, grade):
+    """The chance just before each answer, and the stability after the last of each history."""
+    scheduler = Scheduler(learning_steps=(), relearning_steps=(), enable_fuzzing=False)
+    cards, chances = {}, []
+    for who, when, worth in zip(history.tolist(), day.tolist(), grade.tolist(), strict=True):
+        at = NOON + timedelta(days=when)
+        known = who in cards
+        card = cards.get(who, Card(card_id=1))
+        chances.append(scheduler.get_card_retrievability(card, at) if known else float("nan"))
+        cards[who], _ = scheduler.review_card(card, Rating(worth), at)
+    return chances, [cards[who].stability for who in sorted(cards)]
+
+
+@given(GAPS)
+def test_what_was_expected_before_each_answer_is_what_the_library_expected(histories):
+    made = as_columns(histories)
+    chances, stabilities = followed_by_library(*made)
+    state, told = fold.follow(*made)
+    assert told.tolist() == pytest.approx(chances, rel=1e-9, nan_ok=True)
+    assert state.stability.tolist() == pytest.approx(stabilities, rel=1e-9)
+
+
+@given(GAPS)
+def test_the_memory_at_the_end_is_that_of_the_fold(histories):
+    made = as_columns(histories)
+    state, (found, _) = fold.replay(*made, fold.nothing(2 * len(histories))), fold.follow(*made)
+    seen = np.flatnonzero(~np.isnan(state.stability))
+    for name in ("stability", "difficulty", "day"):
+        assert getattr(found, name).tolist() == getattr(state, name)[seen].tolist()
+
+
+def test_parameters_of_ones_own_are_followed():
+    made = as_columns([[(1, 3), (30, 3)]])
+    own = tuple(value * 2 if at < 4 else value for at, value in enumerate(curve.DEFAULTS))
+    assert fold.follow(*made, own)[1][1] > fold.follow(*made)[1][1]
+
+
+def test_without_answers_there_is_nothing():
+    state, told = fold.follow(*np.zeros((3, 0), dtype=np.int64))
+    assert (len(state.stability), len(told)) == (0, 0)

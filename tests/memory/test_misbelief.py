@@ -34,7 +34,7 @@ def answer(text, number, history=Q):
 def still_open(texts, *others):
     """What is open after answers to one question, one after another with commas between, and other rows."""
     rows = [row for number, text in enumerate(texts.split(", ")) for row in answer(text, number)]
-    return misbelief.still_open(past.past([*rows, *others]))
+    return past.past([*rows, *others]).misbeliefs
 
 
 @pytest.mark.parametrize(
@@ -110,7 +110,7 @@ texts_of_answers = st.builds(
 @given(st.lists(st.tuples(texts_of_answers, st.sampled_from((Q, ELSEWHERE))), max_size=25))
 def test_any_log_leaves_open_what_the_rule_says_answer_by_answer(log):
     rows = [row for number, (text, history) in enumerate(log) for row in answer(text, number, history)]
-    found = misbelief.still_open(past.past(rows))
+    found = past.past(rows).misbeliefs
     assert {one.history: (one.day, one.mended) for one in found.values()} == one_by_one(rows)
     assert [one.day for one in found.values()] == sorted(one.day for one in found.values())
 
@@ -135,11 +135,11 @@ def test_the_oldest_misbelief_comes_first_and_a_renewed_one_goes_last():
 
 def test_an_answer_without_a_variant_belongs_to_its_question():
     (row,) = answer("1 sure wrong", 0)
-    assert list(misbelief.still_open(past.past([row._replace(variant=None)]))) == [Q]
+    assert list(past.past([row._replace(variant=None)]).misbeliefs) == [Q]
 
 
 def test_a_flown_lesson_neither_opens_nor_closes_anything():
     (row,) = answer("2 sure wrong", 10)
     flown = row._replace(what="flown", right=None, confidence=None)
     assert still_open("1 sure wrong", flown) == still_open("1 sure wrong")
-    assert misbelief.still_open(past.past([flown])) == {}
+    assert past.past([flown]).misbeliefs == {}

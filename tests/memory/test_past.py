@@ -8,7 +8,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stickback import clock
-from stickback.memory import past as pasts
 from stickback.memory.entry import Entry
 from stickback.memory.past import Past, Row, past
 from stickback.store import engine, log
@@ -82,13 +81,13 @@ def as_states(cards):
 
 
 def state(rows, history=(QUESTIONS[0], "")):
-    return past(rows).memory.before(history)
+    return past(rows).state(history)
 
 
 @given(logs())
 def test_any_log_folds_as_the_library_does_answer_by_answer(rows):
     cards, moved = by_library(rows)
-    assert [past(rows).memory.before(each) for each in HISTORIES] == as_states(cards)
+    assert [past(rows).state(each) for each in HISTORIES] == as_states(cards)
     assert [row.id for row in past(rows).graded] == moved
 
 
@@ -98,7 +97,7 @@ def test_recall_on_a_later_day_is_that_of_the_library(rows, day):
     wanted = [
         SCHEDULER.get_card_retrievability(cards[each], noon(day)) if each in cards else np.nan for each in HISTORIES
     ]
-    assert list(past(rows).memory.recall(HISTORIES, day)) == pytest.approx(wanted, rel=1e-9, nan_ok=True)
+    assert list(past(rows).recall(HISTORIES, day)) == pytest.approx(wanted, rel=1e-9, nan_ok=True)
 
 
 @given(logs(), st.randoms(use_true_random=False))
@@ -114,7 +113,7 @@ def test_what_was_before_a_day_is_the_log_without_later_answers(rows, day):
     cards, moved = by_library([row for row in rows if row.day < day or row.what == "void"])
     earlier = past(rows).before(day)
     assert [row.id for row in earlier.graded] == moved
-    assert [earlier.memory.before(each) for each in HISTORIES] == as_states(cards)
+    assert [earlier.state(each) for each in HISTORIES] == as_states(cards)
 
 
 OTHERS = (0.5, 1.0, 4.0, 9.0, 5.5, 0.6, 2.0, 0.1, 1.5, 0.3, 1.0, 2.0, 0.1, 0.4, 1.2, 0.4, 2.5, 0.3, 0.4, 0.1, 0.3)
@@ -125,15 +124,15 @@ def test_under_other_parameters_it_folds_as_the_library_does_under_them(rows, da
     other = Scheduler(OTHERS, learning_steps=(), relearning_steps=(), enable_fuzzing=False)
     cards, _ = by_library(rows, other)
     under = past(rows).under(OTHERS)
-    assert [under.memory.before(each) for each in HISTORIES] == as_states(cards)
+    assert [under.state(each) for each in HISTORIES] == as_states(cards)
     wanted = [other.get_card_retrievability(cards[each], noon(day)) if each in cards else np.nan for each in HISTORIES]
-    assert list(under.memory.recall(HISTORIES, day)) == pytest.approx(wanted, rel=1e-9, nan_ok=True)
+    assert list(under.recall(HISTORIES, day)) == pytest.approx(wanted, rel=1e-9, nan_ok=True)
 
 
 def test_any_part_of_a_past_follows_the_same_parameters():
     whole = past([answer("a", 1), answer("b", 2)]).under(OTHERS)
     parts = (whole.before(2), whole.of(QUESTIONS[0]), whole.after(answer("c", 3)))
-    assert [part.memory.parameters for part in parts] == [OTHERS] * 3
+    assert [part.own for part in parts] == [OTHERS] * 3
     assert [len(part.rows) for part in parts] == [1, 2, 3]
 
 
@@ -151,16 +150,16 @@ def test_an_empty_past_remembers_nothing():
     nothing = past([])
     assert nothing == Past(())
     assert (nothing.answers, nothing.graded, nothing.voided, nothing.last_day) == ((), (), frozenset(), None)
-    assert nothing.memory.before((QUESTIONS[0], "")) is None
-    assert np.isnan(nothing.memory.recall([(QUESTIONS[0], "")], 5)).all()
+    assert nothing.state((QUESTIONS[0], "")) is None
+    assert np.isnan(nothing.recall([(QUESTIONS[0], "")], 5)).all()
 
 
 def test_asked_about_no_history_it_tells_no_recall():
-    assert past([answer("a", 1)]).memory.recall([], 5).shape == (0,)
+    assert past([answer("a", 1)]).recall([], 5).shape == (0,)
 
 
 def test_before_the_last_answer_recall_is_whole():
-    memory = past([answer("a", 5)]).memory
+    memory = past([answer("a", 5)])
     assert list(memory.recall([(QUESTIONS[0], "")] * 3, 4)) == [1, 1, 1]
     assert list(memory.recall([(QUESTIONS[0], "")], 5)) == [1]
 
@@ -189,7 +188,7 @@ def test_after_a_voided_answer_the_rest_of_the_day_is_practice():
 def test_what_was_only_voided_is_unseen():
     rows = [answer("a", 1), void("v", "a")]
     assert state(rows) is None
-    assert np.isnan(past(rows).memory.recall([(QUESTIONS[0], "")], 3)).all()
+    assert np.isnan(past(rows).recall([(QUESTIONS[0], "")], 3)).all()
 
 
 def test_a_void_is_never_voided():
@@ -203,7 +202,7 @@ def test_a_void_of_nothing_changes_nothing():
 
 def test_a_flown_lesson_moves_no_memory():
     rows = [answer("a", 1), flown("b", 3)]
-    assert past(rows).memory.index == past(rows[:1]).memory.index
+    assert past(rows).columns.histories == past(rows[:1]).columns.histories
     assert past(rows).last_day == 1
 
 
@@ -250,8 +249,8 @@ def test_the_answers_before_a_day_know_of_later_voids():
     ],
 )
 def test_an_answer_is_worth_its_grade_and_nothing_when_voided(row, grade):
-    assert pasts.worth([row], frozenset({"b"})).tolist() == [grade]
-    assert pasts.worth([row], frozenset({"a"})).tolist() == [0]
+    assert past([row]).columns.grade.tolist() == [grade]
+    assert past([row, void("v", "a", 9)]).columns.grade.tolist() == [0]
 
 
 def number(local):

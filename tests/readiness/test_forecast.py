@@ -35,6 +35,7 @@ def stand(*students, offset=0.0, error=0.3):
         EXAM,
         topic,
         guess=guess,
+        missed_once=np.array([[not all(right for _, right in answers) for _, _, answers in one] for one in students]),
         knew=knew,
         missed=missed,
         offset=np.full(many, offset),
@@ -108,14 +109,14 @@ def test_a_later_date_never_raises_the_chance_to_pass_where_everything_was_seen(
 
 
 @given(QUESTIONS, st.floats(-2, 2), st.floats(0, 1))
-def test_every_figure_is_a_chance_and_bands_have_their_ends_in_order(questions, offset, error):
+def test_every_figure_is_a_chance_inside_of_its_band(questions, offset, error):
     found = made(questions, offset=offset, error=error)
     there = found.questions[0] > 0
     assert np.all((found.topics[0, there] >= 0) & (found.topics[0, there] <= 1))
     assert np.all(np.isnan(found.topics[0, ~there]))
     for figures in (found.topics[0, there], found.known, found.pass_chance):
         assert np.all((figures >= 0) & (figures <= 1))
-        assert np.all(figures[:, 1] <= figures[:, 2])
+        assert np.all((figures[:, 1] <= figures[:, 0]) & (figures[:, 0] <= figures[:, 2]))
 
 
 @given(st.lists(QUESTIONS, min_size=2, max_size=4))
@@ -125,7 +126,7 @@ def test_a_student_alone_has_the_figures_that_stand_among_all(students):
     together = made(*others)
     for row, one in enumerate(others):
         alone = made(one)
-        for name in ("questions", "seen", "topics", "known", "pass_chance"):
+        for name in ("questions", "seen", "topics", "known", "known_by_model", "pass_chance"):
             assert np.array_equal(getattr(alone, name)[0], getattr(together, name)[row], equal_nan=True), name
 
 
@@ -135,55 +136,62 @@ def test_a_student_alone_has_the_figures_that_stand_among_all(students):
 SEEN = [(topic, 0, [(1, True)] * times) for topic in range(3) for times in (1, 2, 3)]
 
 
-def test_the_plain_figure_is_the_mean_of_the_seen_whatever_the_offset():
-    assert known(SEEN, offset=-1.5)[1] == pytest.approx(chance(stand(SEEN), LAST + 7)[3:6].mean(), abs=1e-6)
+WRONG_ONCE = [(topic, guess, [(1, False), *answers]) for topic, guess, answers in SEEN]
+
+
+def shifted(chance, offset):
+    return float(1 / (1 + (1 - chance) / chance * np.exp(-offset)))
+
+
+def test_the_figure_has_the_students_own_offset_in_it_and_the_models_has_not():
+    recalled = chance(stand(WRONG_ONCE), LAST + 7)[3:6]
+    own = np.mean([shifted(each, -0.5) for each in recalled])
+    assert known(WRONG_ONCE, offset=-0.5)[1] == pytest.approx(own, abs=1e-6)
+    found = made([(1, guess, answers) for _, guess, answers in WRONG_ONCE[3:6]], offset=-0.5)
+    assert found.known_by_model[0] == pytest.approx(recalled.mean(), abs=1e-6)
 
 
 def rate(students, topic):
     return students.knew[0, topic] / (students.knew[0, topic] + students.missed[0, topic])
 
 
-def once(on):
-    """What an unsure answer on the last day leaves of an open question."""
-    return float(curve.recall(curve.first(np.array([curve.UNSURE]))[0], np.array([on - LAST]))[0])
-
-
-def test_an_unseen_question_counts_at_the_first_sight_rate_of_its_topic():
-    questions = [*SEEN, *[(1, 0, [(1, False)])] * 3, (1, 0, []), (1, 0, [])]
+def test_an_unseen_question_counts_at_the_first_sight_rate_of_its_topic_however_far_the_date():
+    questions = [*SEEN, *[(1, 0, [(1, False), (2, True)])] * 3, (1, 0, []), (1, 0, [])]
     students = stand(questions)
-    seen = chance(students, LAST + 7)[[3, 4, 5, 9, 10, 11]]
-    assert rate(students, 1) < min(once(LAST + 7), seen.mean())
-    assert known(questions)[1] == pytest.approx((seen.sum() + 2 * rate(students, 1)) / 8, abs=1e-6)
-
-
-def test_the_plain_figure_takes_an_unseen_question_no_better_than_one_answered_once_on_the_last_day():
-    questions = [*[(0, 0, [(1, True)] * 4)] * 9, (0, 0, [])]
-    students = stand(questions)
-    left, seen = once(LAST + 400), chance(students, LAST + 400)[0]
-    assert left < min(rate(students, 0), seen)
-    assert known(questions, on=LAST + 400)[0] == pytest.approx((9 * seen + left) / 10, abs=1e-6)
+    for on in (LAST + 1, LAST + 30):
+        seen = chance(students, on)[[3, 4, 5, 9, 10, 11]]
+        assert rate(students, 1) < seen.min()
+        assert known(questions, on=on)[1] == pytest.approx((seen.sum() + 2 * rate(students, 1)) / 8, abs=1e-6)
 
 
 def test_an_unseen_question_counts_no_better_than_the_seen_ones_of_its_topic():
-    forgot = [(1, 0, [(1, True), (1, False)])] * 9
+    forgot = [*[(1, 0, [(1, True), (1, False)])] * 9, *[(0, 0, [(1, True)])] * 9]
     students = stand(forgot)
-    assert rate(students, 1) > chance(students, LAST + 7)[0] < once(LAST + 7)
+    assert rate(students, 1) > chance(students, LAST + 7)[0]
     assert known([*forgot, (1, 0, [])])[1] == known(forgot)[1] > 0.4
 
 
+def test_what_was_never_wrong_counts_no_worse_than_an_unseen_question_however_far_the_date():
+    questions = [(0, 0, [(1, True)])] * 20
+    students = stand(questions)
+    assert chance(students, LAST + 4000)[0] < rate(students, 0)
+    assert known(questions, on=LAST + 4000)[0] == pytest.approx(rate(students, 0), abs=1e-6)
+
+
 def test_a_topic_is_the_mean_of_its_questions_and_the_whole_that_of_the_topics_by_weight():
-    found, seen = made(SEEN), chance(stand(SEEN), LAST + 7).reshape(3, 3).mean(axis=1)
+    found, seen = made(WRONG_ONCE), chance(stand(WRONG_ONCE), LAST + 7).reshape(3, 3).mean(axis=1)
     assert found.questions.tolist() == found.seen.tolist() == [[3, 3, 3]]
     assert found.topics[0, :, 0] == pytest.approx(seen, abs=1e-6)
     assert found.known[0, 0] == pytest.approx(seen @ [2, 3, 1] / 6, abs=1e-6)
 
 
 def test_what_does_not_count_for_a_student_is_in_no_figure():
-    students = stand([*SEEN, (1, 0, [(1, False)])])
+    students = stand([*WRONG_ONCE, (1, 0, [(1, True)])])
     counted = students.counted.copy()
     counted[0, -1] = False
     found, without = (
-        forecast.forecast(each, np.array([LAST + 7])) for each in (replace(students, counted=counted), stand(SEEN))
+        forecast.forecast(each, np.array([LAST + 7]))
+        for each in (replace(students, counted=counted), stand(WRONG_ONCE))
     )
     assert found.questions.tolist() == without.questions.tolist()
     assert found.topics[0, 1, 0] == without.topics[0, 1, 0]
@@ -196,13 +204,13 @@ def test_a_topic_without_a_question_has_no_figure_and_no_weight():
 
 
 def test_without_any_question_that_counts_nothing_is_said():
-    nothing = replace(stand(SEEN), counted=np.zeros((1, len(SEEN)), dtype=bool))
+    nothing = replace(stand(WRONG_ONCE), counted=np.zeros((1, len(SEEN)), dtype=bool))
     found = forecast.forecast(nothing, np.array([LAST]))
     assert np.isnan([*found.known[0], *found.pass_chance[0]]).all()
 
 
 def test_without_students_there_are_no_figures():
-    assert forecast.forecast(stand(SEEN).some(slice(0)), np.array([], dtype=int)).pass_chance.shape == (0, 3)
+    assert forecast.forecast(stand(WRONG_ONCE).some(slice(0)), np.array([], dtype=int)).pass_chance.shape == (0, 3)
 
 
 def test_more_students_than_are_taken_at_a_time_keep_their_order():
@@ -213,7 +221,7 @@ def test_more_students_than_are_taken_at_a_time_keep_their_order():
 
 
 def test_the_less_sure_the_offset_is_the_wider_the_band():
-    bands = [made(SEEN, error=error).pass_chance[0] for error in (0.0, 0.3, 0.6)]
+    bands = [made(WRONG_ONCE, error=error).pass_chance[0] for error in (0.0, 0.3, 0.6)]
     widths = [high - low for _, low, high in bands]
     assert widths == sorted(widths)
     assert widths[0] > 0.01  # the day itself is never certain
@@ -221,12 +229,12 @@ def test_the_less_sure_the_offset_is_the_wider_the_band():
 
 def test_the_chance_to_pass_without_unseen_questions_is_the_binomial_averaged_over_the_offset():
     shifts = -0.4 + np.hypot(0.5, 0.25) * np.random.default_rng(1).normal(size=20_000)
-    recalled = chance(stand(SEEN), LAST + 7)
+    recalled = chance(stand(WRONG_ONCE), LAST + 7)
     odds = recalled / (1 - recalled)
     right = odds * np.exp(shifts)[:, None] / (1 + odds * np.exp(shifts)[:, None])
     whole = right.reshape(-1, 3, 3).mean(axis=2) @ EXAM.weight / EXAM.weight.sum()
     passed = EXAM.pass_chance(whole)
-    found = made(SEEN, offset=-0.4, error=0.5)
+    found = made(WRONG_ONCE, offset=-0.4, error=0.5)
     assert found.pass_chance[0, 0] == pytest.approx(passed.mean(), abs=0.01)
     assert found.known[0, 1:] == pytest.approx(np.quantile(whole, (0.1, 0.9)), abs=0.01)
     assert found.pass_chance[0, 1:] == pytest.approx(np.quantile(passed, (0.1, 0.9)), abs=0.02)

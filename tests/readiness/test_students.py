@@ -7,7 +7,6 @@ from fsrs import Card, Rating, Scheduler
 from stickback.course.course import variant
 from stickback.memory import curve
 from stickback.memory.columns import Columns
-from stickback.readiness import folded
 from stickback.readiness import students as standing
 
 DAY = 20_000
@@ -61,7 +60,7 @@ def columns(*answers):
 
 def students(taught, *answers, sheet="quillon", names=("Ann",), parameters=None):
     """How each student stands."""
-    school = folded.fold_all(columns(*answers), len(names), parameters)
+    school = columns(*answers).under(parameters or [curve.DEFAULTS] * len(names))
     return standing.students(taught, taught.sheets[sheet], "uk", school, np.arange(len(names)), names)
 
 

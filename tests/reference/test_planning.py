@@ -9,27 +9,37 @@ import numpy as np
 import pytest
 
 from stickback.memory import curve
-from stickback.study import gain
-from stickback.study.gain import Bank
+from stickback.study import ahead
+from stickback.study.ahead import Bank
 
 
 def once_right():
     """An open question that was answered right on day 0."""
     stability, difficulty = curve.first(np.array([curve.RIGHT]))
     one, none = np.ones(1), np.zeros(1)
-    return Bank(np.zeros(1, dtype=int), stability, difficulty, np.zeros(1, dtype=int), none, one, one, one)
+    zero = np.zeros(1, dtype=int)
+    return Bank(
+        topic=zero,
+        stability=stability,
+        difficulty=difficulty,
+        last=zero,
+        guess=none,
+        sight=one,
+        worth=one,
+        seconds=one,
+    )
 
 
 def known(today, on):
     """What is expected to be known on a day after one more answer."""
     question = once_right()
-    return (gain.gains(question, today, on) + gain.recall(question, on))[0]
+    return (ahead.gains(question, today, on) + ahead.recall(question, on))[0]
 
 
 @pytest.mark.parametrize(("today", "expected"), [(20, 0.964), (4, 0.855)])
 def test_what_one_more_answer_leaves_known_three_weeks_on(today, expected):
     assert known(today, 21) == pytest.approx(expected, abs=0.0005)
-    assert gain.recall(once_right(), 21) == pytest.approx(0.702, abs=0.0005)
+    assert ahead.recall(once_right(), 21) == pytest.approx(0.702, abs=0.0005)
 
 
 @pytest.mark.parametrize("on", [7, 21, 60])

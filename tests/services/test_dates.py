@@ -17,7 +17,8 @@ def day(school):
 
 def targets(school, at=0, **settings):
     school.set(**settings)
-    return dates.targets(school.desk(at))
+    desk = school.desk(at)
+    return dates.targets(desk.course.plan, desk.student, desk.day)
 
 
 # Which dates count
@@ -57,6 +58,10 @@ def candidates(school, at=0):
     return desk, dates.in_own_order(desk, today.candidates(desk, desk.past))
 
 
+def bank_of(desk, ordered):
+    return dates.standing(desk, desk.past, ordered).bank(dates.seconds(ordered))
+
+
 def test_the_order_is_the_students_own_and_does_not_hang_on_the_order_in_the_deck(school):
     desk, ordered = candidates(school)
     assert dates.in_own_order(desk, ordered[::-1]) == ordered
@@ -64,7 +69,7 @@ def test_the_order_is_the_students_own_and_does_not_hang_on_the_order_in_the_dec
 
 def test_each_topic_is_worth_its_weight_whatever_its_size(school):
     desk, ordered = candidates(school)
-    bank = dates.bank(desk, desk.past, ordered)
+    bank = bank_of(desk, ordered)
     by_topic = np.bincount(bank.topic, bank.worth)
     assert bank.worth.sum() == pytest.approx(1)
     weights = [topic.weight for topic in desk.course.plan.topics.values()]
@@ -74,13 +79,13 @@ def test_each_topic_is_worth_its_weight_whatever_its_size(school):
 def test_what_was_answered_stands_in_the_bank_as_the_memory_has_it(school, hands):
     hands.finish(school.begin(0, topic="swing"), lambda name: (name != "foot", "think"))
     desk, ordered = candidates(school, 2)
-    bank = dates.bank(desk, desk.past, ordered)
+    bank = bank_of(desk, ordered)
     seen = {one.history for one, s in zip(ordered, bank.stability, strict=True) if not np.isnan(s)}
     assert {history[0] for history in seen} == {"tw/way", "tw/foot", "tw/why"}
     for at, one in enumerate(ordered):
         if one.history in seen:
             kept = bank.stability[at], bank.difficulty[at], bank.last[at]
-            assert kept == desk.past.memory.before(one.history)
+            assert kept == desk.past.state(one.history)
         else:
             assert bank.last[at] == -1
     assert bank.guess.tolist() == [desk.guesses[one.history] for one in ordered]
@@ -90,16 +95,16 @@ def test_an_answer_taken_back_leaves_the_question_unseen(school, hands):
     hands.answer(school.begin(0, topic="swing"))
     hands.undo(school.desk(0))
     desk, ordered = candidates(school, 1)
-    assert np.all(np.isnan(dates.bank(desk, desk.past, ordered).stability))
+    assert np.all(np.isnan(bank_of(desk, ordered).stability))
 
 
 def test_first_answers_of_a_topic_tell_what_its_unseen_questions_are_like(school, hands):
     desk, ordered = candidates(school)
-    before = dates.bank(desk, desk.past, ordered).sight
+    before = bank_of(desk, ordered).sight
     hands.answer(school.begin(0, topic="swing"), right=False)
     hands.answer(school.begin(0, topic="three-point"), right=True)
     desk, ordered = candidates(school, 1)
-    after = dates.bank(desk, desk.past, ordered).sight
+    after = bank_of(desk, ordered).sight
     rate = {one.topic: value for one, value in zip(ordered, after, strict=True) if desk.guesses[one.history] == 0.5}
     assert rate["swing"] < rate["three-point"]
     assert len({len(before), len(after)}) == 1
@@ -108,7 +113,8 @@ def test_first_answers_of_a_topic_tell_what_its_unseen_questions_are_like(school
 def test_a_lessons_goal_holds_its_topics_and_those_before_it_and_the_end_holds_all(school, day):
     school.set(next_lesson="take-off", next_on=day(3), checkride=day(9))
     desk, ordered = candidates(school)
-    lesson, end = dates.goals(ordered, dates.targets(desk))
+    ahead = dates.targets(desk.course.plan, desk.student, desk.day)
+    lesson, end = dates.goals(desk.course.plan, bank_of(desk, ordered).topic, ahead)
     inside = {one.topic for one, flag in zip(ordered, lesson.within, strict=True) if flag}
     assert inside == {"sitting", "numbers", "recent", "swing"}
     assert end.within.all()
@@ -117,6 +123,6 @@ def test_a_lessons_goal_holds_its_topics_and_those_before_it_and_the_end_holds_a
 
 def test_reasons_are_given_for_every_question_of_the_plan(school, day):
     school.set(checkride=day(9))
-    made = today.plan(school.desk(), Wish())
+    made = today.agenda(school.desk(), Wish())
     assert set(made.why) == set(made.order)
-    assert all(why.startswith("never seen: an answer today makes it ") for why in made.why.values())
+    assert all(why.gain > 0 and not why.for_lesson and why.candidate.known is None for why in made.why.values())

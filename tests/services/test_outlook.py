@@ -10,6 +10,7 @@ from stickback.refused import Refused
 from stickback.services import outlook, readiness, today
 from stickback.services.today import Wish
 from stickback.study.student import MOST_MINUTES
+from stickback.words import outlook as words
 
 
 def on(school, days):
@@ -28,6 +29,14 @@ def template(open_school, hands, tmp_path_factory):
     for day, topic in enumerate(("swing", "numbers", "sitting")):
         hands.finish(school.begin(day, topic=topic), lambda name: (name not in {"foot", "dial"}, "think"))
     return school.store
+
+
+@pytest.fixture
+def weak(school, hands):
+    """The same topics answered, nearly all of it wrong."""
+    for day, topic in enumerate(("swing", "numbers", "sitting")):
+        hands.finish(school.begin(day, topic=topic), lambda name: (name == "foot", "think"))
+    return school
 
 
 @pytest.fixture
@@ -63,7 +72,7 @@ def test_without_an_end_it_looks_to_the_lesson_and_its_questions_alone(begun):
 
 def test_the_first_day_is_todays_plan(begun):
     found = ahead(begun, 3, checkride=on(begun, 9))
-    made = today.plan(begun.desk(3), Wish())
+    made = today.agenda(begun.desk(3), Wish())
     desk = begun.desk(3)
     assert [question for question, _ in found.why] == [desk.questions[history].id for history in made.order]
     assert [why for _, why in found.why] == [made.why[history] for history in made.order]
@@ -85,7 +94,7 @@ def test_a_review_that_is_done_is_not_done_again(begun, hands):
 def test_studying_leaves_more_known_on_the_date_than_not_studying(begun):
     found = ahead(begun, 3, checkride=on(begun, 40))
     assert found.on_the_day.known.middle > found.without.known.middle + 0.05
-    assert found.on_the_day.passes.middle > found.without.passes.middle
+    assert found.on_the_day.pass_chance.middle > found.without.pass_chance.middle
     assert (found.on_the_day.unseen, found.without.unseen) == (0, 5)
 
 
@@ -100,7 +109,7 @@ def test_without_further_study_it_stands_as_the_readiness_export_says(begun, day
     desk = begun.desk(3)
     (ready,) = readiness.readiness(desk.database, desk.course, [desk.student], [desk.student.checkride])
     found = outlook.outlook(desk).without
-    assert found.passes.middle == pytest.approx(ready.pass_chance.middle, abs=0.03)
+    assert found.pass_chance.middle == pytest.approx(ready.pass_chance.middle, abs=0.03)
     assert (found.known.low, found.known.high) == pytest.approx((ready.known.low, ready.known.high), abs=0.06)
 
 
@@ -110,14 +119,13 @@ def test_the_ends_of_a_band_lie_around_its_middle(begun):
     assert all(0 <= low < middle < high <= 1 for middle, low, high in bands)
 
 
-def test_what_is_short_is_just_enough_once_it_is_added(begun):
-    begun.set(checkride=on(begun, 4), minutes=1)
-    short = outlook.outlook(begun.desk(3)).short_by
+def test_what_is_short_is_just_enough_once_it_is_added(weak):
+    short = ahead(weak, 3, checkride=on(weak, 5), minutes=1).short_by
     assert short is not None
     assert 0 < short < MOST_MINUTES
-    enough, less = (ahead(begun, 3, checkride=on(begun, 4), minutes=minutes) for minutes in (1 + short, short))
+    enough, less = (ahead(weak, 3, checkride=on(weak, 5), minutes=minutes) for minutes in (1 + short, short))
     assert (enough.enough, less.enough) == (True, False)
-    assert enough.on_the_day.passes.middle >= PASSES > less.on_the_day.passes.middle
+    assert enough.on_the_day.pass_chance.middle >= PASSES > less.on_the_day.pass_chance.middle
 
 
 def test_where_no_minutes_are_enough_none_are_named(school):
@@ -132,9 +140,13 @@ def test_the_same_day_gives_the_same_outlook(begun):
 
 
 @pytest.mark.parametrize(("end", "minutes"), [(3, 1), (4, 1), (9, 2)])
-def test_what_the_report_takes_is_what_the_outlook_says(begun, end, minutes):
+def test_what_the_report_takes_is_about_what_the_outlook_says(begun, end, minutes):
     found = ahead(begun, 3, checkride=on(begun, end), minutes=minutes)
-    assert outlook.kept(begun.desk(3)) == (found.on_the_day.passes, found.short_by)
+    desk = begun.desk(3)
+    dates = [desk.student.checkride], [desk.day]
+    (ready,) = readiness.readiness(desk.database, desk.course, [desk.student], *dates)
+    assert ready.kept.middle == pytest.approx(found.on_the_day.pass_chance.middle, abs=0.05)
+    assert (ready.short_by == 0) == found.enough
 
 
 def test_a_course_without_a_question_for_the_date_is_refused(school):
@@ -144,15 +156,16 @@ def test_a_course_without_a_question_for_the_date_is_refused(school):
         outlook.outlook(replace(desk, board=replace(desk.board, questions={}, guesses={})))
 
 
-def test_the_json_holds_every_day_and_every_reason(begun):
-    found = ahead(begun, 3, checkride=on(begun, 4), minutes=1)
-    told = json.loads(json.dumps(outlook.as_json(begun.desk(3), found)))
-    assert (told["student"], told["date"], told["for"]) == ("me", on(begun, 4).isoformat(), "checkride")
+def test_the_json_holds_every_day_and_every_reason(weak):
+    found = ahead(weak, 3, checkride=on(weak, 5), minutes=1)
+    told = json.loads(json.dumps(words.as_json(weak.desk(3), found)))
+    assert (told["student"], told["date"], told["for"]) == ("me", on(weak, 5).isoformat(), "checkride")
     assert [one["date"] for one in told["days"]] == [one.day.isoformat() for one in found.days]
     assert told["days"][0]["known_low"] == found.days[0].known.low
     assert (told["plan"], told["short_by"]) == ("short", found.short_by)
-    assert told["on_the_day"]["pass"] == found.on_the_day.passes.middle
-    assert [(one["question"], one["why"]) for one in told["asked_today"]] == list(found.why)
+    assert told["on_the_day"]["pass"] == found.on_the_day.pass_chance.middle
+    assert [one["question"] for one in told["asked_today"]] == [question for question, _ in found.why]
+    assert [one["why"] for one in told["asked_today"]] == [words.reason(why) for _, why in found.why]
 
 
 def test_bands_are_rounded_so_that_machines_agree(begun):

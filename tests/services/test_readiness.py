@@ -20,8 +20,7 @@ from stickback.export import table as tables
 from stickback.memory.curve import DEFAULTS
 from stickback.memory.entry import Entry
 from stickback.refused import Refused
-from stickback.services import desk as desks
-from stickback.services import outlook, readiness
+from stickback.services import plans, readiness
 from stickback.store import log, parameters, people
 from stickback.study import choose
 from stickback.study.student import Student
@@ -30,7 +29,7 @@ from stickback.words import columns
 DAY = date(2026, 6, 1)
 COLUMNS = (
     "student, date, lesson, topic, title, weight, must, questions, seen, known, known_low, known_high, "
-    "sure_but_wrong, last_day, pass_chance, pass_low, pass_high, verdict"
+    "known_by_model, sure_but_wrong, last_day, pass_chance, pass_low, pass_high, verdict"
 ).split(", ")
 WHOLE = ("pass_chance", "pass_low", "pass_high", "verdict")
 STUDENTS = (
@@ -151,7 +150,7 @@ class Library:
                 luck[one.topic] += GUESS[one.id] / 2
                 (right if moved[0]["right"] else wrong)[one.topic] += 1
         knew = {topic: max(0, right[topic] - luck[topic]) for topic in right}
-        pooled = (0.2 + sum(knew.values())) / (4 + sum(knew.values()) + sum(wrong.values()))
+        pooled = (0.05 + sum(knew.values())) / (1 + sum(knew.values()) + sum(wrong.values()))
         return {topic: (6 * pooled + knew[topic], 6 * (1 - pooled) + wrong[topic]) for topic in knew}
 
     def topics(self, on):
@@ -165,23 +164,10 @@ class Library:
                 known = {key: value for key, value in known.items() if key in quarter or value is not None}
             seen = [value for value in known.values() if value is not None]
             rate = rates[topic.id][0] / sum(rates[topic.id])
-            guess = max(
-                (GUESS[applicable[key].id] for key in applicable if applicable[key].topic == topic.id), default=0
-            )
-            unseen = min(rate, self.once(on, guess), *([sum(seen) / len(seen)] if seen else []))
+            unseen = min(rate, *([sum(seen) / len(seen)] if seen else [1]))
             whole = sum(seen) + (len(known) - len(seen)) * unseen
             found[topic.id] = (len(known), len(seen), whole / len(known) if known else None)
         return found
-
-    def once(self, on, guess):
-        """What a question with such a chance to guess it would be known, answered once on the last day, unsurely."""
-        last = max((self.day(one) for one in self.answers if one["id"] not in self.voided), default=(on - DAY).days)
-        oracle = self.oracle()
-        oracle.hear("it", last, right=True, confidence="guess")
-        chance = oracle.scheduler.get_card_retrievability(
-            oracle.cards["it"], oracle.noon(max((on - DAY).days, last + 1))
-        )
-        return max(0.0, (chance - guess / 2) / (1 - guess / 2))
 
     def missed(self, questions):
         moved = [
@@ -227,8 +213,9 @@ def test_the_figures_are_those_of_the_library_from_the_exported_log(filled, hand
     for row in topics:
         questions, seen, known = library.topics(day)[row["topic"]]
         assert (int(row["questions"]), int(row["seen"])) == (questions, seen), row["topic"]
-        assert (float(row["known"]) if row["known"] else None) == (known if known is None else close(known))
-    assert float(overall["known"]) == close(library.overall(day))
+        found = float(row["known_by_model"]) if row["known_by_model"] else None
+        assert found == (known if known is None else close(known))
+    assert float(overall["known_by_model"]) == close(library.overall(day))
 
 
 @pytest.mark.parametrize("student", STUDENTS, ids=lambda one: one.name)
@@ -384,23 +371,20 @@ def test_each_student_is_forecast_by_the_parameters_adopted(filled):
     changed = {row["student"] for row, other in zip(before, after, strict=True) if row != other}
     assert changed == {"Ann"}
     overall = [next(r for r in each if (r["student"], r["topic"]) == ("Ann", "overall")) for each in (before, after)]
-    assert float(overall[1]["known"]) > float(overall[0]["known"])
+    assert float(overall[1]["known_by_model"]) > float(overall[0]["known_by_model"])
 
 
 # the plan
 
 
 def with_plan(school, student, on):
-    found = readiness.readiness(school.store, school.course, [student], [on])
-    return readiness.with_plan(school.store, school.course, found, DAY)[0]
+    return readiness.readiness(school.store, school.course, [student], [on], [DAY])[0]
 
 
-def test_what_comes_of_keeping_to_the_plan_is_that_of_the_outlook(filled):
-    ann = STUDENTS[0]
-    found = with_plan(filled, ann, ann.checkride)
-    band, short_by = outlook.kept(desks.desk(filled.course, filled.store, "Ann", DAY))
-    assert (found.kept, found.short_by) == (band, short_by)
+def test_what_comes_of_keeping_to_the_plan_stands_beside_what_comes_of_not_studying(filled):
+    found = with_plan(filled, STUDENTS[0], STUDENTS[0].checkride)
     assert found.kept.middle > found.pass_chance.middle
+    assert found.short_by is None or found.short_by >= 0
 
 
 @pytest.mark.parametrize(
@@ -412,9 +396,15 @@ def test_there_is_no_plan_but_for_a_checkride_that_is_ahead(filled, student, on)
     assert with_plan(filled, student, on).kept is None
 
 
-def test_for_a_large_school_no_plan_is_rehearsed(filled, monkeypatch):
-    monkeypatch.setattr(readiness, "REHEARSED", 0)
-    assert with_plan(filled, STUDENTS[0], STUDENTS[0].checkride).kept is None
+def test_for_a_large_school_the_plans_are_the_same_in_processes_of_their_own(filled, monkeypatch):
+    dates = readiness.dates(STUDENTS, None, DAY)
+    alone, shared = [], []
+    for most, found in ((20, alone), (0, shared)):
+        monkeypatch.setattr(plans, "ALONE", most)
+        made = readiness.readiness(filled.store, filled.course, STUDENTS, dates, [DAY] * len(STUDENTS))
+        found += [(one.kept, one.short_by) for one in made]
+    assert alone == shared
+    assert [kept is None for kept, _ in alone] == [False, False, True, False, True]
 
 
 # calibration

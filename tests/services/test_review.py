@@ -174,12 +174,12 @@ def test_sure_and_wrong_is_asked_again_the_next_day(school, hands):
     step = review.ask(session)
     _, marked = hands.answer(session, right=False, confidence="sure")
     assert (marked.sure_but_wrong, marked.next_days, marked.again_today) == (True, 1, True)
-    assert step.history in school.begin(1, questions=1).plan.order
+    assert step.history in school.begin(1, questions=1).agenda.order
 
 
 def test_a_wrong_answer_is_the_third_question_from_then(school, hands):
     session, _ = hands.answer(school.begin(0), right=False)
-    first = session.plan.order[0]
+    first = session.agenda.order[0]
     asked = []
     for _ in range(3):
         asked.append(review.ask(session))
@@ -190,7 +190,7 @@ def test_a_wrong_answer_is_the_third_question_from_then(school, hands):
 
 def test_a_question_comes_back_twice_and_the_mark_says_so(school, hands):
     session, again = school.begin(0), []
-    first = session.plan.order[0]
+    first = session.agenda.order[0]
     while isinstance(step := review.ask(session), Step):
         session, marked = hands.answer(session, right=step.history != first)
         if step.history == first:
@@ -200,13 +200,13 @@ def test_a_question_comes_back_twice_and_the_mark_says_so(school, hands):
 
 def test_practice_moves_nothing(school, hands):
     session, _ = hands.answer(school.begin(0, topic="three-point"), right=False)
-    history = session.plan.order[0]
-    before = session.desk.past.memory.before(history)
+    history = session.agenda.order[0]
+    before = session.desk.past.state(history)
     while review.ask(session).history != history:
         session, _ = hands.answer(session)
     session, marked = hands.answer(session)
     assert marked.next_days is None
-    assert before == session.desk.past.memory.before(history) == school.desk(0).past.memory.before(history)
+    assert before == session.desk.past.state(history) == school.desk(0).past.state(history)
 
 
 def two_tabs(school, hands, *, undone):
@@ -224,7 +224,7 @@ def test_the_later_answer_of_two_tabs_is_practice(school, hands):
     history, session, _ = two_tabs(school, hands, undone=False)
     assert [entry.right for entry in school.log()] == [False, True]
     assert [row.right for row in session.desk.past.graded] == [False]
-    assert session.desk.past.memory.before(history)[0] < 1
+    assert session.desk.past.state(history)[0] < 1
 
 
 def test_the_later_answer_of_two_tabs_says_that_it_was_practice(school, hands):
@@ -234,7 +234,7 @@ def test_the_later_answer_of_two_tabs_says_that_it_was_practice(school, hands):
 
 def test_an_answer_after_one_taken_back_the_same_day_is_practice(school, hands):
     history, session, _ = two_tabs(school, hands, undone=True)
-    assert (session.desk.past.graded, session.desk.past.memory.before(history)) == ((), None)
+    assert (session.desk.past.graded, session.desk.past.state(history)) == ((), None)
 
 
 def test_an_answer_after_one_taken_back_says_that_it_was_practice(school, hands):
@@ -244,11 +244,11 @@ def test_an_answer_after_one_taken_back_says_that_it_was_practice(school, hands)
 
 def test_a_question_whose_answer_was_taken_back_comes_another_day_and_not_today(school, hands):
     session, _ = hands.answer(school.begin(0, minutes=60), right=False)
-    history = session.plan.order[0]
+    history = session.agenda.order[0]
     hands.undo(session.desk)
     asked, _ = hands.finish(school.begin(0, minutes=60))
     assert history[0].removeprefix("tw/") not in asked
-    assert history in school.begin(1, minutes=60).plan.order
+    assert history in school.begin(1, minutes=60).agenda.order
 
 
 # The end of a sitting

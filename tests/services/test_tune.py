@@ -153,7 +153,7 @@ def test_what_is_known_and_the_days_ahead_follow_the_set_in_force(school, far):
     desk = desks.desk(school.course, school.store, "me", TODAY)
     for history, one in after.items():
         if one is not None:
-            stability, _, day = desk.past.memory.before(history)
+            stability, _, day = desk.past.state(history)
             recall = curve.recall(np.array(stability), np.array(desk.number - day), w)
             assert one == pytest.approx(float(curve.known(recall, desk.guesses[history])), abs=1e-12)
 
@@ -163,8 +163,9 @@ def test_an_answer_after_it_and_the_log_before_a_day_follow_it_too(school, far, 
     tuned(school)
     session, _ = hands.answer(school.begin(0, topic="swing"))
     past = session.desk.past
-    assert {past.parameters, past.before(1).parameters, past.of("tw/way").parameters} == {in_force(school)}
-    assert past.memory.state.stability.tolist() == school.desk().past.memory.state.stability.tolist()
+    assert {past.own, past.before(1).own, past.of("tw/way").own} == {in_force(school)}
+    stability = (each.columns.memory.stability.tolist() for each in (past, school.desk().past))
+    assert next(stability) == next(stability)
 
 
 def test_the_log_is_verified_under_the_set_in_force(school, far):

@@ -1,14 +1,14 @@
-from dataclasses import fields
+from dataclasses import fields, replace
 
 import numpy as np
 import pytest
+from fsrs import Card, Rating, Scheduler
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stickback.memory import curve
-from stickback.study import ahead, gain
-from stickback.study.ahead import WORTH_ASKING, Goal
-from stickback.study.gain import Bank
+from stickback.study import ahead
+from stickback.study.ahead import WORTH_ASKING, Bank, Goal
 
 TODAY = 20_600
 UNSEEN = {"stability": np.nan, "difficulty": np.nan, "last": -1}
@@ -73,7 +73,7 @@ def test_what_is_ranked_gains_something_on_its_date(some, days):
 def test_a_question_that_would_only_lose_is_left_out():
     w = (*curve.DEFAULTS[:8], 0.0, *curve.DEFAULTS[9:])  # of a memory that answering hardly strengthens
     lost = bank({**seen(stability=3.0), "difficulty": 9.9})
-    assert gain.gains(lost, TODAY, TODAY + 100, w)[0] < 0
+    assert ahead.gains(lost, TODAY, TODAY + 100, w)[0] < 0
     found = ahead.rank(lost, TODAY, [goal(lost, days=100)], w)
     assert (ahead.order(found.score).tolist(), found.goal.tolist()) == ([], [-1])
 
@@ -103,7 +103,7 @@ def test_what_matters_for_the_nearest_date_comes_before_all_else():
 
 def test_what_hardly_gains_for_a_lesson_is_left_to_the_date_after_it():
     one = bank(seen(stability=120.0, ago=3))
-    assert 0 < gain.gains(one, TODAY, TODAY + 2)[0] < WORTH_ASKING
+    assert 0 < ahead.gains(one, TODAY, TODAY + 2)[0] < WORTH_ASKING
     found = ahead.rank(one, TODAY, [goal(one, 2, least=WORTH_ASKING), goal(one, 60)])
     assert found.goal.tolist() == [1]
     assert ordered(one, goal(one, 2, least=WORTH_ASKING)) == []
@@ -135,3 +135,80 @@ def test_students_are_taken_care_of_each_alone():
 @pytest.mark.parametrize("budget", [0.0, -1.0])
 def test_a_day_that_is_used_up_takes_nothing(budget):
     assert not ahead.taken(np.ones((1, 2)), np.ones((1, 2)), budget).any()
+
+
+# what a question gains
+
+
+def known_by_library(question, answers, on):
+    """What the memory library says is known on a day after answers: (grade, day)."""
+    scheduler = Scheduler(learning_steps=(), relearning_steps=(), enable_fuzzing=False)
+    card = Card(card_id=1)
+    for grade, day in answers:
+        card, _ = scheduler.review_card(card, Rating(grade), curve.NOON + curve.timedelta(days=day))
+    chance = scheduler.get_card_retrievability(card, curve.NOON + curve.timedelta(days=on))
+    half = question.get("guess", 0.0) / 2
+    return max(0.0, (chance - half) / (1 - half))
+
+
+@pytest.mark.parametrize("guess", [0.0, 0.25, 0.5])
+@pytest.mark.parametrize("further", [1, 7, 40])
+def test_the_gain_of_a_seen_question_is_what_the_library_says_of_both_outcomes(guess, further):
+    before = [(3, 0), (1, 4), (3, 6)]
+    stability, difficulty = 0.0, 0.0
+    scheduler, card = Scheduler(learning_steps=(), relearning_steps=(), enable_fuzzing=False), Card(card_id=1)
+    for grade, day in before:
+        card, _ = scheduler.review_card(card, Rating(grade), curve.NOON + curve.timedelta(days=day))
+    stability, difficulty = card.stability, card.difficulty
+    question = {"stability": stability, "difficulty": difficulty, "last": 6, "guess": guess}
+    today, on = 11, 11 + further
+    right = scheduler.get_card_retrievability(card, curve.NOON + curve.timedelta(days=today))
+    expected = right * known_by_library(question, [*before, (3, today)], on)
+    expected += (1 - right) * known_by_library(question, [*before, (1, today)], on)
+    expected -= known_by_library(question, before, on)
+    assert ahead.gains(bank(question), today, on) == pytest.approx([expected], abs=1e-9)
+
+
+def test_the_gain_of_an_unseen_question_is_all_that_is_known_of_it_then():
+    question = {"sight": 0.7}
+    expected = 0.7 * known_by_library(question, [(3, 0)], 9) + 0.3 * known_by_library(question, [(1, 0)], 9)
+    assert ahead.gains(bank(question), 0, 9) == pytest.approx([expected], abs=1e-9)
+
+
+def test_an_unseen_question_gains_more_than_a_strong_one():
+    unseen, strong = ahead.gains(bank({}, seen(stability=200)), TODAY, TODAY + 21)
+    assert unseen > 0.4 > 0.02 > strong > 0
+
+
+def test_on_the_date_itself_what_counts_is_the_day_after_an_answer():
+    one = bank(seen())
+    assert ahead.gains(one, TODAY, TODAY) == pytest.approx(ahead.gains(one, TODAY, TODAY + 1), abs=0.02)
+    assert ahead.recall(one, TODAY - 5) == ahead.recall(one, TODAY - 4) < 1
+
+
+def test_other_parameters_give_other_gains():
+    slower = (*curve.DEFAULTS[:20], 0.3)
+    assert ahead.gains(bank(seen()), TODAY, TODAY + 9, slower) != ahead.gains(bank(seen()), TODAY, TODAY + 9)
+
+
+def test_the_chance_of_a_right_answer_now_is_recall_or_that_of_first_sight():
+    found = ahead.right_now(bank(seen(stability=5.0, ago=5), {"sight": 0.35}), TODAY)
+    assert found == pytest.approx([0.9, 0.35])
+
+
+@given(
+    st.floats(0.01, 500), st.floats(1, 10), st.integers(1, 400), st.integers(0, 200), st.sampled_from([0, 0.25, 0.5])
+)
+def test_a_gain_is_no_more_than_what_was_not_known(stability, difficulty, ago, further, guess):
+    one = bank({**seen(stability, ago, guess=guess), "difficulty": difficulty})
+    (without,) = curve.known(ahead.recall(one, TODAY + further), one.guess)
+    (found,) = ahead.gains(one, TODAY, TODAY + further)
+    assert -without <= found <= 1 - without + 1e-12
+
+
+def test_the_arrays_of_the_bank_are_left_alone():
+    one = bank(seen(), {})
+    before = replace(one, **{field.name: getattr(one, field.name).copy() for field in fields(one)})
+    ahead.gains(one, TODAY, TODAY + 5)
+    for field in fields(one):
+        np.testing.assert_array_equal(getattr(one, field.name), getattr(before, field.name))

@@ -4,9 +4,8 @@ import numpy as np
 import pytest
 
 from stickback.memory import curve
-from stickback.study.ahead import Goal
+from stickback.study.ahead import Bank, Goal
 from stickback.study.days import Start, live
-from stickback.study.gain import Bank
 
 TODAY = 20_600
 NONE = np.zeros(8)
@@ -16,14 +15,14 @@ def bank(many=40, unseen=20, **more):
     """Questions of four topics; of the first ones nothing was seen yet."""
     new = np.arange(many) < unseen
     plain = Bank(
-        np.arange(many) % 4,
-        np.where(new, np.nan, 4.0),
-        np.where(new, np.nan, 5.0),
-        np.where(new, -1, TODAY - 6),
-        np.zeros(many),
-        np.full(many, 0.6),
-        np.full(many, 1 / many),
-        np.full(many, 20.0),
+        topic=np.arange(many) % 4,
+        stability=np.where(new, np.nan, 4.0),
+        difficulty=np.where(new, np.nan, 5.0),
+        last=np.where(new, -1, TODAY - 6),
+        guess=np.zeros(many),
+        sight=np.full(many, 0.6),
+        worth=np.full(many, 1 / many),
+        seconds=np.full(many, 20.0),
     )
     return Bank(**{field.name: more.get(field.name, getattr(plain, field.name)) for field in fields(plain)})
 
@@ -102,3 +101,10 @@ def test_a_first_day_that_is_used_up_asks_nothing_and_the_next_goes_on():
 def test_other_parameters_lead_to_other_evenings():
     w = (*curve.DEFAULTS[:2], 20.0, *curve.DEFAULTS[3:])
     assert np.nanmax(days(bank(), w=w)[0].stability) == 20.0
+
+
+def test_what_was_answered_wrong_on_any_day_is_remembered_as_missed():
+    never, always = (days(bank(sight=np.full(40, sight), unseen=40), many=2) for sight in (1e-12, 1 - 1e-12))
+    assert np.array_equal(never[0].missed, never[0].last == TODAY)
+    assert np.all(never[1].missed | ~never[0].missed)
+    assert not always[0].missed.any()

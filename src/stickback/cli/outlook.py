@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
     from stickback.cli.options import Options
     from stickback.services.desk import Desk
-    from stickback.services.outlook import Day, Outlook
+    from stickback.services.outlook import DayAhead, Outlook
 
 FOR, RANK = "student", 50
 
@@ -34,13 +34,14 @@ def outlook(options: "Options", as_json: bool, svg: "Path | None", why: bool) ->
     import json
 
     from stickback.services import outlook as service
+    from stickback.words import outlook as words
 
     desk = options.desk()
     found = service.outlook(desk)
     if svg is not None:
         _picture(found, svg)
     if as_json:
-        click.echo(json.dumps(service.as_json(desk, found), indent=2, ensure_ascii=False))
+        click.echo(json.dumps(words.as_json(desk, found), indent=2, ensure_ascii=False))
     else:
         _text(desk, found)
         if why:
@@ -87,7 +88,7 @@ def _rows(days: int) -> list[int]:
     return sorted({0, *range(days - 1, 0, -step)})
 
 
-def _row(one: "Day", wide: int) -> str:
+def _row(one: "DayAhead", wide: int) -> str:
     from stickback.amount import percent
 
     low, middle, high = (
@@ -102,11 +103,12 @@ def _row(one: "Day", wide: int) -> str:
 def _why(desk: "Desk", found: "Outlook") -> None:
     from stickback.cli.terminal import show
     from stickback.course.asked import titled
+    from stickback.words import outlook as words
 
     show.heading("Why today's questions")
     for question, reason in found.why:
         show.say(titled(desk.course.questions[question], desk.sheet))
-        show.say(reason, style="dim", indent=4)
+        show.say(words.reason(reason), style="dim", indent=4)
     if not found.why:
         show.say("None is asked today.")
 

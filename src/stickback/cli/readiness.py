@@ -52,10 +52,9 @@ def readiness(options: "Options", on: date | None, form: str | None, out: "Path 
     today = clock.clock_for(clock.machine_zone(), options.today).today
     dates = service.dates(students, on, options.today)
     form = form or _by_ending(out)
-    now = service.todays(students, options.today) if form == "text" else None
-    found = service.readiness(database, course, students, dates, now)
+    found = service.readiness(database, course, students, dates, service.todays(students, options.today))
     if form == "text":
-        _text(course, service.with_plan(database, course, found, options.today), today, out)
+        _text(course, found, today, out)
     else:
         _export(columns.table(course, found), form, out)
     if svg is not None:

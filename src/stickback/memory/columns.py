@@ -1,24 +1,201 @@
-"""The answers of many students as arrays: what a forecast for a whole school starts from."""
+"""The answers of one student or of a school as arrays, and the memory folded from them: the one way from log to memory.
 
-from dataclasses import dataclass
+Axes: answers; students; histories, the (question, variant) pairs that occur.
+"""
 
-from stickback.memory.curve import Flags, Ints
-from stickback.memory.past import History
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from itertools import pairwise
+
+import numpy as np
+import numpy.typing as npt
+
+from stickback.memory import curve, early, fold, misbelief
+from stickback.memory.curve import DEFAULTS, Flags, Floats, Ints, Parameters
+
+Told = tuple[Floats, Flags]  # chances of right answers told before they were given, oldest first, and what came of them
+
+
+@dataclass(frozen=True, kw_only=True)
+class Memory:
+    """What the answers of some students leave; shape (students, histories) where nothing else is said.
+
+    Args:
+        stability, difficulty, day: after the last answer that moved it, by the student's own parameters; nan and -1
+            where none did.
+        plain: the stability by the parameters adopted for the student alone, as the memory library gives it.
+        last: day number of the last answer, practice too; -1 where none was.
+        wrong_and_sure: day number of the last wrong and sure answer, -1 where none was; `mended`, days right since.
+        first_grade, last_grade: of the first and the last answer that moved it; 0 where none did.
+        missed: whether any answer that moved it was wrong.
+        answers: how many moved it.
+        expected, told: of each student, of every answer that moved a history but its first, what the student's own
+            parameters and what the adopted ones said; shape (students,).
+        parameters: of each student's own memory; shape (students,).
+    """
+
+    stability: Floats
+    difficulty: Floats
+    day: Ints
+    plain: Floats
+    last: Ints
+    wrong_and_sure: Ints
+    mended: Ints
+    first_grade: Ints
+    last_grade: Ints
+    missed: Flags
+    answers: Ints
+    expected: tuple[Told, ...]
+    told: tuple[Told, ...]
+    parameters: tuple[Parameters, ...]
+
+    @property
+    def misbelief(self) -> Flags:
+        """Whether a wrong and sure answer is open."""
+        return (self.wrong_and_sure >= 0) & (self.mended < misbelief.DAYS_TO_MEND)
 
 
 @dataclass(frozen=True)
 class Columns:
-    """The answers of several students as arrays, sorted by student and id.
+    """The answers of some students as arrays, sorted by student and id.
 
     Args:
         histories: (question, variant) that occur, numbered by their place.
         student: place in the list of names asked for; `history`, `day` and `grade` as the fold takes them.
         sure: given as `sure`.
+        parameters: adopted for the memory of each student.
+        seconds: that each answer took; empty where they were not read.
     """
 
-    histories: dict[History, int]
+    histories: dict[tuple[str, str], int]
     student: Ints
     history: Ints
     day: Ints
     grade: Ints
     sure: Flags
+    parameters: tuple[Parameters, ...] = (DEFAULTS,)
+    seconds: Floats = field(default_factory=lambda: np.zeros(0))
+
+    def under(self, parameters: Sequence[Parameters]) -> "Columns":
+        """The same with parameters for each student, of whom there are as many."""
+        return replace(self, parameters=tuple(parameters))
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """How many students and histories."""
+        return len(self.parameters), len(self.histories)
+
+    @cached_property
+    def place(self) -> Ints:
+        """The (student, history) that each answer belongs to, as one number."""
+        return self.student * len(self.histories) + self.history
+
+    @cached_property
+    def moving(self) -> Ints:
+        """The answers that moved a memory, sorted by student, history and day."""
+        at = fold.first_of_day(self.place, self.day)
+        return np.asarray(at[self.grade[at] != fold.VOIDED])
+
+    @cached_property
+    def memory(self) -> Memory:
+        """The fold over all of it."""
+        place, day, grade = (each[self.moving] for each in (self.place, self.day, self.grade))
+        cells = self.shape[0] * self.shape[1]
+        plain, told = _folded(place, day, grade, self.shape, self.parameters)
+        own = self.own
+        changed = {at for at, (w, adopted) in enumerate(zip(own, self.parameters, strict=True)) if w != adopted}
+        state, expected = _folded(place, day, grade, self.shape, own, changed, (plain, told))
+        opened, mended = misbelief.opened(self.place, self.day, self.grade, self.sure, cells)
+        last = np.full(cells, -1, dtype=np.int64)
+        counts = self.grade != fold.VOIDED
+        np.maximum.at(last, self.place[counts], self.day[counts])
+        return Memory(
+            stability=state.stability.reshape(self.shape),
+            difficulty=state.difficulty.reshape(self.shape),
+            day=state.day.reshape(self.shape),
+            plain=plain.stability.reshape(self.shape),
+            last=last.reshape(self.shape),
+            wrong_and_sure=opened.reshape(self.shape),
+            mended=mended.reshape(self.shape),
+            first_grade=_at_the(place, grade, cells, last=False).reshape(self.shape),
+            last_grade=_at_the(place, grade, cells, last=True).reshape(self.shape),
+            missed=(np.bincount(place[grade == curve.WRONG], minlength=cells) > 0).reshape(self.shape),
+            answers=np.bincount(place, minlength=cells).reshape(self.shape),
+            expected=tuple(self._told(expected)),
+            told=tuple(self._told(told)),
+            parameters=own,
+        )
+
+    @cached_property
+    def own(self) -> tuple[Parameters, ...]:
+        """The parameters of each student's memory: the adopted ones, or the library's as far as second answers say."""
+        place, day, grade = (each[self.moving] for each in (self.place, self.day, self.grade))
+        head = np.diff(place, prepend=-1) != 0
+        second = np.flatnonzero(head[:-1] & ~head[1:]) + 1
+        second = second[grade[second - 1] != curve.WRONG]
+        found = early.stretches(
+            place[second] // max(self.shape[1], 1),
+            day[second] - day[second - 1],
+            grade[second - 1],
+            grade[second] != curve.WRONG,
+            len(self.parameters),
+        )
+        amounts = zip(self.parameters, found.tolist(), strict=True)
+        return tuple(early.stretched(w, amount) if w == DEFAULTS else w for w, amount in amounts)
+
+    def _told(self, chance: Floats) -> Iterator[Told]:
+        """What was told of each student's answers, in the order of their ids."""
+        by_id = np.full(len(self.day), np.nan)
+        by_id[self.moving] = chance
+        predicted = np.flatnonzero(~np.isnan(by_id))
+        chances, right = by_id[predicted], self.grade[predicted] != curve.WRONG
+        bounds = np.searchsorted(self.student[predicted], np.arange(len(self.parameters) + 1))
+        return ((chances[low:high], right[low:high]) for low, high in pairwise(bounds))
+
+
+def _folded(
+    place: Ints,
+    day: Ints,
+    grade: Ints,
+    shape: tuple[int, int],
+    parameters: Sequence[Parameters],
+    students: set[int] | None = None,
+    start: tuple[fold.State, Floats] | None = None,
+) -> tuple[fold.State, Floats]:
+    """The memory of every cell and the chance told of every answer; those with the same parameters folded together.
+
+    Args:
+        students: those folded; `start`, what all others have.
+    """
+    state, chance = start or (fold.nothing(shape[0] * shape[1]), np.full(len(place), np.nan))
+    state, chance = fold.State(*(each.copy() for each in vars(state).values())), chance.copy()
+    bounds = np.searchsorted(place, np.arange(shape[0] + 1) * shape[1])
+    for w, members in by_parameters(parameters).items():
+        mine = [np.arange(bounds[one], bounds[one + 1]) for one in members if students is None or one in students]
+        if mine:
+            at = np.concatenate(mine)
+            found, chance[at] = fold.follow(place[at], day[at], grade[at], w)
+            cell = place[at][np.diff(place[at], prepend=-1) != 0]
+            state.stability[cell], state.difficulty[cell], state.day[cell] = (
+                found.stability,
+                found.difficulty,
+                found.day,
+            )
+    return state, chance
+
+
+def by_parameters(parameters: Sequence[Parameters]) -> dict[Parameters, list[int]]:
+    """The places of students who have the same parameters, by these."""
+    groups: dict[Parameters, list[int]] = {}
+    for student, w in enumerate(parameters):
+        groups.setdefault(w, []).append(student)
+    return groups
+
+
+def _at_the(place: Ints, values: Ints, cells: int, *, last: bool) -> npt.NDArray[np.int64]:
+    """The value at the first or last answer of each cell, 0 where there is none; answers are sorted by cell and day."""
+    found = np.zeros(cells, dtype=np.int64)
+    edge = np.diff(place, append=-1) != 0 if last else np.diff(place, prepend=-1) != 0
+    found[place[edge]] = values[edge]
+    return found

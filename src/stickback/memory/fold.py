@@ -84,6 +84,28 @@ def in_turn(history: Ints) -> tuple[Ints, Ints]:
     return begins[by_length], turns
 
 
+def follow(history: Ints, day: Ints, grade: Ints, w: Parameters = curve.DEFAULTS) -> tuple[State, Floats]:
+    """The state from nothing, and what the model expected on the way: much quicker than `replay` for a whole school.
+
+    Args:
+        history, day, grade: answers that all move the memory, as `replay` takes them.
+    Returns: the state of the histories that occur, ascending; and the chance of a right answer just before each
+        answer, 0 to 1, nan for the first of a history.
+    """
+    heads, turns = in_turn(history)
+    elapsed = np.diff(day, prepend=0)
+    before = np.full(len(history), np.nan)
+    s, d = curve.first(grade[heads], w)
+    last = day[heads]
+    for k, many in enumerate(turns[1:], 1):
+        now = heads[:many] + k
+        before[now] = s[:many]
+        s[:many], d[:many] = curve.step(s[:many], d[:many], grade[now], elapsed[now], w)
+        last[:many] = day[now]
+    ascending = np.argsort(heads)
+    return State(s[ascending], d[ascending], last[ascending], last[ascending]), curve.recall(before, elapsed, w)
+
+
 def _move(s: Floats, d: Floats, grade: Ints, elapsed: Ints, w: Parameters) -> tuple[Floats, Floats]:
     new = np.isnan(s)
     if new.all():

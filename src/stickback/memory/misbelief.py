@@ -6,7 +6,6 @@ import numpy as np
 
 from stickback.memory import fold
 from stickback.memory.curve import Flags, Ints
-from stickback.memory.past import History, Past
 
 DAYS_TO_MEND = 2
 
@@ -16,11 +15,12 @@ class Misbelief:
     """A wrong answer given as `sure`.
 
     Args:
+        history: question and variant.
         day: day number of the latest such answer.
         mended: on how many different days since it was right and not guessed.
     """
 
-    history: History
+    history: tuple[str, str]
     day: int
     mended: int
 
@@ -41,17 +41,3 @@ def opened(history: Ints, day: Ints, grade: Ints, sure: Flags, histories: int) -
     at = fold.first_of_day(history, day)
     mends = at[(grade[at] == fold.RIGHT) & (day[at] > last[history[at]]) & (last[history[at]] >= 0)]
     return last, np.bincount(history[mends], minlength=histories)
-
-
-def still_open(past: Past) -> dict[History, Misbelief]:
-    """The misbeliefs of one student that are still open, oldest first."""
-    index = past.memory.index
-    history, day, grade = past.columns
-    sure = np.array([row.confidence == "sure" for row in past.answers], dtype=np.bool_)
-    last, mended = opened(history, day, grade, sure, len(index))
-    found = [
-        Misbelief(each, int(last[at]), int(mended[at]))
-        for each, at in index.items()
-        if last[at] >= 0 and mended[at] < DAYS_TO_MEND
-    ]
-    return {one.history: one for one in sorted(found, key=lambda one: one.day)}

@@ -1,4 +1,4 @@
-"""Past: what a student's log holds, as the columns that studying needs, and the memory folded from it."""
+"""Past: what one student's log holds, entry by entry, as studying needs it; its answers as arrays, and their fold."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
@@ -7,9 +7,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from stickback.memory import curve, fold
-from stickback.memory.curve import DEFAULTS, Floats, Ints, Parameters
-from stickback.memory.fold import State
+from stickback.memory import curve
+from stickback.memory.columns import Columns
+from stickback.memory.curve import DEFAULTS, Floats, Parameters
+from stickback.memory.misbelief import Misbelief
 
 History = tuple[str, str]  # question and variant
 
@@ -34,32 +35,8 @@ class Row(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Memory:
-    """What is remembered of each history, under a student's parameters."""
-
-    index: dict[History, int]
-    state: State
-    parameters: Parameters = DEFAULTS
-
-    def recall(self, histories: Sequence[History], day: int) -> Floats:
-        """Chance of a right answer on a day, 0 to 1; nan where nothing was answered yet; shape (histories,)."""
-        at = np.array([self.index.get(history, -1) for history in histories], dtype=np.int64)
-        if not len(self.index) or not len(at):
-            return np.full(len(at), np.nan)
-        elapsed = np.maximum(day - self.state.day[at], 0)
-        return np.where(at >= 0, curve.recall(self.state.stability[at], elapsed, self.parameters), np.nan)
-
-    def before(self, history: History) -> tuple[float, float, int] | None:
-        """Stability, difficulty and day number of the last answer that moved a history; None when there is none."""
-        at = self.index.get(history)
-        if at is None or np.isnan(self.state.stability[at]):
-            return None
-        return float(self.state.stability[at]), float(self.state.difficulty[at]), int(self.state.day[at])
-
-
-@dataclass(frozen=True)
 class Past:
-    """A student's log up to some day, in the order of (study day, id), and the parameters its memory follows."""
+    """A student's log up to some day, in the order of (study day, id), and the parameters adopted for its memory."""
 
     rows: tuple[Row, ...]
     parameters: Parameters = DEFAULTS
@@ -77,14 +54,7 @@ class Past:
     @cached_property
     def graded(self) -> tuple[Row, ...]:
         """Answers that move the memory: not voided, and the first of their history on their day."""
-        seen: set[tuple[str | None, str | None, int]] = set()
-        found = []
-        for row in self.answers:
-            key = (row.question, row.variant, row.day)
-            if key not in seen and row.id not in self.voided:
-                found.append(row)
-            seen.add(key)
-        return tuple(found)
+        return tuple(self.answers[at] for at in sorted(self.columns.moving.tolist()))
 
     @cached_property
     def variants(self) -> dict[str, frozenset[str]]:
@@ -101,7 +71,8 @@ class Past:
 
     def of(self, question: str) -> "Past":
         """What happened to one question: much quicker to fold than all."""
-        return self._with(row for row in self.rows if row.question == question or row.what == "void")
+        mine = self._with(row for row in self.rows if row.question == question or row.what == "void")
+        return mine.under(self.own)
 
     def before(self, day: int) -> "Past":
         """What happened before a day; voids count whenever they came."""
@@ -127,38 +98,53 @@ class Past:
         return tuple(row for row in self.answers if row.day == day)
 
     @cached_property
-    def index(self) -> dict[History, int]:
-        """The histories that were answered at all, numbered."""
-        found: dict[History, int] = {}
-        for row in self.answers:
-            found.setdefault((row.question or "", row.variant or ""), len(found))
-        return found
-
-    @cached_property
-    def columns(self) -> tuple[Ints, Ints, Ints]:
-        """History, day and grade of every answer, as the fold takes them."""
-        history = [self.index[row.question or "", row.variant or ""] for row in self.answers]
-        grades = worth(self.answers, self.voided)
+    def columns(self) -> Columns:
+        """All answers as arrays."""
+        index: dict[History, int] = {}
+        history = [index.setdefault((row.question or "", row.variant or ""), len(index)) for row in self.answers]
+        grades = curve.grade(
+            right=[row.right for row in self.answers],
+            confidence=[row.confidence for row in self.answers],
+            hinted=[row.hinted for row in self.answers],
+            voided=[row.id in self.voided for row in self.answers],
+        )
         made = np.array([history, [row.day for row in self.answers], grades], dtype=np.int64).reshape(3, -1)
-        return made[0], made[1], made[2]
+        sure = np.array([row.confidence == "sure" for row in self.answers], dtype=np.bool_)
+        seconds = np.array([row.seconds or 0.0 for row in self.answers], dtype=np.float64)
+        return Columns(index, np.zeros_like(made[0]), made[0], made[1], made[2], sure, (self.parameters,), seconds)
+
+    @property
+    def own(self) -> Parameters:
+        """The parameters that the memory follows: the adopted ones, or what second answers make of the library's."""
+        return self.columns.own[0]
+
+    def recall(self, histories: Sequence[History], day: int) -> Floats:
+        """Chance of a right answer on a day, 0 to 1; nan where nothing was answered yet; shape (histories,)."""
+        at = np.array([self.columns.histories.get(history, -1) for history in histories], dtype=np.int64)
+        if not self.columns.histories or not len(at):
+            return np.full(len(at), np.nan)
+        memory = self.columns.memory
+        elapsed = np.maximum(day - memory.day[0, at], 0)
+        return np.where(at >= 0, curve.recall(memory.stability[0, at], elapsed, self.own), np.nan)
+
+    def state(self, history: History) -> tuple[float, float, int] | None:
+        """Stability, difficulty and day number of the last answer that moved a history; None when there is none."""
+        at, memory = self.columns.histories.get(history), self.columns.memory
+        if at is None or np.isnan(memory.stability[0, at]):
+            return None
+        return float(memory.stability[0, at]), float(memory.difficulty[0, at]), int(memory.day[0, at])
 
     @cached_property
-    def memory(self) -> Memory:
-        """The fold over all of it."""
-        state = fold.fold(*self.columns, fold.nothing(len(self.index)), self.parameters)
-        return Memory(self.index, state, self.parameters)
+    def misbeliefs(self) -> dict[History, Misbelief]:
+        """Those that are still open, oldest first."""
+        memory, histories = self.columns.memory, list(self.columns.histories)
+        found = [
+            Misbelief(histories[at], int(memory.wrong_and_sure[0, at]), int(memory.mended[0, at]))
+            for at in np.flatnonzero(memory.misbelief[0]).tolist()
+        ]
+        return {one.history: one for one in sorted(found, key=lambda one: one.day)}
 
 
 def past(rows: Iterable[Row]) -> Past:
     """A past from rows in any order; rows with the same id are one."""
     return Past(tuple(sorted({row.id: row for row in rows}.values(), key=lambda row: (row.day, row.id))))
-
-
-def worth(rows: Sequence[Row], voided: frozenset[str]) -> Ints:
-    """The grades of answers for the fold."""
-    return curve.grade(
-        right=[row.right for row in rows],
-        confidence=[row.confidence for row in rows],
-        hinted=[row.hinted for row in rows],
-        voided=[row.id in voided for row in rows],
-    )

@@ -56,6 +56,12 @@ class Exam:
         with np.errstate(invalid="ignore"):
             return np.asarray(weight / weight.sum(axis=1, keepdims=True) / np.maximum(questions, 1))
 
+    def whole(self, by_topic: Floats, questions: Ints) -> Floats:
+        """A figure of topics for a question drawn by topic weight; shape (students,)."""
+        weight = np.where(questions > 0, self.weight, 0)
+        with np.errstate(invalid="ignore"):
+            return np.asarray(np.nansum(weight * by_topic, axis=1) / weight.sum(axis=1))
+
 
 def exam_of(plan: Plan) -> Exam:
     """The oral of a lesson plan."""

@@ -46,6 +46,7 @@ class Statement:
         known: of a question drawn by topic weight, without further study; nan when no question applies.
         pass_chance: of the school's oral, likewise.
         topics: what is known by topic, with its band; shape (topics, 3).
+        topics_by_model, known_by_model: the same by the memory model alone, for those who work it out with the library.
         questions, seen: how many count, and how many of them were answered.
         misbeliefs, wrong: questions with a wrong and sure answer open; with that or a wrong last answer.
         last: day number of the last answer; -1 where none was.
@@ -63,6 +64,8 @@ class Statement:
     known: Band
     pass_chance: Band
     topics: Floats
+    topics_by_model: Floats
+    known_by_model: float
     questions: Ints
     seen: Ints
     misbeliefs: Ints

@@ -62,12 +62,12 @@ def _returns(desk: Desk, answers: list[Row]) -> Iterator[int]:
         if history in desk.misbeliefs:
             yield 1
             continue
-        before = dawn.memory.before(history)
+        before = dawn.state(history)
         state = None if before is None else before[:2]
         elapsed = 0 if before is None else desk.number - before[2]
         grade = int(curve.grade(right=row.right, confidence=row.confidence, hinted=row.hinted))
         target, guess = desk.student.target, desk.guesses[history]
-        yield curve.interval(state, grade, elapsed, target, guess, desk.past.parameters)
+        yield curve.interval(state, grade, elapsed, target, guess, dawn.own)
 
 
 def to_read(desk: Desk, most: int = 3) -> list[Topic]:

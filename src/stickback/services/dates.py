@@ -1,23 +1,24 @@
-"""Dates ahead: what a student's dates make of the questions, as the arrays that choosing for a date works on."""
+"""Dates ahead: what a student's dates make of the questions, and what is worth asking for them."""
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 import numpy as np
 
 from stickback import clock
+from stickback.course.course import Plan
 from stickback.formulas import draw
-from stickback.memory import curve, misbelief
-from stickback.memory.curve import Floats, Ints
-from stickback.memory.past import History, Past, worth
-from stickback.readiness import unseen
+from stickback.memory.curve import Ints
+from stickback.memory.past import History, Past
+from stickback.readiness import students
+from stickback.readiness.students import Students
 from stickback.services.desk import Desk
-from stickback.study import ahead, why
+from stickback.study import ahead
 from stickback.study.ahead import Goal
 from stickback.study.choose import Candidate
-from stickback.study.gain import Bank
+from stickback.study.student import Student
 
 
 @dataclass(frozen=True)
@@ -32,20 +33,31 @@ class Target:
     lesson: int | None = None
 
 
-def targets(desk: Desk) -> list[Target]:
+def targets(plan: Plan, student: Student, today: date) -> list[Target]:
     """The student's dates from today on, the nearest first; of two on one day the lesson's.
 
     A lesson's date stands for its topics and those before it, the end's for the whole course. Behind the end there is
     nothing to choose for.
     """
-    numbers = {one.id: 0 if one.beside else one.number for one in desk.course.plan.lessons}
+    numbers = {one.id: 0 if one.beside else one.number for one in plan.lessons}
     found = []
-    if desk.student.next_on is not None and desk.student.next_lesson in numbers:
-        found.append(Target(desk.student.next_on, numbers[desk.student.next_lesson]))
-    if desk.student.checkride is not None:
-        found.append(Target(desk.student.checkride))
-    found = sorted((one for one in found if one.day >= desk.day), key=lambda one: one.day)
+    if student.next_on is not None and student.next_lesson in numbers:
+        found.append(Target(student.next_on, numbers[student.next_lesson]))
+    if student.checkride is not None:
+        found.append(Target(student.checkride))
+    found = sorted((one for one in found if one.day >= today), key=lambda one: one.day)
     return found[:1] if found and found[0].lesson is None else found
+
+
+def goals(plan: Plan, topic: Ints, dates: Sequence[Target]) -> list[Goal]:
+    """The dates as goals over questions, of which the places of their topics are given."""
+    numbers = {one.id: 0 if one.beside else one.number for one in plan.lessons}
+    lesson = np.array([numbers[one.lesson] for one in plan.topics.values()], dtype=np.int64)[topic]
+    found = []
+    for one in dates:
+        reach = lesson <= (lesson.max(initial=0) if one.lesson is None else one.lesson)
+        found.append(Goal(clock.day_number(one.day), reach, 0.0 if one.lesson is None else ahead.WORTH_ASKING))
+    return found
 
 
 def in_own_order(desk: Desk, candidates: Sequence[Candidate]) -> list[Candidate]:
@@ -53,61 +65,21 @@ def in_own_order(desk: Desk, candidates: Sequence[Candidate]) -> list[Candidate]
     return sorted(candidates, key=lambda one: (draw.number(desk.student.name, one.history[0]), one.history))
 
 
-def bank(desk: Desk, past: Past, candidates: Sequence[Candidate]) -> Bank:
-    """The candidates as arrays, as they stand after a past; all that counts of a topic must be among them."""
-    memory = past.memory
-    place = np.array([memory.index.get(one.history, -1) for one in candidates], dtype=np.int64)
-    places = desk.course.plan.place
-    topic = np.array([places[one.topic] for one in candidates], dtype=np.int64)
-    weights = {one.id: one.weight for one in desk.course.plan.topics.values()}
-    many = Counter(one.topic for one in candidates)
-    whole = sum(weights[each] for each in many)
-
-    def of(values: np.ndarray, missing: float) -> np.ndarray:
-        return np.append(values, missing)[place].astype(values.dtype)
-
-    return Bank(
-        topic,
-        of(memory.state.stability, np.nan),
-        of(memory.state.difficulty, np.nan),
-        of(memory.state.day, -1),
-        np.array([desk.guesses[one.history] for one in candidates], dtype=np.float64),
-        _sight(desk, past, candidates, topic),
-        np.array([weights[one.topic] / many[one.topic] / whole for one in candidates], dtype=np.float64),
-        np.array([one.seconds for one in candidates], dtype=np.float64),
-    )
+def standing(desk: Desk, past: Past, candidates: Sequence[Candidate]) -> Students:
+    """How the student stands at some questions after a past; all that counts of a topic must be among them."""
+    name, sheet = desk.student.name, desk.sheet
+    own = students.students(desk.course, sheet, desk.student.phraseology, past.columns, np.array([0]), [name])
+    places = {history: at for at, history in enumerate(desk.course.pairs(sheet, desk.student.phraseology))}
+    found = own.only(np.array([places[one.history] for one in candidates], dtype=np.int64))
+    return students.all_counted(found)
 
 
-def _sight(desk: Desk, past: Past, candidates: Sequence[Candidate], topic: Ints) -> Floats:
-    """Chance to answer each candidate right at first sight."""
-    places = desk.course.plan.place
-    topic_of = {history: places[question.topic] for history, question in desk.questions.items()}
-    firsts: dict[History, int] = {}
-    for row, grade in zip(past.graded, worth(past.graded, past.voided).tolist(), strict=True):
-        firsts.setdefault((row.question or "", row.variant or ""), grade)
-    knew, missed = unseen.rates(
-        np.array([list(firsts.values())], dtype=np.int64),
-        np.array([desk.guesses.get(history, 0.0) for history in firsts]),
-        np.array([topic_of.get(history, -1) for history in firsts], dtype=np.int64),
-        len(places),
-    )
-    guess = np.array([desk.guesses[one.history] for one in candidates], dtype=np.float64)
-    return curve.right((knew / (knew + missed))[0][topic], guess)
+def seconds(candidates: Sequence[Candidate]) -> np.ndarray:
+    """What asking each costs."""
+    return np.array([one.seconds for one in candidates], dtype=np.float64)
 
 
-def goals(candidates: Sequence[Candidate], dates: Sequence[Target]) -> list[Goal]:
-    """The dates as goals over the candidates."""
-    lesson = np.array([one.lesson for one in candidates], dtype=np.int64)
-    found = []
-    for one in dates:
-        reach = len(lesson) * [True] if one.lesson is None else lesson <= one.lesson
-        least = 0.0 if one.lesson is None else ahead.WORTH_ASKING
-        found.append(Goal(clock.day_number(one.day), np.asarray(reach, dtype=np.bool_), least))
-    return found
-
-
-@dataclass(frozen=True)
-class Ranked:
+class Ranked(NamedTuple):
     """A question worth asking for a date, and what an answer today is expected to add to `known` on it."""
 
     candidate: Candidate
@@ -117,26 +89,39 @@ class Ranked:
 
 def ranked(desk: Desk, dawn: Past, counted: Sequence[Candidate]) -> list[Ranked]:
     """What is worth asking for the dates ahead, the best first; nothing when there is none."""
-    ahead_of = targets(desk)
-    if not ahead_of:
+    dates = targets(desk.course.plan, desk.student, desk.day)
+    if not dates:
         return []
     ordered = in_own_order(desk, counted)
-    found = ahead.rank(bank(desk, dawn, ordered), desk.number, goals(ordered, ahead_of), dawn.parameters)
-    return [Ranked(ordered[at], float(found.gain[at]), ahead_of[found.goal[at]]) for at in ahead.order(found.score)]
+    bank = standing(desk, dawn, ordered).bank(seconds(ordered))
+    found = ahead.rank(bank, desk.number, goals(desk.course.plan, bank.topic, dates), dawn.own)
+    return [Ranked(ordered[at], float(found.gain[at]), dates[found.goal[at]]) for at in ahead.order(found.score)]
 
 
-def reasons(desk: Desk, dawn: Past, chosen: Sequence[Candidate], ranked: Sequence[Ranked]) -> dict[History, str]:
+class Reason(NamedTuple):
+    """Why a question was chosen.
+
+    Args:
+        weight: of its topic.
+        gain: what an answer today is expected to add to `known` on the date; None when no date says so.
+        for_lesson: the date is that of a lesson, else the end of the course.
+        sure_but_wrong: it was answered wrong and sure, and that is still open.
+    """
+
+    candidate: Candidate
+    weight: int
+    gain: float | None
+    for_lesson: bool
+    sure_but_wrong: bool
+
+
+def reasons(desk: Desk, dawn: Past, chosen: Sequence[Candidate], ranked: Sequence[Ranked]) -> dict[History, Reason]:
     """Why each question was chosen."""
     best = {one.candidate.history: one for one in ranked}
-    wrong = misbelief.still_open(dawn)
-    found = {}
+    topics, found = desk.course.plan.topics, {}
     for one in chosen:
-        weight, for_date = desk.course.plan.topics[one.topic].weight, best.get(one.history)
-        found[one.history] = why.reason(
-            one,
-            weight,
-            for_date.gain if for_date else None,
-            on_the_day=for_date is not None and for_date.target.lesson is None,
-            sure_but_wrong=one.history in wrong,
-        )
+        for_date = best.get(one.history)
+        gain, lesson = (for_date.gain, for_date.target.lesson) if for_date else (None, None)
+        wrong = one.history in dawn.misbeliefs
+        found[one.history] = Reason(one, topics[one.topic].weight, gain, lesson is not None, wrong)
     return found

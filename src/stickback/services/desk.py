@@ -11,7 +11,7 @@ import numpy as np
 from stickback import clock
 from stickback.clock import Clock
 from stickback.course.course import Course, Lesson, Question, Sheet, Topic
-from stickback.memory import curve, misbelief
+from stickback.memory import curve
 from stickback.memory.entry import Entry
 from stickback.memory.misbelief import Misbelief
 from stickback.memory.past import History, Past, Row
@@ -84,7 +84,7 @@ class Desk:
     def known(self, past: Past, histories: Sequence[History], day: int) -> list[float | None]:
         """The chance that each is known on a day; None where it is unseen."""
         guess = np.array([self.guesses[history] for history in histories])
-        values = curve.known(past.memory.recall(histories, day), guess)
+        values = curve.known(past.recall(histories, day), guess)
         return [None if np.isnan(value) else float(value) for value in values]
 
     def standings(self, day: int) -> list[Standing]:
@@ -96,7 +96,7 @@ class Desk:
     @cached_property
     def misbeliefs(self) -> dict[History, Misbelief]:
         """Those open on questions that can be asked."""
-        found = misbelief.still_open(self.past)
+        found = self.past.misbeliefs
         return {history: one for history, one in found.items() if history in self.questions}
 
     @cached_property

@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from itertools import islice
 
 import numpy as np
 from fsrs import Card, Rating, Scheduler
@@ -14,7 +13,7 @@ from stickback.course.asked import asked_with
 from stickback.course.course import Course, variant
 from stickback.memory import curve, entry, fold
 from stickback.memory.entry import Entry
-from stickback.memory.past import Past, worth
+from stickback.memory.past import Past
 from stickback.refused import Refused
 from stickback.services import desk
 from stickback.services import student as students
@@ -24,6 +23,7 @@ from stickback.store.log import Merged
 from stickback.study.student import ME
 
 CLOSE = 1e-9  # relative; what two ways of folding may differ by
+PIECE = 97  # answers: no divisor of anything, so pieces end in the middle of days
 
 
 def merge(store: Database, now: Clock, lines: Iterable[bytes], owner: str | None) -> Merged:
@@ -136,36 +136,36 @@ def _memory(store: Database, by_student: dict[str, list[Entry]]) -> Iterator[str
         yield f"{student}: an adopted set of parameters cannot be read"
     for student in by_student:
         past = desk.remembered(store, student)
-        whole, pieces, library = past.memory.state, _in_pieces(past), _by_library(past)
+        whole, pieces, library = _at_once(past), _in_pieces(past), _by_library(past)
         for name, other in (("in pieces", pieces), ("by the library", library)):
             for mine, theirs in ((whole.stability, other.stability), (whole.difficulty, other.difficulty)):
                 if not np.allclose(mine, theirs, rtol=CLOSE, atol=0, equal_nan=True):
                     yield f"{student}: folded {name} it differs"
 
 
+def _at_once(past: Past) -> fold.State:
+    memory = past.columns.memory
+    return fold.State(memory.stability[0], memory.difficulty[0], memory.day[0], memory.last[0])
+
+
 def _in_pieces(past: Past) -> fold.State:
-    index = past.memory.index
-    state = fold.nothing(len(index))
-    answers = iter(past.answers)
-    while piece := list(islice(answers, 97)):  # no divisor of anything, so pieces end in the middle of days
-        history = np.array([index[row.question or "", row.variant or ""] for row in piece], dtype=np.int64)
-        day = np.array([row.day for row in piece], dtype=np.int64)
-        state = fold.fold(history, day, worth(piece, past.voided), state, past.parameters)
+    columns = past.columns
+    state = fold.nothing(len(columns.histories))
+    for begin in range(0, len(columns.day), PIECE):
+        history, day, grade = (each[begin : begin + PIECE] for each in (columns.history, columns.day, columns.grade))
+        state = fold.fold(history, day, grade, state, past.own)
     return state
 
 
 def _by_library(past: Past) -> fold.State:
     """One answer after the other through the memory library."""
-    scheduler = Scheduler(past.parameters, learning_steps=(), relearning_steps=(), enable_fuzzing=False)
-    cards: dict[tuple[str, str], Card] = {}
-    for row, grade in zip(past.graded, worth(past.graded, past.voided).tolist(), strict=True):
-        history = (row.question or "", row.variant or "")
+    scheduler = Scheduler(past.own, learning_steps=(), relearning_steps=(), enable_fuzzing=False)
+    columns, cards = past.columns, dict[int, Card]()
+    for at in sorted(columns.moving.tolist()):
+        history, when = int(columns.history[at]), curve.NOON + timedelta(days=int(columns.day[at]))
         card = cards.get(history, Card(card_id=1))
-        at = curve.NOON + timedelta(days=row.day)
-        cards[history], _ = scheduler.review_card(card, Rating(grade), at)
-    state = fold.nothing(len(past.memory.index))
+        cards[history], _ = scheduler.review_card(card, Rating(int(columns.grade[at])), when)
+    state = fold.nothing(len(columns.histories))
     for history, card in cards.items():
-        at_index = past.memory.index[history]
-        state.stability[at_index] = card.stability
-        state.difficulty[at_index] = card.difficulty
+        state.stability[history], state.difficulty[history] = card.stability, card.difficulty
     return state

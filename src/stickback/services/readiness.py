@@ -11,19 +11,15 @@ from stickback.course.course import Course, Sheet
 from stickback.memory.curve import Flags, Floats, Ints
 from stickback.readiness import students as standing
 from stickback.readiness.exam import per_topic
-from stickback.readiness.folded import fold_all
 from stickback.readiness.forecast import Band, forecast
+from stickback.readiness.rehearsal import Rehearsal
 from stickback.readiness.students import Students
 from stickback.readiness.verdict import Statement
-from stickback.refused import Refused
 from stickback.services import desk as desks
-from stickback.services import outlook
-from stickback.services.desk import Desk
+from stickback.services import plans
 from stickback.store import log, parameters
 from stickback.store.engine import Database
 from stickback.study.student import Student
-
-REHEARSED = 20  # students whose plan is rehearsed in one report
 
 
 def readiness(
@@ -36,27 +32,31 @@ def readiness(
     """What is stated of every student, each on a date of their own.
 
     Args:
-        today: of each student, when the chance to pass today is wanted too.
+        today: of each student, when the chance to pass today is wanted too, and what comes of keeping to the plan
+            where the date is that of the end of the course, still ahead.
     Errors: Refused for a student whose aeroplane the course does not have.
     """
     names = [one.name for one in students]
     adopted = parameters.adopted(store, names)
-    folded = fold_all(log.columns(store, names), len(students), [adopted[name] for name in names])
+    columns = log.columns(store, names).under([adopted[name] for name in names])
     groups: dict[tuple[str, str], list[int]] = {}
     for at, one in enumerate(students):
         groups.setdefault((desks.sheet_of(course, one).id, one.phraseology), []).append(at)
     found: dict[int, Statement] = {}
-    for (sheet, phraseology), members in groups.items():
-        who = [students[at] for at in members]
-        places = np.array(members)
-        stand = standing.students(course, course.sheets[sheet], phraseology, folded, places, [one.name for one in who])
-        made = _stated(
-            stand, course.sheets[sheet], who, [on[at] for at in members], [folded.told[at] for at in members]
-        )
+    ahead: dict[int, Rehearsal] = {}
+    for (name, phraseology), members in groups.items():
+        sheet, who = course.sheets[name], [students[at] for at in members]
+        stand = standing.students(course, sheet, phraseology, columns, np.array(members), [one.name for one in who])
+        made = _stated(stand, sheet, who, [on[at] for at in members], [columns.memory.told[at] for at in members])
         if today is not None:
-            now = forecast(stand, _numbers([today[at] for at in members])).pass_chance
-            made = [replace(one, today=Band(*band)) for one, band in zip(made, now.tolist(), strict=True)]
+            now = [today[at] for at in members]
+            chance = forecast(stand, _numbers(now)).pass_chance.tolist()
+            made = [replace(one, today=Band(*band)) for one, band in zip(made, chance, strict=True)]
+            days = [one.date for one in made]
+            ahead |= plans.rehearsals(course, sheet, stand, columns, members, who, days, now)
         found |= dict(zip(members, made, strict=True))
+    for at, (kept, short_by) in plans.outcomes(ahead).items():
+        found[at] = replace(found[at], kept=kept, short_by=short_by)
     return [found[at] for at in range(len(students))]
 
 
@@ -75,6 +75,8 @@ def _stated(
             known=Band(*made.known[row].tolist()),
             pass_chance=Band(*made.pass_chance[row].tolist()),
             topics=made.topics[row],
+            topics_by_model=made.topics_by_model[row],
+            known_by_model=float(made.known_by_model[row]),
             questions=made.questions[row],
             seen=made.seen[row],
             misbeliefs=misbeliefs[row],
@@ -96,26 +98,6 @@ def _latest(last: Ints, topic: Ints, topics: int) -> Ints:
     found = np.full(topics, -1, dtype=np.int64)
     np.maximum.at(found, topic, last)
     return found
-
-
-def with_plan(store: Database, course: Course, found: Sequence[Statement], today: date | None) -> list[Statement]:
-    """The same, and what comes of keeping to the plan where the date is that of the end of the course, still ahead.
-
-    Nothing is added for more than `REHEARSED` students: each takes up to a second.
-    """
-    if len(found) > REHEARSED:
-        return list(found)
-    return [_kept(desks.desk(course, store, one.student.name, today), one) for one in found]
-
-
-def _kept(desk: Desk, one: Statement) -> Statement:
-    if one.date != one.student.checkride or one.date < desk.day or np.isnan(one.pass_chance.middle):
-        return one
-    try:
-        band, short_by = outlook.kept(desk)
-    except Refused:  # nothing to ask for the date
-        return one
-    return replace(one, kept=band, short_by=short_by)
 
 
 def dates(students: Sequence[Student], on: date | None, today: date | None) -> list[date]:

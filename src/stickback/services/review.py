@@ -15,7 +15,7 @@ from stickback.reading.markup import Block
 from stickback.refused import Refused
 from stickback.services import today
 from stickback.services.desk import Desk, row_of
-from stickback.services.today import Plan, Wish
+from stickback.services.today import Agenda, Wish
 from stickback.study.sitting import Sitting
 
 _REDRAWS = 20
@@ -23,11 +23,11 @@ _REDRAWS = 20
 
 @dataclass(frozen=True)
 class Session:
-    """A review under way: today's plan, how many answers this sitting has had, and what it passed over."""
+    """A review under way: today's agenda, how many answers this sitting has had, and what it passed over."""
 
     desk: Desk
     wish: Wish
-    plan: Plan
+    agenda: Agenda
     asked: int = 0
     passed: frozenset[History] = frozenset()
 
@@ -95,7 +95,7 @@ def start(desk: Desk, wish: Wish) -> Session:
 
     Errors: Refused for a topic or lesson that the lesson plan does not have.
     """
-    return Session(desk, wish, today.plan(desk, wish))
+    return Session(desk, wish, today.agenda(desk, wish))
 
 
 def _drawn(question: Question, seed: int, sheet: Sheet) -> tuple[int, dict[str, str]]:
@@ -115,7 +115,7 @@ def _drawn(question: Question, seed: int, sheet: Sheet) -> tuple[int, dict[str, 
 
 def ask(session: Session) -> Step | Done:
     """The next question, or why there is none."""
-    desk, at = session.desk, today.where(session.desk, session.plan)
+    desk, at = session.desk, today.where(session.desk, session.agenda)
     if session.wish.questions is not None and session.asked >= session.wish.questions:
         return Done("questions")
     queue = _queue(session, at)
@@ -139,7 +139,7 @@ def put(session: Session, history: History, asking: str) -> Step:
     desk, wish = session.desk, session.wish
     if history not in desk.questions:
         raise Refused("This question cannot be asked on this aeroplane.")
-    question, at = desk.questions[history], today.where(desk, session.plan)
+    question, at = desk.questions[history], today.where(desk, session.agenda)
     queue = _queue(session, at)
     times = sum(row.question == history[0] for row in desk.past.answers)
     seed = draw.number(asking) if wish.seed is None else draw.number(wish.seed, history[0], times)
@@ -225,7 +225,7 @@ def _marked(desk: Desk, after: Session, step: Step, stored: Row) -> Marked:
         step.question.why,
         _next_days(desk, step.history, stored, sure_but_wrong=sure_but_wrong),
         sure_but_wrong,
-        step.history in today.where(after.desk, after.plan).queue,
+        step.history in today.where(after.desk, after.agenda).queue,
         stored,
     )
 
@@ -237,12 +237,12 @@ def _next_days(desk: Desk, history: History, stored: Row, *, sure_but_wrong: boo
         return None
     if sure_but_wrong:
         return 1
-    before = desk.past.of(history[0]).memory.before(history)
+    before = desk.past.of(history[0]).state(history)
     grade = int(curve.grade(right=stored.right, confidence=stored.confidence, hinted=stored.hinted))
     elapsed = 0 if before is None else stored.day - before[2]
     state = None if before is None else before[:2]
     target, guess = desk.student.target, desk.guesses[history]
-    return curve.interval(state, grade, elapsed, target, guess, desk.past.parameters)
+    return curve.interval(state, grade, elapsed, target, guess, desk.past.own)
 
 
 def after_undo(session: Session, desk: Desk) -> Session:

@@ -4,10 +4,10 @@ import math
 from collections import Counter
 from dataclasses import dataclass, field
 
-from stickback.memory import misbelief
 from stickback.memory.past import History, Past
 from stickback.services import dates
 from stickback.services import desk as desks
+from stickback.services.dates import Reason
 from stickback.services.desk import Desk
 from stickback.study import choose, debrief, flown, sitting
 from stickback.study.choose import Budget, Candidate
@@ -47,21 +47,21 @@ class Wish:
 
 
 @dataclass(frozen=True)
-class Plan:
+class Agenda:
     """Today's questions in the order of asking, and everything that may come back when it is answered wrong.
 
     Args:
-        why: of each question in the order, why it was chosen, as a person reads it.
+        why: of each question in the order, why it was chosen.
     """
 
     order: tuple[History, ...]
     within: frozenset[History]
     chains: dict[History, History]
-    why: dict[History, str] = field(default_factory=dict)
+    why: dict[History, Reason] = field(default_factory=dict)
 
 
-def plan(desk: Desk, wish: Wish) -> Plan:
-    """The day's plan: it follows from the log up to yesterday, so it is the same however often it is made.
+def agenda(desk: Desk, wish: Wish) -> Agenda:
+    """The day's agenda: it follows from the log up to yesterday, so it is the same however often it is made.
 
     Errors: Refused for a topic or lesson that the lesson plan does not have.
     """
@@ -69,7 +69,9 @@ def plan(desk: Desk, wish: Wish) -> Plan:
     dawn = desk.past.before(desk.number)
     counted = candidates(desk, dawn, whole=wish.narrow)
     ranked = dates.ranked(desk, dawn, counted)
-    ends = next((one.day for one in dates.targets(desk) if one.lesson is None), None)
+    ends = next(
+        (one.day for one in dates.targets(desk.course.plan, desk.student, desk.day) if one.lesson is None), None
+    )
     asked = len(desk.past.on(desk.number))
     most = math.inf if wish.questions is None else wish.questions + asked
     chosen = choose.choose(
@@ -88,7 +90,7 @@ def plan(desk: Desk, wish: Wish) -> Plan:
     )
     within = frozenset(history for history, question in desk.questions.items() if question.topic in wanted)
     order = tuple(one.history for one in chosen)
-    return Plan(order, within, _chains(desk), dates.reasons(desk, dawn, chosen, ranked))
+    return Agenda(order, within, _chains(desk), dates.reasons(desk, dawn, chosen, ranked))
 
 
 def _chains(desk: Desk) -> dict[History, History]:
@@ -139,7 +141,7 @@ def candidates(desk: Desk, past: Past, *, whole: bool = False) -> list[Candidate
 def _candidates(desk: Desk, past: Past) -> list[Candidate]:
     histories = list(desk.questions)
     known = dict(zip(histories, desk.known(past, histories, desk.number), strict=True))
-    misbeliefs = misbelief.still_open(past)
+    misbeliefs = past.misbeliefs
     behind = {topic for error in desk.flown_errors_of(past) for topic in error.due}
     costs = sitting.costs(past)
     topics = desk.course.plan.topics
@@ -169,7 +171,7 @@ def _candidates(desk: Desk, past: Past) -> list[Candidate]:
     return found
 
 
-def where(desk: Desk, made: Plan) -> Sitting:
+def where(desk: Desk, made: Agenda) -> Sitting:
     """How far the day has come."""
     return sitting.resume(made.order, desk.past.on(desk.number), desk.past.voided, made.within, made.chains)
 
@@ -197,7 +199,7 @@ class Glance:
 def glance(desk: Desk) -> Glance:
     """What the day holds, without a word about anything that waits."""
     wish = Wish()
-    at = where(desk, plan(desk, wish))
+    at = where(desk, agenda(desk, wish))
     costs = sitting.costs(desk.past.before(desk.number))
     left = max(wish.seconds(desk) - at.seconds, 0.0)
     coming = [desk.questions[history] for history in at.queue] if left else []

@@ -16,7 +16,7 @@ import numpy as np
 
 from stickback import amount, clock
 from stickback.clock import Clock
-from stickback.memory import curve, fold, tune
+from stickback.memory import curve, tune
 from stickback.memory.curve import DEFAULTS
 from stickback.memory.tune import Answer, Fit
 from stickback.refused import Refused
@@ -111,9 +111,7 @@ def fitted(answers: Sequence[Answer], ask: Ask = in_child) -> Fit | None:
 def graded(store: Database, name: str) -> list[Answer]:
     """The answers that moved a student's memory, in the order of their days."""
     found = log.columns(store, [name])
-    at = fold.first_of_day(found.history, found.day)
-    at = at[found.grade[at] != fold.VOIDED]
-    at = at[np.lexsort((at, found.day[at]))]
+    at = found.moving[np.lexsort((found.moving, found.day[found.moving]))]
     return list(zip(*(column[at].tolist() for column in (found.history, found.day, found.grade)), strict=True))
 
 

@@ -148,7 +148,7 @@ def merge(database: Database, found: Iterable[tuple[str, Entry]]) -> Merged:
 def columns(database: Database, names: Sequence[str]) -> Columns:
     """All answers of these students, in one pass over the log and without an object a row."""
     histories: dict[History, int] = {}
-    parts: list[Ints] = [np.zeros((5, 0), dtype=np.int64)]
+    parts: list[Ints] = [np.zeros((6, 0), dtype=np.int64)]
     with database.reading() as connection:
         if connection is not None:
             wanted = {name: number for number, name in enumerate(names)}
@@ -157,7 +157,9 @@ def columns(database: Database, names: Sequence[str]) -> Columns:
             blocks = _blocks({key: entries for key, _, entries in students if key in place})
             parts.extend(_arrays(tuples(connection, _answers(block)), place, histories) for block in blocks)
     found = np.concatenate(parts, axis=1)
-    return Columns(histories, found[0], found[1], found[2], found[3], found[4].astype(np.bool_))
+    found = found[:, np.argsort(found[0], kind="stable")]
+    sure, seconds = found[4].astype(np.bool_), found[5] / 1000
+    return Columns(histories, found[0], found[1], found[2], found[3], sure, seconds=seconds)
 
 
 def _blocks(entries: dict[int, int]) -> Iterator[list[int]]:
@@ -174,7 +176,7 @@ def _blocks(entries: dict[int, int]) -> Iterator[list[int]]:
 
 
 def _answers(students: Sequence[int]) -> sa.Select[Any]:
-    names = ("student", "question", "variant", "day", "right", "hinted", "confidence")
+    names = ("student", "question", "variant", "day", "right", "hinted", "confidence", "seconds")
     return (
         sa.select(*(ENTRIES.c[name] for name in names), people.voided(students))
         .where(ENTRIES.c.what == "answer", ENTRIES.c.student.in_(students))
@@ -184,8 +186,8 @@ def _answers(students: Sequence[int]) -> sa.Select[Any]:
 
 def _arrays(rows: Sequence[Sequence[Any]], place: dict[int, int], histories: dict[History, int]) -> Ints:
     if not rows:
-        return np.zeros((5, 0), dtype=np.int64)
-    student, question, variant, day, right, hinted, confidence, voided = zip(*rows, strict=True)
+        return np.zeros((6, 0), dtype=np.int64)
+    student, question, variant, day, right, hinted, confidence, seconds, voided = zip(*rows, strict=True)
     said = np.array(confidence)
     return np.array(
         [
@@ -194,6 +196,7 @@ def _arrays(rows: Sequence[Sequence[Any]], place: dict[int, int], histories: dic
             day,
             curve.grade(right=right, hinted=hinted, confidence=said, voided=voided),
             said == "sure",
+            [int(1000 * (each or 0)) for each in seconds],
         ],
         dtype=np.int64,
     )

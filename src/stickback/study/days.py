@@ -12,9 +12,8 @@ import numpy as np
 from stickback.formulas import draw
 from stickback.memory import curve
 from stickback.memory.curve import Flags, Floats, Ints, Parameters
-from stickback.study import ahead, gain
-from stickback.study.ahead import Goal
-from stickback.study.gain import Bank
+from stickback.study import ahead
+from stickback.study.ahead import Bank, Goal
 
 
 @dataclass(frozen=True)
@@ -34,13 +33,14 @@ class Start:
     closed: Flags
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Evening:
     """After a day's study.
 
     Args:
         seconds, asked: what it took and how many askings it was, the repeated ones included; mean over the students.
         stability, last: memory as in a bank; shape (students, questions).
+        missed: whether an answer to the question was wrong, since the first day; same shape.
     """
 
     day: int
@@ -48,6 +48,7 @@ class Evening:
     asked: float
     stability: Floats
     last: Ints
+    missed: Flags
 
 
 def live(
@@ -68,7 +69,7 @@ def live(
     A wrong answer is asked once more on its day. The same arguments give the same evenings.
     """
     shape = (len(offsets), len(bank.last))
-    now = _many(bank, len(offsets))
+    now, missed = _many(bank, len(offsets)), np.zeros(shape, dtype=np.bool_)
     goals = [replace(one, within=np.tile(one.within, len(offsets))) for one in goals]
     for day in range(start.day, until):
         first = day == start.day
@@ -79,12 +80,14 @@ def live(
         asked = ahead.taken(score, seconds_each, start.seconds if first else seconds)
         now = _answered(now, np.flatnonzero(asked), right, day, w)
         times = np.where(asked, 2 - right.reshape(shape), 0)
+        missed = missed | (times == 2)
         yield Evening(
-            day,
-            float(np.where(asked, seconds_each, 0.0).sum() / shape[0]),
-            float(times.sum() / shape[0]),
-            now.stability.reshape(shape),
-            now.last.reshape(shape),
+            day=day,
+            seconds=float(np.where(asked, seconds_each, 0.0).sum() / shape[0]),
+            asked=float(times.sum() / shape[0]),
+            stability=now.stability.reshape(shape),
+            last=now.last.reshape(shape),
+            missed=missed,
         )
 
 
@@ -106,7 +109,7 @@ def _first_day(score: Floats, start: Start) -> Floats:
 
 def _right(bank: Bank, day: int, offsets: Floats, w: Parameters) -> Ints:
     """1 where an answer on a day would be right, 0 where not."""
-    chance = gain.right_now(bank, day, w)
+    chance = ahead.right_now(bank, day, w)
     odds = chance / (1 - np.minimum(chance, 1 - 1e-9)) * np.exp(np.where(np.isnan(bank.stability), 0.0, offsets))
     luck = np.random.Generator(np.random.PCG64(draw.number("outlook", day))).random(len(chance))
     return np.where(luck < odds / (1 + odds), 1, 0)

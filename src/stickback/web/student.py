@@ -61,7 +61,7 @@ def today(request: Request) -> Response:
 def _today(request: Request, desk: Desk) -> Response:
     seen = days.glance(desk)
     rows = words.ahead(desk)
-    dated = any(target.day for target in dates.targets(desk))
+    dated = any(target.day for target in dates.targets(desk.course.plan, desk.student, desk.day))
     return show(request, "today.html", desk, glance=seen, greeting=words.greeting(desk, seen), ahead=rows, dated=dated)
 
 

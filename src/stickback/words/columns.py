@@ -33,6 +33,11 @@ class Line(NamedTuple):
         value = float(self.one.topics[self.at, place] if self.topic else self.one.known[place])
         return None if np.isnan(value) else value
 
+    def by_model(self) -> float | None:
+        """The figure by the memory model alone."""
+        value = float(self.one.topics_by_model[self.at]) if self.topic else self.one.known_by_model
+        return None if np.isnan(value) else value
+
     def chance(self, place: int) -> float | None:
         """The same of the chance to pass, which belongs to the whole alone."""
         value = self.one.pass_chance[place]
@@ -64,6 +69,7 @@ COLUMNS: tuple[Column, ...] = (
     Column("known", "number", "share", "chance that a question is known on the date", lambda line: line.share(0)),
     Column("known_low", "number", "share", f"lower {_BAND}", lambda line: line.share(1)),
     Column("known_high", "number", "share", f"upper {_BAND}", lambda line: line.share(2)),
+    Column("known_by_model", "number", "share", "by the plain memory model, without the student's own", Line.by_model),
     Column(
         "sure_but_wrong",
         "integer",

@@ -1,11 +1,15 @@
-"""The days to a date."""
+"""The days to a date, and why today's questions were chosen."""
+
+from typing import Any
 
 from stickback.amount import many, percent
 from stickback.pictures import chart
 from stickback.pictures.chart import Reading
 from stickback.readiness.forecast import Band
+from stickback.services.dates import Reason
 from stickback.services.desk import Desk
-from stickback.services.outlook import Outlook
+from stickback.services.outlook import OnTheDay, Outlook
+from stickback.study.choose import Candidate
 from stickback.words import terms
 
 
@@ -25,8 +29,8 @@ def sentences(found: Outlook) -> tuple[str, ...]:
     known = f"{percent(kept.known.middle)} known on the day ({percent(kept.known.low)} to {percent(kept.known.high)})"
     still = f"{percent(without.known.middle)} known"
     return (
-        f"By keeping to the plan: {known}; chance to pass {about}: {chance(kept.passes.middle)}.",
-        f"Without further study: {still}; chance to pass: {chance(without.passes.middle)}.",
+        f"By keeping to the plan: {known}; chance to pass {about}: {chance(kept.pass_chance.middle)}.",
+        f"Without further study: {still}; chance to pass: {chance(without.pass_chance.middle)}.",
         enough(found),
         "A forecast from the answers so far; it certifies nothing.",
     )
@@ -51,10 +55,58 @@ def enough(found: Outlook) -> str:
 
 def picture(found: Outlook) -> str:
     """What is known day by day, drawn."""
-    readings = [Reading(f"{one.day:%d %b}".lstrip("0"), *_band(one.known)) for one in found.days]
-    readings = readings or [Reading(terms.day(found.target.day), *_band(found.on_the_day.known))]
+    readings = [Reading(f"{one.day:%d %b}".lstrip("0"), *one.known) for one in found.days]
+    readings = readings or [Reading(terms.day(found.target.day), *found.on_the_day.known)]
     return chart.known(f"Known up to {terms.day(found.target.day)}", readings)
 
 
-def _band(known: Band) -> tuple[float, float, float]:
-    return known.middle, known.low, known.high
+def reason(why: Reason) -> str:
+    """Why a question was chosen: `never seen: an answer today makes it 31 % surer on the day`."""
+    if why.candidate.first:
+        return "answered wrong and sure, still open" if why.sure_but_wrong else "behind an error seen in flight"
+    state = _state(why.candidate)
+    if why.gain is None:
+        return state
+    counted = {2: "; it counts twice", 3: "; it counts three times"}.get(why.weight, "")
+    when = "for the lesson" if why.for_lesson else "on the day"
+    return f"{state}: an answer today makes it {percent(why.gain)} surer {when}{counted}"
+
+
+def _state(one: Candidate) -> str:
+    if one.known is None:
+        return "new on this aeroplane" if one.elsewhere else "never seen"
+    return f"known {percent(one.known)} today"
+
+
+def as_json(desk: Desk, found: Outlook) -> dict[str, Any]:
+    """The outlook as `outlook --json` prints it; shares and chances 0 to 1."""
+    return {
+        "student": desk.student.name,
+        "today": desk.day.isoformat(),
+        "date": found.target.day.isoformat(),
+        "for": desk.course.plan.ends_with if found.target.lesson is None else desk.student.next_lesson,
+        "minutes": found.minutes,
+        "questions": found.questions,
+        "plan": "enough" if found.enough else "short",
+        "short_by": found.short_by,
+        "without_study": _stand_json(found.without),
+        "on_the_day": _stand_json(found.on_the_day),
+        "days": [
+            {
+                "date": one.day.isoformat(),
+                "minutes": one.minutes,
+                "questions": one.questions,
+                **_band("known", one.known),
+            }
+            for one in found.days
+        ],
+        "asked_today": [{"question": question, "why": reason(why)} for question, why in found.why],
+    }
+
+
+def _stand_json(one: OnTheDay) -> dict[str, Any]:
+    return {**_band("known", one.known), **_band("pass", one.pass_chance), "unseen": one.unseen, "topics": one.topics}
+
+
+def _band(name: str, band: Band) -> dict[str, float]:
+    return {name: band.middle, f"{name}_low": band.low, f"{name}_high": band.high}

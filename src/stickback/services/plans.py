@@ -1,0 +1,102 @@
+"""What comes of keeping to the plan, for any number of students at once."""
+
+import multiprocessing
+import os
+from collections.abc import Sequence
+from concurrent.futures import ProcessPoolExecutor
+from datetime import date
+
+import numpy as np
+
+from stickback import clock
+from stickback.course.course import Course, Sheet
+from stickback.formulas import draw
+from stickback.memory.columns import Columns
+from stickback.memory.curve import Floats
+from stickback.readiness import rehearsal
+from stickback.readiness import students as standing
+from stickback.readiness.forecast import Band
+from stickback.readiness.rehearsal import Rehearsal
+from stickback.readiness.students import Students
+from stickback.services import dates
+from stickback.study import ahead, sitting
+from stickback.study.ahead import Bank, Goal
+from stickback.study.days import Start
+from stickback.study.student import Student
+
+ALONE = 20  # students whose plans are rehearsed in this process; more are shared among the processors
+CHUNK = 8  # students that a process is given at a time
+
+
+def rehearsals(
+    course: Course,
+    sheet: Sheet,
+    stand: Students,
+    columns: Columns,
+    members: Sequence[int],
+    who: Sequence[Student],
+    on: Sequence[date],
+    today: Sequence[date],
+) -> dict[int, Rehearsal]:
+    """The days to the date of each of a group, by place among all, where that date is that of the end of the course.
+
+    Args:
+        stand: how the group stands; `columns`, the answers of all students, and `members`, the group's places there.
+        on, today: of each of the group.
+
+    Nobody's agenda of today is made: who has answered anything today is taken to be done with it.
+    """
+    pairs = course.pairs(sheet, who[0].phraseology) if who else {}
+    keys = [key for key, _ in pairs]
+    kinds = [question.kind for question in pairs.values()]
+    found = {}
+    for row, (at, student) in enumerate(zip(members, who, strict=True)):
+        places = np.flatnonzero(stand.counted[row])
+        if on[row] != student.checkride or on[row] < today[row] or not len(places):
+            continue
+        order = [draw.number(student.name, keys[place]) for place in places.tolist()]
+        places = places[np.argsort(order, kind="stable")]
+        one = standing.all_counted(stand.some(slice(row, row + 1)).only(places))
+        costs = _costs(columns, at, course)
+        bank = one.bank(np.array([sitting.cost(costs, kinds[place]) for place in places.tolist()]))
+        goals = dates.goals(course.plan, one.topic, dates.targets(course.plan, student, today[row]))
+        found[at] = Rehearsal(
+            student=one,
+            bank=bank,
+            goals=goals,
+            start=_start(one, bank, goals, clock.day_number(today[row]), student),
+            on=clock.day_number(on[row]),
+            minutes=student.minutes,
+        )
+    return found
+
+
+def _start(one: Students, bank: Bank, goals: Sequence[Goal], number: int, student: Student) -> Start:
+    """Today: what is worth asking, in its order, for who has not begun."""
+    done = one.last[0] == number
+    if done.any():
+        return Start(number, 0.0, [], done)
+    queue = ahead.order(ahead.rank(bank, number, goals, one.parameters[0]).score)
+    return Start(number, 60.0 * student.minutes, queue.tolist(), done)
+
+
+def _costs(columns: Columns, student: int, course: Course) -> dict[str, float]:
+    """Median seconds of a student's answers by kind."""
+    kind_of = {course.key(question): question.kind for question in course.questions.values()}
+    low, high = np.searchsorted(columns.student, [student, student + 1])
+    kinds = np.array([kind_of.get(question, "") for question, _ in columns.histories])
+    seconds = np.minimum(columns.seconds[low:high], sitting.LONGEST_SECONDS)
+    of_kind: dict[str, Floats] = {}
+    if len(seconds):
+        each = kinds[columns.history[low:high]]
+        of_kind = {kind: seconds[each == kind] for kind in np.unique(each).tolist() if kind}
+    return {kind: float(np.median(values)) for kind, values in of_kind.items()}
+
+
+def outcomes(found: dict[int, Rehearsal]) -> dict[int, tuple[Band, int | None]]:
+    """The chance to pass on the date by keeping to the plan, and the minutes a day that it is short by."""
+    if len(found) <= ALONE:
+        return {at: rehearsal.outcome(one) for at, one in found.items()}
+    # A process that is copied from one with threads may hang; one that is started anew does not.
+    with ProcessPoolExecutor(os.cpu_count(), multiprocessing.get_context("spawn")) as pool:
+        return dict(zip(found, pool.map(rehearsal.outcome, found.values(), chunksize=CHUNK), strict=True))
