@@ -63,6 +63,7 @@ UNITS: Final = _forms(
         "megahertz": "mhz megahertz",
         "metres": "m metre metres meter meters",
         "miles": "nm mile miles",
+        "millimetres": "mm millimetre millimetres millimeters",
         "minutes": "min mins minute minutes",
         "mph": "mph",
     }
@@ -148,7 +149,7 @@ BEFORE_RUNWAY: Final = frozenset(
         "go around",
     )
 )
-BEHIND_RUNWAY: Final = frozenset((*_words("cleared takeoff land cross backtrack"), "line up", "hold short"))
+BEHIND_RUNWAY: Final = frozenset((*_words("cleared takeoff land cross backtrack via taxi"), "line up", "hold short"))
 # Several words that are one here.
 PHRASES: Final = {
     _words(phrase): word

@@ -72,7 +72,7 @@ class Given:
 
     def _acts(self, things: Iterable[Thing]) -> Iterator[str]:
         for each in things:
-            yield from (each.value,) if each.kind in {"act", "clearance"} else (each.kind, each.role)
+            yield from (each.value,) if each.kind in {"act", "clearance", "station"} else (each.kind, each.role)
 
     @cached_property
     def words(self) -> frozenset[str]:
@@ -250,7 +250,11 @@ def _otherwise(thing: Thing, given: Given) -> bool:
         return value in loose
     if kind == "station":
         there = {*given.values("station"), *(each.value for each in given.scene.things if each.kind == "station")}
-        return value in there or any(each.endswith(f" {value}") for each in there) or (given.reply and not there)
+        return (
+            value in there
+            or any(each.endswith(f" {value}") for each in there)
+            or (given.reply and not there and " " in value)
+        )
     if kind in {"turn", "side"}:
         return value in {*given.values("side"), *given.values("turn")}
     if kind == "vertical":

@@ -158,7 +158,7 @@ def _station(tokens: Sequence[Token], at: int, places: Set[str]) -> Thing | None
     """`eldermoor tower`; behind `contact` also `tower` alone."""
     word, *more = (token.text for token in tokens[at : at + 2])
     before = tokens[at - 1].text if at else ""
-    if word in rules.SUFFIXES and before in _NAMING:
+    if before in _NAMING and (word in rules.SUFFIXES or word == "depart"):
         return Thing(kind="station", value=word, at=at, after=at + 1)
     if not more or more[0] not in rules.SUFFIXES or not is_name(word) or tokens[at + 1].apart:
         return None

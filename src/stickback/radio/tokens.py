@@ -109,7 +109,7 @@ def joined(pieces: Sequence[Atom], start: int = 0) -> tuple[Token, ...]:
             found.append(Token(_in_place(said, found, pieces[at]), start + at, start + after, apart, doing))
             apart = False
         at = after
-    return tuple(_behind_headings(found))
+    return tuple(_waiting_first(_behind_headings(found)))
 
 
 def _behind_headings(said: list[Token]) -> list[Token]:
@@ -122,6 +122,14 @@ def _behind_headings(said: list[Token]) -> list[Token]:
                 replace(said[at], apart=before.apart, at=before.at, after=before.after),
                 replace(before, apart=False, at=said[at].at, after=said[at].after),
             ]
+    return said
+
+
+def _waiting_first(said: list[Token]) -> list[Token]:
+    """`line up runway 24 and wait` in the order of the phrase."""
+    words = [token.text for token in said]
+    if "wait" in words[1:] and (at := words.index("wait")) > 2 and words[at - 3 : at - 1] == ["line up", "runway"]:
+        said[at - 2 : at + 1] = [said[at], *said[at - 2 : at]]
     return said
 
 
