@@ -78,8 +78,8 @@ def test_of_several_quotes_the_last_is_the_transmission():
     assert (made.heard[:2], [block.kind for block in prompt]) == ("{{", ["quote"])
 
 
-def test_a_quote_of_several_lines_and_paragraphs_is_one_transmission():
-    assert read("> G-WA,\n> **runway\n> 24**\n>\n> **QNH 1008**").heard == "G-WA, runway 24 QNH 1008"
+def test_a_quote_of_several_lines_is_one_transmission_and_each_paragraph_another():
+    assert read("> G-WA,\n> **runway\n> 24**\n>\n> **QNH 1008**").heard == "G-WA, runway 24 — QNH 1008"
 
 
 @pytest.mark.parametrize("bold", ["**QNH *1008***", "**QNH `1008`**", "__QNH 1008__", "**QNH [1008](a.md)**"])
@@ -116,6 +116,37 @@ def test_the_phraseology_and_the_station_are_settings():
     assert (made.phraseology, made.station) == ("faa", "radio")
     assert (read(LAND).phraseology, read(LAND).station) == ("icao", "tower")
     assert (read(LAND, phraseology="x", station="x").station) == "tower"  # told elsewhere
+
+
+# silence
+
+OTHERS = "> G-WB, runway 24, cleared to land\n>\n> Runway 24, cleared to land, G-WB"
+SILENCE = f"{OTHERS}\n\n### Answer\n\n> (nothing)"
+
+
+@pytest.mark.parametrize("said", ["nothing", "Nothing.", "(nothing)", "silence", "no answer"])
+def test_what_is_said_to_others_is_answered_with_nothing(said):
+    made = read(SILENCE)
+    assert right(made, made.understand(said))
+    assert made.describe() == "reply, nothing to be said, icao"
+
+
+@pytest.mark.parametrize("said", ["Runway 24, cleared to land, G-WA", "Roger, G-WA", "G-WA", "was that for G-WA?"])
+def test_an_answer_to_what_was_said_to_others_is_wrong(said):
+    assert made_wrong(read(SILENCE), said) == ("That was said to somebody else: say nothing.",)
+
+
+def made_wrong(made, said):
+    mark = made.mark(0, said, VALUES)
+    assert not mark.right
+    return mark.remarks
+
+
+def test_what_others_were_told_is_theirs_and_no_part_of_ones_own_answer():
+    made = read(f"{OTHERS}\n>\n> G-WA, **continue approach**, number 2")
+    assert right(made, "Continue approach, number 2, G-WA")
+    assert not right(made, "Continue approach, number 2, runway 24, cleared to land, G-WA")
+    assert not right(made, "nothing")
 
 
 # problems

@@ -119,3 +119,13 @@ def test_any_text_may_be_searched_for_any_callsign(said, sign, rules):
     assert spans == sorted(spans)
     assert all("".join(each.text for each in pieces[start:end]) in forms for start, end in spans)
     callsign.nearest(pieces, forms)
+
+
+@pytest.mark.parametrize(
+    ("own", "rules", "other"),
+    [("G-QTWA", "uk", "G-WB"), ("N07TW", "faa", "N7TX"), ("G-QTWZ", "icao", "G-WA"), ("N0712", "faa", "N713")],
+)
+def test_another_aeroplane_has_a_callsign_much_like_it(own, rules, other):
+    signs = callsign.signs(own, rules)
+    assert signs["other_callsign_short"] == callsign.short(signs["other_callsign"], rules) == other
+    assert not callsign.find(atoms.atoms(signs["other_callsign"]), callsign.forms(own, rules))

@@ -24,9 +24,9 @@ def asked_with(
     Errors: FormulaError when nothing that meets the conditions is drawn in so many tries.
     """
     rules = question.only.get("phraseology", PHRASEOLOGIES[1])
-    short = callsign.short(sheet.values.get("callsign", ""), rules)
+    signs = callsign.signs(sheet.values.get("callsign", ""), rules)
     draws = replace(question.given, lists={**question.given.lists, **{key: (text,) for key, text in fixed.items()}})
-    return {**sheet.values, "callsign_short": short, **given.drawn(draws, seed, sheet.values, tries)}
+    return {**sheet.values, **signs, **given.drawn(draws, seed, sheet.values, tries)}
 
 
 def titled(question: Question, sheet: Sheet) -> str:

@@ -47,7 +47,7 @@ def read(document: Document) -> tuple[Sheet | None, list[Problem]]:
         return None, problems
     if typed["propeller"] == "counterclockwise":
         typed["propeller"] = "anticlockwise"
-    derived = {**yaw.yaw_sides(typed["propeller"]), "callsign_short": callsign.short(typed["callsign"])}
+    derived = {**yaw.yaw_sides(typed["propeller"]), **callsign.signs(typed["callsign"])}
     return Sheet(
         id=PurePosixPath(document.file).stem,
         file=document.file,

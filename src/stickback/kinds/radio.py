@@ -101,6 +101,8 @@ class Radio(Kind):
 
     def describe(self) -> str:
         """What is asked for, and how many items beside the callsign."""
+        if self.exchange({}).silent:
+            return f"reply, nothing to be said, {self.phraseology}"
         many = "1 item" if len(self.wanted) == 1 else f"{len(self.wanted)} items"
         what = "slip" if self.slip else "reply" if self.heard else "call"
         return f"{what}, {many} and the callsign, {self.phraseology}{', or unable' if self.unable else ''}"
@@ -111,7 +113,7 @@ class Radio(Kind):
 
     def show(self, seed: int, values: Values) -> Shown:
         """The transmission, and how long it takes to say; a slip stays in the prompt, to be put right."""
-        expects = "what you would say, figures and letters written or spoken"
+        expects = "what you would say, figures and letters written or spoken, or `nothing`"
         if self.slip or not self.heard:
             return Shown("line", expects)
         seconds = aloud.seconds(fill.plain(self.heard, values), self.phraseology)
@@ -186,7 +188,8 @@ def _scene(part: Part, quote: Block | None) -> str:
 
 
 def _text(quote: Block) -> str:
-    return " ".join(" ".join(child.text.split()) for child in quote.children if child.kind == "paragraph")
+    """Its transmissions, each a paragraph."""
+    return examiner.BREAK.join(" ".join(child.text.split()) for child in quote.children if child.kind == "paragraph")
 
 
 @lru_cache(maxsize=128)

@@ -41,6 +41,20 @@ def short(callsign: str, phraseology: str = "uk") -> str:
     return f"{prefix}{'-' if '-' in callsign else ''}{tail[-kept:]}"
 
 
+def signs(callsign: str, phraseology: str = "uk") -> dict[str, str]:
+    """What a question may call an aeroplane, and another one whose callsign is much like its own, by name.
+
+    The other's last letter is the next one of the alphabet.
+    """
+    last = callsign[-1:].upper()
+    other = callsign[:-1] + ("A" if last in {"", "Z", "9"} or not last.isascii() else chr(ord(last) + 1))
+    return {
+        "callsign_short": short(callsign, phraseology),
+        "other_callsign": other,
+        "other_callsign_short": short(other, phraseology),
+    }
+
+
 def full(callsign: str, phraseology: str, name: str = "") -> tuple[str, ...]:
     """The forms that leave nothing out, compact.
 

@@ -15,6 +15,8 @@ _WHERE = {
     frozenset({"last"}): "at the end of a reply",
     frozenset({"first", "last"}): "at the beginning or the end",
 }
+BREAK = " — "  # between two transmissions
+NOTHING = frozenset({"nothing", "none", "silence", "no answer", "say nothing"})
 _URGENT = frozenset({"mayday", "pan", "go around", "stop", "cancel"})
 
 
@@ -34,8 +36,8 @@ class Exchange:
     Args:
         wanted: what must be said, as it is written; the callsign is always wanted and is not among these.
         callsign: in full; `name`, of the aeroplane's type.
-        heard: what the station said; empty where the pilot begins.
-        model: a right answer, as it is written; empty where none was written.
+        heard: what the station said, and others, with `BREAK` between; empty where the pilot begins.
+        model: a right answer, as it is written; empty where none was written; one of `NOTHING` where silence is right.
         unable: a refusal is right too.
         scene: what the question told, which who begins may say.
     """
@@ -59,6 +61,18 @@ class Exchange:
     def items(self) -> tuple[Item, ...]:
         """What must be said, as tokens."""
         return tuple(readback.item(text, self.phraseology) for text in self.wanted)
+
+    @cached_property
+    def told(self) -> str:
+        """What was said to this aeroplane; what others were told is theirs."""
+        parts = self.heard.split(BREAK)
+        own = [part for part in parts if callsign.find(tokens.hear(part).atoms, self.forms)]
+        return self.heard if len(parts) == 1 else " ".join(own)
+
+    @property
+    def silent(self) -> bool:
+        """Whether it is for somebody else, and nothing is to be said."""
+        return self.model.strip("(). ").casefold() in NOTHING
 
     @property
     def written(self) -> str:
@@ -108,7 +122,7 @@ class Exchange:
     def given(self) -> Given:
         """What may be said without being claimed."""
         heard, scene, *model = (
-            self.things(self.hear(text)) for text in (self.heard, self.scene, self.model, *self.wanted)
+            self.things(self.hear(text)) for text in (self.told, self.scene, self.model, *self.wanted)
         )
         return Given(
             heard=heard,
@@ -122,7 +136,7 @@ class Exchange:
     @cached_property
     def opening(self) -> Heard:
         """What the station said, else the right call."""
-        return self.hear(self.heard or self.model)
+        return self.hear(self.told or self.model)
 
     def composed(self, said: Sequence[str] | None = None, own: str | None = None) -> str:
         """Items with the callsign in its place: last, or first behind the name of the station called.
@@ -131,6 +145,8 @@ class Exchange:
             said: the items to say, in order; all of them where it is None.
             own: what to say for the callsign, where it is not as the station said it.
         """
+        if self.silent:
+            return self.model
         texts = self.said if said is None else said
         own = self._own if own is None else own
         if "last" in self.places and not self.begins:
@@ -218,21 +234,24 @@ def _opens(words: Sequence[str]) -> bool:
 
 def mark(exchange: Exchange, text: str) -> Verdict:
     """An answer held against an exchange; any text has a verdict."""
+    if exchange.silent:
+        right = text.strip("(). ").casefold() in NOTHING
+        return Verdict(right, float(right), () if right else ("That was said to somebody else: say nothing.",))
     heard = exchange.hear(text)
     said = exchange.things(heard)
     if exchange.unable and "unable" in {token.text for token in said.tokens}:
-        remarks = (*faults.refusal(said), *_callsign(exchange, heard, said, ()))
+        remarks = (*faults.refusal(said), *_callsign(exchange, heard, said, ())[0])
         return Verdict(not remarks, float(not remarks), remarks)
     found = exchange.match(heard, said)
-    own = _callsign(exchange, heard, said, found)
+    own, gentle = _callsign(exchange, heard, said, found)
     wrong = list(faults.found(said, exchange.given, [one.instead for one in found]))
     missed = [one for one in found if not one.right]
-    gentle = (*_misplaced(exchange, heard, said, found), *_early(exchange, heard), *_misspelt(heard))
+    misspelt = _misspelt(heard)
     if not (missed or own or wrong):
-        return Verdict(True, 1.0, gentle)
+        return Verdict(True, 1.0, (*gentle, *misspelt))
     total = len(found) + 1
     lost = max(len(missed) + bool(own), 1)
-    remarks = (*wrong, *_items(exchange, found), *own, *_roger(exchange, said, missed), *_misspelt(heard))
+    remarks = (*wrong, *_items(exchange, found), *own, *_roger(exchange, said, missed), *misspelt)
     return Verdict(False, 1 - lost / total, remarks)
 
 
@@ -246,37 +265,27 @@ def _items(exchange: Exchange, found: Sequence[Found]) -> Iterator[str]:
             yield f"Wrong: {one.item.text} ({why})." if why else f"Missing: {one.item.text}."
 
 
-def _callsign(exchange: Exchange, heard: Heard, said: Said, found: Sequence[Found]) -> list[str]:
-    """What is wrong with the callsign; nothing where it is right, or where its place does not matter much."""
-    if heard.callsigns:
-        if exchange.begins and _early(exchange, heard):
-            return ["Wrong: callsign (a first call says it in full)."]
-        return [] if exchange.urgent else _out_of_place(exchange, heard, said, found)
-    near = callsign.nearest(heard.atoms, exchange.forms)
-    return [f"Wrong: callsign (you said {heard.quoted(*near)})." if near else "Missing: callsign."]
+def _callsign(exchange: Exchange, heard: Heard, said: Said, found: Sequence[Found]) -> tuple[list[str], list[str]]:
+    """What is wrong with the callsign, and what is only worth a remark.
 
-
-def _out_of_place(exchange: Exchange, heard: Heard, said: Said, found: Sequence[Found]) -> list[str]:
-    if not exchange.places or exchange.placed(heard, said.tokens, found) & exchange.places:
-        return []
-    return [f"Wrong: callsign (out of its place; it stands {_WHERE[exchange.places]})."]
-
-
-def _misplaced(exchange: Exchange, heard: Heard, said: Said, found: Sequence[Found]) -> list[str]:
-    """In an emergency or a go-around only a remark: what counts is said, and the aeroplane comes first."""
-    if not exchange.urgent or not _out_of_place(exchange, heard, said, found):
-        return []
-    return [f"The callsign stands {_WHERE[exchange.places]}."]
-
-
-def _early(exchange: Exchange, heard: Heard) -> list[str]:
-    """The pilot shortens the callsign only after the station has (Doc 9432 2.7.2; CAP 413 2.26; AIM 4-2-4).
-
-    And says it in full when the first call is his (Doc 9432 2.8.1.1; CAP 413 2.25).
+    Out of its place it is wrong, but in an emergency or a go-around: there the aeroplane comes first. The pilot
+    shortens it only after the station has (Doc 9432 2.7.2; CAP 413 2.26; AIM 4-2-4), and says it in full when the first
+    call is his (Doc 9432 2.8.1.1; CAP 413 2.25).
     """
+    if not heard.callsigns:
+        near = callsign.nearest(heard.atoms, exchange.forms)
+        return [f"Wrong: callsign (you said {heard.quoted(*near)})." if near else "Missing: callsign."], []
     given = exchange.own_in(exchange.opening)
-    early = given and given <= exchange.full and not exchange.own_in(heard) & exchange.full
-    return ["The station has not shortened your callsign yet: say it in full."] if early else []
+    early = bool(given) and given <= exchange.full and not exchange.own_in(heard) & exchange.full
+    if early and exchange.begins:
+        return ["Wrong: callsign (a first call says it in full)."], []
+    remarks = ["The station has not shortened your callsign yet: say it in full."] * early
+    if not exchange.places or exchange.placed(heard, said.tokens, found) & exchange.places:
+        return [], remarks
+    where = _WHERE[exchange.places]
+    if exchange.urgent:
+        return [], [f"The callsign stands {where}.", *remarks]
+    return [f"Wrong: callsign (out of its place; it stands {where})."], []
 
 
 def _misspelt(heard: Heard) -> list[str]:

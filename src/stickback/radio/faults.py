@@ -120,6 +120,8 @@ def found(said: Said, given: Given, told: Iterable[range] = ()) -> Iterator[str]
         for each in back.of(said.things)
         if back in spoiling or (back.word, each.same) in given.taken_back
     }
+    if "own" not in {each.kind for each in said.things}:
+        governed |= {id(each) for each in said.things if each.kind == "spelt"}  # letters of another callsign
     plain = [each for each in said.things if id(each) not in governed and not named & set(range(each.at, each.after))]
     if "unable" in given.modelled & {token.text for token in said.tokens}:
         yield from refusal(said)

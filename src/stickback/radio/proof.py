@@ -21,12 +21,22 @@ def problems(one: Exchange, *, slip: str = "", marked: bool) -> Iterator[Fault]:
         slip: what must not be said, where the right call is asked for in its place.
         marked: the items were chosen by the author.
     """
+    if one.silent:
+        yield from _silence(one)
+        return
     for text in dict.fromkeys((one.written, one.composed())):
         yield from _rights(one, (text, aloud.aloud(text, one.phraseology)))
     yield from _wrongs(one)
     if slip:
         yield from _must_fail(one, slip, "what makes it a slip")
     yield from _judgements(one, marked=marked)
+
+
+def _silence(one: Exchange) -> Iterator[Fault]:
+    """Whether what is not to be answered is said to somebody else."""
+    if one.opening.callsigns:
+        message = "Nothing is to be said to this, yet it is said to this aeroplane."
+        yield "radio-fails", message, "give it another callsign, or write what is to be said"
 
 
 def _rights(one: Exchange, texts: Iterable[str]) -> Iterator[Fault]:
@@ -65,11 +75,11 @@ def _judgements(one: Exchange, *, marked: bool) -> Iterator[Fault]:
     if not one.heard:
         return
     for word in rules.never(one.station, one.phraseology):
-        if f" {word} " in f" {rules.plain(one.heard)} ":
+        if f" {word} " in f" {rules.plain(one.told)} ":
             message = f"A station of this sort ({one.station}) does not say '{word}'."
             yield "radio-station", message, "word it as information, or name another station"
     if not one.unable:
-        for said, rule in rules.unmarked(one.heard, one.wanted, one.phraseology):
+        for said, rule in rules.unmarked(one.told, one.wanted, one.phraseology):
             message = f"'{said}' must be read back ({rule.what}: {rule.source}) and is not in bold."
             yield "radio-unmarked", message, "put it in bold"
     for text in rules.unasked(one.wanted, one.phraseology) if marked else ():
