@@ -59,7 +59,8 @@ def not_accepted(question, seed, values):
 
 
 def nobody_speaking(question, seed, values):
-    return [question.body.exchange(values).composed(own=""), "roger"]
+    one = question.body.exchange(values)
+    return ["roger"] if one.silent else [one.composed(own=""), "roger"]
 
 
 def beyond(question, seed, values):

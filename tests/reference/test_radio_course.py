@@ -17,12 +17,15 @@ COURTESIES = ("good morning", "thank you", "er", "good day", "wind 270 degrees 1
 SWAPPED = {"left": "right", "right": "left", "L": "R", "R": "L"}
 
 COURSE = folder.load(folder.shipped())
-ASKED = [
+QUESTIONS = [question for question in COURSE.questions.values() if question.kind == Radio.NAME]
+MET = [
     pytest.param(question, sheet, id=f"{question.id} {sheet.id}")
-    for question in COURSE.questions.values()
+    for question in QUESTIONS
     for sheet in COURSE.sheets.values()
-    if question.kind == Radio.NAME and applies(question, {**sheet.values, **question.only})
+    if applies(question, {**sheet.values, **question.only})
 ]
+ASKED = [met for met in MET if not met.values[0].body.exchange({}).silent]
+FOR_OTHERS = [met for met in MET if met not in ASKED]
 
 
 def drawn(question, sheet, seed):
@@ -42,6 +45,8 @@ def respelt(text, rules, chance):
 def answered(one, chance):
     """A right answer: items in any order, the callsign in its place, courtesies and winds between."""
     said = [respelt(text, one.phraseology, chance) for text in one.said]
+    ends = [text for text, item in zip(said, one.items, strict=True) if item.words == (one.closing,)]
+    said = [text for text in said if text not in ends]
     calls = [text for text in said if text.lower().split()[-1] in rules.SUFFIXES]
     rest = [text for text in said if text not in calls]
     chance.shuffle(rest)
@@ -54,7 +59,7 @@ def answered(one, chance):
     elif one.places == {"first"}:
         parts = [*calls, own, *rest]
     else:
-        parts = [*calls, *rest, own] if chance.random() < 0.5 else [*calls, own, *rest]
+        parts = [*calls, *rest, *ends, own] if chance.random() < 0.5 else [*calls, own, *rest, *ends]
     return ", ".join(parts)
 
 
@@ -114,13 +119,40 @@ def test_the_transmission_holds_the_callsign_of_the_aeroplane(question, sheet):
     assert not one.heard or one.hear(one.heard).callsigns
 
 
+@pytest.mark.parametrize(("question", "sheet"), FOR_OTHERS)
+def test_what_is_said_to_others_is_left_to_them(question, sheet):
+    for seed in range(WRONG_DRAWS):
+        one = drawn(question, sheet, seed)
+        others = one.heard.split(examiner.BREAK)[0].split(", ", 1)[1]
+        assert not one.opening.callsigns
+        assert examiner.mark(one, one.written).right
+        for said in (f"{others}, {one.callsign}", f"Roger, {one.callsign}", one.callsign, "wilco"):
+            assert not examiner.mark(one, said).right
+
+
+def test_six_flights_are_flown_on_busy_frequencies_two_under_each_phraseology():
+    after = {question.then: question for question in QUESTIONS if question.then}
+    first = [question for question in QUESTIONS if question.then and question.id not in after]
+    flights = []
+    for question in first:
+        calls = [question]
+        while calls[-1].then:
+            calls.append(COURSE.questions[calls[-1].then])
+        flights.append(calls)
+    silent = [any(call.body.exchange({}).silent for call in calls) for calls in flights]
+    assert all(silent)
+    assert min(map(len, flights)) >= 5
+    assert sorted(calls[0].body.phraseology for calls in flights) == ["faa", "faa", "icao", "icao", "uk", "uk"]
+    assert sum("negative" in call.body.heard for calls in flights for call in calls) >= 3
+
+
 def test_the_course_has_radio_for_each_phraseology_and_much_without_a_tower():
-    questions = [question for question in COURSE.questions.values() if question.kind == Radio.NAME]
-    spoken = {question.body.phraseology for question in questions}
-    elsewhere = [question for question in questions if question.body.station != "tower"]
-    assert len(questions) >= 45
+    spoken = {question.body.phraseology for question in QUESTIONS}
+    elsewhere = {question.body.station for question in QUESTIONS} - {"tower"}
+    assert len(QUESTIONS) >= 90
     assert spoken == {"uk", "faa", "icao"}
-    assert 3 * len(elsewhere) >= len(questions)
-    assert sum(question.body.slip for question in questions) >= 6
+    assert elsewhere == {"information", "radio", "unattended", "safetycom", "unicom"}
+    assert sum(question.body.station != "tower" for question in QUESTIONS) >= 20
+    assert sum(question.body.slip for question in QUESTIONS) >= 6
     nothing = Draw(0, {}, "", thorough=True)
-    assert not [each for question in questions for each in question.body.prove(nothing) if not question.only]
+    assert not [each for question in QUESTIONS for each in question.body.prove(nothing) if not question.only]

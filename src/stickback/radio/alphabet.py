@@ -74,7 +74,7 @@ SIDES: Final = _forms({"left": "l left", "right": "r right", "centre": "c centre
 FILLERS: Final = frozenset(
     _words(
         "of the to at on for and is are by er um uh ah please thanks thank you good day morning afternoon evening sir "
-        "madam bye hand set code nautical field airfield aerodrome airport our my we im will well now then"
+        "madam bye set code nautical field airfield aerodrome airport our my we im will well now then"
     )
 )
 FORMS: Final = _forms(
@@ -121,7 +121,7 @@ FORMS: Final = _forms(
         "pass": "passing",
         "permitted": "permission permit allowed granted",
         "remain": "remaining",
-        "report": "reporting reported",
+        "report": "reporting",
         "request": "requesting requests",
         "roll": "rolling",
         "runway": "rwy",
@@ -208,12 +208,13 @@ _OTHERS = _words(
     "cables calm cat caution check circuit clear closed cloud clutch conflicting contact control copied copy correct "
     "correction crosswind dead deadside deconfliction deer delivery departures diamond direct disregard distance down "
     "downwind due duty early east end engine entry even exit expect expedite failure far final fire first five flap "
-    "fly follow force from front fuel full further glide glider go gold good got grass ground half hangar have having "
+    "fly follow force from front fuel full further glide glider go gold good got grass ground half hand hangar "
+    " have having "
     "head hear here high hold home how if immediate immediately in inbound information instructions intentions into "
     "join just known last late lead leave length less like line long look looking low made maintain make many mayday "
     "mid middle midfield mine motor move near needed negative new next no north nothing number off ok okay once only "
     "orbit other out outbound over overhead overshoot pan part pass pattern pilot position possible power practice "
-    "procedural radar radio ramp readability ready received remain remaining roger room rotate rough runway "
+    "procedural radar radio ramp readability ready received reported remain remaining roger room rotate rough runway "
     "runways say second seen service short side sight signal slow solo some south speed stand start stay still "
     "straight student surface take tail taken that them there they third this threshold through time too tower "
     "traffic tractor transmitting tug turn type unable unicom until up upwind vector vectors vehicle via visual wait "

@@ -40,7 +40,7 @@ _TARGET = f"{_ACTS}|approach|transit|vfr"
 _UNITS = "|".join(sorted(set(alphabet.UNITS.values())))
 _UNIT = f"(?: (?P<unit>{_UNITS}))?"
 _KNOTS, _NO_WIND = "(?: knots)?", " (?P<unit>mph|metres|kilometres|miles)"
-_LEG = "(?! (?:base|downwind|crosswind|traffic|closed|circuit|pattern))"
+_LEG = "(?! (?:hand|base|downwind|crosswind|traffic|closed|circuit|pattern))"
 _NO_NOUN = f"{_TARGET}|{_TOLD}|{'|'.join(_FIGURED)}|runway|behind|wind|via|roger|wilco|squawk|climb|descend|number"
 _ROLES = "hold_short|cross|traffic land|traffic depart"
 _LEAVING = "leave|pass|through|vacate|from|out"
@@ -112,7 +112,7 @@ _FREQUENCY = ("the frequency", r"\b(\d{3}\.\d+)")
 _LIMIT = ("the taxi limit", r"\b(holding point (?:[a-z]|\d+)(?: \d+)?)\b")
 _SERVICE = ("the type of service", r"\b((?:basic|traffic|deconfliction|procedural) service)\b")
 _BEARING = ("a bearing", r"\b(?:qdm|qdr|qte) (\d+)")
-_CONDITION = ("the condition", r"\b(behind)\b")
+_CONDITION = ("the condition", r"\b(behind|after(?! depart| land))\b")
 _APPROACH = ("an approach clearance", r"\b(cleared (?:\w+ ){0,2}approach)\b")
 _BACKTRACK = ("backtracking", r"\b(backtrack)\b")
 
@@ -142,9 +142,14 @@ READ_BACK: dict[str, tuple[Rule, ...]] = {
     ),
 }
 # May be in bold without a word of ours: read back by custom, or by the sense of the instruction.
+_CIRCUIT = (
+    "joining and leaving",
+    r"^((?:join |vacate )?(?:left|right)(?: hand)?|(?:join )?(?:downwind|base|overhead))$",
+)
+_HANDED = ("the station handed to", rf"\b(\w+ (?:{'|'.join(sorted(SUFFIXES))}))\b")
 ALLOWED: dict[str, tuple[Rule, ...]] = {
-    "icao": (),
-    "uk": (),
+    "icao": _rules("ICAO Doc 9432 4.6 and 2.8.2, by sense", _CIRCUIT, _HANDED),
+    "uk": _rules("CAP 413 edition 22, 4.43 and 2.69, by sense", _CIRCUIT, _HANDED),
     "faa": _rules("AIM 4-4-7, by custom", _SETTING, _SQUAWK, _FREQUENCY, _ROUTE, _HOLD, _BACKTRACK, _CONDITION, _LIMIT),
 }
 
@@ -235,6 +240,9 @@ STATIONS: dict[str, Station] = {
     "tower": Station(True, frozenset(), "CAP 413 edition 22, table 9"),
     "information": Station(False, _NOT_INFORMATION, "CAP 413 edition 22, table 8 notes and 4.76 to 4.80"),
     "radio": Station(False, _NOT_RADIO, "CAP 413 edition 22, table 8 notes"),
+    "safetycom": Station(False, frozenset({"cleared"}), "UK AIP GEN 3.4 and CAP 413: where no frequency is notified"),
+    "ctaf": Station(False, frozenset({"cleared"}), "AIM 4-1-9: the common frequency of a field without a tower"),
+    "unicom": Station(False, frozenset({"cleared"}), "AIM 4-1-9: information from somebody at the field"),
     "unattended": Station(False, frozenset({"cleared"}), "nobody is there to clear anybody"),
 }
 

@@ -128,6 +128,8 @@ def things(tokens: Sequence[Token], places: Set[str] = frozenset()) -> Iterator[
             )
             doing = any(token.doing for token in tokens[thing.at : thing.after])
             before = replace(thing, role=role, doing=doing)
+            if thing.kind == "runway" and tokens[thing.after - 1].apart and " " in thing.value:
+                before = replace(before, value=thing.value.split()[0], after=thing.after - 1)  # `runway 24, left base`
             if thing.kind == "condition" and thing.after > at + 1 and not _of_a_noun(tokens[at : thing.after]):
                 before = replace(before, value="", after=at + 1)
             yield before
