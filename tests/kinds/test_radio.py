@@ -127,7 +127,7 @@ SILENCE = f"{OTHERS}\n\n### Answer\n\n> (nothing)"
 @pytest.mark.parametrize("said", ["nothing", "Nothing.", "(nothing)", "silence", "no answer"])
 def test_what_is_said_to_others_is_answered_with_nothing(said):
     made = read(SILENCE)
-    assert right(made, made.understand(said))
+    assert right(made, made.understand(said, VALUES))
     assert made.describe() == "reply, nothing to be said, icao"
 
 

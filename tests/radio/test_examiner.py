@@ -5,7 +5,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from stickback.radio import examiner
-from stickback.radio.examiner import Exchange
+from stickback.radio.exchange import Exchange
 
 LAND = "G-WA, runway 24 cleared to land, surface wind 230 8"
 TAXI = "G-WA, taxi holding point A1 runway 24 via taxiway Bravo, QNH 1008"

@@ -2,7 +2,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback.radio.examiner import Exchange, mark
+from stickback.radio.examiner import mark
+from stickback.radio.exchange import Exchange
 
 HEARD = "G-WA, number 2, turn right, climb to altitude 3000 feet"
 

@@ -3,7 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stickback.radio import proof
-from stickback.radio.examiner import Exchange
+from stickback.radio.exchange import Exchange
 
 
 def found(heard="", *wanted, model="", rules="uk", station="tower", unable=False):

@@ -6,7 +6,7 @@ from itertools import pairwise
 import pytest
 
 from stickback.radio import examiner
-from stickback.radio.examiner import Exchange
+from stickback.radio.exchange import Exchange
 
 SEQUENCES = 150  # of each exchange; thousands are tried by hand with `tried`
 # The words of a whole airfield; what a phrase is, is written with `_`.

@@ -12,7 +12,7 @@ reads back CAP 413 2.69, ICAO Doc 4444 4.5.7.5.1, the FAA AIM 4-3-18 and 4-4-7; 
 import pytest
 
 from stickback.radio import aloud, callsign, examiner, proof, rules
-from stickback.radio.examiner import Exchange
+from stickback.radio.exchange import Exchange
 
 STRINGS = """
 P01 | ICAO | altitude | 2500 feet | two thousand five hundred feet | Doc 9432 2.4.3 rule [read]

@@ -9,7 +9,7 @@ from stickback.course.asked import asked_with
 from stickback.course.course import applies
 from stickback.kinds.protocol import Draw
 from stickback.kinds.radio import Radio
-from stickback.radio import aloud, callsign, examiner, rules
+from stickback.radio import aloud, callsign, examiner, exchange, rules
 from stickback.services import folder
 
 RESPELLINGS, WRONG_DRAWS = 40, 3
@@ -123,7 +123,7 @@ def test_the_transmission_holds_the_callsign_of_the_aeroplane(question, sheet):
 def test_what_is_said_to_others_is_left_to_them(question, sheet):
     for seed in range(WRONG_DRAWS):
         one = drawn(question, sheet, seed)
-        others = one.heard.split(examiner.BREAK)[0].split(", ", 1)[1]
+        others = one.heard.split(exchange.BREAK)[0].split(", ", 1)[1]
         assert not one.opening.callsigns
         assert examiner.mark(one, one.written).right
         for said in (f"{others}, {one.callsign}", f"Roger, {one.callsign}", one.callsign, "wilco"):

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from stickback.radio import examiner
-from stickback.radio.examiner import Exchange
+from stickback.radio.exchange import Exchange
 
 TABLE = Path(__file__).with_name("radio_tries.txt")
 

@@ -22,7 +22,7 @@ from stickback.kinds.protocol import (
 )
 from stickback.radio import aloud, atoms, examiner, proof
 from stickback.radio import rules as radio_rules
-from stickback.radio.examiner import Exchange
+from stickback.radio.exchange import BREAK, Exchange
 from stickback.reading import fill
 from stickback.reading.markup import Block, inline
 from stickback.reading.problem import At, Problem
@@ -189,7 +189,7 @@ def _scene(part: Part, quote: Block | None) -> str:
 
 def _text(quote: Block) -> str:
     """Its transmissions, each a paragraph."""
-    return examiner.BREAK.join(" ".join(child.text.split()) for child in quote.children if child.kind == "paragraph")
+    return BREAK.join(" ".join(child.text.split()) for child in quote.children if child.kind == "paragraph")
 
 
 @lru_cache(maxsize=128)

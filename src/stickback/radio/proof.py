@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 
 from stickback.radio import aloud, examiner, rules
-from stickback.radio.examiner import Exchange
+from stickback.radio.exchange import Exchange
 
 Fault = tuple[str, str, str]  # code, message, hint
 JUDGEMENT = frozenset({"radio-station", "radio-unasked", "radio-unmarked"})  # codes of what the author may overrule
