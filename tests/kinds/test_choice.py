@@ -1,3 +1,4 @@
+from hashlib import blake2b
 from itertools import combinations
 from string import ascii_lowercase
 
@@ -275,3 +276,39 @@ def test_the_right_options_are_told_in_the_order_they_were_shown_in():
 
 def test_what_is_right_stands_in_the_order_it_is_written_however_it_is_shown():
     assert {tuple(point.text for point in TWO.answer(seed, {})) for seed in range(20)} == {("Rudder", "Stick back")}
+
+
+# the log
+
+
+@given(bodies(), seeds, st.data())
+def test_the_log_keeps_the_options_of_the_file_and_gives_back_the_letters(body, seed, data):
+    given = data.draw(st.sampled_from(subsets(body)))
+    kept = body.to_log(seed, given)
+    assert body.from_log(seed, kept) == given
+    assert body.from_log(seed, given) == given  # as older versions kept it
+    assert body.chosen(seed, kept) == body.chosen(seed, given)
+    assert body.judge(seed, kept, {}) == body.judge(seed, given, {})
+
+
+def test_an_option_is_kept_by_its_place_in_the_file_and_a_digest_of_its_text():
+    kept = Choice((Option("Left", True), Option("Right", False)), fixed=True).to_log(1, "b")
+    assert kept == f"2#{blake2b(b'Right', digest_size=3).hexdigest()}"
+
+
+def test_an_option_is_found_again_where_it_has_moved_and_left_out_where_it_was_reworded():
+    kept = Choice((Option("Left", True), Option("Right", False)), fixed=True).to_log(1, "b")
+    moved = Choice((Option("Right", False), Option("Left", True)), fixed=True)
+    assert moved.chosen(1, kept) == (1,)
+    assert Choice((Option("Left", True), Option("To the right", False)), fixed=True).chosen(1, kept) == ()
+
+
+def test_the_key_is_that_of_the_right_options_alone():
+    one = Choice((Option("Left", True), Option("Right", False)))
+    assert one.key() == Choice((Option("Up", False), Option("Left", True)), fixed=True).key()
+    assert one.key() != Choice((Option("Left", False), Option("Right", True))).key()
+
+
+def test_options_chosen_are_spoken_of_by_their_texts_where_letters_mean_nothing():
+    body = Choice((Option("Left.", True), Option("{{ side }}", True), Option("Up", False)), fixed=True)
+    assert body.tell(1, "a b", {}).later == "“Left” and “{{ side }}”"

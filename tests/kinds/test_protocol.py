@@ -2,11 +2,12 @@
 
 from dataclasses import FrozenInstanceError, fields
 from inspect import signature
+from itertools import product
 
 import pytest
 
 from stickback.kinds.choice import Choice
-from stickback.kinds.protocol import Draw, Grid, Kind, Mark, Part, Point, Shown, Told
+from stickback.kinds.protocol import UNKNOWN, Draw, Grid, Kind, Mark, Part, Point, Shown, Told
 from stickback.kinds.table import KINDS
 from stickback.reading import document
 from stickback.reading.markup import sections
@@ -37,10 +38,11 @@ def accepts(function):
 
 
 def test_the_protocol_asks_for_these_functions():
+    kept = ["chosen", "from_log", "key", "solution", "to_log"]
     read = ["describe", "is_answer", "near_misses", "parse", "reads", "texts", "uses"]
     asked = ["answer", "chance", "judge", "mark", "show", "simulate", "tell", "understand"]
     made = ["craft", "habits", "prove"]
-    assert sorted([*read, *asked, *made]) == FUNCTIONS
+    assert sorted([*kept, *read, *asked, *made]) == FUNCTIONS
 
 
 @every_kind
@@ -87,6 +89,29 @@ def test_a_simulated_answer_is_understood_as_itself_and_marks_as_wanted(name, ri
         said = body.simulate(seed, VALUES, right=right)
         assert heard(body, said) == said
         assert body.mark(seed, said, VALUES).right is right
+
+
+@every_kind
+def test_what_the_log_keeps_of_an_answer_marks_the_same(name):
+    body = BODIES[name]
+    for seed, right in product(range(10), (True, False)):
+        given = body.simulate(seed, VALUES, right=right)
+        kept = body.to_log(seed, given)
+        assert body.from_log(seed, kept) == given
+        assert body.judge(seed, kept, VALUES)[0] == body.mark(seed, given, VALUES)
+
+
+@every_kind
+def test_not_to_know_is_wrong_and_not_quoted(name):
+    mark, told = BODIES[name].judge(1, UNKNOWN, VALUES)
+    assert (mark.right, mark.score, told.said, told.later) == (False, 0.0, "", "")
+    assert told.points
+
+
+@every_kind
+def test_the_key_stays_the_same_for_the_same_answer(name):
+    assert BODIES[name].key() == written(KINDS[name]).key()
+    assert len({body.key() for body in BODIES.values()}) == len(BODIES)
 
 
 @every_kind

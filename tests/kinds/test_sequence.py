@@ -175,7 +175,23 @@ def test_a_sequence_says_how_it_was_read_and_what_it_expects():
 def test_the_steps_are_told_by_their_right_places_and_the_letters_they_had():
     told = START.tell(3, "a b c d", {})
     letters = [point.label for point in START.answer(3, {})]
-    assert [(point.label, point.text) for point in told.points] == [
-        (f"{place}  {letter}", step) for place, letter, step in zip((1, 2, 3, 4), letters, START.steps, strict=True)
+    assert [(point.place, point.label, point.text) for point in told.points] == [
+        (str(place), letter, step) for place, letter, step in zip((1, 2, 3, 4), letters, START.steps, strict=True)
     ]
     assert told.said == "a, b, c, d"
+    assert told.later == "another order"
+
+
+@given(st.permutations("abcd"), st.integers(0, 2**53))
+def test_the_log_keeps_the_steps_of_the_file_in_the_order_given(order, seed):
+    given = " ".join(order)
+    kept = START.to_log(seed, given)
+    assert START.from_log(seed, kept) == given
+    assert START.from_log(seed, given) == given
+    assert START.judge(seed, kept, {}) == START.judge(seed, given, {})
+    assert START.mark(seed, given, {}).right is (START.chosen(seed, kept) == (1, 2, 3, 4))
+
+
+def test_steps_that_were_reworded_since_are_no_order():
+    kept = Sequence(("One", "Two", "Three")).to_log(1, "a b c")
+    assert Sequence(("One", "Two", "Four")).judge(1, kept, {})[0].right is False

@@ -93,10 +93,10 @@ def test_no_mark_is_given_for_an_answer_that_could_not_be_stored(school, hands):
 def test_an_entry_says_all_that_happened(school, hands):
     session = school.begin(3, topic="three-point")
     step = review.ask(session)
-    wrong = hands.given(step, right=False)
+    body, wrong = step.question.body, hands.given(step, right=False)
     stored = review.answer(session, step, wrong, "guess", hinted=True, seconds=12.34)[1].entry
     assert (stored.id, stored.what, stored.seed, stored.kind) == (step.asking, "answer", step.seed, "choice")
-    assert (stored.given, stored.confidence, stored.hinted) == (wrong, "guess", True)
+    assert (stored.given, stored.confidence, stored.hinted) == (body.to_log(step.seed, wrong), "guess", True)
     assert (stored.score, stored.right) == (0, False)
     assert (stored.day, stored.seconds, stored.aircraft) == (school.desk(3).day, 12.3, "aldwick")
     assert (stored.revision, stored.marked_by) == (step.question.revision, "program")

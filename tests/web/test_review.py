@@ -6,6 +6,7 @@ from uuid import UUID
 import pytest
 
 from stickback.web.review import began
+from typed import in_letters
 
 
 def asked(browser, **wish):
@@ -35,8 +36,9 @@ def test_an_answer_is_stored_once_however_often_its_form_is_sent(browse, place):
     url, _ = asked(browser, topic="feet")
     first = told(browser, url, given="a", confidence="sure")
     assert told(browser, url, given="b", confidence="guess") == first
-    ((asking, given),) = [(row[0], row[1]) for row in place.raw("SELECT id, given FROM entries")]
-    assert (asking, given) == (url.rpartition("/")[2].partition("?")[0], "a")
+    ((asking, *kept),) = place.raw("SELECT id, question, seed, given FROM entries")
+    assert asking == url.rpartition("/")[2].partition("?")[0]
+    assert in_letters(place.course, *kept) == "a"
 
 
 def test_the_mark_says_what_was_right_and_leads_on(browse, place):

@@ -105,10 +105,29 @@ class Choice(Kind):
         """1/k with one right of k; 1/(2^k - 1) where several may be ticked, since ticking none is no answer."""
         return 1 / (2 ** len(self.options) - 1) if self.several else 1 / len(self.options)
 
+    def _order(self, seed: int) -> list[int]:
+        """Places of the options as shown: shuffled by the seed unless their order is fixed."""
+        return list(range(len(self.options))) if self.fixed else draw.order(len(self.options), seed)
+
     def _lettered(self, seed: int) -> dict[str, Option]:
-        """The options by their letters, shuffled by the seed unless their order is fixed."""
-        order = range(len(self.options)) if self.fixed else draw.order(len(self.options), seed)
-        return {ascii_lowercase[place]: self.options[index] for place, index in enumerate(order)}
+        """The options by their letters."""
+        return {ascii_lowercase[place]: self.options[index] for place, index in enumerate(self._order(seed))}
+
+    def solution(self) -> tuple[str, ...]:
+        """The right options, in whatever order they are written."""
+        return tuple(sorted(option.text for option in self.options if option.right))
+
+    def to_log(self, seed: int, given: str) -> str:
+        """Letters as options of the file."""
+        return letters.kept(given, self._order(seed), self.texts())
+
+    def from_log(self, seed: int, kept: str) -> str:
+        """Options of the file as the letters they had."""
+        return " ".join(sorted(letters.shown(self.chosen(seed, kept), self._order(seed)).split()))
+
+    def chosen(self, seed: int, kept: str) -> tuple[int, ...]:
+        """The options ticked."""
+        return letters.places(kept, self._order(seed), self.texts())
 
     def show(self, seed: int, values: Values) -> Shown:
         """The options, shuffled."""
@@ -146,7 +165,8 @@ class Choice(Kind):
     def tell(self, seed: int, given: str, values: Values) -> Told:
         """The letters given, and the right options by their letters."""
         points = sorted(self.answer(seed, values), key=lambda point: point.label)
-        return Told(given.replace(" ", ", "), tuple(points))
+        ticked = [self._lettered(seed)[letter].text.rstrip(".") for letter in given.split()]
+        return Told(given.replace(" ", ", "), tuple(points), later=" and ".join(f"“{text}”" for text in ticked))
 
     def simulate(self, seed: int, values: Values, *, right: bool) -> str:
         """The right letters; else the first wrong one, or one alone where all are right."""

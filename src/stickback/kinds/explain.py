@@ -70,6 +70,17 @@ class Explain(Kind):
         """The points."""
         return tuple(point.text for point in self.numbered.values())
 
+    def solution(self) -> tuple[str, ...]:
+        """The points, each with what it means to leave it out or to say it."""
+        return tuple(
+            ("fails: " if point.fails else "must: " if point.must else "") + point.text
+            for point in self.numbered.values()
+        )
+
+    def chosen(self, seed: int, kept: str) -> tuple[int, ...]:
+        """The points said."""
+        return tuple(int(number) for number in kept.split() if number in self.numbered)
+
     def show(self, seed: int, values: Values) -> Shown:
         """Nothing but the prompt: the answer is said aloud."""
         last = len(self.numbered)

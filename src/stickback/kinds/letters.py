@@ -1,7 +1,14 @@
-"""Letters of options as people type them: `b.`, `(b)`, `option b`, `a, b and c`, `c > a > b`."""
+"""Letters of options: as people type them (`b.`, `option b`, `a, b and c`, `c > a > b`), and as the log keeps them.
+
+The log keeps an option by its place in the file and a digest of its text, `2#9f31c2`, since letters mean something in
+one asking only. What was kept in letters by older versions is still read, under the seed it was shown with.
+"""
 
 import re
 import unicodedata
+from collections.abc import Sequence
+from hashlib import blake2b
+from string import ascii_lowercase
 
 from stickback.kinds.protocol import Unclear
 
@@ -59,3 +66,40 @@ def between(text: str) -> str:
     """What may be two letters or all between them: `a-c`; empty where there is none."""
     match = _BETWEEN.search(_plain(text))
     return match[0] if match else ""
+
+
+def kept(given: str, order: Sequence[int], texts: Sequence[str]) -> str:
+    """Letters as the log keeps them.
+
+    Args:
+        order: which of the texts each letter stands for.
+        texts: of the options, as they are written in the file.
+    """
+    places = [order[ascii_lowercase.index(letter)] for letter in given.split()]
+    return " ".join(f"{place + 1}#{_digest(texts[place])}" for place in places)
+
+
+def shown(found: Sequence[int], order: Sequence[int]) -> str:
+    """The letters that options have in one asking.
+
+    Args:
+        found: places of the options, from 1.
+    """
+    return " ".join(ascii_lowercase[order.index(place - 1)] for place in found)
+
+
+def places(stored: str, order: Sequence[int], texts: Sequence[str]) -> tuple[int, ...]:
+    """The places of options that an answer of the log names, from 1; what was reworded since is left out."""
+    digests = [_digest(text) for text in texts]
+    found = []
+    for word in stored.split():
+        place, sign, digest = word.partition("#")
+        if sign and digest in digests:
+            found.append(digests.index(digest) + 1)
+        elif not sign and word in set(ascii_lowercase[: len(order)]):
+            found.append(order[ascii_lowercase.index(place)] + 1)
+    return tuple(found)
+
+
+def _digest(text: str) -> str:
+    return blake2b(text.encode(errors="replace"), digest_size=3).hexdigest()

@@ -100,6 +100,10 @@ class Number(Kind):
         """The unit, which may hold a value; what the formulas use is in `uses`."""
         return (self.unit,)
 
+    def solution(self) -> tuple[str, ...]:
+        """The formula, its unit and its tolerance."""
+        return (self.formula.text, self.unit, f"{self.tolerance.size:g} {self.tolerance.way}")
+
     def uses(self) -> frozenset[str]:
         """Names that the formulas use."""
         formulas = (self.formula, *(slip for slip, _ in self.slips))

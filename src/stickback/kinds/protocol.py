@@ -3,6 +3,7 @@
 from abc import ABC, abstractmethod
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from hashlib import blake2b
 from typing import ClassVar, Literal, Self, TypeAlias
 
 from stickback.formulas.formula import FormulaError
@@ -64,7 +65,8 @@ class Point:
 
     Args:
         text: inline Markdown.
-        label: what stands before it: the letter that it had as an option, or its place.
+        label: the letter that it had as an option.
+        place: where it belongs, where the points have an order.
         must: leaving it out fails the answer.
         fails: saying it fails the answer.
         said: whether it was, where the student ticks what was said.
@@ -75,6 +77,7 @@ class Point:
     must: bool = False
     fails: bool = False
     said: bool | None = None
+    place: str = ""
 
 
 @dataclass(frozen=True)
@@ -111,11 +114,13 @@ class Told:
         said: the answer given, in words; empty where repeating it says nothing.
         points: what was right, a line each.
         example: other words would be right too.
+        later: the answer given as inline Markdown, for when its letters mean nothing any more; empty: as `said`.
     """
 
     said: str
     points: tuple[Point, ...]
     example: bool = False
+    later: str = ""
 
 
 @dataclass(frozen=True)
@@ -244,11 +249,34 @@ class Kind(ABC):
     def tell(self, seed: int, given: str, values: Values) -> Told:
         """An understood answer beside the right one."""
 
-    def judge(self, seed: int, given: str, values: Values) -> tuple[Mark, Told]:
-        """A stored answer marked and laid beside the right one; not to know is an answer too."""
-        if given == UNKNOWN:
-            return Mark(False, 0.0), replace(self.tell(seed, "", values), said="")
+    def judge(self, seed: int, kept: str, values: Values) -> tuple[Mark, Told]:
+        """An answer of the log marked and laid beside the right one; not to know is an answer too."""
+        if kept == UNKNOWN:
+            return Mark(False, 0.0), replace(self.tell(seed, "", values), said="", later="")
+        given = self.from_log(seed, kept)
         return self.mark(seed, given, values), self.tell(seed, given, values)
+
+    # What the log keeps
+
+    @abstractmethod
+    def solution(self) -> tuple[str, ...]:
+        """All that is right and nothing else: where this stays the same, a right answer stays right."""
+
+    def key(self) -> str:
+        """A digest of the right answer alone."""
+        return blake2b("\n".join(self.solution()).encode(errors="replace"), digest_size=6).hexdigest()
+
+    def to_log(self, seed: int, given: str) -> str:
+        """An understood answer as the log keeps it: free of what was shuffled for one asking."""
+        return given
+
+    def from_log(self, seed: int, kept: str) -> str:
+        """An answer of the log, of this program or an older one, as it was understood under its seed."""
+        return kept
+
+    def chosen(self, seed: int, kept: str) -> tuple[int, ...]:
+        """The options or points that an answer of the log names, by their places in the file, from 1."""
+        return ()
 
     @abstractmethod
     def simulate(self, seed: int, values: Values, *, right: bool) -> str:

@@ -111,6 +111,10 @@ class Radio(Kind):
         """The transmission, the items and the model."""
         return (self.heard, *self.wanted, self.model)
 
+    def solution(self) -> tuple[str, ...]:
+        """What must be said, and by which phraseology."""
+        return (*self.wanted, self.model, self.phraseology, "or unable" if self.unable else "")
+
     def show(self, seed: int, values: Values) -> Shown:
         """The transmission, and how long it takes to say; a slip stays in the prompt, to be put right."""
         expects = "what you would say, figures and letters written or spoken, or `nothing`"

@@ -1,7 +1,7 @@
 """Sequence: steps put in their order; right when the order is exact."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from string import ascii_lowercase
 from typing import ClassVar
@@ -71,6 +71,22 @@ class Sequence(Kind):
         shown = draw.order(len(self.steps), seed)
         return shown if shown != sorted(shown) else [*shown[1:], shown[0]]
 
+    def solution(self) -> tuple[str, ...]:
+        """The steps in their order."""
+        return self.steps
+
+    def to_log(self, seed: int, given: str) -> str:
+        """Letters as steps of the file."""
+        return letters.kept(given, self._order(seed), self.steps)
+
+    def from_log(self, seed: int, kept: str) -> str:
+        """Steps of the file as the letters they had."""
+        return letters.shown(self.chosen(seed, kept), self._order(seed))
+
+    def chosen(self, seed: int, kept: str) -> tuple[int, ...]:
+        """The steps in the order given."""
+        return letters.places(kept, self._order(seed), self.steps)
+
     def show(self, seed: int, values: Values) -> Shown:
         """The steps, shuffled by the seed."""
         expects = f"the letters a to {self.letters[-1]} in the right order"
@@ -92,6 +108,8 @@ class Sequence(Kind):
     def mark(self, seed: int, given: str, values: Values) -> Mark:
         """Right when the order is exact; the score is the share of neighbours that follow each other rightly."""
         shown = self._order(seed)
+        if len(given.split()) < len(shown):
+            return Mark(False, 0.0, ("The steps have changed since.",))
         order = [shown[self.letters.index(letter)] for letter in given.split()]
         pairs = sum(after == before + 1 for before, after in pairwise(order))
         right = order == sorted(order)
@@ -105,8 +123,8 @@ class Sequence(Kind):
     def tell(self, seed: int, given: str, values: Values) -> Told:
         """The letters given, and the steps by their right places and their letters."""
         right = enumerate(self.answer(seed, values), 1)
-        points = tuple(Point(point.text, f"{place}  {point.label}") for place, point in right)
-        return Told(given.replace(" ", ", "), points)
+        points = tuple(replace(point, place=str(place)) for place, point in right)
+        return Told(given.replace(" ", ", "), points, later="another order")
 
     def simulate(self, seed: int, values: Values, *, right: bool) -> str:
         """The right order, or that from back to front."""

@@ -98,6 +98,10 @@ class Stick(Kind):
         """The words of the block."""
         return (self.quarter, self.heading, self.wind_from, self.strength)
 
+    def solution(self) -> tuple[str, ...]:
+        """The words of the block, and the positions listed."""
+        return (*self.texts(), *map(name, self.accept))
+
     def accepted(self, values: Values) -> tuple[Position, ...]:
         """The positions that are right, the plainest first."""
         if self.accept:

@@ -2,13 +2,12 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from string import ascii_lowercase
 from typing import Any
 
 from stickback import clock
 from stickback.course.asked import asked_with, titled
 from stickback.course.course import Question
-from stickback.kinds.protocol import UNKNOWN, Told
+from stickback.kinds.protocol import Told
 from stickback.memory.entry import Entry
 from stickback.reading import text as texts
 from stickback.services import desk as desks
@@ -81,18 +80,9 @@ def _missed(desk: Desk) -> Iterator[Missed]:
 
 def _told(question: Question, seed: int, entry: Entry, values: Mapping[str, str]) -> Told:
     """The answer beside the right one, without the letters that options had for one asking."""
-    shown, given = question.body.show(seed, values), entry.given or ""
-    _, told = question.body.judge(seed, given, values)
-    if not shown.options or given == UNKNOWN:
-        return told
-    said = "another order"
-    if shown.manner != "order":
-        picked = [shown.options[ascii_lowercase.index(letter)] for letter in given.split()]
-        said = " and ".join(f"“{texts.line(option, values).rstrip('.')}”" for option in picked)
-    places = (
-        point.label[: point.label.find(" ") + 1].strip() for point in told.points
-    )  # of steps, before their letters
-    return Told(said, tuple(replace(point, label=at) for point, at in zip(told.points, places, strict=True)))
+    _, told = question.body.judge(seed, entry.given or "", values)
+    points = tuple(replace(point, label="") for point in told.points)
+    return replace(told, said=texts.line(told.later, values) if told.later else told.said, points=points)
 
 
 def as_json(desk: Desk, found: Debrief) -> dict[str, Any]:

@@ -173,7 +173,8 @@ def answer(
     Errors: Refused when the database cannot take it.
     """
     desk, question = session.desk, step.question
-    mark, _ = question.body.judge(step.seed, said, step.values)
+    kept = said if said == UNKNOWN else question.body.to_log(step.seed, said)
+    mark, _ = question.body.judge(step.seed, kept, step.values)
     entry = Entry(
         step.asking,
         "answer",
@@ -187,7 +188,7 @@ def answer(
         desk.sheet.id,
         question.only.get("phraseology"),
         step.seed,
-        said,
+        kept,
         confidence,
         hinted,
         mark.score,

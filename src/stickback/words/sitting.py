@@ -71,7 +71,8 @@ def lines(told: Told, values: Values) -> list[str]:
 
 def _point(point: Point, values: Values) -> str:
     sign = point.label if point.said is None else "✓" if point.said != point.fails else "✗"
-    return f"{sign}  {texts.line(point.text, values)}{_note(point)}".lstrip()
+    before = "".join(f"{part}  " for part in (point.place, sign) if part)
+    return f"{before}{texts.line(point.text, values)}{_note(point)}"
 
 
 def _note(point: Point) -> str:

@@ -4,6 +4,7 @@ import re
 import pytest
 
 from stickback.cli.terminal import lines
+from typed import in_letters
 
 
 @pytest.fixture
@@ -13,8 +14,9 @@ def sit(place, courses):
     def type_(name, *typed, end="\n"):
         options = ("review", "--topic", "feet", "--questions", 1, "--seed", 1)
         shown = place.does(*options, typed="\n".join(typed) + end, course=courses[name])
-        logged = place("log", "export").stdout.splitlines()
-        return shown, [json.loads(line) for line in logged]
+        logged = [json.loads(line) for line in place("log", "export").stdout.splitlines()]
+        kept = ("question", "seed", "given")
+        return shown, [{**line, "given": in_letters(courses[name], *(line[key] for key in kept))} for line in logged]
 
     return type_
 

@@ -9,6 +9,7 @@ import pytest
 
 import worlds
 from stickback.cli.terminal import screen
+from typed import in_letters
 
 
 @pytest.fixture
@@ -20,11 +21,13 @@ def sit(session, place, courses, monkeypatch, capsys):
 
     def press(*typed, only=None, topic="eyes", **wish):
         wish |= {"topic": "feet" if only else topic, "seed": 1}
-        begun = session(courses[only] if only else place.course, **wish)
+        course = courses[only] if only else place.course
+        begun = session(course, **wish)
         bursts = iter(typed)
         monkeypatch.setattr("click.getchar", lambda: next(bursts, "\x04"))
         screen.sit(begun, place.course)
-        rows = place.raw("SELECT what, given, confidence, hinted, marked_by FROM entries ORDER BY id")
+        found = place.raw("SELECT question, seed, given, what, confidence, hinted, marked_by FROM entries ORDER BY id")
+        rows = [(row[3], row[2] and in_letters(course, *row[:3]), *row[4:]) for row in found]
         return capsys.readouterr().out, rows
 
     return press
@@ -406,6 +409,12 @@ class Terminal:
         return self.program.returncode, errors
 
 
+def typed_in(place):
+    """The answers of a log in letters, and how sure each was."""
+    found = place.raw("SELECT question, seed, given, confidence FROM entries WHERE what = 'answer' ORDER BY id")
+    return [(in_letters(place.course, *answer), confidence) for *answer, confidence in found]
+
+
 def test_three_questions_on_a_real_terminal_and_every_way_to_leave(place, tmp_path):
     pytest.importorskip("pty")
     others = {key: place.copied(tmp_path / f"{number}.db") for number, key in enumerate((b"\x03", b"\x04"))}
@@ -424,15 +433,15 @@ def test_three_questions_on_a_real_terminal_and_every_way_to_leave(place, tmp_pa
     at.press(b"cg", then="space next")
     at.press(b"q", then="kept")
     assert at.end() == (0, b"")
-    assert place.raw("SELECT what, given, confidence FROM entries ORDER BY id") == [
-        ("answer", "b", "sure"),
-        ("void", None, None),
-        ("answer", "a", "think"),
-        ("answer", "c", "guess"),
+    assert typed_in(place) == [("b", "sure"), ("a", "think"), ("c", "guess")]
+    assert [what for (what,) in place.raw("SELECT what FROM entries ORDER BY id")] == [
+        "answer",
+        "void",
+        *["answer"] * 2,
     ]
     for terminal, (key, other) in zip(leaving, others.items(), strict=True):
         terminal.press(b"bt", then="space next")
         terminal.press(b" ", then="2 questions left")
         terminal.press(key, then="kept")
         assert terminal.end() == (0, b"")
-        assert other.raw("SELECT given, confidence FROM entries") == [("b", "think")]
+        assert typed_in(other) == [("b", "think")]
