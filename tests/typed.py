@@ -2,7 +2,8 @@
 
 from pathlib import Path
 
-from stickback.kinds.protocol import UNKNOWN, Kind, Unclear
+from stickback.kinds.asking import UNKNOWN, Unclear
+from stickback.kinds.protocol import Kind
 from stickback.services import folder
 
 

@@ -7,8 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stickback.kinds import choice
+from stickback.kinds.asking import Point
 from stickback.kinds.choice import Choice, Option
-from stickback.kinds.protocol import Part, Point
+from stickback.kinds.protocol import Part
 from stickback.reading import document
 from stickback.reading.markup import sections
 from typed import heard

@@ -5,8 +5,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stickback.kinds import explain
+from stickback.kinds.asking import Point
 from stickback.kinds.explain import Explain
-from stickback.kinds.protocol import Part, Point
+from stickback.kinds.protocol import Part
 from stickback.reading import document
 from stickback.reading.markup import sections
 from typed import heard

@@ -6,8 +6,9 @@ from itertools import product
 
 import pytest
 
+from stickback.kinds.asking import UNKNOWN, Grid, Mark, Point, Shown, Told
 from stickback.kinds.choice import Choice
-from stickback.kinds.protocol import UNKNOWN, Draw, Grid, Kind, Mark, Part, Point, Shown, Told
+from stickback.kinds.protocol import Draw, Kind, Part
 from stickback.kinds.table import KINDS
 from stickback.reading import document
 from stickback.reading.markup import sections

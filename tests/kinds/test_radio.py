@@ -2,7 +2,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback.kinds.protocol import Part, Point
+from stickback.kinds.asking import Point
+from stickback.kinds.protocol import Part
 from stickback.kinds.radio import Radio
 from stickback.reading import document
 from stickback.reading.markup import sections

@@ -5,7 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stickback.kinds import stick
-from stickback.kinds.protocol import Part, Unclear
+from stickback.kinds.asking import Unclear
+from stickback.kinds.protocol import Part
 from stickback.kinds.stick import Stick
 from stickback.reading import document
 from stickback.reading.markup import sections

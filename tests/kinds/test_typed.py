@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from stickback.kinds.protocol import Kind, Part, Unclear
+from stickback.kinds.asking import Unclear
+from stickback.kinds.protocol import Kind, Part
 from stickback.kinds.table import KINDS
 from stickback.reading import document
 from stickback.reading.markup import sections

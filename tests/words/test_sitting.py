@@ -2,7 +2,7 @@ from dataclasses import replace
 
 import pytest
 
-from stickback.kinds.protocol import Mark, Point, Told
+from stickback.kinds.asking import Mark, Point, Told
 from stickback.services import review
 from stickback.services.closing import Closing
 from stickback.services.review import Done, Marked

@@ -9,7 +9,8 @@ from typing import ClassVar, Self
 
 from stickback.formulas import draw
 from stickback.kinds import letters
-from stickback.kinds.protocol import Draw, Found, Kind, Mark, Part, Point, Reading, Shown, Told, Unclear, Values
+from stickback.kinds.asking import Mark, Point, Shown, Told, Unclear, Values
+from stickback.kinds.protocol import Draw, Found, Kind, Part, Reading
 from stickback.reading import fill, markup
 from stickback.reading.markup import Block
 from stickback.reading.problem import At, Problem

@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from stickback.kinds import letters
-from stickback.kinds.protocol import Kind, Mark, Part, Point, Reading, Shown, Told, Unclear, Values
+from stickback.kinds.asking import Mark, Point, Shown, Told, Unclear, Values
+from stickback.kinds.protocol import Kind, Part, Reading
 from stickback.reading.markup import Block, Section
 from stickback.reading.problem import At, Problem
 

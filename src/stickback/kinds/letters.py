@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from hashlib import blake2b
 from string import ascii_lowercase
 
-from stickback.kinds.protocol import Unclear
+from stickback.kinds.asking import Unclear
 
 # Words that change nothing about which letters are meant, or in which order.
 _FILLERS = frozenset(

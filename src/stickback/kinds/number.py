@@ -7,7 +7,8 @@ from typing import ClassVar
 
 from stickback.formulas import formula, given
 from stickback.formulas.formula import Formula, FormulaError
-from stickback.kinds.protocol import Draw, Found, Kind, Mark, Part, Point, Reading, Shown, Told, Unclear, Values
+from stickback.kinds.asking import Mark, Point, Shown, Told, Unclear, Values
+from stickback.kinds.protocol import Draw, Found, Kind, Part, Reading
 from stickback.reading import fill, places
 from stickback.reading.markup import Block
 from stickback.reading.places import Placed

@@ -6,20 +6,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import ClassVar
 
-from stickback.kinds.protocol import (
-    REPEATED,
-    Draw,
-    Found,
-    Kind,
-    Mark,
-    Part,
-    Point,
-    Reading,
-    Shown,
-    Told,
-    Unclear,
-    Values,
-)
+from stickback.kinds.asking import REPEATED, Mark, Point, Shown, Told, Unclear, Values
+from stickback.kinds.protocol import Draw, Found, Kind, Part, Reading
 from stickback.radio import aloud, atoms, examiner, proof
 from stickback.radio import rules as radio_rules
 from stickback.radio.exchange import BREAK, Exchange

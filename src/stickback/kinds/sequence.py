@@ -8,7 +8,8 @@ from typing import ClassVar
 
 from stickback.formulas import draw
 from stickback.kinds import letters
-from stickback.kinds.protocol import Kind, Mark, Part, Point, Reading, Shown, Told, Unclear, Values
+from stickback.kinds.asking import Mark, Point, Shown, Told, Unclear, Values
+from stickback.kinds.protocol import Kind, Part, Reading
 from stickback.reading.problem import At, Problem
 
 LEAST, MOST = 3, 8  # steps

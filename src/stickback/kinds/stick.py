@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from stickback.kinds import letters
-from stickback.kinds.protocol import Grid, Kind, Mark, Part, Point, Reading, Shown, Told, Unclear, Values
+from stickback.kinds.asking import Grid, Mark, Point, Shown, Told, Unclear, Values
+from stickback.kinds.protocol import Kind, Part, Reading
 from stickback.reading import fill, places
 from stickback.reading.markup import Block
 from stickback.reading.problem import At, Problem

@@ -7,7 +7,7 @@ from typing import Any
 from stickback import clock
 from stickback.course.asked import asked_with, titled
 from stickback.course.course import Question
-from stickback.kinds.protocol import Told
+from stickback.kinds.asking import Told
 from stickback.memory.entry import Entry
 from stickback.reading import text as texts
 from stickback.services import desk as desks

@@ -7,7 +7,7 @@ from stickback.course.asked import asked_with
 from stickback.course.course import Question, Sheet
 from stickback.formulas import draw
 from stickback.formulas.formula import FormulaError
-from stickback.kinds.protocol import UNKNOWN, Mark, Shown, Told
+from stickback.kinds.asking import UNKNOWN, Mark, Shown, Told
 from stickback.memory import curve
 from stickback.memory.entry import Confidence, Entry
 from stickback.memory.past import History, Row

@@ -8,7 +8,7 @@ from typing import Any
 from stickback.course.asked import asked_with
 from stickback.course.course import PHRASEOLOGIES, Course, Question, Sheet, applies
 from stickback.formulas.formula import FormulaError
-from stickback.kinds.protocol import Mark, Point, Shown, Told, Unclear
+from stickback.kinds.asking import Mark, Point, Shown, Told, Unclear
 from stickback.refused import Refused
 
 REDRAWS = 20

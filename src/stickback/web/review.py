@@ -15,7 +15,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from stickback.kinds.protocol import UNKNOWN, Unclear
+from stickback.kinds.asking import UNKNOWN, Unclear
 from stickback.memory import entry
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.memory.past import History

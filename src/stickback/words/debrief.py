@@ -2,7 +2,7 @@
 
 from stickback import clock
 from stickback.amount import many, percent
-from stickback.kinds.protocol import Told
+from stickback.kinds.asking import Told
 from stickback.reading import text as texts
 from stickback.services.debrief import Debrief, Missed
 from stickback.services.desk import Desk

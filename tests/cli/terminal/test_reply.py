@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from stickback.cli.terminal import reply
 from stickback.cli.terminal.reply import Reply
-from stickback.kinds.protocol import Grid, Shown
+from stickback.kinds.asking import Grid, Shown
 
 MANNERS = ("one", "several", "aloud", "order", "cell", "line")
 GRID = Grid(("high", "low"), ("left", "middle", "right"), ("789", "123"))

@@ -14,7 +14,7 @@ from stickback.cli.terminal import show
 from stickback.cli.terminal.keys import DONT_KNOW, RESUMED
 from stickback.cli.terminal.reply import Reply
 from stickback.cli.terminal.seat import BACK, ENTER, Meanings, Seat, status, tail
-from stickback.kinds.protocol import REPEATED, UNKNOWN, Manner, Shown, Unclear
+from stickback.kinds.asking import REPEATED, UNKNOWN, Manner, Shown, Unclear
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import text as texts
 from stickback.services.review import Step

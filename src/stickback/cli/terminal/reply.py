@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from string import ascii_lowercase
 
-from stickback.kinds.protocol import Manner, Shown
+from stickback.kinds.asking import Manner, Shown
 
 _BACK = "\x7f\b"
 _ENTER = "\r\n"

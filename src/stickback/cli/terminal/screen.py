@@ -8,7 +8,7 @@ from rich.text import Text
 from stickback.cli.terminal import asking, keys, show
 from stickback.cli.terminal.keys import RESUMED, Left
 from stickback.cli.terminal.seat import ENTER, Meanings, Seat, status
-from stickback.kinds.protocol import UNKNOWN, Grid
+from stickback.kinds.asking import UNKNOWN, Grid
 from stickback.reading import text as texts
 from stickback.services import closing, lesson, review, undo
 from stickback.services.review import Done, Marked, Session, Step

@@ -1,0 +1,120 @@
+"""One asking, as every shell shows it: what is seen, how it is answered, and what the answer was worth.
+
+Shells know these values, of which the manner of answering is one, and no kind of question.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+Values: TypeAlias = Mapping[str, str]
+Manner = Literal["one", "several", "order", "cell", "line", "aloud"]
+
+UNKNOWN = "don't know"  # given to a question of any kind
+REPEATED = "say again"  # brings back what was heard; an answer that needed it begins with these words
+
+
+@dataclass(frozen=True)
+class Grid:
+    """Cells to pick one from, as on a board.
+
+    Args:
+        rows, columns: their names; a cell is spoken of by both.
+        keys: a text a row, a key a cell.
+    """
+
+    rows: tuple[str, ...]
+    columns: tuple[str, ...]
+    keys: tuple[str, ...]
+
+    def name(self, key: str) -> str:
+        """A cell in words."""
+        row = next(place for place, keys in enumerate(self.keys) if key in keys)
+        return f"{self.rows[row]} {self.columns[self.keys[row].index(key)]}"
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What the student sees before answering, and how an answer is given; never the answer.
+
+    Args:
+        manner: pick `one` option by its letter, pick `several`, put all into `order`; pick a `cell` of the grid; type a
+            `line`; or say it `aloud`, and then tick which points of the answer were said.
+        expects: what an answer looks like when it is typed, for someone who typed none.
+        bar: how much of the answer is enough, where nothing else says so.
+        options: inline Markdown, in the order shown; their letters follow from it.
+        heard: what is to be heard before answering, as inline Markdown, and not to be read while answering.
+        seconds: how long saying that takes.
+    """
+
+    manner: Manner
+    expects: str
+    options: tuple[str, ...] = ()
+    grid: Grid | None = None
+    heard: str = ""
+    seconds: float = 0.0
+    bar: str = ""
+
+
+@dataclass(frozen=True)
+class Point:
+    """A thing the answer holds: a right option, or a point an examiner listens for.
+
+    Args:
+        text: inline Markdown.
+        label: the letter that it had as an option.
+        place: where it belongs, where the points have an order.
+        must: leaving it out fails the answer.
+        fails: saying it fails the answer.
+        said: whether it was, where the student ticks what was said.
+    """
+
+    text: str
+    label: str = ""
+    must: bool = False
+    fails: bool = False
+    said: bool | None = None
+    place: str = ""
+
+
+@dataclass(frozen=True)
+class Unclear:
+    """Something typed that is no answer yet: it is asked again, and never fails.
+
+    Args:
+        why: what was not understood, to go on with: "there is no option z".
+    """
+
+    why: str
+
+
+@dataclass(frozen=True)
+class Mark:
+    """What an answer was worth.
+
+    Args:
+        right: whether it counts as known.
+        score: share of it that was right, 0 to 1.
+        remarks: what is worth saying about it, a sentence each.
+    """
+
+    right: bool
+    score: float
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Told:
+    """An answer laid beside the right one, once it is marked.
+
+    Args:
+        said: the answer given, in words; empty where repeating it says nothing.
+        points: what was right, a line each.
+        example: other words would be right too.
+        later: the answer given as inline Markdown, for when its letters mean nothing any more; empty: as `said`.
+    """
+
+    said: str
+    points: tuple[Point, ...]
+    example: bool = False
+    later: str = ""
