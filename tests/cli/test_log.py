@@ -168,7 +168,7 @@ def test_a_fingerprint_follows_the_log_and_not_the_settings(school):
         ("guards", ()),
         ("counts", ("UPDATE students SET entries = entries + 1 WHERE name = 'Bea'",)),
         ("counts", ("DELETE FROM entries WHERE what = 'flown'",)),
-        ("days", ("UPDATE entries SET day = day - 3 WHERE what = 'flown'",)),
+        ("days", ("UPDATE entries SET day = day + 3 WHERE what = 'flown'",)),
         ("days", ("UPDATE entries SET zone = 'Nowhere/Atoll' WHERE what = 'flown'",)),
         ("voids", (f"UPDATE entries SET what = 'void', voids = '{NOWHERE}' WHERE what = 'flown'",)),
         ("voids", ("UPDATE entries SET what = 'void', voids = id WHERE what = 'flown'",)),
@@ -186,9 +186,9 @@ def test_what_was_changed_behind_the_programs_back_is_found(school, name, statem
 
 
 def test_each_wrong_entry_is_named_with_its_student(school):
-    school.raw(*DROP, "UPDATE entries SET day = day - 3 WHERE what = 'flown'")
+    school.raw(*DROP, "UPDATE entries SET day = day + 3 WHERE what = 'flown'")
     (flown,) = school.raw("SELECT id FROM entries WHERE what = 'flown'")
-    assert f"me {flown[0]}: dated 2026-05-29, at a moment of 2026-06-01" in school("log", "verify").stdout
+    assert f"me {flown[0]}: dated 2026-06-04, at a moment of 2026-06-01" in school("log", "verify").stdout
 
 
 def test_a_guard_that_was_weakened_is_missing(school):

@@ -68,7 +68,6 @@ def test_the_version_is_the_one_of_the_package(place):
         (["review", "--minutes", "0"], "0 is not in the range"),
         (["review", "--questions", "many"], "'many' is not a valid integer"),
         (["brief"], "Missing argument 'LESSON'."),
-        (["flown", "1", "--by", "examiner"], "'self', 'instructor'"),
         (["check", "--format", "xml"], "'text', 'json'"),
         (["student", "set", "me", "--checkride", "soon"], "'soon' is not a date"),
         (["--today", "1960-01-01"], "not in the years 1971 to 2199"),

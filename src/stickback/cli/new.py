@@ -9,7 +9,7 @@ from stickback.cli.options import File
 if TYPE_CHECKING:
     from pathlib import Path
 
-FOR, RANK = "instructor", 8
+FOR, RANK = "instructor", 40
 
 
 @click.command()

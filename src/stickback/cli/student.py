@@ -86,6 +86,7 @@ def set_(options: "Options", /, name: str, clear: tuple[str, ...], **settings: A
 def list_(options: "Options") -> None:
     """List everyone who studies."""
     from stickback.cli.terminal import show
+    from stickback.refused import Refused
     from stickback.services import student as service
     from stickback.words import student as words
 
@@ -93,7 +94,10 @@ def list_(options: "Options") -> None:
     if not found:
         click.echo("No one studies here yet; `stickback review` begins as `me`, `stickback student add` adds others.")
         return
-    course = options.load()
+    try:
+        course = options.load()
+    except Refused:  # who studies is known all the same, only not by the titles of a course that is not there
+        course = None
     show.columns([words.HEAD, *(words.row(course, each) for each in found)], 0)
 
 

@@ -29,11 +29,11 @@ def settings(course: Course, one: Student) -> str:
     return ", ".join(parts)
 
 
-def row(course: Course, each: Listed) -> tuple[str, ...]:
-    """A student in a list, under `HEAD`."""
+def row(course: Course | None, each: Listed) -> tuple[str, ...]:
+    """A student in a list, under `HEAD`; without a course by ids alone."""
     one = each.student
-    sheet = course.sheets.get(one.aircraft or "")
-    lesson = one.next_lesson and terms.lesson(course, one.next_lesson)
+    sheet = course.sheets.get(one.aircraft or "") if course else None
+    lesson = terms.lesson(course, one.next_lesson) if course and one.next_lesson else one.next_lesson
     aeroplane = sheet.name if sheet else one.aircraft
     found = (one.name, aeroplane, one.minutes, lesson, one.checkride, each.entries, each.last)
     return tuple("-" if text is None else str(text) for text in found)
