@@ -18,7 +18,7 @@ import invented
 import standing
 from stickback.memory import curve
 from stickback.readiness import offset
-from stickback.readiness.rehearsal import Rehearsal
+from stickback.readiness.rehearsal import FOLLOWED, Rehearsal
 from stickback.study import ahead
 from stickback.study.ahead import Bank, Goal
 from stickback.study.days import Start, live
@@ -185,7 +185,7 @@ def test_the_band_of_the_outlook_holds_the_truth_in_eight_to_nearly_all_cases_of
 def days_ahead(at, askings):
     """The evenings, the first day as any other."""
     everything = np.zeros(QUESTIONS, dtype=bool)
-    return live(at.bank, at.goals, Start(TODAY, askings, [], everything), at.on, askings, at.offsets())
+    return live(at.bank, at.goals, Start(TODAY, askings, [], everything), at.on, askings, at.offsets(FOLLOWED))
 
 
 def foretold(seed, days, askings):

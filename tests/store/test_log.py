@@ -268,13 +268,13 @@ def test_columns_hold_the_answers_of_those_asked_for_as_the_memory_takes_them(st
     log.append(store, "zoe", answer(8))
     day = clock.day_number(date(2026, 3, 1))
     assert as_rows(log.columns(store, ["bob", "ann"]), ["bob", "ann"]) == [
+        ("bob", "tailwheel/0", 2, 3, True),
         ("ann", "tailwheel/0", day, 0, True),
         ("ann", "tailwheel/1", day, 3, False),
         ("ann", "tailwheel/2", day, 2, False),
         ("ann", "tailwheel/3", day, 2, True),
         ("ann", "tailwheel/4", day, 1, True),
         ("ann", "tailwheel/5", day, 1, False),
-        ("bob", "tailwheel/0", 2, 3, True),
     ]
 
 

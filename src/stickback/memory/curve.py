@@ -75,6 +75,16 @@ def step(stability: Floats, difficulty: Floats, grades: Ints, elapsed: Ints, w: 
     return np.maximum(after, STABILITY_MIN), _next_difficulty(difficulty, grades, w)
 
 
+def both_ways(stability: Floats, difficulty: Floats, chance: Floats, w: Parameters) -> tuple[Floats, Floats]:
+    """Stability after a right and after a wrong answer at least a day after the last one, with that chance to be right.
+
+    Both of `step` for one recall, and without the difficulty after it.
+    """
+    right = stability * (1 + _gain(stability, difficulty, chance, w))
+    wrong = _lost(stability, difficulty, chance, w)
+    return np.maximum(right, STABILITY_MIN), np.maximum(wrong, STABILITY_MIN)
+
+
 def _first_difficulty(grades: Ints | int, w: Parameters) -> Floats:
     return np.asarray(w[4] - np.exp(w[5] * (grades - 1)) + 1)
 
@@ -87,8 +97,12 @@ def _next_difficulty(difficulty: Floats, grades: Ints, w: Parameters) -> Floats:
 
 def _kept(stability: Floats, difficulty: Floats, chance: Floats, grades: Ints, w: Parameters) -> Floats:
     penalty = np.where(grades == UNSURE, w[15], np.where(grades == 4, w[16], 1.0))
+    return np.asarray(stability * (1 + _gain(stability, difficulty, chance, w) * penalty))
+
+
+def _gain(stability: Floats, difficulty: Floats, chance: Floats, w: Parameters) -> Floats:
     gain = np.exp(w[8] - w[9] * np.log(stability)) * (11 - difficulty) * np.expm1((1 - chance) * w[10])
-    return np.asarray(stability * (1 + gain * penalty))
+    return np.asarray(gain)
 
 
 def _lost(stability: Floats, difficulty: Floats, chance: Floats, w: Parameters) -> Floats:

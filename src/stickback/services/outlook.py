@@ -8,7 +8,7 @@ from datetime import date
 import numpy as np
 
 from stickback import clock
-from stickback.readiness.forecast import LEVELS, Band
+from stickback.readiness.forecast import Band
 from stickback.readiness.rehearsal import Rehearsal
 from stickback.refused import Refused
 from stickback.services import dates, today
@@ -153,7 +153,7 @@ def _stand(at: Rehearsal, evening: Evening) -> OnTheDay:
         _rounded(known),
         {topic: round(value, DIGITS) for topic, value in middles if not np.isnan(value)},
         _rounded(passes),
-        round(float(np.isnan(evening.stability).sum()) / LEVELS, 1),
+        round(float(np.isnan(evening.stability).sum()) / len(evening.stability), 1),
     )
 
 

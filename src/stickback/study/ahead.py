@@ -91,18 +91,17 @@ def gains(bank: Bank, today: int, on: int, w: Parameters = curve.DEFAULTS) -> Fl
     0.04 points in simulation. An unseen question counts as not known: to take off what may be right at first sight
     leaves it unseen for weeks, and lost up to 15 points where that hope was false (tests/benchmarks/test_planning.py).
     """
-    right = right_now(bank, today, w)
-    after = right * _known(bank, _after(bank, curve.RIGHT, today, w), today, on, w)
-    after += (1 - right) * _known(bank, _after(bank, curve.WRONG, today, w), today, on, w)
+    unseen = np.isnan(bank.stability)
+    recalled = recall(bank, today, w)
+    right = np.where(unseen, bank.sight, recalled)
+    begun = (curve.first(np.array([grade]), w)[0] for grade in (curve.RIGHT, curve.WRONG))
+    further = curve.both_ways(bank.stability, bank.difficulty, recalled, w)
+    known = (
+        _known(bank, np.where(unseen, first, again), today, on, w) for first, again in zip(begun, further, strict=True)
+    )
+    if_right, if_wrong = known
     without = np.nan_to_num(curve.known(recall(bank, on, w), bank.guess))
-    return np.asarray(after - without)
-
-
-def _after(bank: Bank, grade: int, today: int, w: Parameters) -> Floats:
-    """Stability after an answer today."""
-    grades = np.full(bank.last.shape, grade)
-    further, _ = curve.step(bank.stability, bank.difficulty, grades, today - bank.last, w)
-    return np.where(np.isnan(bank.stability), curve.first(grades[:1], w)[0], further)
+    return np.asarray(if_wrong + right * (if_right - if_wrong) - without)
 
 
 def _known(bank: Bank, stability: Floats, today: int, on: int, w: Parameters) -> Floats:
