@@ -1,4 +1,7 @@
 import json
+import wave
+
+from stickback.services import folder
 
 
 def test_a_question_is_shown_with_its_answer_and_why(place):
@@ -26,3 +29,16 @@ def test_a_value_without_a_name_is_wrong_use(place):
 
 def test_a_file_that_is_not_there_is_refused(place):
     assert "cannot be read" in place.fails("try", "approach", "--answers", "/nowhere/answers")
+
+
+def test_what_is_heard_is_written_as_sound(place, tmp_path):
+    file = tmp_path / "said.wav"
+    how = ("--speak", file, "--listen", "noise heavy, clipped")
+    assert "Written: " in place.does("try", "read-backs-rt-taxi-limit", *how, course=folder.shipped())
+    with wave.open(str(file)) as sound:
+        assert sound.getnframes() > sound.getframerate()
+
+
+def test_a_question_without_a_transmission_is_not_spoken(place, tmp_path):
+    assert "Nothing is heard" in place.fails("try", "approach", "--speak", tmp_path / "said.wav")
+    assert "none of them" in place.fails("try", "approach", "--speak", tmp_path / "said.wav", "--listen", "loud")

@@ -10,6 +10,7 @@ import pytest
 
 from reference.test_radio_tries import TRIES
 from stickback.radio import examiner, faults, readback, rules, things
+from stickback.radio.exchange import Exchange
 
 
 def noticed():
@@ -29,9 +30,9 @@ CHECKS = [
     (faults, "_unseen", lambda *_: False),
     (faults, "_goes_on", lambda *_: True),
     (readback, "_unit", lambda *_: ""),
-    (examiner, "_callsign", lambda *_: []),
-    (examiner, "_out_of_place", lambda *_: []),
-    (examiner, "_early", lambda *_: []),
+    (examiner, "_callsign", lambda *_: ([], [])),
+    (Exchange, "placed", lambda *_: frozenset({"first", "last"})),
+    (Exchange, "own_in", lambda *_: set()),
     (things, "corrected", lambda tokens, _: tokens),
     (things, "_station", lambda *_: None),
     (rules, "UNITS", {kind: set(rules.UNITS["figure"]) for kind in rules.UNITS}),

@@ -26,6 +26,8 @@ FOR, RANK = "instructor", 15
 @click.option(
     "--answers", type=click.Path(path_type=Path, allow_dash=True), metavar="FILE", help="Answers, one a line."
 )
+@click.option("--speak", type=click.Path(path_type=Path), metavar="FILE.wav", help="Write what is heard as sound.")
+@click.option("--listen", "how", default="on", metavar="HOW", help="How it sounds: pace 120, noise heavy, clipped.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
 @click.pass_obj
 def try_(
@@ -38,6 +40,8 @@ def try_(
     settings: tuple[str, ...],
     typed: tuple[str, ...],
     answers: Path | None,
+    speak: Path | None,
+    how: str,
     form: str,
 ) -> None:
     """Show a question as a student meets it, and mark answers.
@@ -49,6 +53,7 @@ def try_(
 
     fixed = dict(map(_pair, settings))
     one = service.trial(options.load(), name, aircraft=aircraft, phraseology=phraseology, seed=seed, fixed=fixed)
+    written = _speak(one, speak, how) if speak is not None else ""
     marked = [service.tried(one, each) for each in (*typed, *_lines(answers))]
     if form == "json":
         for each in marked:
@@ -57,6 +62,8 @@ def try_(
     _show(one)
     for each in marked:
         _mark(one, each)
+    if written:
+        click.echo(f"\n{written}")
 
 
 def _pair(text: str) -> tuple[str, str]:
@@ -77,6 +84,21 @@ def _lines(path: Path | None) -> "Iterator[str]":
     except OSError as error:
         raise Refused(f"{path} cannot be read: {error.strerror}.") from None
     yield from (line for line in text.splitlines() if line.strip())
+
+
+def _speak(one: "Trial", path: Path, how: str) -> str:
+    """The transmission as a sound file, and a sentence about it."""
+    from stickback.reading import text as texts
+    from stickback.refused import Refused
+    from stickback.services import listen
+
+    heard, set_to = texts.line(one.shown.heard, one.values), listen.read(how)
+    if not heard:
+        raise Refused(f"Nothing is heard in the question '{one.question.id}'.")
+    if set_to is None:
+        raise Refused("Nothing is spoken with --listen off.")
+    seconds = listen.write(path, heard, one.question.only.get("phraseology", "icao"), set_to, one.seed)
+    return f"Written: {path}, {seconds:.0f} seconds."
 
 
 def _show(one: "Trial") -> None:
