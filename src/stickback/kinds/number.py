@@ -18,14 +18,13 @@ from stickback.trade.figures import Measured, Unread
 from stickback.trade.tolerance import EXACT, Tolerance, Way
 
 KEYS = ("answer", "unit", "tolerance", "slips")
-_VALUE = r"\{\{[^{}]+\}\}"
 _SHORT = re.compile(
-    rf"(?P<answer>{_VALUE}|-?\d+(?:\.\d+)?)\s*(?P<unit>{_VALUE}|[^\s\d±+]*)\s*(?:±|\+/-)\s*"
-    rf"(?P<tolerance>\d+(?:\.\d+)?\s*%?)(?:\s*(?P<behind>{_VALUE}|[^\s\d±+%]+))?"
+    r"(?P<answer>\{\{[^{}]+\}\}|-?\d+(?:\.\d+)?)\s*(?P<unit>\{\{[^{}]+\}\}|[^\s\d±+]*)\s*(?:±|\+/-)\s*(?P<tolerance>\d+(?:\.\d+)?\s*%?)"
+    r"(?:\s*(?P<behind>\{\{[^{}]+\}\}|[^\s\d±+%]+))?"
 )
 _SIGN = re.compile(r"\d.*(?:±|\+\s?/?\s?[-−–])|\}\s*\S*\s*(?:±|\+\s?/?\s?[-−–])|±\s*\d")
 _FIGURE = re.compile(  # `60 kt – 2`, `60 to 65 kt`, `60`: no sentence, so it was not meant as one
-    rf"(?:about |ca\.? |~|≈)?(?:{_VALUE}|-?\d[\d.,]*+)\s*(?:{_VALUE}|[A-Za-z°%/]{{1,8}})?"
+    r"(?:about |ca\.? |~|≈)?(?:\{\{[^{}]+\}\}|-?\d[\d.,]*+)\s*(?:\{\{[^{}]+\}\}|[A-Za-z°%/]{1,8})?"
     r"(?:\s*(?:[-–—−~,(/]|to|or|plus or minus|within|tolerance)\s*\d[\d.,]*+\s*[A-Za-z°%]{0,8}\)?)?\.?"
 )
 _TOLERANCE = re.compile(r"(?:(?P<nearest>nearest)\s+)?(?P<size>\d+(?:\.\d+)?)\s*(?P<percent>%)?")
@@ -125,9 +124,7 @@ class Number(Kind):
     def show(self, seed: int, values: Values) -> Shown:
         """Nothing but the prompt: the figure is typed."""
         unit = " with its unit" if self.unit else ""
-        return Shown(
-            manner="line", expects=f"a figure{unit} and side, left or right" if self.sided else f"a figure{unit}"
-        )
+        return Shown("line", f"a figure{unit} and side, left or right" if self.sided else f"a figure{unit}")
 
     def understand(self, text: str, values: Values) -> str | Unclear:
         """Anything that holds one figure, as it was typed."""
@@ -203,7 +200,7 @@ class Number(Kind):
         right, unit = self.value(values), self.unit_of(values)
         side = self._side(right)
         figure = self.tolerance.printed(abs(right) if self.sided else right, unit)
-        return (Point(text=f"{figure} {unit}".strip() + (f" from the {side}" if side else "")),)
+        return (Point(f"{figure} {unit}".strip() + (f" from the {side}" if side else "")),)
 
     def tell(self, seed: int, given: str, values: Values) -> Told:
         """What was typed, and the right figure."""

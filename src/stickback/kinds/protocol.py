@@ -43,7 +43,7 @@ class Found:
     key: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Part:
     """What a kind reads of a question.
 

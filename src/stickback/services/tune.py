@@ -31,7 +31,7 @@ Ask = Callable[[str], str]
 What = Literal["adopted", "kept", "back"]
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Outcome:
     """What came of tuning for a student.
 
@@ -123,12 +123,10 @@ def _settled(store: Database, student: Student, found: Attempt, now: Clock) -> O
     name, fit = student.name, found.fit
     personal = parameters.sets(store, name).in_force != DEFAULTS
     if fit is None:
-        return Outcome(student=name, what="kept", why=found.why, answers=found.answers, sharper=None, personal=personal)
+        return Outcome(name, "kept", found.why, found.answers, None, personal)
     parameters.adopt(store, name, fit.parameters if fit.better else DEFAULTS, found.answers, now)
     what: What = "adopted" if fit.better else "back" if personal else "kept"
-    return Outcome(
-        student=name, what=what, why=_judged(fit), answers=found.answers, sharper=fit.sharper, personal=fit.better
-    )
+    return Outcome(name, what, _judged(fit), found.answers, fit.sharper, fit.better)
 
 
 def _judged(fit: Fit) -> str:
@@ -147,7 +145,7 @@ def undone(store: Database, student: Student, today: date | None = None) -> Outc
     many = len(graded(store, student.name))
     parameters.adopt(store, student.name, before, many, _clock(student, today))
     why = f"the next fit is due at {tune.due_at(many)} graded answers, has {many}"
-    return Outcome(student=student.name, what="back", why=why, answers=many, sharper=None, personal=before != DEFAULTS)
+    return Outcome(student.name, "back", why, many, None, before != DEFAULTS)
 
 
 def percent(share: float) -> str:

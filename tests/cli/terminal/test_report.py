@@ -21,7 +21,7 @@ COURSE = SimpleNamespace(plan=SimpleNamespace(topics=TOPICS, ends_with="differen
 NOTHING = calibration([])
 FINN = standing.statement(
     exam=standing.oral(tuple(TOPICS), must=[True, False, False, False, False]),
-    student=Student(name="Finn Ashby", checkride=DAY + timedelta(days=7)),
+    student=Student("Finn Ashby", checkride=DAY + timedelta(days=7)),
     date=DAY + timedelta(days=7),
     known=[0.9, 0.4, 0.6, 0.2, np.nan],
     pass_chance=Band(0.812, 0.7, 0.9),

@@ -364,11 +364,11 @@ def test_code_that_looks_like_a_footnote_is_shown_as_it_stands(session, monkeypa
 class Terminal:
     """The program on a pseudo-terminal of its own, and someone at its keyboard."""
 
-    def __init__(self, place, *options):
+    def __init__(self, place, *options, term="xterm"):
         import pty
 
         self.screen, keyboard = pty.openpty()
-        env = {**os.environ, "STICKBACK_DB": str(place.db), "STICKBACK_COURSE": str(place.course), "TERM": "xterm"}
+        env = {**os.environ, "STICKBACK_DB": str(place.db), "STICKBACK_COURSE": str(place.course), "TERM": term}
         command = [sys.executable, "-c", "from stickback.cli.main import main; main()", "--today", worlds.DAY, "review"]
         ends = {"stdin": keyboard, "stdout": keyboard, "stderr": subprocess.PIPE}
         self.program = subprocess.Popen([*command, *options], **ends, env=env, start_new_session=True)
@@ -413,6 +413,17 @@ def typed_in(place):
     """The answers of a log in letters, and how sure each was."""
     found = place.raw("SELECT question, seed, given, confidence FROM entries WHERE what = 'answer' ORDER BY id")
     return [(in_letters(place.course, *answer), confidence) for *answer, confidence in found]
+
+
+def test_a_dumb_terminal_is_talked_to_in_plain_lines(place):
+    pytest.importorskip("pty")
+    terminal = Terminal(place, "--topic", "eyes", "--seed", "1", term="dumb")
+    assert terminal.sees("`stop` leaves", 20)
+    os.write(terminal.screen, b"b sure\nq\n")
+    assert terminal.sees("goes on from this point", 20)
+    assert terminal.end() == (0, b"")
+    assert "\x1b" not in terminal.shown
+    assert typed_in(place) == [("b", "sure")]
 
 
 def test_three_questions_on_a_real_terminal_and_every_way_to_leave(place, tmp_path):

@@ -19,8 +19,8 @@ _HOW_SURE = "how sure you are: guess, think or sure"
 _LEAVE = {"stop", "q"}
 _DONT_KNOW = {"don't know", "dont know", "don’t know", "i don't know", "i don’t know", "no idea"}
 _OTHERS = (
-    "You can also type: `don't know`; `hint`; `pass`, to pass over the question for today; `why`, for all of why the "
-    "last answer was right and its sources; `stop`, to leave."
+    "You can also type: `don't know`; `hint`; `pass`, to pass over the question for today;"
+    " `why`, for all that is said of the last answer and its sources; `stop`, to leave."
 )
 
 
@@ -28,12 +28,18 @@ class Left(Exception):  # noqa: N818 - leaving is no error
     """The student typed `stop`, or the input ended."""
 
 
-@dataclass(frozen=True)
-class Told:
-    """The question before, of which more can be told."""
+@dataclass
+class Talk:
+    """A sitting in lines as it goes on.
 
-    step: Step
-    marked: Marked
+    Args:
+        course: its folder.
+        before: the question before and its mark, of which more can be told.
+    """
+
+    session: Session
+    course: Path
+    before: tuple[Step, Marked] | None = None
 
 
 def sit(session: Session, course: Path) -> Session:
@@ -42,46 +48,50 @@ def sit(session: Session, course: Path) -> Session:
     Args:
         course: its folder.
     """
-    before: Told | None = None
-    first = True
+    talk = Talk(session, course)
+    said = False
     try:
-        while not isinstance(step := review.ask(session), Done):
-            session, before = _asking(session, step, course, before, first=first)
-            first = False
+        while not isinstance(step := review.ask(talk.session), Done):
+            _question(talk, step)
+            if not said:
+                click.echo("`stop` leaves; `?` says what else can be typed.")
+                said = True
+            _asking(talk, step)
     except Left:
         step = None
+    _close(talk.session, step)
+    return talk.session
+
+
+def _close(session: Session, end: Done | None) -> None:
     minutes = session.wish.minutes or session.desk.student.minutes
-    for line in sitting.closing(closing.closing(session.desk), step, minutes):
+    for line in sitting.closing(closing.closing(session.desk), end, minutes):
         click.echo(line)
     for topic in closing.to_read(session.desk):
         click.echo(f"Worth reading again: {topic.title}: stickback lesson {topic.id}")
-    if step is None:
+    if end is None:
         click.echo(sitting.LEFT)
-    return session
 
 
-def _asking(
-    session: Session, step: Step, course: Path, before: Told | None, *, first: bool
-) -> tuple[Session, Told | None]:
+def _asking(talk: Talk, step: Step) -> None:
     begun = time.monotonic()
-    _question(session, step, course)
-    if first:
-        click.echo("`stop` leaves; `?` says what else can be typed.")
-    answered = _answer(session, step, course, before)
+    answered = _answer(talk, step)
     if answered is None:
         click.echo(sitting.PASSED)
-        return review.pass_over(session, step), before
+        talk.session = review.pass_over(talk.session, step)
+        return
     given, confidence, hinted = answered
-    session, marked = review.answer(session, step, given, confidence, hinted=hinted, seconds=time.monotonic() - begun)
+    seconds = time.monotonic() - begun
+    talk.session, marked = review.answer(talk.session, step, given, confidence, hinted=hinted, seconds=seconds)
+    talk.before = step, marked
     _feedback(step, marked)
-    return session, Told(step, marked)
 
 
-def _question(session: Session, step: Step, course: Path) -> None:
+def _question(talk: Talk, step: Step) -> None:
     values = step.values
-    click.echo(" · ".join(sitting.place(session.desk, step)))
+    click.echo(" · ".join(sitting.place(talk.session.desk, step)))
     click.echo(texts.line(step.question.title, values))
-    for text in show.flat(step.question.prompt, values, course):
+    for text in show.flat(step.question.prompt, values, talk.course):
         click.echo(text)
     for letter, option in zip("abcdefgh", step.shown.options, strict=False):
         click.echo(f"{letter}) {texts.line(option, values)}")
@@ -103,7 +113,7 @@ def _read() -> str:
     return text
 
 
-def _answer(session: Session, step: Step, course: Path, before: Told | None) -> tuple[str, Confidence, bool] | None:
+def _answer(talk: Talk, step: Step) -> tuple[str, Confidence, bool] | None:
     """What was answered, how sure, and whether the hint was read first; None where the question is passed over."""
     given: str | None = None
     hinted = False
@@ -115,15 +125,23 @@ def _answer(session: Session, step: Step, course: Path, before: Told | None) -> 
         if word in _DONT_KNOW:
             return UNKNOWN, "guess", hinted
         if word == "hint":
-            hinted = _hint(step, course) or hinted
-        elif word == "why":
-            _why(session, before, course)
-        elif word in {"?", "keys"}:
-            click.echo(_OTHERS)
-        elif (found := _understood(step, text, given)) and found[1]:
-            return (_points(step) if step.shown.manner == "aloud" else found[0]), found[1], hinted
-        else:
+            hinted = _hint(step, talk.course) or hinted
+        elif not _more(talk, text):
+            found = _understood(step, text, given)
+            if found and found[1]:
+                return (_points(step) if step.shown.manner == "aloud" else found[0]), found[1], hinted
             given = found[0] if found else given
+
+
+def _more(talk: Talk, text: str) -> bool:
+    """Whether a line asked for something beside the answer, and got it."""
+    if text.casefold() == "why":
+        _why(talk)
+    elif text.casefold() in {"?", "keys"}:
+        click.echo(_OTHERS)
+    else:
+        return False
+    return True
 
 
 def _understood(step: Step, text: str, given: str | None) -> tuple[str, Confidence | None] | None:
@@ -167,13 +185,14 @@ def _hint(step: Step, course: Path) -> bool:
     return True
 
 
-def _why(session: Session, before: Told | None, course: Path) -> None:
-    if before is None:
+def _why(talk: Talk) -> None:
+    if talk.before is None:
         click.echo("Nothing was answered yet.")
         return
-    for text in show.flat(before.marked.why, before.step.values, course):
+    step, marked = talk.before
+    for text in show.flat(marked.why, step.values, talk.course):
         click.echo(text)
-    for source in lesson.sources(session.desk.course, texts.notes(before.marked.why)):
+    for source in lesson.sources(talk.session.desk.course, texts.notes(marked.why)):
         click.echo(f"Source: {texts.line(source, {})}")
 
 
