@@ -16,6 +16,14 @@ def reliability(bins=BINS, floor=0.041):
     return read(chart.reliability("Predicted and observed", bins, floor))
 
 
+def shares_at(root, ys):
+    """The shares that heights stand for, read off the grid."""
+    low, *_, high = said(part(root, "grid"))
+    bottom, top = level(root, low), level(root, high)
+    low, high = (float(each.removesuffix(" %")) / 100 for each in (low, high))
+    return [round(low + (bottom - y) / (bottom - top) * (high - low), 2) for y in ys]
+
+
 def level(root, share):
     """How far down a share stands, by the line and the label of the grid."""
     place = said(part(root, "grid")).index(share)
@@ -52,22 +60,34 @@ def test_the_line_stands_where_the_shares_say():
     root = known()
     (line,) = part(root, "known").iter(f"{SVG}polyline")
     xs, ys = zip(*points(line), strict=True)
-    bottom, top = level(root, "0 %"), level(root, "100 %")
-    assert [round((bottom - y) / (bottom - top), 2) for y in ys] == [0.5, 0.6, 0.8]
+    assert shares_at(root, ys) == [0.5, 0.6, 0.8]
     assert xs[1] - xs[0] == xs[2] - xs[1] > 0
 
 
 def test_the_area_lies_between_the_ends_of_the_band():
     root = known()
     (area,) = part(root, "band").iter(f"{SVG}polygon")
-    bottom, top = level(root, "0 %"), level(root, "100 %")
-    shares = [round((bottom - y) / (bottom - top), 2) for _, y in points(area)]
-    assert shares == [0.4, 0.5, 0.6, 0.9, 0.7, 0.6]
+    assert shares_at(root, [y for _, y in points(area)]) == [0.4, 0.5, 0.6, 0.9, 0.7, 0.6]
+
+
+def test_the_axis_shows_the_tenths_that_are_needed():
+    assert said(part(known(), "grid")) == ["40 %", "50 %", "60 %", "70 %", "80 %", "90 %"]
+    assert said(part(known([Reading("1 June", 0.93, 0.92, 0.95)]), "grid")) == ["80 %", "90 %", "100 %"]
+    assert said(part(known([Reading("1 June", 0.5, 0.02, 0.97)]), "grid"))[::5] == ["0 %", "100 %"]
+
+
+@pytest.mark.parametrize("many", [2, 3, 8, 31, 400])
+def test_days_are_named_from_the_first_to_the_last_as_far_as_there_is_room(many):
+    names = [f"{at} May" for at in range(1, many + 1)]
+    found = said(part(known([Reading(name, 0.5, 0.4, 0.6) for name in names]), "days"))
+    assert (found[0], found[-1]) == (names[0], names[-1])
+    assert len(found) >= min(many, 3)
+    assert len(set(found)) == len(found) <= 5
 
 
 def test_the_first_and_the_last_day_are_named_and_the_sentence_says_where_it_leads():
     root = known()
-    assert said(part(root, "days")) == ["1 June", "3 June"]
+    assert said(part(root, "days"))[:: len(said(part(root, "days"))) - 1] == ["1 June", "3 June"]
     assert root[1].text == "From 50 % known on 1 June to 80 % on 3 June, likely 60 % to 90 %."
 
 
@@ -86,7 +106,12 @@ def test_a_dot_stands_at_predicted_and_observed_and_its_area_follows_the_count()
         ((float(each.get("cx")) - left) / (right - left), (bottom - float(each.get("cy"))) / (bottom - top))
         for each in circles
     ]
-    assert [(round(x, 2), round(y, 2)) for x, y in found] == [(0.6, 0.5), (0.8, 0.85), (0.95, 0.95)]
+    # The axes begin at 40 %.
+    assert [(round(0.4 + x * 0.6, 2), round(0.4 + y * 0.6, 2)) for x, y in found] == [
+        (0.6, 0.5),
+        (0.8, 0.85),
+        (0.95, 0.95),
+    ]
     small, large, least = (float(each.get("r")) for each in circles)
     assert (large / small) ** 2 == pytest.approx(4)
     assert least >= 3
@@ -113,3 +138,10 @@ def test_small_charts_stand_side_by_side_with_what_each_is_at_now():
     assert "Known now: One 75 %; A very long name of a lesson not asked yet." in drawn
     assert "A very long nam…" in drawn
     assert drawn.count("<circle") == 1
+
+
+def test_a_bar_is_as_long_as_its_share_and_says_its_range():
+    root = read(chart.bar(0.5, 0.25, 0.75))
+    frame, filled = list(root.iter(f"{SVG}rect"))
+    assert float(filled.get("width")) * 2 == float(frame.get("width"))
+    assert root[1].text == "50 %, likely 25 % to 75 %."

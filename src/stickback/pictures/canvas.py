@@ -162,14 +162,14 @@ def reach(direction: Point, *texts: str, size: float = SMALL, bold: bool = False
     return (abs(direction[0]) * wide + abs(direction[1]) * high) / 2
 
 
-def svg(height: float, title: str, sentence: str, *inside: Element) -> str:
+def svg(height: float, title: str, sentence: str, *inside: Element, width: float = WIDTH) -> str:
     """The picture as text, as wide as its page up to its own size.
 
     Args:
         title: its name; `sentence`: what it shows, for those who cannot see it.
     """
     texts = (element("title", title), element("desc", sentence))
-    box: Look = {"viewBox": f"0 0 {WIDTH} {_value(height)}", "width": WIDTH, "height": height, "role": "img"}
+    box: Look = {"viewBox": f"0 0 {_value(width)} {_value(height)}", "width": width, "height": height, "role": "img"}
     look: Look = {"fill": "none", "stroke": "currentColor", "stroke_linecap": "round", "stroke_linejoin": "round"}
     font: Look = {"font_family": "system-ui, sans-serif"}
     xmlns = "http://www.w3.org/2000/svg"

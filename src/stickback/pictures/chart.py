@@ -9,11 +9,13 @@ from typing import NamedTuple
 
 from stickback.amount import percent
 from stickback.pictures import canvas
-from stickback.pictures.canvas import DASHES, DOTS, HEAVY, TEXT, THIN, Element, Point, label, part
+from stickback.pictures.canvas import DASHES, DOTS, HEAVY, LINE, THIN, Element, Point, label, part
 
-_LEFT, _RIGHT, _TOP, _SIDE = 58.0, 342.0, 54.0, 284.0  # where the field begins and ends; height of a square one
+_LEFT, _RIGHT, _TOP, _SIDE = 66.0, 336.0, 62.0, 270.0  # where the field begins and ends; height of a square one
+_TITLE, _SIZE = 19, 17  # of text: it can still be read where a picture is shown at half its size
 _MOST_DOTS = 31
-_SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)
+_LEAST_SPAN = 0.2  # an axis shows no less, or what is nothing would look steep
+_BAR, _BAR_HIGH = 120.0, 14.0
 
 
 class Reading(NamedTuple):
@@ -40,27 +42,83 @@ class Share(NamedTuple):
     answers: int
 
 
+class Axis(NamedTuple):
+    """The part of the shares that a chart shows, in tenths."""
+
+    low: float
+    high: float
+
+    def up(self, share: float, height: float) -> float:
+        """Where a share stands in a field of a height."""
+        return _TOP + (self.high - share) / (self.high - self.low) * height
+
+    def across(self, share: float) -> float:
+        """The same from left to right."""
+        return _LEFT + (share - self.low) / (self.high - self.low) * (_RIGHT - _LEFT)
+
+    @property
+    def marks(self) -> list[float]:
+        """The shares that are written at it: three to six."""
+        tenths = round((self.high - self.low) * 10)
+        step = 1 if tenths <= 5 else 2
+        low = round(self.low * 10)
+        return [at / 10 for at in range(low, low + tenths + 1, step)]
+
+
+def _fitted(shares: Sequence[float]) -> Axis:
+    """The tenths around some shares; an even number of them where there are many."""
+    low, high = math.floor(min(shares) * 10), math.ceil(max(shares) * 10)
+    high = min(max(high, low + round(_LEAST_SPAN * 10)), 10)
+    low = min(low, high - round(_LEAST_SPAN * 10))
+    if high - low > 5 and (high - low) % 2:
+        low, high = (low - 1, high) if low else (low, high + 1)
+    return Axis(low / 10, high / 10)
+
+
+def bar(middle: float, low: float, high: float) -> str:
+    """A share as a bar from 0 to 100 %, with its range as a line: for a row of a table."""
+    mid = _BAR_HIGH / 2
+    inside = [
+        canvas.element("rect", x=0.5, y=2, width=_BAR - 1, height=_BAR_HIGH - 4, stroke_width=1, stroke_opacity=0.4),
+        canvas.element(
+            "rect",
+            x=0.5,
+            y=2,
+            width=middle * (_BAR - 1),
+            height=_BAR_HIGH - 4,
+            fill="currentColor",
+            fill_opacity=0.45,
+            stroke="none",
+        ),
+        canvas.line((low * _BAR, mid), (high * _BAR, mid), width=LINE),
+        *(canvas.line((end * _BAR, mid - 4), (end * _BAR, mid + 4), width=THIN) for end in (low, high)),
+    ]
+    sentence = f"{percent(middle)}, likely {percent(low)} to {percent(high)}."
+    return canvas.svg(_BAR_HIGH, percent(middle), sentence, *inside, width=_BAR)
+
+
 def known(title: str, readings: Sequence[Reading]) -> str:
     """What is known day by day.
 
     Args:
         readings: at least one, in the order of the days.
     """
-    height = 200.0
-    xs = [_across(at / max(len(readings) - 1, 1)) for at in range(len(readings))]
-    low = [(x, _up(one.low, height)) for x, one in zip(xs, readings, strict=True)]
-    high = [(x, _up(one.high, height)) for x, one in zip(xs, readings, strict=True)]
-    middle = [(x, _up(one.middle, height)) for x, one in zip(xs, readings, strict=True)]
-    first, last = readings[0], readings[-1]
+    height = 210.0
+    axis = _fitted([share for one in readings for share in (one.low, one.middle, one.high)])
+    xs = [_LEFT + at / max(len(readings) - 1, 1) * (_RIGHT - _LEFT) for at in range(len(readings))]
+    low, middle, high = (
+        [(x, axis.up(getattr(one, name), height)) for x, one in zip(xs, readings, strict=True)]
+        for name in ("low", "middle", "high")
+    )
     drawn = [
-        label((_LEFT, 22), title, size=TEXT, anchor="start", bold=True),
-        label((_LEFT, 41), "line: known; area: 8 cases of 10", anchor="start"),
-        part("grid", *_shares(height)),
+        label((8, 22), title, size=_TITLE, anchor="start", bold=True),
+        label((8, 46), "line: known · area: 8 cases of 10", size=_SIZE, anchor="start"),
+        part("grid", *_shares(axis, height)),
         part("band", *_band(low, high)),
         part("known", *_line(middle)),
-        part("days", *_ends(height, [one.name for one in readings])),
+        part("days", *_days(height, xs, [one.name for one in readings])),
     ]
-    return canvas.svg(_TOP + height + 30, title, _sentence(first, last), *drawn)
+    return canvas.svg(_TOP + height + 34, title, _sentence(readings[0], readings[-1]), *drawn)
 
 
 def _sentence(first: Reading, last: Reading) -> str:
@@ -84,10 +142,17 @@ def _line(points: Sequence[Point]) -> list[Element]:
     return [canvas.line(*points), *(canvas.circle(each, 2.5, fill=1) for each in dots)]
 
 
-def _ends(height: float, names: Sequence[str]) -> list[Element]:
-    below = _TOP + height + 20
-    first = label((_LEFT, below), names[0], anchor="start")
-    return [first, *(label((_RIGHT, below), name, anchor="end") for name in names[1:][-1:])]
+def _days(height: float, xs: Sequence[float], names: Sequence[str]) -> list[Element]:
+    """The first and the last day, and as many between as there is room for, each at its tick."""
+    bottom, found = _TOP + height, []
+    room = max(canvas.text_width(name, _SIZE) for name in names) + 12
+    many = max(min(int((_RIGHT - _LEFT) / room) + 1, len(names)), min(len(names), 2))
+    for at in sorted({round(place * (len(names) - 1) / max(many - 1, 1)) for place in range(many)}):
+        anchor = "start" if at == 0 else "end" if at == len(names) - 1 else "middle"
+        x = {"start": _LEFT - 8, "end": _RIGHT + 16}.get(anchor, xs[at])
+        found.append(canvas.line((xs[at], bottom), (xs[at], bottom + 6), width=THIN))
+        found.append(label((x, bottom + 25), names[at], size=_SIZE, anchor=anchor))
+    return found
 
 
 def side_by_side(title: str, span: str, lines: Sequence[tuple[str, Sequence[float | None]]]) -> str:
@@ -136,17 +201,18 @@ def reliability(title: str, bins: Sequence[Share], noise_floor: float | None) ->
         noise_floor: the mean distance from the line that a perfect forecaster would be expected to show.
     """
     floor = "" if noise_floor is None else f"by chance alone: {percent(noise_floor, 1)} off the line"
+    axis = _fitted([share for one in bins for share in (one.low, one.high, one.observed)] or [0.0, 1.0])
     drawn = [
-        label((_LEFT, 22), title, size=TEXT, anchor="start", bold=True),
-        label((_LEFT, 41), "up: came true; across: predicted", anchor="start"),
-        part("noise", label((_LEFT, _TOP + _SIDE + 42), floor if bins else "no answer yet", anchor="start")),
-        part("grid", *_shares(_SIDE)),
+        label((8, 22), title, size=_TITLE, anchor="start", bold=True),
+        label((8, 46), "up: came true · across: predicted", size=_SIZE, anchor="start"),
+        part("noise", label((8, _TOP + _SIDE + 52), floor if bins else "no answer yet", size=_SIZE, anchor="start")),
+        part("grid", *_shares(axis, _SIDE)),
         part("same", canvas.line((_LEFT, _TOP + _SIDE), (_RIGHT, _TOP), width=THIN, dashes=DASHES)),
-        part("ranges", *(canvas.line(*_range(one), width=THIN) for one in bins)),
-        part("told", *(canvas.circle(_place(one), _size(one, bins), fill=0.4) for one in bins)),
-        part("predicted", *(_under(share) for share in _SHARES)),
+        part("ranges", *(canvas.line(*_range(axis, one), width=THIN) for one in bins)),
+        part("told", *(canvas.circle(_place(axis, one), _size(one, bins), fill=0.4) for one in bins)),
+        part("predicted", *(_under(axis, share) for share in axis.marks[:: 2 if len(axis.marks) > 4 else 1])),
     ]
-    return canvas.svg(_TOP + _SIDE + 54, title, _reliability_sentence(bins, noise_floor), *drawn)
+    return canvas.svg(_TOP + _SIDE + 64, title, _reliability_sentence(bins, noise_floor), *drawn)
 
 
 def _reliability_sentence(rows: Sequence[Share], noise_floor: float | None) -> str:
@@ -158,12 +224,13 @@ def _reliability_sentence(rows: Sequence[Share], noise_floor: float | None) -> s
     return f"{many} answers. Bin, and what came true: {pairs}.{floor}"
 
 
-def _place(one: Share) -> Point:
-    return _across(one.predicted), _up(one.observed, _SIDE)
+def _place(axis: Axis, one: Share) -> Point:
+    return axis.across(one.predicted), axis.up(one.observed, _SIDE)
 
 
-def _range(one: Share) -> tuple[Point, Point]:
-    return (_across(one.low), _up(one.observed, _SIDE)), (_across(one.high), _up(one.observed, _SIDE))
+def _range(axis: Axis, one: Share) -> tuple[Point, Point]:
+    up = axis.up(one.observed, _SIDE)
+    return (axis.across(one.low), up), (axis.across(one.high), up)
 
 
 def _size(one: Share, rows: Sequence[Share]) -> float:
@@ -171,25 +238,16 @@ def _size(one: Share, rows: Sequence[Share]) -> float:
     return max(3.0, 8.0 * math.sqrt(one.answers / max(each.answers for each in rows)))
 
 
-def _shares(height: float) -> list[Element]:
+def _shares(axis: Axis, height: float) -> list[Element]:
     """Level lines with their shares."""
     found = []
-    for share in _SHARES:
-        y = _up(share, height)
-        dashes = "" if share in {0.0, 1.0} else DOTS
+    for share in axis.marks:
+        y = axis.up(share, height)
+        dashes = "" if share in {axis.low, axis.high} else DOTS
         found.append(canvas.element("g", canvas.line((_LEFT, y), (_RIGHT, y), width=1, dashes=dashes), opacity=0.5))
-        found.append(label((_LEFT - 6, y + 5), percent(share), anchor="end"))
+        found.append(label((_LEFT - 7, y + 6), percent(share), size=_SIZE, anchor="end"))
     return found
 
 
-def _under(share: float) -> Element:
-    anchor = {0.0: "start", 1.0: "end"}.get(share, "middle")
-    return label((_across(share), _TOP + _SIDE + 20), percent(share), anchor=anchor)
-
-
-def _across(share: float) -> float:
-    return _LEFT + share * (_RIGHT - _LEFT)
-
-
-def _up(share: float, height: float) -> float:
-    return _TOP + (1 - share) * height
+def _under(axis: Axis, share: float) -> Element:
+    return label((axis.across(share), _TOP + _SIDE + 25), percent(share), size=_SIZE)
