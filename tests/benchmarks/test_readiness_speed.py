@@ -45,15 +45,14 @@ import json, resource, sys
 from datetime import date
 from time import perf_counter
 from stickback.export import table
-from stickback.services import folder, readiness
+from stickback.services import folder, report
 from stickback.store import engine, people
 from stickback.words import columns
 course, on = folder.load(folder.shipped()), date.fromisoformat(sys.argv[2])
 start = perf_counter()
 store = engine.locate(sys.argv[1])
 students = list(people.everyone(store).values())
-dates = readiness.dates(students, on, on)
-text = table.as_csv(columns.table(course, readiness.readiness(store, course, students, dates)))
+text = table.as_csv(columns.topics(report.report(store, course, students, on, on, whole=False)))
 seconds = perf_counter() - start
 with open(sys.argv[3], "w", newline="") as out:
     out.write(text)

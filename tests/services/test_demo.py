@@ -11,7 +11,7 @@ from stickback.course import read as courses
 from stickback.memory.curve import DEFAULTS
 from stickback.readiness.verdict import BORDERLINE, NO_ESTIMATE, NOT_YET, SOUND
 from stickback.refused import Refused
-from stickback.services import demo, folder, readiness, today
+from stickback.services import demo, folder, readiness, report, today
 from stickback.services import desk as desks
 from stickback.services import log as logs
 from stickback.store import log, parameters, people
@@ -83,10 +83,9 @@ def test_nothing_happens_today_or_later_so_that_today_can_still_be_tried(at_desk
 
 def test_all_stand_in_the_export(school, shipped):
     students = list(people.everyone(school).values())
-    dates = readiness.dates(students, None, DAY)
-    found = columns.table(shipped, readiness.readiness(school, shipped, students, dates))
-    assert [row[0] for row in found.rows if row[3] == "overall"] == NAMES
-    assert len({row[9] for row in found.rows if row[3] == "overall"}) == 8
+    found = columns.overview(report.report(school, shipped, students, None, DAY)).named()
+    assert sorted(row["student"] for row in found) == NAMES
+    assert len({row["known"] for row in found}) == len(NAMES)
 
 
 # the stories

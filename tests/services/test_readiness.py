@@ -20,17 +20,13 @@ from stickback.export import table as tables
 from stickback.memory.curve import DEFAULTS
 from stickback.memory.entry import Entry
 from stickback.refused import Refused
-from stickback.services import plans, readiness
+from stickback.services import plans, readiness, report
 from stickback.store import log, parameters, people
 from stickback.study import choose
 from stickback.study.student import Student
 from stickback.words import columns
 
 DAY = date(2026, 6, 1)
-COLUMNS = (
-    "student, date, lesson, topic, title, weight, must, questions, seen, known, known_low, known_high, "
-    "known_by_model, sure_but_wrong, last_day, pass_chance, pass_low, pass_high, verdict"
-).split(", ")
 WHOLE = ("pass_chance", "pass_low", "pass_high", "verdict")
 STUDENTS = (
     Student("Ann", "aldwick", checkride=DAY + timedelta(days=40)),
@@ -89,13 +85,27 @@ def filled(open_school, tmp_path_factory):
     return made
 
 
-def exported(school, on=None, students=(*STUDENTS, SILENT)):
-    dates = readiness.dates(students, on, DAY)
-    return columns.table(school.course, readiness.readiness(school.store, school.course, students, dates))
+def reported(school, on=None, students=(*STUDENTS, SILENT)):
+    return report.report(school.store, school.course, students, on, DAY)
 
 
-def rows(school, *args):
-    return list(csv.DictReader(io.StringIO(tables.as_csv(exported(school, *args)), newline="")))
+def exported(school, *args):
+    return columns.overview(reported(school, *args))
+
+
+def read(table):
+    return list(csv.DictReader(io.StringIO(tables.as_csv(table), newline="")))
+
+
+def rows(school, on=None, students=(*STUDENTS, SILENT)):
+    """The rows of each student's topics, and then the one of the student, under the topic `overall`."""
+    found = reported(school, on, students)
+    topics, whole = read(columns.topics(found)), {row["student"]: row for row in read(columns.overview(found))}
+    return [
+        row
+        for one in students
+        for row in (*(each for each in topics if each["student"] == one.name), {**whole[one.name], "topic": "overall"})
+    ]
 
 
 # the oracle
@@ -264,8 +274,13 @@ def test_last_days_and_open_misbeliefs_are_those_of_the_exported_log(filled, han
 # the table
 
 
-def test_the_columns_are_those_that_are_promised_in_their_order(filled):
-    assert list(exported(filled).names) == COLUMNS
+def test_the_columns_of_every_table_are_of_one_list_and_in_its_order(filled):
+    names = {column.name for column in columns.COLUMNS}
+    assert len(names) == len(columns.COLUMNS)
+    for table in (columns.overview(reported(filled)), columns.topics(reported(filled))):
+        assert [name for name in table.names if name in names] == [
+            column.name for column in columns.COLUMNS if column.name in table.names
+        ]
 
 
 def test_each_student_has_a_row_for_each_topic_in_plan_order_and_one_for_the_whole(filled):
@@ -277,10 +292,10 @@ def test_each_student_has_a_row_for_each_topic_in_plan_order_and_one_for_the_who
 def test_every_topic_with_a_question_has_its_band_and_the_whole_alone_the_chance_to_pass_and_the_verdict(filled):
     for row in rows(filled):
         whole = row["topic"] == "overall"
-        assert all(bool(row[column]) is whole for column in WHOLE)
+        assert all((column in row) is whole for column in WHOLE)
         assert bool(row["known_low"]) is bool(row["known_high"]) is bool(row["known"])
         for low, high in (("known_low", "known_high"), ("pass_low", "pass_high")):
-            assert not row[low] or 0 <= float(row[low]) <= float(row[high]) <= 1
+            assert not row.get(low) or 0 <= float(row[low]) <= float(row[high]) <= 1
 
 
 def test_the_verdict_follows_from_the_row_that_it_stands_in(filled):
@@ -299,20 +314,25 @@ def test_a_topic_says_its_lesson_title_weight_and_whether_it_is_a_must(filled):
     found = {row["topic"]: row for row in rows(filled)[:6]}
     said = [found["swing"][column] for column in ("lesson", "title", "weight", "must")]
     assert said == ["take-off", "Why the nose swings", "2", "yes"]
-    said = [found["overall"][column] for column in ("lesson", "title", "weight", "must")]
-    assert said == ["", "Tailwheel conversion", "", ""]
 
 
 def test_json_and_csv_say_the_same(filled):
-    made = exported(filled)
-    nested = json.loads(tables.as_json(made, "student"))
-    flat = [{"student": one["student"], **row} for one in nested["students"] for row in one["rows"]]
-    for row, other in zip(csv.DictReader(io.StringIO(tables.as_csv(made), newline="")), flat, strict=True):
+    found = reported(filled)
+    outer, inner = columns.overview(found), columns.topics(found)
+    nested = json.loads(tables.as_json(outer, {"topics": inner}, "student"))["students"]
+    flat = [{"student": one["student"], **row} for one in nested for row in one.pop("topics")]
+    for row, other in zip([*read(outer), *read(inner)], [*nested, *flat], strict=True):
         assert list(row) == list(other)
-        assert list(row.values()) == [
-            "" if value is None else "yes" if value is True else "no" if value is False else str(value)
-            for value in other.values()
-        ]
+        assert list(row.values()) == list(map(as_text, other.values()))
+
+
+def as_text(value):
+    """A value of JSON as CSV writes it."""
+    if isinstance(value, list):
+        return "; ".join(value)
+    if value is None or isinstance(value, bool):
+        return {None: "", True: "yes", False: "no"}[value]
+    return str(value)
 
 
 def test_without_an_answer_every_question_is_unseen_and_next_to_nothing_is_known(filled):
@@ -374,6 +394,34 @@ def test_each_student_is_forecast_by_the_parameters_adopted(filled):
     assert float(overall[1]["known_by_model"]) > float(overall[0]["known_by_model"])
 
 
+# on a day gone by
+
+
+def test_a_day_gone_by_counts_only_what_was_answered_up_to_then(filled):
+    then = DAY - timedelta(days=60)
+    (found,) = readiness.readiness(filled.store, filled.course, STUDENTS[:1], [then], [then])
+    lines = [json.loads(line) for line in log.lines(filled.store, "Ann")]
+    school = filled.copied()
+    early = {one["id"] for one in lines if one["day"] <= then.isoformat()}
+    kept = [each for each in log.entries_of(school.store, "Ann") if each[1].id in early or each[1].what == "void"]
+    people.erase(school.store, "Ann")
+    people.save(school.store, STUDENTS[0])
+    log.merge(school.store, kept)
+    (alone,) = readiness.readiness(school.store, school.course, STUDENTS[:1], [then])
+    assert 0 < found.answers == alone.answers < len(lines)
+    assert (found.known, found.pass_chance) == (alone.known, alone.pass_chance)
+
+
+def test_week_by_week_is_what_would_have_been_stated_then(filled):
+    found = columns.weekly(report.weekly(filled.store, filled.course, STUDENTS[:2], DAY)).named()
+    ann = [row for row in found if row["student"] == "Ann"]
+    assert [row["date"] for row in ann] == sorted(row["date"] for row in ann)
+    assert (ann[-1]["date"], len(ann)) == (DAY.isoformat(), pytest.approx(200 / 7, abs=2))
+    then = date.fromisoformat(ann[-5]["date"])
+    (one,) = readiness.readiness(filled.store, filled.course, STUDENTS[:1], [then], [then])
+    assert (ann[-5]["known"], ann[-5]["answers"]) == (one.known.middle, one.answers)
+
+
 # the plan
 
 
@@ -412,8 +460,8 @@ def test_for_a_large_school_the_plans_are_the_same_in_processes_of_their_own(fil
 
 def test_every_export_carries_predicted_against_observed_of_each_student_and_of_the_school(filled):
     found = exported(filled).about["calibration"]
-    assert list(found["students"]) == [one.name for one in (*STUDENTS, SILENT)]
-    each = [one["predictions"] for one in found["students"].values()]
+    assert sorted(found["students"]) == [one.name for one in (*STUDENTS, SILENT)]
+    each = [found["students"][one.name]["predictions"] for one in (*STUDENTS, SILENT)]
     assert found["school"]["predictions"] == sum(each) > 400
     assert each[-1] == 0
     assert sum(one["answers"] for one in found["school"]["bins"]) == sum(each)
@@ -437,13 +485,13 @@ import sys
 from datetime import date
 from pathlib import Path
 from stickback.export import table
-from stickback.services import folder, readiness
+from stickback.services import folder, report
 from stickback.store import engine, people
 from stickback.words import columns
 store, course = engine.locate(sys.argv[1]), folder.load(Path(sys.argv[2]))
 students, day = list(people.everyone(store).values()), date.fromisoformat(sys.argv[3])
-found = columns.table(course, readiness.readiness(store, course, students, readiness.dates(students, None, day)))
-sys.stdout.write(table.as_json(found, "student"))
+found = report.report(store, course, students, None, day)
+sys.stdout.write(table.as_json(columns.overview(found), {"topics": columns.topics(found)}, "student"))
 """
 
 
@@ -473,8 +521,7 @@ def remade(course_folder, **files):
 
 
 def about(school, course, *students):
-    found = readiness.readiness(school.store, course, students, [DAY] * len(students))
-    return columns.table(course, found).about
+    return columns.about(report.report(school.store, course, students, DAY, DAY))
 
 
 def test_every_export_says_which_course_aeroplanes_and_program_it_is_from(filled, course_folder):
@@ -521,15 +568,16 @@ def test_topics_without_questions_are_those_of_every_phraseology_flown(filled, c
 
 def test_a_topic_without_questions_has_no_figure_and_takes_no_weight(filled, course_folder):
     course = remade(course_folder, **{"three-point.md": None, "take-off.md": None, "recent.md": None})
-    found = columns.table(course, readiness.readiness(filled.store, course, STUDENTS[:1], [DAY])).rows
-    known = {row[3]: row[9] for row in found}
+    found = report.report(filled.store, course, STUDENTS[:1], DAY, DAY)
+    known = {row["topic"]: row["known"] for row in columns.topics(found).named()}
     assert known["three-point"] is known["swing"] is known["recent"] is None
-    assert known["overall"] == pytest.approx((known["sitting"] + known["numbers"]) / 2)
+    (overall,) = columns.overview(found).named()
+    assert overall["known"] == pytest.approx((known["sitting"] + known["numbers"]) / 2)
 
 
 def test_a_course_without_a_question_for_the_aeroplane_has_no_figure_at_all(filled, course_folder):
     gone = dict.fromkeys(("aeroplane.md", "recent.md", "take-off.md", "three-point.md"))
     course = remade(course_folder, **gone)
-    found = columns.table(course, readiness.readiness(filled.store, course, STUDENTS[:1], [DAY]))
-    assert {(row[7], row[9], row[14]) for row in found.rows} == {(0, None, None)}
-    assert '"known": null' in tables.as_json(found, "student")
+    found = columns.overview(report.report(filled.store, course, STUDENTS[:1], DAY, DAY))
+    assert [(row["questions"], row["known"], row["pass_chance"]) for row in found.named()] == [(0, None, None)]
+    assert '"known": null' in tables.as_json(found, {}, "student")

@@ -1,4 +1,4 @@
-"""For the school: the readiness export."""
+"""For the school: who needs what next, and the readiness export."""
 
 from datetime import date
 from itertools import starmap
@@ -13,89 +13,115 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stickback.cli.options import Options
-    from stickback.course.course import Course
-    from stickback.export.table import Table
-    from stickback.readiness.verdict import Statement
+    from stickback.services.report import Report
 
 FOR, RANK = "school", 20
 
-_FORMATS = ("text", "csv", "json")
+_FORMATS = ("text", "csv", "json", "xlsx", "html", "pdf")
+_ENDINGS = {"txt": "text", "htm": "html"}
+_BINARY = ("xlsx", "pdf")
 
 
 @click.command()
 @click.option("--on", type=Day(), metavar="DATE", help="The date. [default: each student's own, else today]")
+@click.option("--topics", is_flag=True, help="A row for each student and topic.")
+@click.option("--pages", is_flag=True, help="As text: a page for each student after the overview.")
+@click.option("--weekly", is_flag=True, help="Week by week since the first answer: what was known then.")
 @click.option("--format", "form", type=click.Choice(_FORMATS), help="[default: by the ending of --out, else text]")
 @click.option("--out", type=File(dir_okay=False), metavar="FILE", help="Write to a file.")
-@click.option(
-    "--svg",
-    type=File(dir_okay=False),
-    metavar="FILE",
-    help="Draw predicted against observed too.",
-)
+@click.option("--svg", type=File(dir_okay=False), metavar="FILE", help="Draw predicted against observed too.")
 @click.pass_obj
-def readiness(options: "Options", on: date | None, form: str | None, out: "Path | None", svg: "Path | None") -> None:
-    """Export how each student's theory will stand on a date.
+def readiness(
+    options: "Options",
+    /,
+    on: date | None,
+    topics: bool,
+    pages: bool,
+    weekly: bool,
+    form: str | None,
+    out: "Path | None",
+    svg: "Path | None",
+) -> None:
+    """Show who needs what next, and export how each student's theory will stand.
 
-    A forecast for the instructor of what will be known if nothing more is studied; it certifies nothing. Everyone, or
-    one student when `--student` is given before the command. A CSV file gets its description beside it, in a file
-    `…-metadata.json`.
+    One screen: a row a student, the most urgent first. With `--student NAME` before the command, or with --pages, a
+    page a student. Files are .txt, .csv (with its description beside it), .json, .xlsx, .html and .pdf. A forecast for
+    the instructor of what will be known if nothing more is studied; it certifies nothing.
     """
-    from stickback import clock
-    from stickback.services import readiness as service
-    from stickback.words import columns
+    from stickback.services import report as service
 
+    form = form or _by_ending(out)
+    if form in _BINARY and out is None:
+        raise click.UsageError(f"A file of the form {form} is not for a screen: name one with --out.")
     course, database = options.load(), options.database()
     students = options.students(database)
     if not students:
         click.echo("No one studies here yet: `stickback student add NAME` adds a student.", err=True)
         click.get_current_context().exit(1)
-    today = clock.clock_for(clock.machine_zone(), options.today).today
-    dates = service.dates(students, on, options.today)
-    form = form or _by_ending(out)
-    found = service.readiness(database, course, students, dates, service.todays(students, options.today))
-    if form == "text":
-        _text(course, found, today, out)
+    if weekly:
+        _weekly(service.weekly(database, course, students, options.today), form, out)
+        return
+    screen = form == "text" and not (pages or out or topics or not options.everyone)
+    found = service.report(database, course, students, on, options.today, whole=not screen)
+    if screen:
+        _screen(found)
     else:
-        _export(columns.table(course, found), form, out)
+        _write(_made(found, form, topics, out), out)
     if svg is not None:
         _picture(found, svg)
 
 
 def _by_ending(out: "Path | None") -> str:
-    ending = out.suffix.removeprefix(".").casefold() if out else "text"
-    return ending if ending in _FORMATS else "text"
+    """The form that a file's ending names.
 
-
-def _export(table: "Table", form: str, out: "Path | None") -> None:
-    from stickback.export import table as tables
-
-    content = tables.as_csv(table) if form == "csv" else tables.as_json(table, "student") + "\n"
+    Errors: wrong use where it names none.
+    """
     if out is None:
-        click.echo(content, nl=False)
-        return
-    # A spreadsheet takes a file without the mark for its own country's encoding.
-    made = [(out, content.encode("utf-8-sig" if form == "csv" else "utf-8"))]
-    if form == "csv":
-        beside = out.with_name(f"{out.name}-metadata.json")
-        made.append((beside, tables.metadata(table, out.name).encode()))
-    files.write(made)
+        return "text"
+    ending = out.suffix.removeprefix(".").casefold()
+    form = _ENDINGS.get(ending, ending)
+    if form not in _FORMATS or ending == "text":
+        there = ", ".join(f".{name}" for name in ("txt", *_FORMATS[1:]))
+        raise click.UsageError(f"'{out.name}' ends in nothing that is known; write {there}, or say --format.")
+    return form
 
 
-def _picture(found: "list[Statement]", path: "Path") -> None:
+def _screen(found: "Report") -> None:
+    import shutil
+
+    from stickback.words import readiness as words
+
+    width = max(shutil.get_terminal_size((words.WIDE, 40)).columns, words.NARROW)
+    for line in words.screen(found.course, found.pages, found.day, min(width, words.WIDEST)):
+        click.echo(line)
+
+
+def _write(made: list[tuple[str, bytes]], out: "Path | None") -> None:
+    """Files beside the one named, or the first on standard output."""
+    if out is None:
+        click.echo(made[0][1].decode(), nl=False)
+    else:
+        files.write([(out.with_name(name), content) for name, content in made])
+
+
+def _weekly(found: "Report", form: str, out: "Path | None") -> None:
+    from stickback.words import exports
+
+    if form in {"html", "pdf"}:
+        raise click.UsageError("Week by week is a table: write .txt, .csv, .json or .xlsx.")
+    _write(exports.weekly(found, form, out.name if out else ""), out)
+
+
+def _made(found: "Report", form: str, topics: bool, out: "Path | None") -> list[tuple[str, bytes]]:
+    """The files of a form, each with its name; the first is the one asked for."""
+    from stickback.words import exports
+
+    return exports.files(found, form, out.name if out else "", topics=topics)
+
+
+def _picture(found: "Report", path: "Path") -> None:
     from stickback.pictures import chart
-    from stickback.readiness.calibrate import calibration
 
-    told = calibration([one.told for one in found])
+    told = found.calibration
     drawn = chart.reliability("Predicted against observed", list(starmap(chart.Share, told.bins)), told.noise_floor)
     files.write([(path, drawn.encode())])
-
-
-def _text(course: "Course", found: "list[Statement]", today: date, out: "Path | None") -> None:
-    from stickback.cli.terminal.report import report
-    from stickback.readiness.calibrate import calibration
-
-    content = "\n".join(report(course, found, calibration([one.told for one in found]), today))
-    if out is None:
-        click.echo(content)
-    else:
-        files.write([(out, f"{content}\n".encode())])

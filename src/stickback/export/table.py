@@ -7,8 +7,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-Cell = str | int | float | bool | None
+Cell = str | int | float | bool | None | tuple[str, ...]
 
+SEPARATOR = "; "  # between the texts of one cell
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
@@ -16,10 +17,14 @@ class Column(NamedTuple):
     """A column, and what a reader must know of it.
 
     Args:
-        type: `string`, `integer`, `number`, `boolean` or `date`, as CSV on the Web names them.
+        type: `string`, `strings` (several in a cell), `integer`, `number`, `boolean` or `date`, as CSV on the Web names
+            them.
         unit: such as `day`; a `share` is a number from 0 to 1; empty where there is none.
         meaning: in words.
         of: its value, from what a row is about.
+        least, most: the range of a number; None where it has no end.
+        words: the texts it can have; none: any.
+        rows: what the rows that have it are about, where one list of columns serves several tables.
     """
 
     name: str
@@ -27,6 +32,15 @@ class Column(NamedTuple):
     unit: str
     meaning: str
     of: Callable[[Any], Cell]
+    least: float | None = None
+    most: float | None = None
+    words: tuple[str, ...] = ()
+    rows: tuple[str, ...] = ()
+
+    @property
+    def range(self) -> tuple[float | None, float | None]:
+        """The least and the greatest value; those of a share are 0 and 1."""
+        return (0, 1) if self.unit == "share" else (self.least, self.most)
 
 
 @dataclass(frozen=True)
@@ -46,6 +60,19 @@ class Table:
         """Of the columns."""
         return tuple(column.name for column in self.columns)
 
+    def named(self) -> list[dict[str, Cell]]:
+        """The rows by the names of the columns."""
+        return [dict(zip(self.names, row, strict=True)) for row in self.rows]
+
+
+def told(column: Column) -> str:
+    """A column in words: "known on the date; number, share, 0 to 1"."""
+    least, most = column.range
+    parts = [column.type, column.unit, " · ".join(column.words)]
+    if least is not None:
+        parts.append(f"{least:g} to {most:g}" if most is not None else f"{least:g} or more")
+    return f"{column.meaning}; {', '.join(part for part in parts if part)}"
+
 
 def as_csv(table: Table) -> str:
     """RFC 4180 with the columns as its head; a text that a spreadsheet would run as a formula gets a leading `'`."""
@@ -56,22 +83,35 @@ def as_csv(table: Table) -> str:
     return out.getvalue()
 
 
-def _cell(cell: Cell) -> Cell:
+def _cell(cell: Cell) -> str | int | float | None:
     if isinstance(cell, bool):
         return "yes" if cell else "no"
+    if isinstance(cell, tuple):
+        cell = joined(cell)
     if isinstance(cell, str) and cell.startswith(_FORMULA):
         return f"'{cell}"
     return cell
 
 
-def as_json(table: Table, group: str) -> str:
-    """The same names and values, nested by the value of one column; empty cells are null."""
-    nested: dict[Cell, list[dict[str, Cell]]] = {}
-    for row in table.rows:
-        named = dict(zip(table.names, row, strict=True))
-        nested.setdefault(named.pop(group), []).append(named)
-    groups = [{group: name, "rows": rows} for name, rows in nested.items()]
-    return json.dumps({**table.about, f"{group}s": groups}, indent=2, ensure_ascii=False, allow_nan=False)
+def joined(cell: str | tuple[str, ...]) -> str:
+    """The texts of a cell as one."""
+    return cell if isinstance(cell, str) else SEPARATOR.join(each.replace(SEPARATOR, ", ") for each in cell)
+
+
+def as_json(outer: Table, inner: Mapping[str, Table], by: str) -> str:
+    """The same names and values: an object a row of the outer table, the rows of the others within it.
+
+    Args:
+        inner: by the name under which their rows stand; `by`: the column that says which row they belong to.
+    """
+    rows: list[dict[str, Any]] = [dict(row) for row in outer.named()]
+    for name, table in inner.items():
+        nested: dict[Cell, list[dict[str, Cell]]] = {}
+        for row in table.named():
+            nested.setdefault(row.pop(by), []).append(row)
+        rows = [row | {name: nested.get(row[by], [])} for row in rows]
+    found = {**outer.about, f"{by}s": rows}
+    return json.dumps(found, indent=2, ensure_ascii=False, allow_nan=False)
 
 
 def metadata(table: Table, url: str) -> str:
@@ -79,6 +119,7 @@ def metadata(table: Table, url: str) -> str:
     found = {
         "@context": "http://www.w3.org/ns/csvw",
         "url": url,
+        "dialect": {"encoding": "utf-8", "lineTerminators": ["\r\n"]},
         "tableSchema": {"columns": [_described(column) for column in table.columns]},
         "notes": [dict(table.about)],
     }
@@ -87,10 +128,16 @@ def metadata(table: Table, url: str) -> str:
 
 def _described(column: Column) -> dict[str, Any]:
     """A column as the vocabulary describes it."""
-    datatype: dict[str, Any] = {"base": column.type}
+    several = column.type == "strings"
+    datatype: dict[str, Any] = {"base": "string" if several else column.type}
     if column.type == "boolean":
         datatype["format"] = "yes|no"
-    if column.unit == "share":
-        datatype |= {"minimum": 0, "maximum": 1}
-    unit = {"schema:unitText": column.unit} if column.unit else {}
-    return {"name": column.name, "titles": column.name, "dc:description": column.meaning, "datatype": datatype, **unit}
+    if column.words:
+        datatype["format"] = "|".join(column.words)
+    least, most = column.range
+    ends = {"minimum": least, "maximum": most}
+    datatype |= {name: value for name, value in ends.items() if value is not None}
+    found = {"name": column.name, "titles": column.name, "dc:description": column.meaning, "datatype": datatype}
+    if column.unit:
+        found["schema:unitText"] = column.unit
+    return found | ({"separator": SEPARATOR} if several else {})

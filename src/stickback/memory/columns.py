@@ -81,6 +81,13 @@ class Columns:
         """The same with parameters for each student, of whom there are as many."""
         return replace(self, parameters=tuple(parameters))
 
+    def until(self, days: Ints) -> "Columns":
+        """What was there on a day: the answers of each student up to a day of the student's own; shape (students,)."""
+        kept = self.day <= days[self.student]
+        seconds = self.seconds[kept] if len(self.seconds) else self.seconds
+        arrays = {name: getattr(self, name)[kept] for name in ("student", "history", "day", "grade", "sure")}
+        return replace(self, **arrays, seconds=seconds)
+
     @property
     def shape(self) -> tuple[int, int]:
         """How many students and histories."""

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from stickback.amount import percent
 from stickback.pictures import canvas
-from stickback.pictures.canvas import DASHES, DOTS, HEAVY, LINE, THIN, Element, Point, label, part
+from stickback.pictures.canvas import DASHES, DOTS, HEAVY, LINE, TEXT, THIN, Element, Point, label, part
 
 _LEFT, _RIGHT, _TOP, _SIDE = 66.0, 336.0, 62.0, 270.0  # where the field begins and ends; height of a square one
 _TITLE, _SIZE = 19, 17  # of text: it can still be read where a picture is shown at half its size

@@ -8,6 +8,7 @@ import numpy as np
 
 from stickback import clock
 from stickback.course.course import Course, Sheet
+from stickback.memory.columns import Columns
 from stickback.memory.curve import Flags, Floats, Ints
 from stickback.readiness import students as standing
 from stickback.readiness.exam import per_topic
@@ -32,13 +33,29 @@ def readiness(
     """What is stated of every student, each on a date of their own.
 
     Args:
-        today: of each student, when the chance to pass today is wanted too, and what comes of keeping to the plan
-            where the date is that of the end of the course, still ahead.
+        today: of each student: nothing that came later counts. Then the chance to pass on it is given too, and what
+            comes of keeping to the plan where the date is that of the end of the course, still ahead.
     Errors: Refused for a student whose aeroplane the course does not have.
     """
+    columns = answers(store, students)
+    return stated(course, students, columns if today is None else columns.until(_numbers(today)), on, today)
+
+
+def answers(store: Database, students: Sequence[Student]) -> Columns:
+    """All answers of some students, under the parameters adopted for each."""
     names = [one.name for one in students]
     adopted = parameters.adopted(store, names)
-    columns = log.columns(store, names).under([adopted[name] for name in names])
+    return log.columns(store, names).under([adopted[name] for name in names])
+
+
+def stated(
+    course: Course,
+    students: Sequence[Student],
+    columns: Columns,
+    on: Sequence[date],
+    today: Sequence[date] | None = None,
+) -> list[Statement]:
+    """What is stated by the answers of some students; see `readiness`."""
     groups: dict[tuple[str, str], list[int]] = {}
     for at, one in enumerate(students):
         groups.setdefault((desks.sheet_of(course, one).id, one.phraseology), []).append(at)

@@ -200,3 +200,18 @@ def _arrays(rows: Sequence[Sequence[Any]], place: dict[int, int], histories: dic
         ],
         dtype=np.int64,
     )
+
+
+def besides(database: Database, names: Sequence[str]) -> dict[str, Past]:
+    """What happened to each of these students besides answers: lessons flown, orals, and what was taken back."""
+    found: dict[str, list[Row]] = {}
+    with database.reading() as connection:
+        for at in range(0, len(names) if connection is not None else 0, _MOST):
+            query = (
+                sa.select(STUDENTS.c.name, *_ROW)
+                .join_from(ENTRIES, STUDENTS, ENTRIES.c.student == STUDENTS.c.key)
+                .where(STUDENTS.c.name.in_(names[at : at + _MOST]), ENTRIES.c.what != "answer")
+            )
+            for name, *row in connection.execute(query) if connection is not None else ():
+                found.setdefault(name, []).append(Row._make(row))
+    return {name: past(rows) for name, rows in found.items()}

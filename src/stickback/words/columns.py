@@ -1,7 +1,9 @@
-"""The readiness export: its columns, each with what a reader must know of it and where its value comes from."""
+"""The readiness export: its columns, each with what a reader must know of it and where its value comes from.
 
-from collections.abc import Callable, Sequence
-from importlib.metadata import version
+One list serves every table and format: a column says which rows have it.
+"""
+
+from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
@@ -11,18 +13,31 @@ from stickback.course.course import Course, Sheet, Topic
 from stickback.export.table import Cell, Column, Table
 from stickback.memory.curve import Ints
 from stickback.readiness.calibrate import as_data, calibration
-from stickback.readiness.verdict import Statement
+from stickback.readiness.forecast import Band
+from stickback.readiness.verdict import BORDERLINE, NO_ESTIMATE, NOT_YET, SOUND, Statement
+from stickback.services.report import Page, Report
+from stickback.study.flown import Flown
+from stickback.words import flown as flights
+from stickback.words import readiness as words
+from stickback.words import terms
 
-OVERALL = "overall"
+STUDENT, TOPIC, FLIGHT, WEEK = "student", "topic", "flight", "week"  # what a row is about
+PLANS = ("enough", "short", "no minutes are enough")
 
 
 class Line(NamedTuple):
-    """What a row is about: a student, and a topic with its place in the plan, or the whole."""
+    """What a row is about: a student of a report, and a topic with its place in the plan, or a flight."""
 
     course: Course
-    one: Statement
-    topic: Topic | None
-    at: int
+    page: Page
+    topic: Topic | None = None
+    at: int = -1
+    flight: Flown | None = None
+
+    @property
+    def one(self) -> Statement:
+        """What is stated of the student."""
+        return self.page.statement
 
     def count(self, values: Ints) -> int:
         """How many in the topic, or in all."""
@@ -30,97 +45,264 @@ class Line(NamedTuple):
 
     def share(self, place: int) -> float | None:
         """A part of what is known of the topic, or of all: 0 the figure, 1 and 2 the ends of its band."""
-        value = float(self.one.topics[self.at, place] if self.topic else self.one.known[place])
-        return None if np.isnan(value) else value
+        return _some(float(self.one.topics[self.at, place] if self.topic else self.one.known[place]))
 
     def by_model(self) -> float | None:
         """The figure by the memory model alone."""
-        value = float(self.one.topics_by_model[self.at]) if self.topic else self.one.known_by_model
-        return None if np.isnan(value) else value
-
-    def chance(self, place: int) -> float | None:
-        """The same of the chance to pass, which belongs to the whole alone."""
-        value = self.one.pass_chance[place]
-        return None if self.topic or np.isnan(value) else value
+        return _some(float(self.one.topics_by_model[self.at]) if self.topic else self.one.known_by_model)
 
     def last_day(self) -> str | None:
         """The day of the last answer."""
         number = int(self.one.last[self.at] if self.topic else self.one.last.max(initial=-1))
-        return None if number < 0 else clock.day_date(number).isoformat()
+        return None if number < 0 else _day(number)
+
+    def the_topic(self) -> Topic:
+        """The topic of a row about one."""
+        assert self.topic is not None  # noqa: S101 - only rows about topics have these columns
+        return self.topic
+
+    def the_flight(self) -> Flown:
+        """The flight of a row about one."""
+        assert self.flight is not None  # noqa: S101 - only rows about flights have these columns
+        return self.flight
 
 
-def _of_topic(value: Callable[[Topic], Cell]) -> Callable[[Line], Cell]:
-    return lambda line: value(line.topic) if line.topic else None
+def _some(value: float) -> float | None:
+    return None if np.isnan(value) else value
 
 
-_BAND = "end of the range that holds it in eight cases of ten"
+def _day(number: int) -> str:
+    return clock.day_date(number).isoformat()
+
+
+def _band(band: Callable[[Statement], Band | None], place: int) -> Callable[[Line], Cell]:
+    """A part of a band of a statement; empty where there is none."""
+
+    def of(line: Line) -> Cell:
+        found = band(line.one)
+        return None if found is None else _some(found[place])
+
+    return of
+
+
+def _shares(name: str, meaning: str, band: Callable[[Statement], Band | None], *rows: str) -> tuple[Column, ...]:
+    """The three columns of a share of a student: the figure, and the ends of its range."""
+    low = name.removesuffix("_chance")
+    said = ((name, meaning), (f"{low}_low", f"lower {_END}"), (f"{low}_high", f"upper {_END}"))
+    return tuple(
+        Column(each, "number", "share", text, _band(band, place), rows=rows) for place, (each, text) in enumerate(said)
+    )
+
+
+def _plan(line: Line) -> Cell:
+    """Whether the minutes a day are enough; empty where nothing was planned."""
+    if line.one.kept is None:
+        return None
+    return PLANS[2] if line.one.short_by is None else PLANS[1] if line.one.short_by else PLANS[0]
+
+
+def _column(
+    name: str, kind: str, meaning: str, of: Callable[[Line], Cell], *rows: str, unit: str = "", **more: object
+) -> Column:
+    return Column(name, kind, unit, meaning, of, rows=rows or (STUDENT,), **more)  # type: ignore[arg-type]
+
+
+def _days_left(line: Line) -> Cell:
+    return None if line.page.days is None else line.page.days
+
+
+def _last_flown(line: Line) -> Cell:
+    return _day(line.page.flights[-1].day) if line.page.flights else None
+
+
+_END = "end of the range that holds it in eight cases of ten"
 COLUMNS: tuple[Column, ...] = (
-    Column("student", "string", "", "name of the student", lambda line: line.one.student.name),
-    Column("date", "date", "", "day that the figures are for", lambda line: line.one.date.isoformat()),
-    Column("lesson", "string", "", "id of the topic's lesson", _of_topic(lambda topic: topic.lesson)),
-    Column(
-        "topic", "string", "", f"id of the topic, or `{OVERALL}`", lambda line: line.topic.id if line.topic else OVERALL
+    _column("student", "string", "name", lambda line: line.one.student.name, STUDENT, WEEK, TOPIC, FLIGHT),
+    _column("aircraft", "string", "id of the student's aircraft sheet", lambda line: line.one.sheet.id),
+    _column("phraseology", "string", "radio rules taught", lambda line: line.one.student.phraseology),
+    _column(
+        "date", "date", "day that the figures are for", lambda line: line.one.date.isoformat(), STUDENT, WEEK, TOPIC
     ),
-    Column("title", "string", "", "of the topic or course", lambda line: (line.topic or line.course.plan).title),
-    Column("weight", "integer", "", "share of the topic in the oral, 1 to 3", _of_topic(lambda topic: topic.weight)),
-    Column("must", "boolean", "", "whether the topic is a matter of safety", _of_topic(lambda topic: topic.must)),
-    Column("questions", "integer", "", "that count for the student", lambda line: line.count(line.one.questions)),
-    Column("seen", "integer", "", "of them that were answered", lambda line: line.count(line.one.seen)),
-    Column("known", "number", "share", "chance that a question is known on the date", lambda line: line.share(0)),
-    Column("known_low", "number", "share", f"lower {_BAND}", lambda line: line.share(1)),
-    Column("known_high", "number", "share", f"upper {_BAND}", lambda line: line.share(2)),
-    Column("known_by_model", "number", "share", "by the plain memory model, without the student's own", Line.by_model),
-    Column(
-        "sure_but_wrong",
+    _column("days", "integer", "left to the date; negative when it has passed", _days_left, unit="day"),
+    _column("lesson", "string", "id of the topic's lesson", lambda line: line.the_topic().lesson, TOPIC),
+    _column("topic", "string", "id of the topic", lambda line: line.the_topic().id, TOPIC),
+    _column("title", "string", "of the topic", lambda line: line.the_topic().title, TOPIC),
+    _column(
+        "weight",
         "integer",
-        "",
-        "questions answered wrong and sure, still open",
-        lambda line: line.count(line.one.misbeliefs),
+        "how much it counts in the oral",
+        lambda line: line.the_topic().weight,
+        TOPIC,
+        least=1,
+        most=3,
     ),
-    Column("last_day", "date", "", "study day of the last answer", Line.last_day),
-    Column(
-        "pass_chance", "number", "share", "chance to pass the school's oral on the date", lambda line: line.chance(0)
-    ),
-    Column("pass_low", "number", "share", f"lower {_BAND}", lambda line: line.chance(1)),
-    Column("pass_high", "number", "share", f"upper {_BAND}", lambda line: line.chance(2)),
-    Column(
+    _column("must", "boolean", "whether it is a matter of safety", lambda line: line.the_topic().must, TOPIC),
+    _column(
         "verdict",
         "string",
-        "",
-        "sound, borderline, not yet or no estimate",
-        lambda line: None if line.topic else line.one.verdict,
+        "on the theory, for the instructor",
+        lambda line: line.one.verdict,
+        STUDENT,
+        WEEK,
+        words=(SOUND, BORDERLINE, NOT_YET, NO_ESTIMATE),
     ),
+    _column(
+        "questions",
+        "integer",
+        "that count for the student",
+        lambda line: line.count(line.one.questions),
+        STUDENT,
+        WEEK,
+        TOPIC,
+        least=0,
+    ),
+    _column(
+        "seen",
+        "integer",
+        "of them that were answered",
+        lambda line: line.count(line.one.seen),
+        STUDENT,
+        WEEK,
+        TOPIC,
+        least=0,
+    ),
+    _column("answers", "integer", "that moved the memory", lambda line: line.one.answers, STUDENT, WEEK, least=0),
+    _column(
+        "known",
+        "number",
+        "chance that a question is known on the date",
+        lambda line: line.share(0),
+        STUDENT,
+        WEEK,
+        TOPIC,
+        unit="share",
+    ),
+    _column("known_low", "number", f"lower {_END}", lambda line: line.share(1), STUDENT, WEEK, TOPIC, unit="share"),
+    _column("known_high", "number", f"upper {_END}", lambda line: line.share(2), STUDENT, WEEK, TOPIC, unit="share"),
+    _column("known_by_model", "number", "by the plain memory model alone", Line.by_model, STUDENT, TOPIC, unit="share"),
+    *_shares(
+        "pass_chance",
+        "chance to pass the school's oral on the date, without further study",
+        lambda one: one.pass_chance,
+        STUDENT,
+        WEEK,
+    ),
+    *_shares("today_chance", "chance to pass it today", lambda one: one.today, STUDENT),
+    *_shares(
+        "kept_chance", "chance to pass it on the date when the plan is kept until then", lambda one: one.kept, STUDENT
+    ),
+    _column("plan", "string", "whether the minutes a day are enough by the date", _plan, words=PLANS),
+    _column(
+        "short_by",
+        "integer",
+        "minutes a day that the plan lacks",
+        lambda line: line.one.short_by,
+        unit="minute",
+        least=0,
+    ),
+    _column(
+        "sure_but_wrong",
+        "integer",
+        "questions answered wrong and sure, still open",
+        lambda line: line.count(line.one.misbeliefs),
+        STUDENT,
+        WEEK,
+        TOPIC,
+        least=0,
+    ),
+    _column("open_errors", "integer", "seen in flight and not flown away", lambda line: len(line.page.errors), least=0),
+    _column("errors", "strings", "their ids", lambda line: tuple(one.error for one in line.page.errors)),
+    _column("next", "string", "what to do next, in words", lambda line: words.next_step(line.course, line.page)),
+    _column(
+        "obstacles",
+        "strings",
+        "what keeps the verdict from sound, in words",
+        lambda line: tuple(words.obstacle(line.course, one) for one in line.one.obstacles),
+    ),
+    _column("last_day", "date", "of the last answer", Line.last_day, STUDENT, TOPIC),
+    _column("last_flown", "date", "of the last lesson flown", _last_flown),
+    _column("day", "date", "of the flight", lambda line: _day(line.the_flight().day), FLIGHT),
+    _column("flown", "string", "id of the lesson flown", lambda line: line.the_flight().lesson, FLIGHT),
+    _column("sheet", "string", "id of the aircraft sheet", lambda line: line.the_flight().aircraft or None, FLIGHT),
+    _column("record", "string", "whose it is said to be", lambda line: line.the_flight().by, FLIGHT),
+    _column(
+        "seat",
+        "string",
+        "flown dual or solo",
+        lambda line: line.the_flight().seat or None,
+        FLIGHT,
+        words=("dual", "solo"),
+    ),
+    _column("wind", "string", "as it was said", lambda line: line.the_flight().wind or None, FLIGHT),
+    _column(
+        "full_stop", "integer", "landings to a full stop", lambda line: line.the_flight().full_stop, FLIGHT, least=0
+    ),
+    _column("wheel", "integer", "wheel landings", lambda line: line.the_flight().wheel, FLIGHT, least=0),
+    _column("go_around", "integer", "go-arounds", lambda line: line.the_flight().go_around, FLIGHT, least=0),
+    _column(
+        "standard",
+        "string",
+        "the lesson's completion standard",
+        lambda line: flights.standard(line.the_flight()) or None,
+        FLIGHT,
+    ),
+    _column("seen_errors", "strings", "ids of the errors seen", lambda line: line.the_flight().errors, FLIGHT),
+    _column("note", "string", "as it was typed", lambda line: line.the_flight().note or None, FLIGHT),
 )
 
 
-def table(course: Course, found: Sequence[Statement]) -> Table:
-    """A row for each student and topic, and one overall."""
-    topics = list(enumerate(course.plan.topics.values()))
-    lines = [Line(course, one, *row) for one in found for row in (*((topic, at) for at, topic in topics), (None, -1))]
-    return Table(COLUMNS, tuple(tuple(column.of(line) for column in COLUMNS) for line in lines), _about(course, found))
+def overview(report: Report) -> Table:
+    """A row for each student."""
+    return _table(STUDENT, [Line(report.course, page) for page in report.pages], report)
 
 
-def _about(course: Course, found: Sequence[Statement]) -> dict[str, object]:
+def topics(report: Report) -> Table:
+    """A row for each student and topic."""
+    every = list(enumerate(report.course.plan.topics.values()))
+    return _table(TOPIC, [Line(report.course, page, topic, at) for page in report.pages for at, topic in every], report)
+
+
+def flown(report: Report) -> Table:
+    """A row for each lesson flown."""
+    lines = [Line(report.course, page, flight=flight) for page in report.pages for flight in page.flights]
+    return _table(FLIGHT, lines, report)
+
+
+def weekly(report: Report) -> Table:
+    """A row for each student and week."""
+    return _table(WEEK, [Line(report.course, page) for page in report.pages], report)
+
+
+def _table(row: str, lines: list[Line], report: Report) -> Table:
+    columns = tuple(column for column in COLUMNS if row in column.rows)
+    return Table(columns, tuple(tuple(column.of(line) for column in columns) for line in lines), about(report))
+
+
+def about(report: Report) -> dict[str, object]:
+    """What every export carries."""
+    course, found = report.course, [page.statement for page in report.pages]
     sheets = {one.sheet.id: one.sheet for one in found}
     return {
         "course": course.plan.id,
-        "title": course.plan.title,
+        "course_title": course.plan.title,
         "course_revision": course.plan.about.get("revision", ""),
         "course_digest": course.revision,
-        "program": f"stickback {version('stickback')}",
+        "program": terms.program(),
         "aircraft": {one.student.name: one.sheet.id for one in found},
+        "today": report.day.isoformat(),
+        "log": report.fingerprint,
         "questions_left_out": len(course.left_out),
         "topics_without_questions": {name: _without(course, one, found) for name, one in sheets.items()},
         "exam": {"questions": course.plan.exam_questions, "pass": course.plan.exam_pass},
         "calibration": {
-            "school": as_data(calibration([one.told for one in found])),
+            "school": as_data(report.calibration),
             "students": {one.student.name: as_data(calibration([one.told])) for one in found},
         },
-        "note": "A forecast of theory for an instructor; it certifies nothing.",
+        "note": words.CAUTION,
     }
 
 
-def _without(course: Course, sheet: Sheet, found: Sequence[Statement]) -> list[str]:
+def _without(course: Course, sheet: Sheet, found: list[Statement]) -> list[str]:
     """Topics that nothing asks of a student of this aeroplane, under none of the phraseologies flown on it."""
     flown = {one.student.phraseology for one in found if one.sheet.id == sheet.id}
     asked = {question.topic for each in flown for question in course.applicable(sheet, each).values()}

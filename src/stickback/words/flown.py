@@ -59,3 +59,9 @@ def error(course: Course, one: FlownError, values: dict[str, str]) -> str:
     by = "seen by the student alone" if one.own else "seen by the instructor"
     day = terms.day(clock.day_date(one.day))
     return f"{texts.line(found.get(one.error, one.error), values)} ({terms.lesson(course, one.lesson)}, {day}, {by})"
+
+
+def row(course: Course, one: Flown) -> tuple[str, ...]:
+    """A flight in a list: day, lesson, how, standard, whose record, note."""
+    day = clock.day_date(one.day).isoformat()
+    return day, terms.lesson(course, one.lesson), landings(one), standard(one), who(one), one.note

@@ -1,45 +1,50 @@
 """What is said of readiness: what stands in the way, the chance, the plan, the day."""
 
-from collections.abc import Sequence
+import math
+import textwrap
+from collections.abc import Iterator, Sequence
 from datetime import date
 
+from stickback import clock
 from stickback.amount import many, percent
 from stickback.course.course import Course, Topic
+from stickback.export import text
+from stickback.export.document import Grid
+from stickback.memory.curve import Ints
 from stickback.readiness.forecast import Band
 from stickback.readiness.offset import CERTAIN
-from stickback.readiness.verdict import ANSWERS, MUST_KNOW, MUST_SEEN, NO_ESTIMATE, Obstacle, Statement
+from stickback.readiness.verdict import ANSWERS, MUST_KNOW, MUST_SEEN, NO_ESTIMATE, SOUND, Obstacle, Statement
+from stickback.services.report import Page
+from stickback.words import terms
 
-_NAMED = 3  # topics named one by one
+CAUTION = "A forecast of theory that informs the instructor; it certifies nothing."
+BAND = "In brackets the range that holds it in eight of ten cases."
+AWAY = 10  # days without an answer after which coming back is what is next
+_WEAKEST = 3
+NARROW, WIDE, WIDEST = 80, 100, 140  # columns of the one screen: at least, where nothing is known, and at most
 
 
-def obstacle(course: Course, one: Obstacle, named: int = _NAMED) -> str:
-    """What stands in the way, as a sentence.
-
-    Args:
-        named: how many topics are named at the most.
-    """
+def obstacle(course: Course, one: Obstacle) -> str:
+    """What stands in the way, as a sentence that names every topic it is about."""
     topics = [course.plan.topics[topic] for topic in one.topics]
     match one.kind:
         case "answers":
             return f"{one.number} answered so far: an estimate needs {ANSWERS} answers."
         case "wrong":
             what = "a wrong answer that is" if one.number == 1 else "wrong answers that are"
-            return f"{_musts(topics, named)} {_verb(topics, 'hold')} {what} still open."
+            return f"{_musts(topics)} {_verb(topics, 'hold')} {what} still open."
         case "few":
-            return f"{_musts(topics, named)} {_verb(topics, 'need')} {MUST_SEEN} questions seen, or all there are."
+            return f"{_musts(topics)} {_verb(topics, 'need')} {MUST_SEEN} questions seen, or all there are."
         case "weak":
-            return f"{_musts(topics, named)} may be known to less than {percent(MUST_KNOW)} on the day."
+            return f"{_musts(topics)} may be known to less than {percent(MUST_KNOW)} on the day."
         case "unseen":
-            return _unseen(one.number, topics, named)
+            return _unseen(one.number, topics)
         case _:
-            where = ", ".join(_titles(topics[:named]))
-            return f"What was seen is not known well enough on the day, least of all in {where}."
+            return f"What was seen is not known well enough on the day{_where(topics)}."
 
 
-def _musts(topics: Sequence[Topic], named: int) -> str:
+def _musts(topics: Sequence[Topic]) -> str:
     titles = _titles(topics)
-    if len(titles) > named:
-        titles[named - 1 :] = [f"{len(titles) - named + 1} more"]
     return f"Must topic {titles[0]}" if len(titles) == 1 else f"Must topics {', '.join(titles[:-1])} and {titles[-1]}"
 
 
@@ -51,10 +56,15 @@ def _verb(topics: Sequence[Topic], word: str) -> str:
     return f"{word}s" if len(topics) == 1 else word
 
 
-def _unseen(number: int, topics: Sequence[Topic], named: int) -> str:
-    where = ", ".join(_titles(topics[:named]))
-    within = f" in {where}" if len(topics) <= named else f", most of them in {where},"
-    return f"{many(number, 'unseen question')}{within} {'keeps' if number == 1 else 'keep'} this from sound."
+def _unseen(number: int, topics: Sequence[Topic]) -> str:
+    what = f"{many(number, 'unseen question')} {'keeps' if number == 1 else 'keep'} this from sound"
+    return f"{what}{_where(topics)}."
+
+
+def _where(topics: Sequence[Topic]) -> str:
+    """The titles of topics in their order."""
+    first = ", the heaviest first" if len(topics) > 1 else ""
+    return f"{first}: {', '.join(_titles(topics))}"
 
 
 def when(one: Statement, today: date, ends_with: str) -> str:
@@ -67,8 +77,12 @@ def when(one: Statement, today: date, ends_with: str) -> str:
 
 def chance(band: Band, verdict: str) -> str:
     """The chance with its band; the band alone where too few answers were given; never nothing nor all."""
-    held = Band(*(min(max(share, 1 - CERTAIN), CERTAIN) for share in band))
+    held = _held(band)
     return span(held) if verdict == NO_ESTIMATE else f"{percent(held.middle):>6}  ({span(held)})"
+
+
+def _held(band: Band) -> Band:
+    return Band(*(min(max(share, 1 - CERTAIN), CERTAIN) for share in band))
 
 
 def span(band: Band) -> str:
@@ -81,3 +95,139 @@ def plan(short_by: int | None) -> str:
     if short_by is None:
         return "no number of minutes a day is enough by then"
     return f"short by {many(short_by, 'minute')} a day" if short_by else "enough"
+
+
+def next_step(course: Course, page: Page) -> str:
+    """What to do next: the first thing that is not as it should be, theory before flying."""
+    return next(_steps(course, page), "nothing in theory stands open")
+
+
+def _steps(course: Course, page: Page) -> Iterator[str]:
+    """What is to be done, the most urgent first."""
+    one = page.statement
+    if math.isnan(one.known.middle):
+        yield "choose another aeroplane: the course asks nothing of this one"
+    if page.days is not None and page.days < 0:
+        yield "set a new date"
+    yield from _theory(course, page)
+    if page.errors:
+        yield f"fly {_short(terms.lesson(course, page.errors[-1].lesson))} again: {many(len(page.errors), 'error')}"
+    if page.days is None:
+        yield f"set a date for the {terms.end(course)}"
+    if one.verdict != SOUND:
+        yield "keep to the plan" if one.kept is not None else "go on with the reviews"
+
+
+def _theory(course: Course, page: Page) -> Iterator[str]:
+    """What is to be done about what is known."""
+    one, last = page.statement, int(page.statement.last.max(initial=-1))
+    away = clock.day_number(page.today) - last
+    if last < 0:
+        yield "begin: ten minutes of review"
+    elif away >= AWAY:
+        yield f"come back: {away} days away"
+    if one.misbeliefs.any():
+        yield f"clear up {_topic(course, one, one.misbeliefs)}"
+    yield from (_of_musts(course, each) for each in one.obstacles if each.kind in {"wrong", "few", "weak"})
+    if one.kept is not None and one.short_by != 0:
+        yield "more minutes a day" if one.short_by else "another date: no minutes are enough"
+    if one.verdict == NO_ESTIMATE:
+        yield f"go on: {many(max(ANSWERS - one.answers, 1), 'answer')} to an estimate"
+
+
+def _of_musts(course: Course, one: Obstacle) -> str:
+    title = course.plan.topics[one.topics[0]].title
+    what = {"wrong": "put right", "few": "answer", "weak": "go over"}[one.kind]
+    return f"{what} {title}"
+
+
+def _topic(course: Course, one: Statement, counts: Ints) -> str:
+    """The title of the topic with the most of something, must topics first."""
+    topics = [course.plan.topics[name] for name in one.exam.topics]
+    worst = max(range(len(topics)), key=lambda at: (counts[at] > 0 and topics[at].must, counts[at], -at))
+    return topics[worst].title
+
+
+def _short(title: str) -> str:
+    """A lesson's title without its number: "Take-off"."""
+    return title.partition(": ")[2] or title
+
+
+def weakest(course: Course, one: Statement) -> list[str]:
+    """The three topics that stand lowest on the date, those never asked among them."""
+    rows = zip(course.plan.topics.values(), one.topics[:, 0].tolist(), one.seen.tolist(), strict=True)
+    found = sorted((known, topic.title, seen) for topic, known, seen in rows if not math.isnan(known))
+    lowest = [f"{title}: {percent(known)}{'' if seen else ', never asked'}" for known, title, seen in found[:_WEAKEST]]
+    never = sum(not seen for _, _, seen in found)
+    said = f"{many(never, 'topic was', 'topics were')} never asked; such are judged by how others were known at first."
+    return [*lowest, *([said] if never else [])]
+
+
+_GAPS = (0, 1, 1, 1, 2, 1, 1, 1, 1, 2)
+FIGURES = frozenset({2, 3, 5, 6, 7, 8})
+HEAD = ("Name", "Aeroplane", "Date", "Left", "Verdict", "Known", "Pass", "Plan", "Open", "Next")
+LEGEND = (
+    "Left: days. Known, Pass: on the date, without further study, Known in % with the range that holds it in eight "
+    "cases of ten. Plan: ok, or minutes a day that are missing; no: none are enough. Open: errors seen in flight."
+)
+
+
+def screen(course: Course, pages: Sequence[Page], today: date, width: int) -> list[str]:
+    """The one screen: who needs what next, a line a student, and what the heads mean."""
+    grid = Grid(HEAD, tuple(row(course, page) for page in pages), FIGURES)
+    return [
+        *textwrap.wrap(f"{course.plan.title} · {summary(pages)} · {terms.day(today)}", width),
+        *text.table(grid, width, 0, _GAPS, cut=True),
+        *textwrap.wrap(f"{LEGEND} {CAUTION}", width),
+    ]
+
+
+def row(course: Course, page: Page) -> tuple[str, ...]:
+    """A student on the one screen, under `HEAD`."""
+    one, none = page.statement, "–"
+    asked = bool(one.seen.any())
+    figure, low, high = (f"{share * 100:.0f}" for share in (one.known if asked else Band(0, 0, 0)))
+    estimate = asked and one.verdict != NO_ESTIMATE
+    return (
+        one.student.name,
+        one.sheet.name,
+        none if page.days is None else f"{one.date:%d %b}".lstrip("0"),
+        none if page.days is None else str(page.days),
+        one.verdict,
+        f"{figure} {low}–{high}" if asked else none,
+        percent(_held(one.pass_chance).middle) if estimate else none,
+        _plan_word(one),
+        str(len(page.errors)) if page.errors else none,
+        next_step(course, page),
+    )
+
+
+def _plan_word(one: Statement) -> str:
+    if one.kept is None:
+        return "–"
+    return "no" if one.short_by is None else f"+{one.short_by}" if one.short_by else "ok"
+
+
+def summary(pages: Sequence[Page]) -> str:
+    """How many stand where: "8 students: 1 sound, 3 not yet"."""
+    verdicts = [page.statement.verdict for page in pages]
+    counts = ", ".join(f"{verdicts.count(each)} {each}" for each in dict.fromkeys(verdicts))
+    return f"{many(len(pages), 'student')}: {counts}"
+
+
+def weekly(pages: Sequence[Page]) -> Grid:
+    """How it was week by week, a line a student and week."""
+    rows = [
+        (
+            one.student.name,
+            one.date.isoformat(),
+            f"{percent(one.known.middle)} ({span(one.known)})",
+            "–" if one.verdict == NO_ESTIMATE else percent(_held(one.pass_chance).middle),
+            one.verdict,
+            f"{one.seen.sum()} of {one.questions.sum()}",
+            str(one.answers),
+        )
+        for one in (page.statement for page in pages)
+        if not math.isnan(one.known.middle)
+    ]
+    return Grid(("Name", "Then", "Known", "Pass", "Verdict", "Seen", "Answers"), tuple(rows), frozenset({2, 3, 5, 6}))

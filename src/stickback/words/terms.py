@@ -1,6 +1,7 @@
 """What several sentences share: days, the end of a course, and the names of things in place of their ids."""
 
 from datetime import date
+from importlib.metadata import version
 
 from stickback.amount import many
 from stickback.course.course import Course
@@ -49,3 +50,8 @@ def counted(topic_weight: int) -> str:
 def minutes(number: int) -> str:
     """Minutes a day."""
     return f"{many(number, 'minute')} a day"
+
+
+def program() -> str:
+    """This program and its version."""
+    return f"stickback {version('stickback')}"

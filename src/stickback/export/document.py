@@ -1,0 +1,106 @@
+"""A document to print: what stands on it, before it is HTML or PDF. Its texts are plain: no markup in them counts."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal, TypeAlias
+
+
+@dataclass(frozen=True)
+class Title:
+    """The name of a page, and a line about it; each page but the first begins a sheet of paper."""
+
+    text: str
+    below: str = ""
+
+
+@dataclass(frozen=True)
+class Heading:
+    """The name of a part of a page."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class Text:
+    """A paragraph; `strong` for what must not be overlooked, `small` for what is said for the record."""
+
+    text: str
+    look: Literal["plain", "strong", "small"] = "plain"
+
+
+@dataclass(frozen=True)
+class Items:
+    """A list; `boxes` are to be ticked on paper."""
+
+    items: tuple[str, ...]
+    look: Literal["dots", "numbers", "boxes"] = "dots"
+
+
+@dataclass(frozen=True)
+class Facts:
+    """Values by name."""
+
+    rows: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A drawing.
+
+    Args:
+        svg: without script, style or reference, as `pictures` makes it.
+        told: what it shows.
+    """
+
+    svg: str
+    told: str
+
+
+Cell: TypeAlias = str | Picture
+
+
+@dataclass(frozen=True)
+class Grid:
+    """Rows of cells under a head.
+
+    Args:
+        figures: which columns are set to the right.
+        widest: the column that takes the room that is left, when words are long.
+    """
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    figures: frozenset[int] = frozenset()
+    widest: int = 0
+
+
+@dataclass(frozen=True)
+class Blanks:
+    """Lines to be filled in by hand, each with its label."""
+
+    labels: tuple[str, ...]
+
+
+Part: TypeAlias = Title | Heading | Text | Items | Facts | Picture | Grid | Blanks
+
+
+@dataclass(frozen=True, kw_only=True)
+class Document:
+    """A document.
+
+    Args:
+        day: when it was made, as its file says.
+        foot: below each page: where the figures come from.
+    """
+
+    title: str
+    day: date
+    parts: tuple[Part, ...]
+    foot: str = ""
+    wide: bool = False
+
+    def kinds(self) -> Iterator[tuple[str, Part]]:
+        """The parts, each behind the name of what it is, as templates choose by it."""
+        for part in self.parts:
+            yield type(part).__name__.casefold(), part
