@@ -47,12 +47,12 @@ from time import perf_counter
 from stickback.export import table
 from stickback.services import folder, report
 from stickback.store import engine, people
-from stickback.words import columns
+from stickback.words import tables
 course, on = folder.load(folder.shipped()), date.fromisoformat(sys.argv[2])
 start = perf_counter()
 store = engine.locate(sys.argv[1])
 students = list(people.everyone(store).values())
-text = table.as_csv(columns.topics(report.report(store, course, students, on, on, whole=False)))
+text = table.as_csv(tables.topics(report.report(store, course, students, on, on, whole=False)))
 seconds = perf_counter() - start
 with open(sys.argv[3], "w", newline="") as out:
     out.write(text)

@@ -2,7 +2,6 @@ import csv
 import io
 import json
 import os
-import re
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -11,7 +10,8 @@ import pytest
 import worlds
 from stickback.words import columns
 
-COLUMNS = [column.name for column in columns.COLUMNS]
+COLUMNS = [column.name for column in columns.COLUMNS if columns.STUDENT in column.rows]
+TOPICS = [column.name for column in columns.COLUMNS if columns.TOPIC in column.rows]
 DAY = date.fromisoformat(worlds.DAY)
 ONE = {
     name: text for name, text in worlds.only("approach").items() if name not in {"eyes.md", "swing.md", "landing.md"}
@@ -28,6 +28,15 @@ def rows(text):
 
 def exported(place, *args, **env):
     return rows(place.does("readiness", "--format", "csv", *args, **env))
+
+
+def exported_topics(place, *args, **env):
+    return rows(place.does("readiness", "--topics", "--format", "csv", *args, **env))
+
+
+def paged(place, name, *args, **env):
+    """The lines of a student's page."""
+    return place.does("--student", name, "readiness", *args, **env).splitlines()[1:]
 
 
 def files(folder: Path):
@@ -87,83 +96,82 @@ def test_nothing_is_stored_by_looking(school):
 # words
 
 
-def block(text, name):
-    """The lines about a student."""
-    lines = text.split("\n\n")
-    return next(each for each in lines if each.startswith(f"{name} ·")).splitlines()
-
-
 @pytest.mark.parametrize(
     ("days", "said"),
     [
-        (0, f"differences {later(0)} (today)"),
-        (-1, f"differences {later(-1)} (1 days ago: the date has passed)"),
-        (14, f"differences {later(14)} (in 14 days)"),
-        (3653, f"differences {later(3653)} (in 3653 days)"),
+        (0, f"differences sign-off {later(0)} (today)"),
+        (-1, f"differences sign-off {later(-1)} (1 day ago: the date has passed)"),
+        (14, f"differences sign-off {later(14)} (in 14 days)"),
+        (3653, f"differences sign-off {later(3653)} (in 3653 days)"),
     ],
     ids=["today", "yesterday", "in two weeks", "in ten years"],
 )
 def test_a_checkride_today_yesterday_and_in_ten_years_is_said_in_days(school, days, said):
     school.does("student", "set", "me", "--checkride", later(days), today="2026-05-01")
-    head, verdict, facts, *_ = block(school.does("readiness"), "me")
-    assert head == f"me · Cawdale · {said}".replace("(1 days", "(1 day")
-    assert re.fullmatch(r"  Verdict: no estimate( · \d sure but wrong)?", verdict)
-    assert re.fullmatch(r"  known \d+ % \(\d+ to \d+ % by how answers went\) · seen \d+ of 22", facts)
+    name, below, verdict, *_ = paged(school, "me")
+    assert (name, below) == ("me", f"Cawdale · {said}")
+    assert verdict == "  Verdict on theory: no estimate"
 
 
 def test_a_date_that_is_no_checkride_is_not_called_one(school):
-    assert block(school.does("readiness"), "me")[0] == f"me · Cawdale · on {later(0)} (today)"
+    assert paged(school, "me")[1] == f"Cawdale · on {later(0)} (today)"
 
 
 def test_what_is_known_fades_with_the_date_and_never_leaves_the_range_of_chances(school):
     own = [exported(school, "--on", later(days), student="me")[-1] for days in (0, 1, 14, 3653)]
     known = [float(row["known"]) for row in own]
     assert known == sorted(known, reverse=True)
-    assert 0 < known[-1] < known[1] == known[0] < 1  # today counts as the day after today's answers
+    assert 0 < known[-1] < known[1] <= known[0] < 1
     assert all(0 <= float(row["pass_chance"]) <= 1 for row in own)
 
 
 def test_the_figures_in_words_are_those_of_the_export(school):
-    row = exported(school, student="me")[-1]
-    verdict, facts = block(school.does("readiness"), "me")[1:3]
+    (row,) = exported(school, student="me")
+    page = "\n".join(paged(school, "me"))
     known = " to ".join(f"{float(row[end]):.0%}".rstrip("%") for end in ("known_low", "known_high"))
-    assert facts.startswith(f"  known {float(row['known']):.0%} ({known}% by how answers went)".replace("%", " %"))
-    assert f"seen {row['seen']} of {row['questions']}" in facts
-    assert ("sure but wrong" in verdict) is (row["sure_but_wrong"] != "0")
-    assert row["verdict"] in verdict
+    assert f"{float(row['known']):.0%} ({known}%)".replace("%", " %") in page
+    assert f"{row['seen']} of {row['questions']} questions" in page
+    assert row["verdict"] in page
+    assert f"Next: {row['next']}." in page
 
 
-def test_the_weakest_seen_topics_are_named_lowest_first(school):
-    topics = [row for row in exported(school, student="me") if row["topic"] != "overall" and row["seen"] != "0"]
-    weakest = sorted(topics, key=lambda row: float(row["known"]))[:3]
-    lines = block(school.does("readiness"), "me")
-    assert [line.split("%  ")[1] for line in lines[lines.index("  Weakest") + 1 :]] == [row["title"] for row in weakest]
+def test_the_screen_has_a_line_for_each_student_and_says_what_it_is(school):
+    head, names, *lines = school.does("readiness").splitlines()
+    assert head.startswith("A small conversion · 2 students: 2 no estimate · 1 June 2026")
+    assert names.split() == ["Name", "Aeroplane", "Date", "Left", "Verdict", "Known", "Pass", "Plan", "Open", "Next"]
+    assert {line.split()[0] for line in lines[:2]} == {"Bea", "me"}
+    assert " ".join(lines).endswith("A forecast of theory that informs the instructor; it certifies nothing.")
 
 
-def test_it_says_what_it_is_and_what_it_is_not(school):
-    said = school.does("readiness").splitlines()
-    assert "on the day, without further study" in "".join(said)
-    assert said[-3].startswith("The oral is this school's own: 20 questions, 80 % to pass.")
-    assert said[-1] == "A forecast of theory that informs the instructor; it certifies nothing."
+def test_the_nearest_date_comes_first_and_a_date_gone_by_behind_those_ahead(school):
+    for name, days in (("Cas", 40), ("Dee", 9), ("Eve", -5)):
+        school.does("student", "add", name, "--checkride", later(days), today="2026-05-01")
+    assert [row["student"] for row in exported(school)] == ["Dee", "Cas", "Eve", "Bea", "me"]
+    assert [row["days"] for row in exported(school)] == ["9", "40", "-5", "", ""]
+
+
+def test_pages_follow_the_overview_on_request(school):
+    said = school.does("readiness", "--pages")
+    assert said.index("2 students") < said.index("\nBea\n")
+    assert "\nme\n" in said
 
 
 def test_a_student_who_never_answered_is_said_to_have_seen_nothing(place):
     place.does("student", "add", "Fay")
-    assert block(place.does("readiness"), "Fay")[1:] == ["  Nothing answered yet; 22 questions are unseen."]
+    assert paged(place, "Fay")[2] == "  Nothing answered yet; 22 questions are unseen."
     assert exported(place)[-1]["known"] == "0.05"
 
 
 def test_a_course_with_one_question_is_spoken_of_in_the_singular(place, tmp_path):
     course = worlds.write(tmp_path / "course", ONE)
     place.does("student", "add", "Fay", course=course)
-    text = place.does("readiness", course=course)
-    assert block(text, "Fay")[1:] == ["  Nothing answered yet; 1 question is unseen."]
+    assert paged(place, "Fay", course=course)[2] == "  Nothing answered yet; 1 question is unseen."
 
 
 def test_a_course_with_one_question_stands_or_falls_with_it(place, tmp_path):
     course = worlds.write(tmp_path / "course", ONE)
     place.does("review", "--questions", 1, typed="b sure\nb sure\n", course=course)
-    *topics, overall = exported(place, course=course)
+    topics, (overall,) = exported_topics(place, course=course), exported(place, course=course)
     assert [(row["topic"], row["questions"]) for row in topics] == [
         ("feet", "1"),
         ("eyes", "0"),
@@ -177,9 +185,46 @@ def test_a_course_with_one_question_stands_or_falls_with_it(place, tmp_path):
 def test_a_course_without_a_question_for_the_aeroplane_is_said_so(place, tmp_path):
     course = worlds.write(tmp_path / "course", {k: v for k, v in ONE.items() if k != "feet.md"})
     place.does("student", "add", "Fay", course=course)
-    text = place.does("readiness", course=course)
-    assert block(text, "Fay")[1:] == ["  No question of the course applies to this aeroplane."]
+    assert paged(place, "Fay", course=course)[2] == "  No question of the course applies to this aeroplane."
     assert exported(place, course=course)[-1]["known"] == ""
+
+
+# flown
+
+
+def test_errors_open_are_counted_and_named_in_every_form(school):
+    school.does("flown", 1, "--error", "blind", "--by", "Ina Vesper", student="Bea")
+    (row,) = exported(school, student="Bea")
+    assert (row["open_errors"], row["errors"], row["last_flown"]) == ("1", "blind", later(0))
+    assert "1 error open" in "\n".join(paged(school, "Bea"))
+    found = json.loads(school.does("readiness", "--format", "json", student="Bea"))["students"][0]
+    assert (found["errors"], found["flown"][0]["record"]) == (["blind"], "Ina Vesper")
+
+
+def test_a_flight_raises_nothing_that_is_known(school):
+    before = exported(school, student="Bea")[0]
+    school.does("flown", 1, "--standard", "met", "--full-stop", 9, "--by", "instructor", student="Bea")
+    after = exported(school, student="Bea")[0]
+    assert {name for name in before if before[name] != after[name]} == {"last_flown"}
+
+
+# weeks
+
+
+def test_week_by_week_it_says_what_was_known_then(school):
+    found = rows(school.does("readiness", "--weekly", "--format", "csv", today=later(21)))
+    assert [row["date"] for row in found if row["student"] == "me"] == [later(days) for days in (0, 7, 14, 21)]
+    assert school.does("readiness", "--weekly", today=later(21)).splitlines()[0].split()[:3] == [
+        "Name",
+        "Then",
+        "Known",
+    ]
+    assert "Week by week is a table" in school.fails("readiness", "--weekly", "--format", "html", status=2)
+
+
+def test_a_day_gone_by_shows_what_was_known_then(school):
+    assert exported(school, today="2026-05-31", student="me")[0]["answers"] == "0"
+    assert exported(school, student="me")[0]["answers"] != "0"
 
 
 # forms
@@ -188,22 +233,30 @@ def test_a_course_without_a_question_for_the_aeroplane_is_said_so(place, tmp_pat
 def test_the_csv_begins_with_the_columns_and_stands_alone_on_standard_output(school):
     text = school.does("readiness", "--format", "csv")
     assert text.splitlines()[0] == ",".join(COLUMNS)
-    assert len(rows(text)) == 2 * 5
+    assert len(rows(text)) == 2
 
 
-WORDS = {"null": "", "true": "yes", "false": "no"}  # how the CSV says what JSON says so
+def test_topics_have_a_row_for_each_student_and_topic(school):
+    text = school.does("readiness", "--topics", "--format", "csv")
+    assert text.splitlines()[0] == ",".join(TOPICS)
+    assert len(rows(text)) == 2 * 4
 
 
-def json_text(row):
-    """A row of the JSON, each value as text."""
-    return {key: value if isinstance(value, str) else json.dumps(value) for key, value in row.items()}
+def as_text(value):
+    """A value of JSON as CSV writes it."""
+    if isinstance(value, list):
+        return "; ".join(value)
+    if value is None or isinstance(value, bool):
+        return {None: "", True: "yes", False: "no"}[value]
+    return str(value)
 
 
 def test_csv_and_json_say_the_same(school):
-    found = json.loads(school.does("readiness", "--format", "json"))
-    flat = [{"student": one["student"], **row} for one in found["students"] for row in one["rows"]]
-    plain = [{key: WORDS.get(value, value) for key, value in json_text(row).items()} for row in flat]
-    assert exported(school) == plain
+    found = json.loads(school.does("readiness", "--format", "json"))["students"]
+    topics = [{"student": one["student"], **row} for one in found for row in one["topics"]]
+    whole = [{name: one[name] for name in COLUMNS} for one in found]
+    assert exported(school) == [{name: as_text(value) for name, value in one.items()} for one in whole]
+    assert exported_topics(school) == [{name: as_text(value) for name, value in one.items()} for one in topics]
 
 
 def test_a_name_that_a_spreadsheet_would_run_is_made_harmless(place):
@@ -213,7 +266,8 @@ def test_a_name_that_a_spreadsheet_would_run_is_made_harmless(place):
 
 
 @pytest.mark.parametrize(
-    ("name", "form"), [("a.csv", "csv"), ("a.json", "json"), ("a.txt", "text"), ("a", "text"), ("a.b.csv", "csv")]
+    ("name", "form"),
+    [("a.csv", "csv"), ("a.json", "json"), ("a.html", "html"), ("a.htm", "html"), ("a.b.csv", "csv")],
 )
 def test_the_form_of_a_file_follows_from_its_ending(school, tmp_path, name, form):
     content, _ = written(school, tmp_path / name)
@@ -222,9 +276,21 @@ def test_the_form_of_a_file_follows_from_its_ending(school, tmp_path, name, form
     )
 
 
+@pytest.mark.parametrize("name", ["school", "school.doc", "school.csv.bak", "school.text", ".csv"])
+def test_an_ending_that_is_not_known_is_refused_and_nothing_written(school, tmp_path, name):
+    said = school.fails("readiness", "--out", tmp_path / name, status=2)
+    assert "write .txt, .csv, .json, .xlsx, .html, .pdf, or say --format" in said
+    assert not (tmp_path / name).exists()
+
+
+@pytest.mark.parametrize("form", ["xlsx", "pdf"])
+def test_what_is_no_text_is_not_put_on_a_screen(school, form):
+    assert "name one with --out" in school.fails("readiness", "--format", form, status=2)
+
+
 def test_an_ending_in_capitals_is_the_same_ending(school, tmp_path):
     content, _ = written(school, tmp_path / "SCHOOL.CSV")
-    assert content.decode("utf-8-sig").startswith("student,date,")
+    assert content.decode("utf-8-sig").startswith("student,aircraft,")
 
 
 def test_a_form_that_is_asked_for_goes_before_the_ending(school, tmp_path):
@@ -236,8 +302,8 @@ def test_a_csv_file_is_marked_as_unicode_for_spreadsheets_and_has_its_descriptio
     folder = tmp_path / "out"
     folder.mkdir()
     content, said = written(school, folder / "school.csv")
-    assert content.startswith(b"\xef\xbb\xbfstudent,date,")
-    assert content.count(b"\r\n") == len(content.splitlines())
+    assert content.startswith(b"\xef\xbb\xbfstudent,aircraft,")
+    assert content.count(b"\r\n") == 3
     assert files(folder) == {"school.csv", "school.csv-metadata.json"}
     assert said == [f"Written: {folder / 'school.csv'}", f"Written: {folder / 'school.csv-metadata.json'}"]
     about = json.loads((folder / "school.csv-metadata.json").read_text())
@@ -281,7 +347,7 @@ def test_a_folder_is_no_file_to_write(school, out):
     assert "is a directory" in school.fails("readiness", "--out", out, status=2)
 
 
-@pytest.mark.parametrize("form", ["csv", "json", "text"])
+@pytest.mark.parametrize("form", ["csv", "json", "text", "xlsx", "html", "pdf"])
 def test_a_full_disk_leaves_the_old_file_and_no_leftovers(school, out, monkeypatch, form):
     def full(_):
         raise OSError(28, "No space left on device")

@@ -76,25 +76,29 @@ def test_a_share_loses_no_digit(share):
 # JSON
 
 
+OUTER = Table(columns(student="string", errors="strings"), (("Bea", ("a", "b")), ("Åsa", ())), ABOUT)
+
+
 def test_the_json_has_the_same_names_and_values_nested_by_student_with_what_is_about_them():
-    assert json.loads(table.as_json(SCHOOL, "student")) == {
+    assert json.loads(table.as_json(OUTER, {"topics": SCHOOL}, "student")) == {
         **ABOUT,
         "students": [
             {
                 "student": "Bea",
-                "rows": [
+                "errors": ["a", "b"],
+                "topics": [
                     {"topic": "feet", "must": True, "recall": 0.25},
                     {"topic": "eyes", "must": False, "recall": None},
                 ],
             },
-            {"student": "Åsa", "rows": [{"topic": "feet", "must": True, "recall": 1.0}]},
+            {"student": "Åsa", "errors": [], "topics": [{"topic": "feet", "must": True, "recall": 1.0}]},
         ],
     }
 
 
 def test_a_figure_that_json_cannot_hold_is_never_written():
     with pytest.raises(ValueError, match="not JSON compliant"):
-        table.as_json(Table(columns(student="string", recall="number"), (("Bea", float("nan")),), {}), "student")
+        table.as_json(Table(columns(student="string", recall="number"), (("Bea", float("nan")),), {}), {}, "student")
 
 
 def test_the_description_beside_a_csv_names_it_its_columns_and_what_is_about_them():
@@ -109,3 +113,25 @@ def test_the_description_says_type_range_unit_and_meaning_of_each_column():
     assert (must["dc:description"], must["datatype"]) == ("a must", {"base": "boolean", "format": "yes|no"})
     assert recall["datatype"] == {"base": "number", "minimum": 0, "maximum": 1}
     assert recall["schema:unitText"] == "share"
+
+
+def test_several_texts_of_a_cell_are_parted_as_the_description_says():
+    (_, errors) = json.loads(table.metadata(OUTER, "a.csv"))["tableSchema"]["columns"]
+    assert errors["datatype"] == {"base": "string"}
+    assert read(table.as_csv(OUTER))[1][1].split(errors["separator"]) == ["a", "b"]
+
+
+def test_a_text_that_holds_the_mark_between_texts_does_not_become_two():
+    made = Table(columns(a="strings", b="string"), ((("one; two", "three"), "x"),), {})
+    assert read(table.as_csv(made))[1][0] == "one, two; three"
+
+
+def test_the_description_says_the_range_and_the_words_of_a_column():
+    left = Column("days", "integer", "day", "left", str, least=0)
+    verdict = Column("verdict", "string", "", "said", str, words=("sound", "not yet"))
+    days, said = json.loads(table.metadata(Table((left, verdict), (), {}), "a.csv"))["tableSchema"]["columns"]
+    assert days["datatype"] == {"base": "integer", "minimum": 0}
+    assert said["datatype"] == {"base": "string", "format": "sound|not yet"}
+    assert table.told(left) == "left; integer, day, 0 or more"
+    assert table.told(verdict) == "said; string, sound · not yet"
+    assert table.told(SCHOOL.columns[3]) == "a recall; number, share, 0 to 1"

@@ -16,7 +16,7 @@ from stickback.services import desk as desks
 from stickback.services import log as logs
 from stickback.store import log, parameters, people
 from stickback.study.student import Student
-from stickback.words import columns
+from stickback.words import tables
 
 DAY = date(2026, 6, 1)
 NAMES = ["Ada Quill", "Bram Teasel", "Cleo Marsh", "Dov Pellow", "Esme Rook", "Finn Ashby", "Gwen Thorne", "Hob Lacey"]
@@ -83,7 +83,7 @@ def test_nothing_happens_today_or_later_so_that_today_can_still_be_tried(at_desk
 
 def test_all_stand_in_the_export(school, shipped):
     students = list(people.everyone(school).values())
-    found = columns.overview(report.report(school, shipped, students, None, DAY)).named()
+    found = tables.overview(report.report(school, shipped, students, None, DAY)).named()
     assert sorted(row["student"] for row in found) == NAMES
     assert len({row["known"] for row in found}) == len(NAMES)
 

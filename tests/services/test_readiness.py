@@ -25,6 +25,7 @@ from stickback.store import log, parameters, people
 from stickback.study import choose
 from stickback.study.student import Student
 from stickback.words import columns
+from stickback.words import tables as sheets
 
 DAY = date(2026, 6, 1)
 WHOLE = ("pass_chance", "pass_low", "pass_high", "verdict")
@@ -90,7 +91,7 @@ def reported(school, on=None, students=(*STUDENTS, SILENT)):
 
 
 def exported(school, *args):
-    return columns.overview(reported(school, *args))
+    return sheets.overview(reported(school, *args))
 
 
 def read(table):
@@ -100,7 +101,7 @@ def read(table):
 def rows(school, on=None, students=(*STUDENTS, SILENT)):
     """The rows of each student's topics, and then the one of the student, under the topic `overall`."""
     found = reported(school, on, students)
-    topics, whole = read(columns.topics(found)), {row["student"]: row for row in read(columns.overview(found))}
+    topics, whole = read(sheets.topics(found)), {row["student"]: row for row in read(sheets.overview(found))}
     return [
         row
         for one in students
@@ -277,7 +278,7 @@ def test_last_days_and_open_misbeliefs_are_those_of_the_exported_log(filled, han
 def test_the_columns_of_every_table_are_of_one_list_and_in_its_order(filled):
     names = {column.name for column in columns.COLUMNS}
     assert len(names) == len(columns.COLUMNS)
-    for table in (columns.overview(reported(filled)), columns.topics(reported(filled))):
+    for table in (sheets.overview(reported(filled)), sheets.topics(reported(filled))):
         assert [name for name in table.names if name in names] == [
             column.name for column in columns.COLUMNS if column.name in table.names
         ]
@@ -318,7 +319,7 @@ def test_a_topic_says_its_lesson_title_weight_and_whether_it_is_a_must(filled):
 
 def test_json_and_csv_say_the_same(filled):
     found = reported(filled)
-    outer, inner = columns.overview(found), columns.topics(found)
+    outer, inner = sheets.overview(found), sheets.topics(found)
     nested = json.loads(tables.as_json(outer, {"topics": inner}, "student"))["students"]
     flat = [{"student": one["student"], **row} for one in nested for row in one.pop("topics")]
     for row, other in zip([*read(outer), *read(inner)], [*nested, *flat], strict=True):
@@ -413,7 +414,7 @@ def test_a_day_gone_by_counts_only_what_was_answered_up_to_then(filled):
 
 
 def test_week_by_week_is_what_would_have_been_stated_then(filled):
-    found = columns.weekly(report.weekly(filled.store, filled.course, STUDENTS[:2], DAY)).named()
+    found = sheets.weekly(report.weekly(filled.store, filled.course, STUDENTS[:2], DAY)).named()
     ann = [row for row in found if row["student"] == "Ann"]
     assert [row["date"] for row in ann] == sorted(row["date"] for row in ann)
     assert (ann[-1]["date"], len(ann)) == (DAY.isoformat(), pytest.approx(200 / 7, abs=2))
@@ -487,11 +488,11 @@ from pathlib import Path
 from stickback.export import table
 from stickback.services import folder, report
 from stickback.store import engine, people
-from stickback.words import columns
+from stickback.words import tables as sheets
 store, course = engine.locate(sys.argv[1]), folder.load(Path(sys.argv[2]))
 students, day = list(people.everyone(store).values()), date.fromisoformat(sys.argv[3])
 found = report.report(store, course, students, None, day)
-sys.stdout.write(table.as_json(columns.overview(found), {"topics": columns.topics(found)}, "student"))
+sys.stdout.write(table.as_json(sheets.overview(found), {"topics": sheets.topics(found)}, "student"))
 """
 
 
@@ -521,7 +522,7 @@ def remade(course_folder, **files):
 
 
 def about(school, course, *students):
-    return columns.about(report.report(school.store, course, students, DAY, DAY))
+    return sheets.about(report.report(school.store, course, students, DAY, DAY))
 
 
 def test_every_export_says_which_course_aeroplanes_and_program_it_is_from(filled, course_folder):
@@ -569,15 +570,15 @@ def test_topics_without_questions_are_those_of_every_phraseology_flown(filled, c
 def test_a_topic_without_questions_has_no_figure_and_takes_no_weight(filled, course_folder):
     course = remade(course_folder, **{"three-point.md": None, "take-off.md": None, "recent.md": None})
     found = report.report(filled.store, course, STUDENTS[:1], DAY, DAY)
-    known = {row["topic"]: row["known"] for row in columns.topics(found).named()}
+    known = {row["topic"]: row["known"] for row in sheets.topics(found).named()}
     assert known["three-point"] is known["swing"] is known["recent"] is None
-    (overall,) = columns.overview(found).named()
+    (overall,) = sheets.overview(found).named()
     assert overall["known"] == pytest.approx((known["sitting"] + known["numbers"]) / 2)
 
 
 def test_a_course_without_a_question_for_the_aeroplane_has_no_figure_at_all(filled, course_folder):
     gone = dict.fromkeys(("aeroplane.md", "recent.md", "take-off.md", "three-point.md"))
     course = remade(course_folder, **gone)
-    found = columns.overview(report.report(filled.store, course, STUDENTS[:1], DAY, DAY))
+    found = sheets.overview(report.report(filled.store, course, STUDENTS[:1], DAY, DAY))
     assert [(row["questions"], row["known"], row["pass_chance"]) for row in found.named()] == [(0, None, None)]
     assert '"known": null' in tables.as_json(found, {}, "student")

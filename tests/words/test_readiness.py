@@ -27,16 +27,16 @@ def said(kind, *topics, number=0):
         ),
         (said("weak", "feet"), "Must topic “Feet” may be known to less than 70 % on the day."),
         (said("few", "feet"), "Must topic “Feet” needs 4 questions seen, or all there are."),
-        (said("few", *TITLES), "Must topics “Feet”, “Stick” and 2 more need 4 questions seen, or all there are."),
-        (said("unseen", "yaw", number=9), "9 unseen questions in “Yaw” keep this from sound."),
-        (said("unseen", "yaw", number=1), "1 unseen question in “Yaw” keeps this from sound."),
+        (said("few", *TITLES), "Must topics “Feet”, “Stick”, “Yaw” and “Law” need 4 questions seen, or all there are."),
+        (said("unseen", "yaw", number=9), "9 unseen questions keep this from sound: “Yaw”."),
+        (said("unseen", "yaw", number=1), "1 unseen question keeps this from sound: “Yaw”."),
         (
             said("unseen", *TITLES, number=16),
-            "16 unseen questions, most of them in “Feet”, “Stick”, “Yaw”, keep this from sound.",
+            "16 unseen questions keep this from sound, the heaviest first: “Feet”, “Stick”, “Yaw”, “Law”.",
         ),
         (
             said("faded", "yaw", "stick", "feet"),
-            "What was seen is not known well enough on the day, least of all in “Yaw”, “Stick”, “Feet”.",
+            "What was seen is not known well enough on the day, the heaviest first: “Yaw”, “Stick”, “Feet”.",
         ),
     ],
 )

@@ -10,7 +10,9 @@ from stickback.refused import Refused
 
 
 def as_pdf(document: Document) -> bytes:
-    """The document; the same one gives the same bytes, with the fonts that typst brings along.
+    """The document, tagged for screen readers (PDF/UA-1, ISO 14289-1); the same one gives the same bytes.
+
+    The fonts are those that typst brings along.
 
     Errors: Refused where typst is not installed.
     """
@@ -20,7 +22,7 @@ def as_pdf(document: Document) -> bytes:
         raise Refused("A PDF needs typst: `pip install 'stickback[pdf]'`; or print the .html file.") from None
     template = files("stickback.export").joinpath("templates/document.typ").read_bytes()
     compiler = typst.Compiler(template, ignore_system_fonts=True, sys_inputs={"document": _data(document)})
-    made = compiler.compile(format="pdf", timestamp=datetime.combine(document.day, time(), UTC))
+    made = compiler.compile(format="pdf", pdf_standards="ua-1", timestamp=datetime.combine(document.day, time(), UTC))
     if not isinstance(made, bytes):
         raise TypeError("typst gave no file")
     return made

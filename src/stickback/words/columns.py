@@ -9,17 +9,15 @@ from typing import NamedTuple
 import numpy as np
 
 from stickback import clock
-from stickback.course.course import Course, Sheet, Topic
-from stickback.export.table import Cell, Column, Table
+from stickback.course.course import Course, Topic
+from stickback.export.table import Cell, Column
 from stickback.memory.curve import Ints
-from stickback.readiness.calibrate import as_data, calibration
 from stickback.readiness.forecast import Band
 from stickback.readiness.verdict import BORDERLINE, NO_ESTIMATE, NOT_YET, SOUND, Statement
-from stickback.services.report import Page, Report
+from stickback.services.report import Page
 from stickback.study.flown import Flown
 from stickback.words import flown as flights
 from stickback.words import readiness as words
-from stickback.words import terms
 
 STUDENT, TOPIC, FLIGHT, WEEK = "student", "topic", "flight", "week"  # what a row is about
 PLANS = ("enough", "short", "no minutes are enough")
@@ -249,61 +247,3 @@ COLUMNS: tuple[Column, ...] = (
     _column("seen_errors", "strings", "ids of the errors seen", lambda line: line.the_flight().errors, FLIGHT),
     _column("note", "string", "as it was typed", lambda line: line.the_flight().note or None, FLIGHT),
 )
-
-
-def overview(report: Report) -> Table:
-    """A row for each student."""
-    return _table(STUDENT, [Line(report.course, page) for page in report.pages], report)
-
-
-def topics(report: Report) -> Table:
-    """A row for each student and topic."""
-    every = list(enumerate(report.course.plan.topics.values()))
-    return _table(TOPIC, [Line(report.course, page, topic, at) for page in report.pages for at, topic in every], report)
-
-
-def flown(report: Report) -> Table:
-    """A row for each lesson flown."""
-    lines = [Line(report.course, page, flight=flight) for page in report.pages for flight in page.flights]
-    return _table(FLIGHT, lines, report)
-
-
-def weekly(report: Report) -> Table:
-    """A row for each student and week."""
-    return _table(WEEK, [Line(report.course, page) for page in report.pages], report)
-
-
-def _table(row: str, lines: list[Line], report: Report) -> Table:
-    columns = tuple(column for column in COLUMNS if row in column.rows)
-    return Table(columns, tuple(tuple(column.of(line) for column in columns) for line in lines), about(report))
-
-
-def about(report: Report) -> dict[str, object]:
-    """What every export carries."""
-    course, found = report.course, [page.statement for page in report.pages]
-    sheets = {one.sheet.id: one.sheet for one in found}
-    return {
-        "course": course.plan.id,
-        "course_title": course.plan.title,
-        "course_revision": course.plan.about.get("revision", ""),
-        "course_digest": course.revision,
-        "program": terms.program(),
-        "aircraft": {one.student.name: one.sheet.id for one in found},
-        "today": report.day.isoformat(),
-        "log": report.fingerprint,
-        "questions_left_out": len(course.left_out),
-        "topics_without_questions": {name: _without(course, one, found) for name, one in sheets.items()},
-        "exam": {"questions": course.plan.exam_questions, "pass": course.plan.exam_pass},
-        "calibration": {
-            "school": as_data(report.calibration),
-            "students": {one.student.name: as_data(calibration([one.told])) for one in found},
-        },
-        "note": words.CAUTION,
-    }
-
-
-def _without(course: Course, sheet: Sheet, found: list[Statement]) -> list[str]:
-    """Topics that nothing asks of a student of this aeroplane, under none of the phraseologies flown on it."""
-    flown = {one.student.phraseology for one in found if one.sheet.id == sheet.id}
-    asked = {question.topic for each in flown for question in course.applicable(sheet, each).values()}
-    return [topic for topic in course.plan.topics if topic not in asked]

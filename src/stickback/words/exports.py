@@ -7,8 +7,8 @@ from stickback.export import html, pdf, table, text, workbook
 from stickback.export.document import Document
 from stickback.export.table import Table
 from stickback.services.report import Report
-from stickback.words import columns, statement
 from stickback.words import readiness as words
+from stickback.words import statement, tables
 
 _PAPER: dict[str, Callable[[Document], str | bytes]] = {
     "text": lambda made: "\n".join([*text.lines(made), ""]),
@@ -27,17 +27,17 @@ def files(report: Report, form: str, name: str, *, topics: bool) -> list[tuple[s
         topics: of CSV and text, a row for each topic too.
     """
     if form == "csv":
-        return sheet(columns.topics(report) if topics else columns.overview(report), name)
+        return sheet(tables.topics(report) if topics else tables.overview(report), name)
     if form == "json":
-        inner = {"topics": columns.topics(report), "flown": columns.flown(report)}
-        return [(name, f"{table.as_json(columns.overview(report), inner, 'student')}\n".encode())]
+        inner = {"topics": tables.topics(report), "flown": tables.flown(report)}
+        return [(name, f"{table.as_json(tables.overview(report), inner, 'student')}\n".encode())]
     if form == "xlsx":
-        tables = {
-            "overview": columns.overview(report),
-            "topics": columns.topics(report),
-            "flown": columns.flown(report),
+        made = {
+            "overview": tables.overview(report),
+            "topics": tables.topics(report),
+            "flown": tables.flown(report),
         }
-        return [(name, workbook.as_workbook(tables, list(_told(columns.about(report))), report.day))]
+        return [(name, workbook.as_workbook(made, list(_told(tables.about(report))), report.day))]
     return [(name, printed(statement.document(report, topics=topics or form != "text"), form))]
 
 
@@ -47,13 +47,13 @@ def weekly(report: Report, form: str, name: str) -> list[tuple[str, bytes]]:
     Args:
         form: csv, json, xlsx or text.
     """
-    made = columns.weekly(report)
+    made = tables.weekly(report)
     if form == "csv":
         return sheet(made, name)
     if form == "json":
         return [(name, f"{table.as_json(made, {}, 'week')}\n".encode())]
     if form == "xlsx":
-        return [(name, workbook.as_workbook({"weekly": made}, list(_told(columns.about(report))), report.day))]
+        return [(name, workbook.as_workbook({"weekly": made}, list(_told(tables.about(report))), report.day))]
     lines = text.table(words.weekly(report.pages), text.WIDE, 0)
     return [(name, "\n".join([*lines, ""]).encode())]
 
