@@ -39,16 +39,19 @@ def test_a_value_comes_back_the_same_whatever_it_holds():
     assert there_and_back(tree) == tree
 
 
+SIZES = st.floats(allow_nan=False) | st.integers(-9, 9)
 WHOLE = st.builds(
     Tree,
-    size=st.floats(allow_nan=False) | st.integers(-9, 9),
+    size=SIZES,
     inside=st.dictionaries(st.text(), st.lists(st.integers()).map(tuple)),
     children=st.just(()),
     grown=st.none(),
 )
 
 
-@given(st.recursive(WHOLE, lambda inner: st.builds(Tree, children=st.lists(inner).map(tuple), grown=st.none())))
+@given(
+    st.recursive(WHOLE, lambda inner: st.builds(Tree, size=SIZES, children=st.lists(inner).map(tuple), grown=st.none()))
+)
 def test_any_value_comes_back_the_same(tree):
     assert there_and_back(tree) == tree
 

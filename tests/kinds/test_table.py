@@ -1,3 +1,4 @@
+import re
 from pathlib import Path
 
 import pytest
@@ -43,3 +44,12 @@ def test_a_line_with_a_tolerance_is_a_number_before_it_is_a_point_to_listen_for(
 @pytest.mark.parametrize("body", ["", "Only prose.", "- a\n- b", "### Why\n\n- a", "### Answer\n\n```\na\n```"])
 def test_a_text_in_no_known_form_is_read_by_none(body):
     assert [kind.NAME for kind in KINDS.values() if kind.reads(part(body))] == []
+
+
+def test_nobody_else_knows_a_kind():
+    source = Path(table.__file__).parents[1]
+    doors = {"asking", "protocol", "table"}
+    for path in source.rglob("*.py"):
+        if path.parent != Path(table.__file__).parent:
+            asked = re.findall(r"from stickback\.kinds(?:\.(\w+))? import (\w+)", path.read_text())
+            assert {module or name for module, name in asked} <= doors, path

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable, Iterator
 
+from stickback.kinds.table import KINDS
 from stickback.reading import markup
 from stickback.reading.document import Document
 from stickback.reading.markup import Block, Section
@@ -10,16 +11,16 @@ from stickback.reading.problem import At, Problem
 
 ANYWHERE = "anywhere"
 # Where each is read: in the text of a question, under its `### Answer`, or anywhere.
+_ANSWERS = {name: kind.KEYS for name, kind in KINDS.items() if kind.KEYS}  # kinds whose answer is a block
 PLACES = {
     "given": "in a question, above its first `###`",
-    "number": "alone under `### Answer`",
-    "stick": "alone under `### Answer`",
+    **dict.fromkeys(_ANSWERS, "alone under `### Answer`"),
     "figure": ANYWHERE,
 }
 SHOWN = "text"  # the name of a block that is shown as it stands
 _KEYS = re.compile(r"(?m)^(?P<key>[a-z][a-z0-9_]*)[ \t]*:[ \t]")
-_DRAWN = re.compile(r"(?m)^[a-z][a-z0-9_]*[ \t]*:.*(?:\||\d[ \t]+to[ \t]+\d)")
-_MEANT = {"answer": "number", "tolerance": "number", "quarter": "stick", "accept": "stick", "scene": "figure"}
+_LISTED = re.compile(r"(?m)^[a-z][a-z0-9_]*[ \t]*:.*\|")
+_RANGED = re.compile(r"(?m)^[a-z][a-z0-9_]*[ \t]*:.*\d[ \t]+to[ \t]+\d")
 
 
 def name(block: Block) -> str:
@@ -73,7 +74,7 @@ def _placed(section: Section) -> Iterator[Block]:
     yield from named(own, "given")
     for part in parts:
         if part.heading.text.strip().casefold() == "answer":
-            yield from (block for block in part.blocks if name(block) in {"number", "stick"})
+            yield from (block for block in part.blocks if name(block) in _ANSWERS)
 
 
 def _near(said: str) -> str:
@@ -84,5 +85,10 @@ def _near(said: str) -> str:
 
 def _guess(block: Block) -> str:
     """The name that a block should have had, by what stands in it."""
-    keys = _KEYS.findall(block.text)
-    return next((_MEANT[key] for key in keys if key in _MEANT), "given" if _DRAWN.search(block.text) else "")
+    keys = set(_KEYS.findall(block.text))
+    if "scene" in keys:
+        return "figure"
+    if _RANGED.search(block.text):
+        return "given"
+    answers = (kind for kind, known in _ANSWERS.items() if keys and keys <= known.keys())
+    return next(answers, "given" if _LISTED.search(block.text) else "")

@@ -163,8 +163,9 @@ def _body(part: Part) -> Reading:
 def _attributes(part: Part, kind: type[Kind]) -> Iterator[Problem]:
     """Attributes that only some kinds have, on a kind that has them not or with a value that it does not know."""
     for key in sorted(_OF_A_KIND & part.settings.keys()):
-        place, value, allowed = (part.file, *part.places[key]), part.settings[key], kind.ATTRIBUTES.get(key)
-        if allowed is None:
+        place, value = (part.file, *part.places[key]), part.settings[key]
+        allowed, _ = kind.ATTRIBUTES.get(key, ((), ""))
+        if not allowed:
             message = f"A question of this kind ({kind.NAME}) has no '{key}'."
             yield Problem(At(*place), "attribute-unknown", message, "delete it")
         elif value not in allowed:

@@ -8,12 +8,11 @@ from stickback.course import blocks, deck, front, plan, question, sheet
 from stickback.course.course import ENDINGS, PHRASEOLOGIES, PLAN, SHEETS, SOURCES
 from stickback.formulas import given
 from stickback.formulas.functions import FUNCTIONS, Function
-from stickback.kinds import number, stick
 from stickback.kinds.table import KINDS
 from stickback.pictures.figure import SCENES
 from stickback.radio import rules
 from stickback.reading.problem import CODES
-from stickback.trade import taxi, units, yaw
+from stickback.trade import units, yaw
 
 Row = tuple[str, str]
 
@@ -43,25 +42,12 @@ _ATTRIBUTES = {
     "topic": "the topic of the lesson plan that it asks about; else the deck's",
     "then": "id of the question that is asked straight after it",
     "sides": "why a side is typed by hand, for `check --strict`",
-    "order": "options stay in the order they are written",
-    "slip": "the transmission is a bad call that is to be put right; the right one stands under `### Answer`",
 }
 _SECTIONS = {
     "answer": "what is right, where it is no list of options",
     "fails if said": "points that fail the answer, of a question to explain",
     "hint": "shown on request; using it counts as a guess",
     "why": "shown after the answer: one line when it was right, the whole when it was wrong",
-}
-_KEYS = {
-    "answer": "what is right: a number, a value or a formula",
-    "unit": "its unit, which may be a {{ value }}; other units of the same quantity are converted",
-    "tolerance": "`2` in the unit, `5 %`, or `nearest 5`",
-    "slips": "`formula: what to say`, one a line: wrong figures that are told apart",
-    "quarter": f"where the wind comes from, seen from the aeroplane: {', '.join((*taxi.QUARTERS, taxi.NO_WIND))}",
-    "heading": "where the aeroplane points; with `wind_from` in place of `quarter`",
-    "wind_from": "where the wind comes from, in degrees",
-    "strength": f"of the wind: {', '.join(taxi.STRENGTHS)}",
-    "accept": "the positions that are right, in place of a wind: `back left | level left`",
 }
 _PLAIN = {  # functions that Python has, in our words
     "abs": "The value without its sign.",
@@ -177,33 +163,14 @@ def _deck() -> Chapter:
 
 def _kind(name: str) -> Chapter:
     kind = KINDS[name]
-    keys = {number.Number.NAME: number.KEYS, stick.Stick.NAME: stick.KEYS}.get(name, ())
-    rows = [(key, _KEYS[key]) for key in keys]
-    rows += [(f"{key}={'|'.join(values)}", _ATTRIBUTES[key]) for key, values in kind.ATTRIBUTES.items()]
+    rows = [*kind.KEYS.items()]
+    rows += [(f"{key}={'|'.join(values)}", means) for key, (values, means) in kind.ATTRIBUTES.items()]
     about = [
         _first(inspect.getdoc(kind) or ""),
         f"Written as: {inspect.getdoc(kind.reads) or ''}",
-        *_MORE.get(name, ()),
+        *kind.RULES,
     ]
     return Chapter(f"Questions of the kind `{name}`", tuple(about), tuple(rows), kind.EXAMPLE)
-
-
-_MORE: dict[str, tuple[str, ...]] = {
-    "choice": ("Two to six options. Right when the set that is ticked is the set marked with [x].",),
-    "explain": (
-        "A point wholly in **bold**, or beginning `Must:`, cannot be missed.",
-        "Right when every must and three quarters of all points were said, and nothing under `### Fails if said`.",
-    ),
-    "sequence": ("Three to eight steps, shown shuffled. Right when the order is exact.",),
-    "number": ("In one line: `{{ approach_speed }} {{ speed_unit }} ± 2`, or `65 kt ± 5 %`.",),
-    "stick": ("Seen from the seat, the aeroplane taxiing. Several positions may be right.",),
-    "radio": (
-        "What must be read back stands in **bold**, each item by itself.",
-        "A call that the pilot starts stands in a block quote under `### Answer`, its needed parts in bold.",
-        "`or: unable` below it takes a refusal too.",
-        "The heading names the phraseology, and the station where it is no tower.",
-    ),
-}
 
 
 def _values() -> Chapter:

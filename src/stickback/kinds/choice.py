@@ -45,7 +45,8 @@ class Choice(Kind):
 
     NAME: ClassVar = "choice"
     EXAMPLE: ClassVar = "- [x] To the left\n- [ ] To the right\n- [ ] Not at all"
-    ATTRIBUTES: ClassVar = {"order": ("fixed",)}
+    RULES: ClassVar = ("Two to six options. Right when the set that is ticked is the set marked with [x].",)
+    ATTRIBUTES: ClassVar = {"order": (("fixed",), "options stay in the order they are written")}
 
     @classmethod
     def reads(cls, part: Part) -> bool:

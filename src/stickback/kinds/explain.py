@@ -31,6 +31,10 @@ class Explain(Kind):
     fails: tuple[Point, ...] = ()
 
     NAME: ClassVar = "explain"
+    RULES: ClassVar = (
+        "A point wholly in **bold**, or beginning `Must:`, cannot be missed.",
+        "Right when every must and three quarters of all points were said, and nothing under `### Fails if said`.",
+    )
     EXAMPLE: ClassVar = "### Answer\n\n- **Stick back**\n- Feet alive\n- Eyes far ahead"
 
     @classmethod

@@ -1,34 +1,19 @@
 """Number: a figure, marked within a tolerance after its unit is converted; known slips are told apart and explained."""
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
-from stickback.formulas import formula, given
+from stickback.formulas import given
 from stickback.formulas.formula import Formula, FormulaError
+from stickback.kinds import written_figure
 from stickback.kinds.asking import Mark, Point, Shown, Told, Unclear, Values
 from stickback.kinds.protocol import Draw, Found, Kind, Part, Reading
-from stickback.reading import fill, places
-from stickback.reading.markup import Block
-from stickback.reading.places import Placed
+from stickback.reading import fill
 from stickback.reading.problem import At, Problem
 from stickback.trade import figures, units
 from stickback.trade.figures import Measured, Unread
-from stickback.trade.tolerance import EXACT, Tolerance, Way
-
-KEYS = ("answer", "unit", "tolerance", "slips")
-_SHORT = re.compile(
-    r"(?P<answer>\{\{[^{}]+\}\}|-?\d+(?:\.\d+)?)\s*(?P<unit>\{\{[^{}]+\}\}|[^\s\d±+]*)\s*(?:±|\+/-)\s*(?P<tolerance>\d+(?:\.\d+)?\s*%?)"
-    r"(?:\s*(?P<behind>\{\{[^{}]+\}\}|[^\s\d±+%]+))?"
-)
-_SIGN = re.compile(r"\d.*(?:±|\+\s?/?\s?[-−–])|\}\s*\S*\s*(?:±|\+\s?/?\s?[-−–])|±\s*\d")
-_FIGURE = re.compile(  # `60 kt – 2`, `60 to 65 kt`, `60`: no sentence, so it was not meant as one
-    r"(?:about |ca\.? |~|≈)?(?:\{\{[^{}]+\}\}|-?\d[\d.,]*+)\s*(?:\{\{[^{}]+\}\}|[A-Za-z°%/]{1,8})?"
-    r"(?:\s*(?:[-–—−~,(/]|to|or|plus or minus|within|tolerance)\s*\d[\d.,]*+\s*[A-Za-z°%]{0,8}\)?)?\.?"
-)
-_TOLERANCE = re.compile(r"(?:(?P<nearest>nearest)\s+)?(?P<size>\d+(?:\.\d+)?)\s*(?P<percent>%)?")
-_SIDED = re.compile(r"crosswind\s*\(")  # its sign is a side: positive from the right
+from stickback.trade.tolerance import EXACT, Tolerance
 
 
 @dataclass(frozen=True)
@@ -48,14 +33,15 @@ class Number(Kind):
     slips: tuple[tuple[Formula, str], ...]
 
     NAME: ClassVar = "number"
+    RULES: ClassVar = ("In one line: `{{ approach_speed }} {{ speed_unit }} ± 2`, or `65 kt ± 5 %`.",)
+    KEYS: ClassVar = written_figure.KEYS
     EXAMPLE: ClassVar = "### Answer\n\n```number\nanswer: 65\nunit: kt\ntolerance: 2\n```"
 
     @classmethod
     def reads(cls, part: Part) -> bool:
         """An `### Answer` with a fenced `number` block, or one line such as `65 kt ± 2`."""
         section = part.parts.get("answer")
-        first = section.blocks[0] if section and section.blocks else None
-        return first is not None and (_is_number(first) or _short(first) is not None)
+        return bool(section and section.blocks) and written_figure.is_written(part.parts["answer"].blocks[0])
 
     @classmethod
     def parse(cls, part: Part) -> Reading:
@@ -64,31 +50,15 @@ class Number(Kind):
         if more:
             message, hint = "This is not read: the answer is one line or block.", "put it under `### Why`"
             return None, part.prompt, [Problem(At(part.file, more[0].line, 1), "answer-form", message, hint)]
-        placed = Placed()
-        problems: list[Problem] = []
-        if match := _short(block):
-            words = {key: match[key] or "" for key in ("answer", "tolerance")}
-            words["unit"] = match["unit"] or match["behind"] or ""
-            words["answer"] = fill.bare(words["answer"])
-        else:
-            placed, problems = places.read(block.text, part.file, block.line + 1, "block")
-            words = {key: value for key, value in placed.data.items() if isinstance(value, str)}
-        try:
-            body = None if problems else _number(words, placed.data)
-        except _Wrong as wrong:
-            line, column = placed.places.get(wrong.path, (block.line, 1))
-            problems = [
-                Problem(At(part.file, line, column + wrong.column - 1), "number-form", wrong.message, wrong.hint)
-            ]
-            body = None
-        return body, part.prompt, problems
+        written, problems = written_figure.read(block, part.file)
+        return cls(*written) if written else None, part.prompt, problems
 
     @classmethod
     def near_misses(cls, part: Part) -> list[Problem]:
         """A line that says a figure, in a form that would make it a point to be said aloud."""
         section = part.parts.get("answer")
         block = section.blocks[0] if section and len(section.blocks) == 1 else None
-        if block is None or not _nearly(block):
+        if block is None or not written_figure.is_nearly_written(block):
             return []
         message, hint = "This figure is not read as one.", "write it as `65 kt ± 2`, on a line of its own"
         return [Problem(At(part.file, block.line, 1), "number-form", message, hint)]
@@ -239,58 +209,3 @@ class Number(Kind):
         found = given.numbers(values, self.uses())
         unit, right = self.unit_of(values), self.value(values)
         return next((words for slip, words in self.slips if self._close(slip.value(found), right, unit)), "")
-
-
-def _nearly(block: Block) -> bool:
-    """Whether a block is one figure, alone or with what should have been its tolerance."""
-    if block.kind == "bullets" and len(block.children) == 1 and len(block.children[0].children) == 1:
-        inner = block.children[0].children[0]
-        return inner.kind == "paragraph" and bool(_short(inner) or _SIGN.search(inner.text))
-    text = " ".join(block.text.split())
-    return block.kind == "paragraph" and not _short(block) and bool(_FIGURE.fullmatch(text) or _SIGN.search(text))
-
-
-def _is_number(block: Block) -> bool:
-    return block.kind == "fence" and block.info.split()[:1] == [Number.NAME]
-
-
-def _short(block: Block) -> re.Match[str] | None:
-    return _SHORT.fullmatch(" ".join(block.text.split())) if block.kind == "paragraph" else None
-
-
-class _Wrong(Exception):  # noqa: N818 - turned into a problem where it is caught
-    def __init__(self, path: tuple[str, ...], message: str, hint: str, column: int = 1) -> None:
-        super().__init__(message)
-        self.path, self.message, self.hint, self.column = path, message, hint, column
-
-
-def _number(words: dict[str, str], data: dict[str, object]) -> Number:
-    for key in data:
-        if key not in KEYS:
-            raise _Wrong((key, ""), f"A number block has no key '{key}'.", f"use {', '.join(KEYS)}")
-    tolerance = _TOLERANCE.fullmatch(words.get("tolerance", ""))
-    if tolerance is None:
-        message = "The tolerance is missing or is none."
-        raise _Wrong(("tolerance",), message, "write `tolerance: 2`, `5 %` or `nearest 5`; in one line `65 kt ± 2`")
-    unit = words.get("unit", "")
-    if unit and not fill.is_open(unit) and units.quantity(unit) is None:
-        raise _Wrong(("unit",), f"'{unit}' is no unit.", "write such as kt, mph, ft, hPa, deg or %")
-    answer = _formula(("answer",), words.get("answer", ""))
-    slips = data.get("slips", {})
-    if not isinstance(slips, dict):
-        raise _Wrong(("slips",), "Slips are `formula: what to say`, one a line.", "put each on a line of its own")
-    way: Way = "percent" if tolerance["percent"] else "nearest" if tolerance["nearest"] else "absolute"
-    told = tuple((_formula(("slips", text, ""), text), str(said)) for text, said in slips.items())
-    return Number(answer, unit, Tolerance(float(tolerance["size"]), way), bool(_SIDED.match(answer.text)), told)
-
-
-def _formula(path: tuple[str, ...], text: str) -> Formula:
-    try:
-        made = formula.compile_(text, formula.names_in(text))
-        if made.condition:
-            raise FormulaError(
-                "This says yes or no, and a figure is asked for.", 1, "write a number, a value or a formula"
-            )
-    except FormulaError as error:
-        raise _Wrong(path, error.message, error.hint or "write a number, a value or a formula", error.column) from None
-    return made

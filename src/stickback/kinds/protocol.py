@@ -74,8 +74,10 @@ class Kind(ABC):
 
     NAME: ClassVar[str]
     EXAMPLE: ClassVar[str]  # what stands below the heading of a small question of this kind
-    # Attributes that a heading of this kind alone may have, with the values they take; none: any.
-    ATTRIBUTES: ClassVar[Mapping[str, tuple[str, ...]]] = {}
+    RULES: ClassVar[tuple[str, ...]] = ()  # what an author should know beside that, a sentence each
+    KEYS: ClassVar[Mapping[str, str]] = {}  # of its fenced block, each with what it means
+    # Attributes that only a heading of this kind may have, each with the values it takes and what it means.
+    ATTRIBUTES: ClassVar[Mapping[str, tuple[tuple[str, ...], str]]] = {}
     DRAWS: ClassVar[int] = 120  # after which a question of this kind has been tried enough
 
     # How it is written

@@ -18,6 +18,7 @@ from stickback.reading.problem import At, Problem
 _REPEATED = re.compile(rf"(?:\s*{REPEATED}\s*(?::|$))+", re.IGNORECASE)
 _CALLS = re.compile(r"\{\{\s*callsign")
 _MOST_ITEMS = 20  # of one transmission; more than three are already too many (CAP 413 2.8)
+_SLIP = "the transmission is a bad call that is to be put right; the right one stands under `### Answer`"
 _REFUSAL = "or: unable"
 _NO_ANSWER = "9999"
 _FIRST_RULES = "icao"  # of a question that names no phraseology
@@ -48,7 +49,13 @@ class Radio(Kind):
 
     NAME: ClassVar = "radio"
     EXAMPLE: ClassVar = "> {{ callsign_short }}, **hold position**"
-    ATTRIBUTES: ClassVar = {"slip": ("yes",)}
+    RULES: ClassVar = (
+        "What must be read back stands in **bold**, each item by itself.",
+        "A call that the pilot starts stands in a block quote under `### Answer`, its needed parts in bold.",
+        "`or: unable` below it takes a refusal too.",
+        "The heading names the phraseology, and the station where it is no tower.",
+    )
+    ATTRIBUTES: ClassVar = {"slip": (("yes",), _SLIP)}
     DRAWS: ClassVar = 20  # each is answered in a dozen ways
 
     @classmethod

@@ -22,6 +22,7 @@ class Sequence(Kind):
     steps: tuple[str, ...]
 
     NAME: ClassVar = "sequence"
+    RULES: ClassVar = ("Three to eight steps, shown shuffled. Right when the order is exact.",)
     EXAMPLE: ClassVar = "### Answer\n\n1. Mixture rich\n2. Magnetos on\n3. Starter"
 
     @classmethod

@@ -13,7 +13,13 @@ from stickback.trade import taxi
 from stickback.trade.taxi import Position
 
 _WIND = ("quarter", "heading", "wind_from", "strength")
-KEYS = (*_WIND, "accept")
+KEYS = {
+    "quarter": f"where the wind comes from, seen from the aeroplane: {', '.join((*taxi.QUARTERS, taxi.NO_WIND))}",
+    "heading": "where the aeroplane points; with `wind_from` in place of `quarter`",
+    "wind_from": "where the wind comes from, in degrees",
+    "strength": f"of the wind: {', '.join(taxi.STRENGTHS)}",
+    "accept": "the positions that are right, in place of a wind: `back left | level left`",
+}
 # As on a number pad seen from above, the nose up.
 _GRID = Grid(taxi.ELEVATORS, taxi.AILERONS, ("789", "456", "123"))
 _DIGITS = dict(zip("".join(_GRID.keys), taxi.POSITIONS, strict=True))
@@ -61,6 +67,8 @@ class Stick(Kind):
     accept: tuple[Position, ...]
 
     NAME: ClassVar = "stick"
+    RULES: ClassVar = ("Seen from the seat, the aeroplane taxiing. Several positions may be right.",)
+    KEYS: ClassVar = KEYS
     EXAMPLE: ClassVar = "### Answer\n\n```stick\nquarter: ahead-left\nstrength: light\n```"
 
     @classmethod

@@ -1,0 +1,116 @@
+"""A figure as an author writes it: a fenced `number` block, or one line such as `65 kt ± 2`."""
+
+import re
+from typing import TypeAlias
+
+from stickback.formulas import formula
+from stickback.formulas.formula import Formula, FormulaError
+from stickback.reading import fill, places
+from stickback.reading.markup import Block
+from stickback.reading.places import Placed
+from stickback.reading.problem import At, Problem
+from stickback.trade import units
+from stickback.trade.tolerance import Tolerance, Way
+
+# The formula, its unit, its tolerance, whether its sign is a side, and known slips with what to say of each.
+Written: TypeAlias = tuple[Formula, str, Tolerance, bool, tuple[tuple[Formula, str], ...]]
+
+KEYS = {
+    "answer": "what is right: a number, a value or a formula",
+    "unit": "its unit, which may be a {{ value }}; other units of the same quantity are converted",
+    "tolerance": "`2` in the unit, `5 %`, or `nearest 5`",
+    "slips": "`formula: what to say`, one a line: wrong figures that are told apart",
+}
+_VALUE = r"\{\{[^{}]+\}\}"
+_SHORT = re.compile(
+    rf"(?P<answer>{_VALUE}|-?\d+(?:\.\d+)?)\s*(?P<unit>{_VALUE}|[^\s\d±+]*)\s*(?:±|\+/-)\s*"
+    rf"(?P<tolerance>\d+(?:\.\d+)?\s*%?)(?:\s*(?P<behind>{_VALUE}|[^\s\d±+%]+))?"
+)
+_SIGN = re.compile(r"\d.*(?:±|\+\s?/?\s?[-−–])|\}\s*\S*\s*(?:±|\+\s?/?\s?[-−–])|±\s*\d")
+_FIGURE = re.compile(  # `60 kt – 2`, `60 to 65 kt`, `60`: no sentence, so it was not meant as one
+    rf"(?:about |ca\.? |~|≈)?(?:{_VALUE}|-?\d[\d.,]*+)\s*(?:{_VALUE}|[A-Za-z°%/]{{1,8}})?"
+    r"(?:\s*(?:[-–—−~,(/]|to|or|plus or minus|within|tolerance)\s*\d[\d.,]*+\s*[A-Za-z°%]{0,8}\)?)?\.?"
+)
+_TOLERANCE = re.compile(r"(?:(?P<nearest>nearest)\s+)?(?P<size>\d+(?:\.\d+)?)\s*(?P<percent>%)?")
+_SIDED = re.compile(r"crosswind\s*\(")  # its sign is a side: positive from the right
+
+
+def is_written(block: Block) -> bool:
+    """Whether a block is a figure in one of the two forms."""
+    return _is_number(block) or _short(block) is not None
+
+
+def read(block: Block, file: str) -> tuple[Written | None, list[Problem]]:
+    """What a block says; nothing where there is a problem."""
+    placed = Placed()
+    problems: list[Problem] = []
+    if match := _short(block):
+        words = {key: match[key] or "" for key in ("answer", "tolerance")}
+        words["unit"] = match["unit"] or match["behind"] or ""
+        words["answer"] = fill.bare(words["answer"])
+    else:
+        placed, problems = places.read(block.text, file, block.line + 1, "block")
+        words = {key: value for key, value in placed.data.items() if isinstance(value, str)}
+    if problems:
+        return None, problems
+    try:
+        return _written(words, placed.data), []
+    except _Wrong as wrong:
+        line, column = placed.places.get(wrong.path, (block.line, 1))
+        at = At(file, line, column + wrong.column - 1)
+        return None, [Problem(at, "number-form", wrong.message, wrong.hint)]
+
+
+def is_nearly_written(block: Block) -> bool:
+    """Whether a block is one figure, alone or with what should have been its tolerance."""
+    if block.kind == "bullets" and len(block.children) == 1 and len(block.children[0].children) == 1:
+        inner = block.children[0].children[0]
+        return inner.kind == "paragraph" and bool(_short(inner) or _SIGN.search(inner.text))
+    text = " ".join(block.text.split())
+    return block.kind == "paragraph" and not _short(block) and bool(_FIGURE.fullmatch(text) or _SIGN.search(text))
+
+
+def _is_number(block: Block) -> bool:
+    return block.kind == "fence" and block.info.split()[:1] == ["number"]
+
+
+def _short(block: Block) -> re.Match[str] | None:
+    return _SHORT.fullmatch(" ".join(block.text.split())) if block.kind == "paragraph" else None
+
+
+class _Wrong(Exception):  # noqa: N818 - turned into a problem where it is caught
+    def __init__(self, path: tuple[str, ...], message: str, hint: str, column: int = 1) -> None:
+        super().__init__(message)
+        self.path, self.message, self.hint, self.column = path, message, hint, column
+
+
+def _written(words: dict[str, str], data: dict[str, object]) -> Written:
+    for key in data:
+        if key not in KEYS:
+            raise _Wrong((key, ""), f"A number block has no key '{key}'.", f"use {', '.join(KEYS)}")
+    tolerance = _TOLERANCE.fullmatch(words.get("tolerance", ""))
+    if tolerance is None:
+        message = "The tolerance is missing or is none."
+        raise _Wrong(("tolerance",), message, "write `tolerance: 2`, `5 %` or `nearest 5`; in one line `65 kt ± 2`")
+    unit = words.get("unit", "")
+    if unit and not fill.is_open(unit) and units.quantity(unit) is None:
+        raise _Wrong(("unit",), f"'{unit}' is no unit.", "write such as kt, mph, ft, hPa, deg or %")
+    answer = _formula(("answer",), words.get("answer", ""))
+    slips = data.get("slips", {})
+    if not isinstance(slips, dict):
+        raise _Wrong(("slips",), "Slips are `formula: what to say`, one a line.", "put each on a line of its own")
+    way: Way = "percent" if tolerance["percent"] else "nearest" if tolerance["nearest"] else "absolute"
+    told = tuple((_formula(("slips", text, ""), text), str(said)) for text, said in slips.items())
+    return answer, unit, Tolerance(float(tolerance["size"]), way), bool(_SIDED.match(answer.text)), told
+
+
+def _formula(path: tuple[str, ...], text: str) -> Formula:
+    try:
+        made = formula.compile_(text, formula.names_in(text))
+        if made.condition:
+            raise FormulaError(
+                "This says yes or no, and a figure is asked for.", 1, "write a number, a value or a formula"
+            )
+    except FormulaError as error:
+        raise _Wrong(path, error.message, error.hint or "write a number, a value or a formula", error.column) from None
+    return made
