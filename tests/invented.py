@@ -52,11 +52,11 @@ def entries(given, questions=()):
         question, variant = names.get(history, (f"old/question-{history}", ""))
         at = day * 86_400_000 + 43_200_000 + place
         yield Entry(
-            clock.uuid7(at, place),
-            "answer",
-            clock.EPOCH + timedelta(days=day),
-            at,
-            "UTC",
+            id=clock.uuid7(at, place),
+            what="answer",
+            day=clock.EPOCH + timedelta(days=day),
+            at=at,
+            zone="UTC",
             question=question,
             variant=variant,
             kind="choice",

@@ -61,7 +61,7 @@ def statement(exam, known, low=None, **stated):
     """What is stated of a student whose topics are known so, with their lower ends; the upper ones are 1."""
     known, many = np.array(known), len(exam.topics)
     usual = {
-        "student": Student("Finn Ashby"),
+        "student": Student(name="Finn Ashby"),
         "date": date(2026, 6, 8),
         "sheet": SimpleNamespace(id="pendlewick", name="Pendlewick"),
         "known": Band(0.71, 0.51, 0.76),

@@ -32,6 +32,7 @@ FLOORS = (
     "cli",
 )
 GROUND = FLOORS[0]
+MOST_UNNAMED = 5  # fields that are told apart by their places
 LONGEST = 300  # lines of a module
 TO_MEND: set[tuple[str, str]] = set()
 
@@ -126,3 +127,44 @@ def test_every_package_has_its_tests():
     here = Path(__file__).parent
     missing = [name for name in FLOORS[1:] if not any(here.joinpath(name).glob("test_*.py"))]
     assert missing == []
+
+
+@pytest.mark.parametrize("name", modules())
+def test_every_private_name_of_a_module_is_used_there(name):
+    tree = ast.parse(modules()[name].read_text())
+    read = {node.id for node in ast.walk(tree) if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Load)}
+    assert [each for each in _private(tree) if each not in read] == []
+
+
+def _private(tree: ast.Module) -> list[str]:
+    """The names that begin with a line and are given by the statements of a module."""
+    names: list[str] = []
+    for node in tree.body:
+        if isinstance(node, ast.FunctionDef | ast.ClassDef):
+            names.append(node.name)
+        elif isinstance(node, ast.Assign | ast.AnnAssign):
+            targets = node.targets if isinstance(node, ast.Assign) else [node.target]
+            names += [each.id for target in targets for each in ast.walk(target) if isinstance(each, ast.Name)]
+    return [name for name in names if name.startswith("_") and not name.startswith("__")]
+
+
+def test_a_value_of_more_than_five_fields_is_made_by_their_names():
+    unnamed = [
+        f"{name}.{node.name}"
+        for name, path in modules().items()
+        for node in ast.walk(ast.parse(path.read_text()))
+        if isinstance(node, ast.ClassDef) and _fields(node) > MOST_UNNAMED and _positional(node)
+    ]
+    assert unnamed == []
+
+
+def _fields(node: ast.ClassDef) -> int:
+    """How many fields a class has."""
+    annotations = [ast.unparse(line.annotation) for line in node.body if isinstance(line, ast.AnnAssign)]
+    return sum(not text.startswith("ClassVar") for text in annotations)
+
+
+def _positional(node: ast.ClassDef) -> bool:
+    """Whether a class is a dataclass whose values are made by the places of its fields."""
+    made = [text for text in map(ast.unparse, node.decorator_list) if text.partition("(")[0] == "dataclass"]
+    return any("kw_only=True" not in text for text in made)

@@ -48,18 +48,18 @@ def day(number):
 
 BREAK = frozenset(range(50, 50 + AWAY_DAYS + 7))
 CAST = (
-    Played(Student("Ann", "brackle"), 0.0, 0.6),
-    Played(Student("Ben", "pendlewick", phraseology="faa"), 0.0, 0.6),
-    Played(Student("Cat", "brackle"), -1.0, 0.35),
-    Played(Student("Dan", "brackle"), 1.0, 0.85),
-    Played(Student("Eve", "pendlewick", minutes=20), 0.0, 0.6),
-    Played(Student("Fay", "brackle", minutes=5), 0.0, 0.6),
-    Played(Student("Gil", "brackle", checkride=day(60)), 0.0, 0.6),
-    Played(Student("Hal", "pendlewick", phraseology="faa", checkride=day(110)), -0.5, 0.5),
-    Played(Student("Ida", "brackle", next_lesson="take-off", next_on=day(7)), 0.0, 0.6),
-    Played(Student("Jon", "brackle"), 0.0, 0.6, BREAK),
-    Played(Student("Kit", "pendlewick", checkride=day(115)), 0.0, 0.6, BREAK),
-    Played(Student("Lea", "brackle"), 0.0, 0.6, frozenset(n for n in range(DAYS) if n % 3)),
+    Played(Student(name="Ann", aircraft="brackle"), 0.0, 0.6),
+    Played(Student(name="Ben", aircraft="pendlewick", phraseology="faa"), 0.0, 0.6),
+    Played(Student(name="Cat", aircraft="brackle"), -1.0, 0.35),
+    Played(Student(name="Dan", aircraft="brackle"), 1.0, 0.85),
+    Played(Student(name="Eve", aircraft="pendlewick", minutes=20), 0.0, 0.6),
+    Played(Student(name="Fay", aircraft="brackle", minutes=5), 0.0, 0.6),
+    Played(Student(name="Gil", aircraft="brackle", checkride=day(60)), 0.0, 0.6),
+    Played(Student(name="Hal", aircraft="pendlewick", phraseology="faa", checkride=day(110)), -0.5, 0.5),
+    Played(Student(name="Ida", aircraft="brackle", next_lesson="take-off", next_on=day(7)), 0.0, 0.6),
+    Played(Student(name="Jon", aircraft="brackle"), 0.0, 0.6, BREAK),
+    Played(Student(name="Kit", aircraft="pendlewick", checkride=day(115)), 0.0, 0.6, BREAK),
+    Played(Student(name="Lea", aircraft="brackle"), 0.0, 0.6, frozenset(n for n in range(DAYS) if n % 3)),
 )
 
 

@@ -34,7 +34,16 @@ def part(body, **settings):
     _, (section,) = sections(read.blocks, 2)
     prompt, parts = sections(section.blocks, 3)
     named = {each.heading.text.casefold(): each for each in parts}
-    return Part(read.file, section, prompt, named, settings, dict.fromkeys(settings, 1), read.lines, read.broken)
+    return Part(
+        file=read.file,
+        section=section,
+        prompt=prompt,
+        parts=named,
+        settings=settings,
+        places=dict.fromkeys(settings, 1),
+        lines=read.lines,
+        broken=read.broken,
+    )
 
 
 def faults(body):
@@ -217,7 +226,7 @@ def test_the_chance_is_one_in_as_many_answers_as_can_be_given(body):
 def test_a_fixed_order_is_shown_as_written_under_any_seed():
     shown = {FIXED.show(seed, {}).options for seed in range(50)}
     assert shown == {("Rudder", "Brake", "Stick back")}
-    assert FIXED.answer(7, {}) == (Point("Rudder", "a"), Point("Stick back", "c"))
+    assert FIXED.answer(7, {}) == (Point(text="Rudder", label="a"), Point(text="Stick back", label="c"))
 
 
 def test_every_order_of_the_options_comes_up():

@@ -13,15 +13,18 @@ from stickback.reading.markup import sections
 from typed import heard
 
 NEEDED = {1: 1, 2: 2, 3: 3, 4: 3, 5: 4}  # how many of so many points make an answer
-SWING = Explain((Point("Torque", must=True), Point("Slipstream"), Point("P-factor")), (Point("Wind", fails=True),))
+SWING = Explain(
+    (Point(text="Torque", must=True), Point(text="Slipstream"), Point(text="P-factor")),
+    (Point(text="Wind", fails=True),),
+)
 
 
 @st.composite
 def bodies(draw):
     musts = draw(st.lists(st.booleans(), min_size=1, max_size=explain.MOST))
     fails = draw(st.integers(0, explain.MOST - len(musts)))
-    points = tuple(Point(f"Point {number}", must=must) for number, must in enumerate(musts))
-    return Explain(points, tuple(Point(f"Fault {number}", fails=True) for number in range(fails)))
+    points = tuple(Point(text=f"Point {number}", must=must) for number, must in enumerate(musts))
+    return Explain(points, tuple(Point(text=f"Fault {number}", fails=True) for number in range(fails)))
 
 
 def part(body):
@@ -30,7 +33,16 @@ def part(body):
     _, (section,) = sections(read.blocks, 2)
     prompt, parts = sections(section.blocks, 3)
     named = {each.heading.text.casefold(): each for each in parts}
-    return Part(read.file, section, prompt, named, {}, {}, read.lines, read.broken)
+    return Part(
+        file=read.file,
+        section=section,
+        prompt=prompt,
+        parts=named,
+        settings={},
+        places={},
+        lines=read.lines,
+        broken=read.broken,
+    )
 
 
 def answered(text):
@@ -48,8 +60,8 @@ def combinations(count, most_fails=1):
     """Every body of so many points with every set of numbers that may be said."""
     for musts in product([False, True], repeat=count):
         for fails in range(most_fails + 1):
-            points = tuple(Point(f"Point {number}", must=must) for number, must in enumerate(musts))
-            faults = tuple(Point(f"Fault {number}", fails=True) for number in range(fails))
+            points = tuple(Point(text=f"Point {number}", must=must) for number, must in enumerate(musts))
+            faults = tuple(Point(text=f"Fault {number}", fails=True) for number in range(fails))
             for said in product([False, True], repeat=count + fails):
                 yield Explain(points, faults), said
 
@@ -63,14 +75,14 @@ def typed(said):
 
 def test_every_item_of_the_list_is_a_point():
     body, prompt, problems = Explain.parse(part("Think.\n\n### Answer\n\n- Torque\n- The\n  *slipstream*\n- P-factor"))
-    assert body == Explain((Point("Torque"), Point("The *slipstream*"), Point("P-factor")))
+    assert body == Explain((Point(text="Torque"), Point(text="The *slipstream*"), Point(text="P-factor")))
     assert [block.text for block in prompt] == ["Think."]
     assert problems == []
 
 
 def test_a_paragraph_is_one_point():
     assert answered("The tail leads,\nso the nose follows.") == Explain(
-        (Point("The tail leads, so the nose follows."),)
+        (Point(text="The tail leads, so the nose follows."),)
     )
 
 
@@ -87,17 +99,17 @@ def test_a_paragraph_is_one_point():
     ],
 )
 def test_an_item_wholly_in_bold_or_beginning_with_must_cannot_be_missed(item, text):
-    assert answered(f"- {item}\n- Other") == Explain((Point(text, must=True), Point("Other")))
+    assert answered(f"- {item}\n- Other") == Explain((Point(text=text, must=True), Point(text="Other")))
 
 
 @pytest.mark.parametrize("item", ["**Stick** back", "**Stick** and **back**", "*Stick back*", "You must: look"])
 def test_an_item_partly_in_bold_is_no_must(item):
-    assert answered(f"- {item}") == Explain((Point(item),))
+    assert answered(f"- {item}") == Explain((Point(text=item),))
 
 
 def test_what_fails_the_answer_is_read_and_is_never_a_must():
     body, _, _ = Explain.parse(part("### Answer\n\n- Rudder\n\n### Fails if said\n\n- **Brake first**\n- Let go"))
-    assert body.fails == (Point("Brake first", fails=True), Point("Let go", fails=True))
+    assert body.fails == (Point(text="Brake first", fails=True), Point(text="Let go", fails=True))
 
 
 @pytest.mark.parametrize("text", ["### Answer\n\n-\n-", "### Answer\n\n- \n\n### Fails if said\n\n- Brake"])
@@ -212,8 +224,8 @@ def test_the_answer_is_what_must_be_said_and_then_what_must_not():
     ("body", "said"),
     [
         (SWING, "3 points, 1 must, 1 that fail it"),
-        (Explain((Point("Torque"), Point("Wind"))), "2 points, 0 must"),
-        (Explain((Point("Torque", must=True),)), "1 point, 1 must"),
+        (Explain((Point(text="Torque"), Point(text="Wind"))), "2 points, 0 must"),
+        (Explain((Point(text="Torque", must=True),)), "1 point, 1 must"),
     ],
 )
 def test_an_explanation_says_how_it_was_read(body, said):

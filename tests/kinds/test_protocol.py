@@ -21,7 +21,18 @@ def written(kind):
     _, (section,) = sections(read.blocks, 2)
     prompt, parts = sections(section.blocks, 3)
     named = {each.heading.text.casefold(): each for each in parts}
-    body, _, problems = kind.parse(Part(read.file, section, prompt, named, {}, {}, read.lines, read.broken))
+    body, _, problems = kind.parse(
+        Part(
+            file=read.file,
+            section=section,
+            prompt=prompt,
+            parts=named,
+            settings={},
+            places={},
+            lines=read.lines,
+            broken=read.broken,
+        )
+    )
     assert problems == []
     return body
 
@@ -136,11 +147,13 @@ def test_a_cell_of_a_grid_is_spoken_of_by_its_row_and_its_column():
     assert [grid.name(key) for key in "1234"] == ["up near", "up far", "down near", "down far"]
 
 
-@pytest.mark.parametrize("value", [Shown("aloud", "x"), Point("Stick back"), Mark(True, 1.0), *BODIES.values()])
+@pytest.mark.parametrize(
+    "value", [Shown(manner="aloud", expects="x"), Point(text="Stick back"), Mark(True, 1.0), *BODIES.values()]
+)
 def test_what_kinds_speak_in_cannot_be_changed(value):
     with pytest.raises(FrozenInstanceError):
         setattr(value, fields(value)[0].name, None)
 
 
 def test_a_point_is_neither_a_must_nor_a_failure_unless_it_says_so():
-    assert Point("Stick back") == Point("Stick back", label="", must=False, fails=False, said=None)
+    assert Point(text="Stick back") == Point(text="Stick back", label="", must=False, fails=False, said=None)

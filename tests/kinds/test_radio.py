@@ -23,7 +23,16 @@ def part(body, **settings):
     prompt, parts = sections(section.blocks, 3)
     named = {each.heading.text.casefold(): each for each in parts}
     places = dict.fromkeys(settings, (1, 25))
-    return Part(read.file, section, prompt, named, settings, places, read.lines, read.broken)
+    return Part(
+        file=read.file,
+        section=section,
+        prompt=prompt,
+        parts=named,
+        settings=settings,
+        places=places,
+        lines=read.lines,
+        broken=read.broken,
+    )
 
 
 def read(body, **settings):
@@ -288,7 +297,7 @@ def test_a_refusal_is_right_where_it_is_allowed():
 )
 def test_the_right_answer_is_shown_and_marked_right(body, settings, answer):
     made = read(body, **settings)
-    assert made.answer(0, VALUES) == (Point(answer),)
+    assert made.answer(0, VALUES) == (Point(text=answer),)
     assert right(made, answer)
 
 

@@ -24,7 +24,16 @@ def part(*lines, after=""):
     _, (section,) = sections(read.blocks, 2)
     prompt, parts = sections(section.blocks, 3)
     named = {each.heading.text.casefold(): each for each in parts}
-    return Part(read.file, section, prompt, named, {}, {}, read.lines, read.broken)
+    return Part(
+        file=read.file,
+        section=section,
+        prompt=prompt,
+        parts=named,
+        settings={},
+        places={},
+        lines=read.lines,
+        broken=read.broken,
+    )
 
 
 def position(text):
@@ -110,7 +119,21 @@ def test_a_fence_that_says_stick_is_read(info, reads):
     made = document.read(f"## Q {{#q}}\n\n### Answer\n\n```{info}\naccept: back\n```\n", "deck.md")
     _, (section,) = sections(made.blocks, 2)
     named = {each.heading.text.casefold(): each for each in sections(section.blocks, 3)[1]}
-    assert Stick.reads(Part(made.file, section, (), named, {}, {}, made.lines, made.broken)) is reads
+    assert (
+        Stick.reads(
+            Part(
+                file=made.file,
+                section=section,
+                prompt=(),
+                parts=named,
+                settings={},
+                places={},
+                lines=made.lines,
+                broken=made.broken,
+            )
+        )
+        is reads
+    )
 
 
 # answering

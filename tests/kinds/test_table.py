@@ -17,7 +17,16 @@ def part(body):
     _, (section,) = sections(read.blocks, 2)
     prompt, parts = sections(section.blocks, 3)
     named = {each.heading.text.casefold(): each for each in parts}
-    return Part(read.file, section, prompt, named, {}, {}, read.lines, read.broken)
+    return Part(
+        file=read.file,
+        section=section,
+        prompt=prompt,
+        parts=named,
+        settings={},
+        places={},
+        lines=read.lines,
+        broken=read.broken,
+    )
 
 
 def test_kinds_are_found_by_their_names():

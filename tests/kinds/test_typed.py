@@ -34,7 +34,16 @@ def body_of(text, settings):
     _, (section,) = sections(read.blocks, 2)
     prompt, parts = sections(section.blocks, 3)
     named = {each.heading.text.casefold(): each for each in parts}
-    part = Part(read.file, section, prompt, named, settings, {}, read.lines, read.broken)
+    part = Part(
+        file=read.file,
+        section=section,
+        prompt=prompt,
+        parts=named,
+        settings=settings,
+        places={},
+        lines=read.lines,
+        broken=read.broken,
+    )
     made, _, problems = next(kind for kind in KINDS.values() if kind.reads(part)).parse(part)
     assert problems == []
     return made

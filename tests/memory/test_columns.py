@@ -17,7 +17,14 @@ SLOW = tuple(value * 2 if at < 4 else value for at, value in enumerate(curve.DEF
 def columns(*rows, students=3, parameters=None):
     """From (student, history, day, grade, sure), in the order of their ids."""
     made = np.array(sorted(rows, key=lambda row: row[0]), dtype=np.int64).reshape(-1, 5).T
-    found = Columns({(f"c/{n}", ""): n for n in range(4)}, made[0], made[1], made[2], made[3], made[4].astype(bool))
+    found = Columns(
+        histories={(f"c/{n}", ""): n for n in range(4)},
+        student=made[0],
+        history=made[1],
+        day=made[2],
+        grade=made[3],
+        sure=made[4].astype(bool),
+    )
     return found.under(parameters or [curve.DEFAULTS] * students)
 
 
@@ -113,7 +120,9 @@ def second_answers(many, gap, wrong=0, student=0):
 def of_many(*rows, students=1, parameters=None):
     made = np.array(sorted(rows), dtype=np.int64).reshape(-1, 5).T
     histories = {(f"c/{n}", ""): n for n in range(200)}
-    found = Columns(histories, made[0], made[1], made[2], made[3], made[4].astype(bool))
+    found = Columns(
+        histories=histories, student=made[0], history=made[1], day=made[2], grade=made[3], sure=made[4].astype(bool)
+    )
     return found.under(parameters or [curve.DEFAULTS] * students)
 
 

@@ -299,8 +299,27 @@ def test_through_both_clock_changes_days_are_those_of_the_calendar(zone, day, cl
 def entry(moment, zone):
     milliseconds = int(moment.timestamp() * 1000)
     day = clock.study_day(moment, ZoneInfo(zone))
-    values = ("c/swing", "", "choice", "r", "quillon", "uk", 1, "1", "sure", False, 1.0, True, "program", 9.0)
-    return Entry(clock.uuid7(milliseconds), "answer", day, milliseconds, zone, *values)
+    return Entry(
+        id=clock.uuid7(milliseconds),
+        what="answer",
+        day=day,
+        at=milliseconds,
+        zone=zone,
+        question="c/swing",
+        variant="",
+        kind="choice",
+        revision="r",
+        aircraft="quillon",
+        phraseology="uk",
+        seed=1,
+        given="1",
+        confidence="sure",
+        hinted=False,
+        score=1.0,
+        right=True,
+        marked_by="program",
+        seconds=9.0,
+    )
 
 
 def test_a_traveller_who_lands_on_the_day_before_practises_on_the_day_that_stands(tmp_path):

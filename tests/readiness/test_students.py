@@ -55,7 +55,9 @@ def columns(*answers):
         for who, question, digest, day, grade, sure in answers
     ]
     made = np.array(rows, dtype=np.int64).reshape(-1, 5).T
-    return Columns(histories, made[0], made[1], made[2], made[3], made[4].astype(bool))
+    return Columns(
+        histories=histories, student=made[0], history=made[1], day=made[2], grade=made[3], sure=made[4].astype(bool)
+    )
 
 
 def students(taught, *answers, sheet="quillon", names=("Ann",), parameters=None):

@@ -26,7 +26,7 @@ def test_a_file_without_front_matter_has_an_empty_one():
 
 
 def test_front_matter_may_end_with_dots_and_be_empty():
-    assert read("---\n...\n# A").blocks == (markup.Block("heading", 3, 3, "A", 1),)
+    assert read("---\n...\n# A").blocks == (markup.Block(kind="heading", line=3, end=3, text="A", level=1),)
 
 
 @pytest.mark.parametrize("text", ["---\na: b\n", "\n---\na: b\n---\n", "---\na: b: c\n---\n", "---\na: 1\na: 2\n---\n"])
@@ -36,7 +36,7 @@ def test_front_matter_that_is_not_read_as_meant_is_one_problem_and_known_to_be_b
 
 
 def test_front_matter_under_an_empty_line_is_not_read_as_a_heading():
-    assert read("\n---\ntopic: a\n---\n# B").blocks == (markup.Block("heading", 5, 5, "B", 1),)
+    assert read("\n---\ntopic: a\n---\n# B").blocks == (markup.Block(kind="heading", line=5, end=5, text="B", level=1),)
 
 
 def test_a_rule_under_an_empty_line_is_no_front_matter_that_swallows_the_file():

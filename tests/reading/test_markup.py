@@ -11,11 +11,13 @@ def blocks(text):
 
 
 def test_a_heading_knows_its_line_text_and_level():
-    assert markup.blocks("\n## Which *way*? {#q} ##\n") == (Block("heading", 2, 2, "Which *way*? {#q}", 2),)
+    assert markup.blocks("\n## Which *way*? {#q} ##\n") == (
+        Block(kind="heading", line=2, end=2, text="Which *way*? {#q}", level=2),
+    )
 
 
 def test_an_underlined_heading_is_one_too():
-    assert markup.blocks("Which\nway?\n---") == (Block("heading", 1, 2, "Which\nway?", 2),)
+    assert markup.blocks("Which\nway?\n---") == (Block(kind="heading", line=1, end=2, text="Which\nway?", level=2),)
 
 
 def test_a_paragraph_keeps_its_inline_markup_and_its_lines():
@@ -64,7 +66,7 @@ def test_a_quotation_holds_blocks():
 
 def test_a_fenced_block_keeps_its_text_and_what_stands_behind_its_ticks():
     assert markup.blocks("```  number x \na: 1\n\n- [x] b\n```\n") == (
-        Block("fence", 1, 5, "a: 1\n\n- [x] b\n", info="number x"),
+        Block(kind="fence", line=1, end=5, text="a: 1\n\n- [x] b\n", info="number x"),
     )
 
 

@@ -213,7 +213,7 @@ class School:
 
     def set(self, **settings: object) -> None:
         """Changes settings of the student `me`."""
-        people.save(self.store, Student("me", **settings))
+        people.save(self.store, Student(name="me", **settings))
 
     def desk(self, day: int = 0) -> Desk:
         """The desk of `me`, everything read anew."""

@@ -196,7 +196,7 @@ def test_the_machines_zone_makes_no_other_school(few, new, shipped, monkeypatch)
 @pytest.mark.parametrize("removed", [False, True], ids=["there", "removed"])
 def test_a_database_that_holds_students_is_left_alone(few, new, shipped, removed):
     store = new("taken")
-    people.save(store, Student("Bea"))
+    people.save(store, Student(name="Bea"))
     if removed:
         people.hide(store, "Bea")
     with pytest.raises(Refused, match="holds students already; the demo needs a new file"):
@@ -277,7 +277,9 @@ def test_every_kind_of_question_is_answered_rightly_when_it_is_known(new, monkey
     course = courses.read([*texts.items(), ("more.md", f"{head}\n## {question}".encode())])
     assert f"tailwheel/{name}" in course.applicable(course.sheets["brackle"], "uk")
     real = demo.cast(DAY)[0]
-    one = replace(real, student=Student(real.student.name, "brackle"), days=tuple(range(40, 0, -1)), first_sight=1.0)
+    one = replace(
+        real, student=Student(name=real.student.name, aircraft="brackle"), days=tuple(range(40, 0, -1)), first_sight=1.0
+    )
     monkeypatch.setattr(demo, "cast", lambda day: (one,))
     store = new(name)
     demo.build(store, course, DAY)

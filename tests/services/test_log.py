@@ -112,7 +112,7 @@ def test_a_name_says_whose_a_file_of_one_student_is(other, lines):
 
 
 def test_a_file_of_me_needs_a_name_only_where_others_study(other, lines):
-    people.save(other.store, Student("Ann"))
+    people.save(other.store, Student(name="Ann"))
     with pytest.raises(Refused, match="say whose it is with --as NAME"):
         merge(other, lines)
     assert merge(other, lines, owner="me").new == 8
@@ -125,7 +125,7 @@ def test_a_file_of_several_cannot_be_given_one_name(other, lines):
 
 
 def test_entries_of_a_removed_student_are_merged_all_the_same(other, lines):
-    people.save(other.store, Student("Ann"))
+    people.save(other.store, Student(name="Ann"))
     people.hide(other.store, "Ann")
     assert merge(other, [line.replace(b'"me"', b'"Ann"') for line in lines]).new == 8
     assert people.everyone(other.store) == {}

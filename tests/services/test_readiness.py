@@ -30,13 +30,13 @@ from stickback.words import tables as sheets
 DAY = date(2026, 6, 1)
 WHOLE = ("pass_chance", "pass_low", "pass_high", "verdict")
 STUDENTS = (
-    Student("Ann", "aldwick", checkride=DAY + timedelta(days=40)),
-    Student("Bob", "bircham", checkride=DAY + timedelta(days=3652)),
-    Student("Cas", "bircham", checkride=DAY - timedelta(days=1)),
-    Student("Dee", None, checkride=DAY),
-    Student("Eve", "aldwick"),
+    Student(name="Ann", aircraft="aldwick", checkride=DAY + timedelta(days=40)),
+    Student(name="Bob", aircraft="bircham", checkride=DAY + timedelta(days=3652)),
+    Student(name="Cas", aircraft="bircham", checkride=DAY - timedelta(days=1)),
+    Student(name="Dee", aircraft=None, checkride=DAY),
+    Student(name="Eve", aircraft="aldwick"),
 )
-SILENT = Student("Fay", "bircham")
+SILENT = Student(name="Fay", aircraft="bircham")
 
 
 def answers(course, student, seed):
@@ -62,15 +62,31 @@ def name(rng, day):
 
 def entry(rng, day, course, question, sheet, right):
     moment, made = name(rng, day)
-    digest = variant(question, sheet)
-    how = rng.choice(["guess", "think", "sure", "sure"]), rng.random() < 0.1, float(right), right, "program", 9.0
-    of = course.key(question), digest, question.kind, question.revision, sheet.id, None, 1, "a"
-    return Entry(made, "answer", day, moment, "UTC", *of, *how)
+    return Entry(
+        id=made,
+        what="answer",
+        day=day,
+        at=moment,
+        zone="UTC",
+        question=course.key(question),
+        variant=variant(question, sheet),
+        kind=question.kind,
+        revision=question.revision,
+        aircraft=sheet.id,
+        seed=1,
+        given="a",
+        confidence=rng.choice(["guess", "think", "sure", "sure"]),
+        hinted=rng.random() < 0.1,
+        score=float(right),
+        right=right,
+        marked_by="program",
+        seconds=9.0,
+    )
 
 
 def void(rng, voided):
     moment, made = name(rng, voided.day)
-    return Entry(made, "void", voided.day, moment, "UTC", voids=voided.id)
+    return Entry(id=made, what="void", day=voided.day, at=moment, zone="UTC", voids=voided.id)
 
 
 @pytest.fixture(scope="module")
@@ -364,12 +380,12 @@ def test_a_student_alone_has_the_figures_that_stand_among_all(filled):
     ],
 )
 def test_the_date_is_the_one_asked_for_else_the_checkride_else_today(on, checkride, found):
-    assert readiness.dates([Student("Ann", checkride=checkride)], on, DAY) == [found]
+    assert readiness.dates([Student(name="Ann", checkride=checkride)], on, DAY) == [found]
 
 
 def test_an_unknown_aeroplane_is_refused(filled):
     with pytest.raises(Refused, match="no aircraft sheet 'spit'"):
-        exported(filled, None, [Student("Ann", "spit")])
+        exported(filled, None, [Student(name="Ann", aircraft="spit")])
 
 
 # today, and parameters of one's own
@@ -562,7 +578,7 @@ def test_every_export_says_which_topics_a_sheet_has_no_question_for(filled, cour
 def test_topics_without_questions_are_those_of_every_phraseology_flown(filled, course_folder):
     deck = "---\ntopic: three-point\n---\n\n## What says the tower? {#tower phraseology=uk}\n\n- [x] A\n- [ ] B\n"
     course = remade(course_folder, **{"three-point.md": deck})
-    uk, faa = Student("Ann", "aldwick"), Student("Bob", "aldwick", "faa")
+    uk, faa = Student(name="Ann", aircraft="aldwick"), Student(name="Bob", aircraft="aldwick", phraseology="faa")
     both = [about(filled, course, *order)["topics_without_questions"] for order in ([uk, faa], [faa, uk])]
     assert both[0] == both[1], "it depends on who stands first"
 

@@ -21,17 +21,17 @@ ALLOWED = {
 
 
 def test_settings_that_the_course_knows_are_taken(taught):
-    assert students.checked(taught, Student("Ann"), ALLOWED, TODAY) == Student("Ann", **ALLOWED)
+    assert students.checked(taught, Student(name="Ann"), ALLOWED, TODAY) == Student(name="Ann", **ALLOWED)
 
 
 def test_a_lesson_by_its_number_is_kept_by_its_id(taught):
-    assert students.checked(taught, Student("Ann"), {"next_lesson": "3"}, TODAY).next_lesson == "landing"
+    assert students.checked(taught, Student(name="Ann"), {"next_lesson": "3"}, TODAY).next_lesson == "landing"
 
 
 def test_none_clears_a_setting(taught):
     cleared = dict.fromkeys(("aircraft", "checkride", "next_on", "next_lesson", "zone"))
-    assert students.checked(taught, Student("Ann", **ALLOWED), cleared, TODAY) == Student(
-        "Ann", phraseology="faa", minutes=25, target=0.85
+    assert students.checked(taught, Student(name="Ann", **ALLOWED), cleared, TODAY) == Student(
+        name="Ann", phraseology="faa", minutes=25, target=0.85
     )
 
 
@@ -52,18 +52,18 @@ def test_none_clears_a_setting(taught):
 )
 def test_a_setting_that_is_not_allowed_is_refused_with_those_that_are(taught, setting, says):
     with pytest.raises(Refused, match=says):
-        students.checked(taught, Student("Ann"), setting, TODAY)
+        students.checked(taught, Student(name="Ann"), setting, TODAY)
 
 
 @pytest.mark.parametrize("setting", [{"minutes": 1}, {"minutes": 120}, {"target": 0.7}, {"target": 0.97}], ids=str)
 def test_the_bounds_themselves_are_allowed(taught, setting):
     ((name, value),) = setting.items()
-    assert getattr(students.checked(taught, Student("Ann"), setting, TODAY), name) == value
+    assert getattr(students.checked(taught, Student(name="Ann"), setting, TODAY), name) == value
 
 
 def test_a_student_is_added_once(taught, school):
-    assert students.add(school.store, taught, "Ann", ALLOWED, TODAY) == (Student("Ann", **ALLOWED), False)
-    assert people.everyone(school.store) == {"Ann": Student("Ann", **ALLOWED)}
+    assert students.add(school.store, taught, "Ann", ALLOWED, TODAY) == (Student(name="Ann", **ALLOWED), False)
+    assert people.everyone(school.store) == {"Ann": Student(name="Ann", **ALLOWED)}
     with pytest.raises(Refused, match="There is a student 'Ann' already"):
         students.add(school.store, taught, "Ann", {}, TODAY)
 
@@ -85,7 +85,7 @@ def test_who_was_removed_comes_back_with_the_old_settings_and_the_new_on_top(tau
     students.add(school.store, taught, "Ann", ALLOWED, TODAY)
     students.remove(school.store, "Ann", erase=False)
     student, back = students.add(school.store, taught, "Ann", {"minutes": 5}, TODAY)
-    assert (student, back) == (Student("Ann", **{**ALLOWED, "minutes": 5}), True)
+    assert (student, back) == (Student(name="Ann", **{**ALLOWED, "minutes": 5}), True)
 
 
 def test_settings_of_me_need_no_adding_those_of_others_do(taught, school):

@@ -29,7 +29,7 @@ def learn(school, given, name="me"):
 
 
 def tuned(school, name="me", **how):
-    (outcome,) = service.tuned(school.store, [Student(name)], TODAY, **how)
+    (outcome,) = service.tuned(school.store, [Student(name=name)], TODAY, **how)
     return outcome
 
 
@@ -188,7 +188,7 @@ def test_the_sets_of_two_students_do_not_mix(school, far, near):
     learn(school, far, "Ann")
     learn(school, near, "Bea")
     alone = known(school, "Bea")
-    ann, bea = service.tuned(school.store, [Student("Ann"), Student("Bea")], TODAY)
+    ann, bea = service.tuned(school.store, [Student(name="Ann"), Student(name="Bea")], TODAY)
     assert (ann.student, ann.what, bea.student, bea.what) == ("Ann", "adopted", "Bea", "kept")
     assert in_force(school, "Bea") == DEFAULTS != in_force(school, "Ann")
     assert known(school, "Bea") == alone
@@ -198,7 +198,7 @@ def test_no_entry_is_changed(school, far):
     learn(school, far)
     before = log.fingerprint(school.store)
     tuned(school)
-    service.undone(school.store, Student("me"), TODAY)
+    service.undone(school.store, Student(name="me"), TODAY)
     assert log.fingerprint(school.store) == before
 
 
@@ -209,7 +209,7 @@ def test_going_back_restores_the_memory_exactly(school, far):
     learn(school, far)
     before = known(school)
     tuned(school)
-    outcome = service.undone(school.store, Student("me"), TODAY)
+    outcome = service.undone(school.store, Student(name="me"), TODAY)
     assert (outcome.what, outcome.personal) == ("back", False)
     assert known(school) == before
     assert len(parameters.sets(school.store, "me").adopted) == 2
@@ -220,17 +220,17 @@ def test_going_back_from_a_second_set_restores_the_first(school, far):
     tuned(school)
     first, before = in_force(school), known(school)
     parameters.adopt(school.store, "me", APART, 2000, school.desk().clock)
-    assert service.undone(school.store, Student("me"), TODAY).personal
+    assert service.undone(school.store, Student(name="me"), TODAY).personal
     assert (in_force(school), known(school)) == (first, before)
 
 
 def test_what_was_gone_back_from_is_not_adopted_again_at_once(school, far):
     learn(school, far)
     tuned(school)
-    service.undone(school.store, Student("me"), TODAY)
+    service.undone(school.store, Student(name="me"), TODAY)
     assert tuned(school, ask=pytest.fail).what == "kept"
     with pytest.raises(Refused, match="me has the defaults: there is nothing to go back from"):
-        service.undone(school.store, Student("me"), TODAY)
+        service.undone(school.store, Student(name="me"), TODAY)
 
 
 def test_who_was_erased_and_begins_anew_has_the_defaults(school, far):
@@ -326,7 +326,7 @@ def test_one_students_failure_is_no_other_students(school, far):
     def ask(text):
         return service.in_child(text) if len(json.loads(text)["answers"]) == 1000 else "nonsense"
 
-    found = list(service.tuned(school.store, [Student("Bea"), Student("Ann")], TODAY, ask))
+    found = list(service.tuned(school.store, [Student(name="Bea"), Student(name="Ann")], TODAY, ask))
     assert [(each.student, each.what) for each in found] == [("Bea", "kept"), ("Ann", "adopted")]
 
 

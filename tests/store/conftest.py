@@ -81,7 +81,14 @@ def answer() -> Callable[..., Entry]:
             "seconds": 4.5,
             **changes,
         }
-        return Entry(clock.uuid7(AT + n, n), "answer", date.fromisoformat(day), AT + n, "Europe/London", **values)
+        return Entry(
+            id=clock.uuid7(AT + n, n),
+            what="answer",
+            day=date.fromisoformat(day),
+            at=AT + n,
+            zone="Europe/London",
+            **values,
+        )
 
     return build
 
@@ -91,7 +98,14 @@ def void() -> Callable[..., Entry]:
     """Builds the n-th entry, which voids another."""
 
     def build(n: int, voids: str, day: str = "2026-03-01") -> Entry:
-        return Entry(clock.uuid7(AT + n, n), "void", date.fromisoformat(day), AT + n, "Europe/London", voids=voids)
+        return Entry(
+            id=clock.uuid7(AT + n, n),
+            what="void",
+            day=date.fromisoformat(day),
+            at=AT + n,
+            zone="Europe/London",
+            voids=voids,
+        )
 
     return build
 

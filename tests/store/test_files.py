@@ -45,7 +45,7 @@ def tries(answer):
     writes = {
         "append": lambda store: log.append(store, "ann", answer(9)),
         "merge": lambda store: log.merge(store, [("ann", answer(9))]),
-        "save": lambda store: people.save(store, Student("ann", minutes=15)),
+        "save": lambda store: people.save(store, Student(name="ann", minutes=15)),
         "hide": lambda store: people.hide(store, "ann"),
         "erase": lambda store: people.erase(store, "ann"),
     }

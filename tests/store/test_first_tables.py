@@ -38,11 +38,11 @@ def test_the_first_version_follows_no_other_and_makes_the_three_tables(new, asid
 def test_a_database_of_the_first_version_is_read_without_loss(first):
     assert people.everyone(first) == {
         "Ada Quill": Student(
-            "Ada Quill", aircraft="brackle", checkride=date(2026, 7, 1), minutes=15, zone="Europe/London"
+            name="Ada Quill", aircraft="brackle", checkride=date(2026, 7, 1), minutes=15, zone="Europe/London"
         ),
-        "me": Student("me"),
+        "me": Student(name="me"),
     }
-    assert people.everyone(first, hidden=True) == {"Zoë Łuk": Student("Zoë Łuk")}
+    assert people.everyone(first, hidden=True) == {"Zoë Łuk": Student(name="Zoë Łuk")}
     assert list(log.lines(first)) == (HERE / "first.jsonl").read_text(encoding="utf-8").splitlines()
     assert log.fingerprint(first) == "c62d-32fa-13d4-b5ad"
     assert parameters.sets(first, "Ada Quill").adopted == (Adopted(DEFAULTS, 500, 1_780_000_000_000),)

@@ -47,7 +47,7 @@ def test_an_appended_entry_is_stored_as_it_is(store, answer):
 
 def test_the_first_entry_makes_its_student(store, answer):
     log.append(store, "me", answer(1))
-    assert people.everyone(store) == {"me": Student("me")}
+    assert people.everyone(store) == {"me": Student(name="me")}
 
 
 def test_an_entry_sent_twice_is_one(store, answer, other):
@@ -216,7 +216,7 @@ def test_the_fingerprint_follows_the_entries_and_nothing_else(store, answer):
     empty = log.fingerprint(store)
     log.append(store, "ann", answer(1))
     one = log.fingerprint(store)
-    people.save(store, Student("ann", minutes=20))
+    people.save(store, Student(name="ann", minutes=20))
     assert log.fingerprint(store) == one != empty
 
 
@@ -373,11 +373,11 @@ def test_a_moment_is_the_same_on_every_device_it_comes_to(store, device, answer,
 text = st.text(st.characters(exclude_characters="\0", exclude_categories=["Cs"]), min_size=1, max_size=12)
 answers = st.builds(
     Entry,
-    st.builds(clock.uuid7, st.integers(0, 2**48 - 1), st.integers(0, 2**74 - 1)),
-    st.just("answer"),
-    st.dates(date(1970, 1, 1)),
-    st.integers(0, 8_000_000_000_000),  # until 2223
-    text,
+    id=st.builds(clock.uuid7, st.integers(0, 2**48 - 1), st.integers(0, 2**74 - 1)),
+    what=st.just("answer"),
+    day=st.dates(date(1970, 1, 1)),
+    at=st.integers(0, 8_000_000_000_000),  # until 2223
+    zone=text,
     question=text,
     variant=text | st.just(""),
     kind=text,

@@ -42,7 +42,7 @@ def difference(connection):
 
 @pytest.fixture
 def filled(store, answer, void):
-    people.save(store, Student("ann", minutes=15))
+    people.save(store, Student(name="ann", minutes=15))
     log.append(store, "ann", answer(1))
     log.append(store, "ann", void(2, answer(1).id))
     log.append(store, "bob", answer(3))
@@ -103,7 +103,7 @@ def test_migrating_again_changes_nothing(filled, other):
 def test_the_next_version_keeps_every_student_and_every_entry(filled, before, second_version):
     assert len(before) == 3
     assert list(log.lines(filled)) == before
-    assert people.everyone(filled) == {"ann": Student("ann", minutes=15), "bob": Student("bob")}
+    assert people.everyone(filled) == {"ann": Student(name="ann", minutes=15), "bob": Student(name="bob")}
 
 
 def test_the_first_look_at_an_older_database_brings_it_to_the_next_version(filled, other, second_version):

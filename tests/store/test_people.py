@@ -8,7 +8,7 @@ from stickback.store import log, people
 from stickback.study.student import Student
 
 WHOLE = Student(
-    "Zoë O'Hara",
+    name="Zoë O'Hara",
     aircraft="mossbank",
     phraseology="icao",
     checkride=date(2026, 6, 1),
@@ -24,7 +24,7 @@ WHOLE = Student(
 def filled(store, answer, other):
     """Ann and Bob with two answers each; Ann has adopted parameters too."""
     for name in ("ann", "bob"):
-        people.save(store, Student(name, minutes=15))
+        people.save(store, Student(name=name, minutes=15))
         for n in (1, 2):
             log.append(store, name, answer(n))
     other.exec_driver_sql("INSERT INTO parameters SELECT key, 'p', 1, 400, '[]' FROM students WHERE name = 'ann'")
@@ -40,7 +40,7 @@ def rows(other):
 # Settings
 
 
-@pytest.mark.parametrize("student", [WHOLE, Student("ann")], ids=["all settings", "no settings"])
+@pytest.mark.parametrize("student", [WHOLE, Student(name="ann")], ids=["all settings", "no settings"])
 def test_a_saved_student_is_found_as_saved(store, student):
     assert people.save(store, student) is False
     assert people.find(store, student.name) == student
@@ -48,23 +48,23 @@ def test_a_saved_student_is_found_as_saved(store, student):
 
 def test_saving_again_changes_the_settings_and_keeps_the_entries(filled, other):
     before = list(log.lines(filled))
-    assert people.save(filled, Student("ann", target=0.8)) is False
-    assert people.find(filled, "ann") == Student("ann", target=0.8)
-    assert people.find(filled, "bob") == Student("bob", minutes=15)
+    assert people.save(filled, Student(name="ann", target=0.8)) is False
+    assert people.find(filled, "ann") == Student(name="ann", target=0.8)
+    assert people.find(filled, "bob") == Student(name="bob", minutes=15)
     assert list(log.lines(filled)) == before
     assert other.exec_driver_sql("SELECT entries FROM students").fetchall() == [(2,), (2,)]
 
 
 def test_me_exists_without_asking(new):
-    assert people.find(new, "me") == Student("me")
+    assert people.find(new, "me") == Student(name="me")
     assert people.everyone(new) == {}
     with new.reading() as connection:
         assert connection is None
 
 
 def test_me_can_have_settings(store):
-    people.save(store, Student("me", minutes=20))
-    assert people.find(store, "me") == Student("me", minutes=20)
+    people.save(store, Student(name="me", minutes=20))
+    assert people.find(store, "me") == Student(name="me", minutes=20)
 
 
 def test_who_is_not_there_is_refused_and_who_is_there_is_said(new, filled):
@@ -78,7 +78,7 @@ def test_who_is_not_there_is_refused_and_who_is_there_is_said(new, filled):
 
 def test_everyone_comes_in_the_order_of_their_names(store):
     for name in ("zoe", "ann", "me"):
-        people.save(store, Student(name))
+        people.save(store, Student(name=name))
     assert list(people.everyone(store)) == ["ann", "me", "zoe"]
 
 
@@ -94,7 +94,7 @@ def test_entries_are_counted_by_student(filled, answer, void):
 def test_the_last_day_is_that_of_an_answer(filled, answer, void):
     log.append(filled, "ann", answer(3, "2026-03-04"))
     log.append(filled, "bob", void(4, answer(1).id, "2026-03-05"))
-    people.save(filled, Student("zoe"))
+    people.save(filled, Student(name="zoe"))
     assert people.last_days(filled) == {"ann": date(2026, 3, 4), "bob": date(2026, 3, 1)}
 
 
@@ -115,7 +115,7 @@ def test_a_hidden_student_is_in_no_list_and_keeps_the_entries(filled):
     before = list(log.lines(filled))
     assert people.hide(filled, "ann") == 2
     assert list(people.everyone(filled)) == ["bob"]
-    assert people.everyone(filled, hidden=True) == {"ann": Student("ann", minutes=15)}
+    assert people.everyone(filled, hidden=True) == {"ann": Student(name="ann", minutes=15)}
     assert list(log.lines(filled)) == before
     with pytest.raises(Refused, match=r"no student 'ann' \(there is: bob\)"):
         people.find(filled, "ann")
@@ -123,8 +123,8 @@ def test_a_hidden_student_is_in_no_list_and_keeps_the_entries(filled):
 
 def test_saving_a_hidden_student_brings_back_the_student_with_the_entries(filled):
     people.hide(filled, "ann")
-    assert people.save(filled, Student("ann")) is True
-    assert people.find(filled, "ann") == Student("ann")
+    assert people.save(filled, Student(name="ann")) is True
+    assert people.find(filled, "ann") == Student(name="ann")
     assert len(log.read(filled, "ann").rows) == 2
 
 
@@ -165,5 +165,5 @@ def test_erasing_happens_wholly_or_not_at_all(filled, other):
 def test_who_was_erased_can_begin_anew(filled, answer):
     people.erase(filled, "ann")
     log.append(filled, "ann", answer(1, "2020-01-01"))
-    assert people.find(filled, "ann") == Student("ann")
+    assert people.find(filled, "ann") == Student(name="ann")
     assert [entry for _, entry in log.entries_of(filled, "ann")] == [answer(1, "2020-01-01")]

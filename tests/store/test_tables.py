@@ -20,7 +20,7 @@ def test_a_student_has_a_column_for_every_setting():
 
 
 def test_a_row_that_was_never_set_has_the_settings_of_a_student_that_was_never_set():
-    row, student = Students(name="ann"), Student("ann")
+    row, student = Students(name="ann"), Student(name="ann")
     assert {field.name: getattr(row, field.name) for field in fields(Student)} == vars(student)
 
 
@@ -56,7 +56,7 @@ def test_an_entry_without_its_student_is_refused(store):
 
 
 def test_a_name_belongs_to_one_student(store):
-    people.save(store, Student("ann"))
+    people.save(store, Student(name="ann"))
     with pytest.raises(sa.exc.IntegrityError, match=r"students\.name|uq_students_name"), store.writing() as connection:
         connection.execute(sa.insert(STUDENTS), Students(name="ann").model_dump(exclude={"key"}))
 

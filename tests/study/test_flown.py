@@ -40,7 +40,9 @@ class Log:
 
 
 def test_an_error_seen_is_open():
-    assert Log().flown(5, "late-foot").errors() == [FlownError("late-foot", "take-off", 5, ("swing",), ("swing",))]
+    assert Log().flown(5, "late-foot").errors() == [
+        FlownError(error="late-foot", lesson="take-off", day=5, topics=("swing",), due=("swing",))
+    ]
 
 
 # closed

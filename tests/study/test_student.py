@@ -7,17 +7,17 @@ from stickback.study.student import LEAST_TARGET, ME, MOST_MINUTES, MOST_TARGET,
 
 
 def test_a_new_student_has_ten_minutes_a_day_a_target_of_nine_in_ten_and_the_uk_phraseology():
-    new = Student(ME)
+    new = Student(name=ME)
     assert (new.minutes, new.target, new.phraseology) == (10, 0.9, "uk")
 
 
 def test_what_a_new_student_never_set_is_none():
-    unset = {field.name for field in fields(Student) if getattr(Student("ada"), field.name) is None}
+    unset = {field.name for field in fields(Student) if getattr(Student(name="ada"), field.name) is None}
     assert unset == {"aircraft", "checkride", "next_lesson", "next_on", "zone"}
 
 
 def test_the_defaults_lie_within_what_can_be_set():
-    new = Student("ada")
+    new = Student(name="ada")
     assert LEAST_TARGET <= new.target <= MOST_TARGET
     assert 1 <= new.minutes <= MOST_MINUTES
     assert new.phraseology in PHRASEOLOGIES

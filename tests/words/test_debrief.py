@@ -5,16 +5,20 @@ from stickback.services.debrief import Missed
 from stickback.words import debrief
 
 ANOTHER = "You said another order. Right is:"
-POINTS = (Point("Cause", must=True, said=True), Point("Effect", said=False), Point("Never mind", fails=True, said=True))
+POINTS = (
+    Point(text="Cause", must=True, said=True),
+    Point(text="Effect", said=False),
+    Point(text="Never mind", fails=True, said=True),
+)
 
 
 @pytest.mark.parametrize(
     ("told", "says"),
     [
-        (Told("“Up”", (Point("To the side"),)), ["You said “Up”. Right is: To the side"]),
-        (Told("", (Point("{{ speed }} kt"),)), ["You did not know. Right is: 50 kt"]),
+        (Told("“Up”", (Point(text="To the side"),)), ["You said “Up”. Right is: To the side"]),
+        (Told("", (Point(text="{{ speed }} kt"),)), ["You did not know. Right is: 50 kt"]),
         (
-            Told("another order", (Point("A", "1"), Point("B", "2"))),
+            Told("another order", (Point(text="A", label="1"), Point(text="B", label="2"))),
             ["You said another order. Right is:", "1  A", "2  B"],
         ),
         (

@@ -17,7 +17,15 @@ def step(session):
 
 
 def marked(**changes):
-    usual = Marked(Mark(right=True, score=1.0), Told("", ()), (), 3, False, False, None)
+    usual = Marked(
+        mark=Mark(right=True, score=1.0),
+        told=Told("", ()),
+        why=(),
+        next_days=3,
+        sure_but_wrong=False,
+        again_today=False,
+        entry=None,
+    )
     return replace(usual, **changes)
 
 
@@ -80,12 +88,12 @@ def test_what_follows_an_answer_is_one_sentence(changes, says):
 
 
 def test_what_was_right_stands_behind_its_letters_with_the_values_of_the_aeroplane(step):
-    found = told(Point("{{ approach_speed }} **kt**", "b"), Point("More", "c"))
+    found = told(Point(text="{{ approach_speed }} **kt**", label="b"), Point(text="More", label="c"))
     assert sitting.points(step[1], found) == ["b  50 kt", "c  More"]
 
 
 def test_what_has_no_letter_stands_alone(step):
-    assert sitting.points(step[1], told(Point("back left or level left"))) == ["back left or level left"]
+    assert sitting.points(step[1], told(Point(text="back left or level left"))) == ["back left or level left"]
 
 
 @pytest.mark.parametrize(
@@ -105,21 +113,27 @@ def test_an_answer_is_quoted_where_it_is_wrong_or_where_other_words_are_right_to
 
 def test_each_point_says_whether_it_was_said(step):
     said, missed = {"said": True}, {"said": False}
-    points = (Point("One", must=True, **said), Point("Two", **missed), Point("Three", must=True, **missed))
+    points = (
+        Point(text="One", must=True, **said),
+        Point(text="Two", **missed),
+        Point(text="Three", must=True, **missed),
+    )
     assert sitting.points(step[1], told(*points)) == ["✓  One", "✗  Two  (not said)", "✗  Three  (not said, a must)"]
 
 
 def test_what_fails_an_answer_and_was_said_is_told(step):
-    points = (Point("One", said=True), Point("Worse", fails=True, said=True))
+    points = (Point(text="One", said=True), Point(text="Worse", fails=True, said=True))
     assert sitting.points(step[1], told(*points)) == ["✓  One", "✗  Worse  (said, and it fails the answer)"]
 
 
 def test_where_all_was_said_the_points_are_not_shown_again(step):
-    assert sitting.points(step[1], told(Point("One", must=True, said=True), Point("Two", said=True))) == ["All 2 said."]
+    assert sitting.points(step[1], told(Point(text="One", must=True, said=True), Point(text="Two", said=True))) == [
+        "All 2 said."
+    ]
 
 
 def test_a_single_point_that_was_said_is_shown(step):
-    assert sitting.points(step[1], told(Point("One", said=True))) == ["✓  One"]
+    assert sitting.points(step[1], told(Point(text="One", said=True))) == ["✓  One"]
 
 
 DAY = Closing(asked=12, right=9, gained=0, tomorrow=0, week=0, later=0)
@@ -149,7 +163,7 @@ def test_the_end_says_what_was_gained_and_what_returns_when():
 
 
 def test_who_leaves_before_an_answer_is_told_no_score():
-    assert sitting.closing(Closing(0, 0, 0, 0, 0, 0), None, 10) == []
+    assert sitting.closing(Closing(asked=0, right=0, gained=0, tomorrow=0, week=0, later=0), None, 10) == []
 
 
 def test_leaving_says_that_nothing_is_lost():

@@ -48,7 +48,16 @@ def read(
     named, section_problems = _named(document, parts)
     misread = [*section_problems, *_misread(document, section)]
     drawn, prompt, given_problems = _given(document, prompt)
-    part = Part(document.file, section, prompt, named, found.values, found.places, document.lines, document.broken)
+    part = Part(
+        file=document.file,
+        section=section,
+        prompt=prompt,
+        parts=named,
+        settings=found.values,
+        places=found.places,
+        lines=document.lines,
+        broken=document.broken,
+    )
     body, rest, body_problems = _body(part)
     if misread:  # what it was to be may be the answer
         body_problems = [problem for problem in body_problems if not problem.code.startswith("answer-")]

@@ -33,7 +33,7 @@ class Grid:
         return f"{self.rows[row]} {self.columns[self.keys[row].index(key)]}"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Shown:
     """What the student sees before answering, and how an answer is given; never the answer.
 
@@ -56,7 +56,7 @@ class Shown:
     bar: str = ""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Point:
     """A thing the answer holds: a right option, or a point an examiner listens for.
 

@@ -136,8 +136,8 @@ class Choice(Kind):
         last = ascii_lowercase[len(self.options) - 1]
         options = tuple(option.text for option in self._lettered(seed).values())
         if self.several:
-            return Shown("several", f"letters from a to {last}, such as `a {last}`", options)
-        return Shown("one", f"one letter from a to {last}", options)
+            return Shown(manner="several", expects=f"letters from a to {last}, such as `a {last}`", options=options)
+        return Shown(manner="one", expects=f"one letter from a to {last}", options=options)
 
     def understand(self, text: str, values: Values) -> str | Unclear:
         """Letters of options, in order, with single spaces: `b`, `a c`; `all` where several may be right."""
@@ -162,7 +162,7 @@ class Choice(Kind):
     def answer(self, seed: int, values: Values) -> tuple[Point, ...]:
         """The right options with the letters they had."""
         letter = {option: shown for shown, option in self._lettered(seed).items()}
-        return tuple(Point(option.text, letter[option]) for option in self.options if option.right)
+        return tuple(Point(text=option.text, label=letter[option]) for option in self.options if option.right)
 
     def tell(self, seed: int, given: str, values: Values) -> Told:
         """The letters given, and the right options by their letters."""

@@ -58,7 +58,7 @@ class Explain(Kind):
         if not points:
             message, hint = "This answer has no point to listen for.", "write `- ` and a point"
             return None, part.prompt, [Problem(At(part.file, line, 1), "answer-empty", message, hint)]
-        return cls(tuple(points), tuple(Point(point.text, fails=True) for point in fails)), part.prompt, []
+        return cls(tuple(points), tuple(Point(text=point.text, fails=True) for point in fails)), part.prompt, []
 
     @property
     def numbered(self) -> dict[str, Point]:
@@ -90,7 +90,7 @@ class Explain(Kind):
         """Nothing but the prompt: the answer is said aloud."""
         last = len(self.numbered)
         expects = f"the numbers of what you said, 1 to {last}, such as `1 2`; or `all` the points or `none`"
-        return Shown("aloud", expects, bar=self._bar())
+        return Shown(manner="aloud", expects=expects, bar=self._bar())
 
     def _bar(self) -> str:
         """Of how many points how many are enough, so that nobody fails for a point nobody asked for."""
@@ -179,7 +179,7 @@ def _text(block: Block) -> str:
 
 def _point(text: str) -> Point:
     if match := _MUST.fullmatch(text):
-        return Point(match["text"], must=True)
+        return Point(text=match["text"], must=True)
     if match := _BOLD.fullmatch(text):
-        return Point(match["text"] + match["tail"], must=True)
-    return Point(text)
+        return Point(text=match["text"] + match["tail"], must=True)
+    return Point(text=text)

@@ -94,7 +94,9 @@ class Number(Kind):
     def show(self, seed: int, values: Values) -> Shown:
         """Nothing but the prompt: the figure is typed."""
         unit = " with its unit" if self.unit else ""
-        return Shown("line", f"a figure{unit} and side, left or right" if self.sided else f"a figure{unit}")
+        return Shown(
+            manner="line", expects=f"a figure{unit} and side, left or right" if self.sided else f"a figure{unit}"
+        )
 
     def understand(self, text: str, values: Values) -> str | Unclear:
         """Anything that holds one figure, as it was typed."""
@@ -170,7 +172,7 @@ class Number(Kind):
         right, unit = self.value(values), self.unit_of(values)
         side = self._side(right)
         figure = self.tolerance.printed(abs(right) if self.sided else right, unit)
-        return (Point(f"{figure} {unit}".strip() + (f" from the {side}" if side else "")),)
+        return (Point(text=f"{figure} {unit}".strip() + (f" from the {side}" if side else "")),)
 
     def tell(self, seed: int, given: str, values: Values) -> Told:
         """What was typed, and the right figure."""

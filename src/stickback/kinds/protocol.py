@@ -43,7 +43,7 @@ class Found:
     key: str = ""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Part:
     """What a kind reads of a question.
 

@@ -114,9 +114,9 @@ class Radio(Kind):
         """The transmission, and how long it takes to say; a slip stays in the prompt, to be put right."""
         expects = "what you would say, figures and letters written or spoken, or `nothing`"
         if self.slip or not self.heard:
-            return Shown("line", expects)
+            return Shown(manner="line", expects=expects)
         seconds = aloud.seconds(fill.plain(self.heard, values), self.phraseology)
-        return Shown("line", expects, heard=self.heard, seconds=seconds)
+        return Shown(manner="line", expects=expects, heard=self.heard, seconds=seconds)
 
     def understand(self, text: str, values: Values) -> str | Unclear:
         """Anything with a word or figure in it, as it was typed."""
@@ -145,7 +145,7 @@ class Radio(Kind):
 
     def answer(self, seed: int, values: Values) -> tuple[Point, ...]:
         """A right answer."""
-        return (Point(self.exchange(values).written),)
+        return (Point(text=self.exchange(values).written),)
 
     def tell(self, seed: int, given: str, values: Values) -> Told:
         """What was said, and one right way to say it."""

@@ -92,7 +92,7 @@ class Sequence(Kind):
     def show(self, seed: int, values: Values) -> Shown:
         """The steps, shuffled by the seed."""
         expects = f"the letters a to {self.letters[-1]} in the right order"
-        return Shown("order", expects, tuple(self.steps[place] for place in self._order(seed)))
+        return Shown(manner="order", expects=expects, options=tuple(self.steps[place] for place in self._order(seed)))
 
     def understand(self, text: str, values: Values) -> str | Unclear:
         """Every letter once, in the order meant: `c a b`."""
@@ -120,7 +120,7 @@ class Sequence(Kind):
     def answer(self, seed: int, values: Values) -> tuple[Point, ...]:
         """The steps in their right order, with the letters they had."""
         shown = self._order(seed)
-        return tuple(Point(step, self.letters[shown.index(place)]) for place, step in enumerate(self.steps))
+        return tuple(Point(text=step, label=self.letters[shown.index(place)]) for place, step in enumerate(self.steps))
 
     def tell(self, seed: int, given: str, values: Values) -> Told:
         """The letters given, and the steps by their right places and their letters."""

@@ -125,7 +125,11 @@ class Stick(Kind):
 
     def show(self, seed: int, values: Values) -> Shown:
         """The nine positions are always the same."""
-        return Shown("cell", "a position such as `back left` or `forward`, or its digit on a number pad", grid=_GRID)
+        return Shown(
+            manner="cell",
+            expects="a position such as `back left` or `forward`, or its digit on a number pad",
+            grid=_GRID,
+        )
 
     def understand(self, text: str, values: Values) -> str | Unclear:
         """A position by its two words."""
@@ -139,11 +143,11 @@ class Stick(Kind):
 
     def answer(self, seed: int, values: Values) -> tuple[Point, ...]:
         """The positions that are right."""
-        return tuple(Point(name(position)) for position in self.accepted(values))
+        return tuple(Point(text=name(position)) for position in self.accepted(values))
 
     def tell(self, seed: int, given: str, values: Values) -> Told:
         """The position given, and on one line all that are right."""
-        return Told(given, (Point(" or ".join(map(name, self.accepted(values)))),))
+        return Told(given, (Point(text=" or ".join(map(name, self.accepted(values)))),))
 
     def simulate(self, seed: int, values: Values, *, right: bool) -> str:
         """The plainest position that is right, or the first that is wrong."""

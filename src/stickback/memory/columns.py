@@ -56,7 +56,7 @@ class Memory:
         return (self.wrong_and_sure >= 0) & (self.mended < misbelief.DAYS_TO_MEND)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Columns:
     """The answers of some students as arrays, sorted by student and id.
 

@@ -19,7 +19,7 @@ LONGEST = 10_000  # characters of anything typed
 _NO_TEXT = re.compile("[\0\ud800-\udfff]")  # what neither UTF-8 nor the database can hold
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Entry:
     """One entry; what does not apply is None.
 

@@ -111,7 +111,16 @@ class Past:
         made = np.array([history, [row.day for row in self.answers], grades], dtype=np.int64).reshape(3, -1)
         sure = np.array([row.confidence == "sure" for row in self.answers], dtype=np.bool_)
         seconds = np.array([row.seconds or 0.0 for row in self.answers], dtype=np.float64)
-        return Columns(index, np.zeros_like(made[0]), made[0], made[1], made[2], sure, (self.parameters,), seconds)
+        return Columns(
+            histories=index,
+            student=np.zeros_like(made[0]),
+            history=made[0],
+            day=made[1],
+            grade=made[2],
+            sure=sure,
+            parameters=(self.parameters,),
+            seconds=seconds,
+        )
 
     @property
     def own(self) -> Parameters:

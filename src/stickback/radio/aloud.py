@@ -17,7 +17,6 @@ READABILITY = {  # CAP 413 table 12
     "4": "readable",
     "5": "perfectly readable",
 }
-_HUNDREDS = {"altitude", "height"}  # whole hundreds and thousands: Doc 9432 2.4.3, CAP 413 2.13(2), AIM 4-2-9
 _FIGURES = re.compile(r"[0-9]+")
 
 

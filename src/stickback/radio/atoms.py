@@ -35,7 +35,7 @@ _LONG_PART, _MOST_PARTS = 3, 3  # letters of a word that another was run into; w
 _SMALL_PARTS = frozenset({"to", "go", "up", "of", "off", "for", "and"})
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Atom:
     """The smallest piece of a transmission.
 
@@ -103,11 +103,12 @@ def _cut(text: str) -> Iterator[Atom]:
         if match["mark"]:
             apart = apart or match[0] in _STOPS
             if match[0] == ASKED:
-                yield Atom(ASKED, start=match.start(), end=match.end())
+                yield Atom(text=ASKED, start=match.start(), end=match.end())
             continue
         word = (match["word"] or "").lower().translate(_APOSTROPHES)
-        kind = _word(word) if word else _written(match["number"], bool(match["channel"]))
-        yield Atom(*kind, match.start() == end, apart, *match.span())
+        piece = _word(word) if word else _written(match["number"], bool(match["channel"]))
+        glued = match.start() == end
+        yield replace(piece, glued=glued, apart=apart, start=match.start(), end=match.end())
         apart, end = False, match.end()
 
 
@@ -130,8 +131,8 @@ def _parted(pieces: Iterator[Atom], words: frozenset[str]) -> Iterator[Atom]:
         parts = () if known else _parts(piece.text, words, _MOST_PARTS)
         at = piece.start
         for part in parts:
-            kind = _word(part)
-            yield Atom(*kind, False, piece.apart and at == piece.start, at, at + len(part))
+            apart = piece.apart and at == piece.start
+            yield replace(_word(part), apart=apart, start=at, end=at + len(part))
             at += len(part)
         if not parts:
             yield piece
@@ -177,21 +178,21 @@ def _one_off(said: str, word: str) -> bool:
     return changed or said[at + 1 :] in {word[at + 1 :], word[at:]} or said[at:] == word[at + 1 :]
 
 
-def _word(word: str) -> tuple[str, bool, bool, bool]:
-    """Text, number, alone and tens of an atom that is a word."""
+def _word(word: str) -> Atom:
+    """What a word is, wherever it stands."""
     if figures := alphabet.FIGURES.get(word) or alphabet.TEENS.get(word):
-        return figures, True, False, False
+        return Atom(text=figures, number=True)
     if figures := alphabet.TENS.get(word):
-        return figures, True, False, True
-    return alphabet.LETTERS.get(word, word), False, False, False
+        return Atom(text=figures, number=True, tens=True)
+    return Atom(text=alphabet.LETTERS.get(word, word))
 
 
-def _written(number: str, channel: bool) -> tuple[str, bool, bool, bool]:
+def _written(number: str, channel: bool) -> Atom:
     """The same of a number: `2,500` and `2 500` are 2500; `118,300` and `118.300` are 118.3."""
     plain = number.replace(",", ".") if channel else number.replace(",", "").replace(" ", "")
     whole, dot, rest = plain.partition(".")
     text = decimal(whole, rest) if dot else whole
-    return text, True, len(text) > 1, False
+    return Atom(text=text, number=True, alone=len(text) > 1)
 
 
 def decimal(whole: str, rest: str) -> str:

@@ -33,7 +33,7 @@ class Bin(NamedTuple):
     answers: int
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Calibration:
     """How predictions did.
 
@@ -62,19 +62,28 @@ def calibration(told: Sequence[tuple[Floats, Flags]]) -> Calibration:
     right = np.concatenate([np.zeros(0, dtype=np.bool_), *(came for _, came in told)])
     many = len(chance)
     if not many:
-        return Calibration(0, None, None, None, None, None, (), _note(0, None))
+        return Calibration(
+            predictions=0,
+            brier=None,
+            log_loss=None,
+            error=None,
+            noise_floor=None,
+            debiased=None,
+            bins=(),
+            note=_note(0, None),
+        )
     bins = reliability(chance, right, max(1, min(MOST_BINS, many // LEAST_IN_BIN)))
     floor = _rounded(noise_floor(chance, bins))
     error, debiased = (_rounded(gap(bins)), _rounded(squared_gap(bins))) if many >= ENOUGH else (None, None)
     return Calibration(
-        many,
-        _rounded(brier(chance, right)),
-        _rounded(log_loss(chance, right)),
-        error,
-        floor,
-        debiased,
-        tuple(map(_plain, bins)),
-        _note(many, floor),
+        predictions=many,
+        brier=_rounded(brier(chance, right)),
+        log_loss=_rounded(log_loss(chance, right)),
+        error=error,
+        noise_floor=floor,
+        debiased=debiased,
+        bins=tuple(map(_plain, bins)),
+        note=_note(many, floor),
     )
 
 

@@ -44,7 +44,7 @@ class Band(NamedTuple):
     high: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Forecast:
     """How students will stand; every figure 0 to 1 with its band along the last axis, nan where there is no question.
 
@@ -69,7 +69,8 @@ def forecast(students: Students, on: Ints) -> Forecast:
     """The forecast of some students, each for a day; a student alone gets the same figures as among others."""
     many = max(len(on), 1)
     parts = [_some(students.some(slice(at, at + _CHUNK)), on[at : at + _CHUNK]) for at in range(0, many, _CHUNK)]
-    return Forecast(*(np.concatenate([getattr(part, each.name) for part in parts]) for each in fields(Forecast)))
+    names = [each.name for each in fields(Forecast)]
+    return Forecast(**{name: np.concatenate([getattr(part, name) for part in parts]) for name in names})
 
 
 def _some(students: Students, on: Ints) -> Forecast:
@@ -88,13 +89,13 @@ def _some(students: Students, on: Ints) -> Forecast:
     low, high = _ends(draws)
     passes = [students.exam.pass_chance(values) for values in (draws, low, high)]
     return Forecast(
-        questions,
-        seen,
-        _banded(by_topic, *ends),
-        _banded(students.exam.whole(by_topic, questions), low, high),
-        _rounded(by_model),
-        _rounded(students.exam.whole(by_model, questions)),
-        _banded(passes[0].mean(axis=1), *passes[1:]),
+        questions=questions,
+        seen=seen,
+        topics=_banded(by_topic, *ends),
+        known=_banded(students.exam.whole(by_topic, questions), low, high),
+        topics_by_model=_rounded(by_model),
+        known_by_model=_rounded(students.exam.whole(by_model, questions)),
+        pass_chance=_banded(passes[0].mean(axis=1), *passes[1:]),
     )
 
 

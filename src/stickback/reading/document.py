@@ -21,7 +21,7 @@ HIDING = frozenset({"heading-space", "attribute-place", "value-form", "bold-open
 _NO_KEY = re.compile(r"\s*$|#{1,6}\s|-{3,}\s*$")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Document:
     """A file as read.
 
@@ -76,7 +76,16 @@ def read(text: str, file: str) -> Document:
     broken |= spoiled
     hidden = any(line <= start for line in cleaned.broken)  # then its keys may not be as they were meant
     problems = (*cleaned.problems, *(() if hidden else front_problems), *wrong)
-    return Document(file, lines, front, blocks, found, problems, frozenset(broken), hidden or bool(front_problems))
+    return Document(
+        file=file,
+        lines=lines,
+        front=front,
+        blocks=blocks,
+        found=found,
+        problems=problems,
+        broken=frozenset(broken),
+        front_broken=hidden or bool(front_problems),
+    )
 
 
 def _inside(

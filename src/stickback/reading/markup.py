@@ -31,7 +31,7 @@ _KINDS: dict[str, BlockKind] = {
 _LEAVES: dict[str, BlockKind] = {"fence": "fence", "code_block": "indented", "hr": "rule"}
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Block:
     """A piece of a document.
 
@@ -107,7 +107,7 @@ def _leaf(token: "Token") -> Block:
     inside = text.count("\n") + (not text.endswith("\n") and text != "")
     # Between the line that opens a fence and its end stand its text and, if it has one, the line that closes it.
     closed = kind != "fence" or end - first - 1 > inside
-    return Block(kind, first + 1, end, text, info=token.info.strip(), closed=closed)
+    return Block(kind=kind, line=first + 1, end=end, text=text, info=token.info.strip(), closed=closed)
 
 
 def _opened(token: "Token", tokens: Iterator["Token"]) -> Iterator[Block]:
@@ -116,17 +116,17 @@ def _opened(token: "Token", tokens: Iterator["Token"]) -> Iterator[Block]:
         next(tokens)
         first, end = inline.map or [0, 1]
         level = int(token.tag[1]) if token.type == "heading_open" else 0
-        yield Block(_KINDS[token.type], first + 1, end, inline.content, level)
+        yield Block(kind=_KINDS[token.type], line=first + 1, end=end, text=inline.content, level=level)
     elif token.type in {"th_open", "td_open"}:
         inline = next(tokens)
         next(tokens)
         first, end = inline.map or [0, 1]
-        yield Block("paragraph", first + 1, end, inline.content)
+        yield Block(kind="paragraph", line=first + 1, end=end, text=inline.content)
     elif token.type in _KINDS:
         children = tuple(_tree(tokens))
         first, end = token.map or [0, 1]
         last = max((child.end for child in children), default=first + 1)
-        yield Block(_KINDS[token.type], first + 1, max(first + 1, min(end, last)), children=children)
+        yield Block(kind=_KINDS[token.type], line=first + 1, end=max(first + 1, min(end, last)), children=children)
     else:  # the head and body of a table
         yield from _tree(tokens)
 

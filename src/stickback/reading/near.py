@@ -47,7 +47,7 @@ def _last(block: Block, lines: tuple[str, ...], sign: str) -> tuple[int, int]:
 def misplaced(blocks: tuple[Block, ...], lines: tuple[str, ...], file: str) -> Iterator[tuple[Problem, set[int]]]:
     """Braces with an id that stand below their heading, each with the lines of both."""
     message, hint = "These braces stand below their heading.", "put them at the end of the heading's own line"
-    for above, block in pairwise((Block("rule", 0, 0), *blocks)):
+    for above, block in pairwise((Block(kind="rule", line=0, end=0), *blocks)):
         if block.kind == "paragraph" and (match := _BRACES.search(block.text)):
             line, column = attribute.place(block, lines, match.start())
             if lines[line - 1].lstrip().startswith("#"):

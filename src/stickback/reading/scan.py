@@ -27,7 +27,6 @@ _FOUND = re.compile(
     r"|(?P<caret>\[\^)(?!\])|(?P<frame>!\[)"
     r"|(?P<html></?[a-zA-Z][a-zA-Z0-9-]*+(?:\s[^<>\n]*+)?/?>)"
 )
-_NAME = re.compile(r"[a-z][a-z0-9_]*+")
 _NEAR_HEADING = re.compile(r"(?m)^ {0,3}#{1,6}[^#\s]")
 _TICKS = re.compile(r"`++")
 # By the name of their group: what is never anything else than a near miss.

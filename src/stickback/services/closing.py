@@ -12,7 +12,7 @@ from stickback.services.desk import Desk
 WEEK = 7  # days
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Closing:
     """What a study day comes to so far.
 
@@ -37,12 +37,12 @@ def closing(desk: Desk) -> Closing:
     gained = {(row.question, row.variant) for row in answers if row.right} - known
     days = list(_returns(desk, answers))
     return Closing(
-        len(answers),
-        sum(bool(row.right) for row in answers),
-        len(gained),
-        sum(day <= 1 for day in days),
-        sum(1 < day <= WEEK for day in days),
-        sum(day > WEEK for day in days),
+        asked=len(answers),
+        right=sum(bool(row.right) for row in answers),
+        gained=len(gained),
+        tomorrow=sum(day <= 1 for day in days),
+        week=sum(1 < day <= WEEK for day in days),
+        later=sum(day > WEEK for day in days),
     )
 
 

@@ -22,7 +22,7 @@ from stickback.study.student import Student
 Sure = Callable[[bool, float], Confidence]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Invented:
     """A student who does not exist.
 
@@ -58,61 +58,61 @@ def cast(today: date) -> tuple[Invented, ...]:
 
     def student(name: str, aircraft: str = "brackle", checkride: int | None = None, **settings: object) -> Student:
         day = None if checkride is None else today + timedelta(days=checkride)
-        return replace(Student(name, aircraft, checkride=day), **settings)  # type: ignore[arg-type]
+        return replace(Student(name=name, aircraft=aircraft, checkride=day), **settings)  # type: ignore[arg-type]
 
     often = tuple(range(30, 0, -1))
     return (
         Invented(
-            student("Ada Quill", checkride=30, next_lesson="take-off", next_on=today + timedelta(days=3)),
-            "two weeks away: what was learnt has begun to fade",
-            tuple(range(27, 14, -1)),
+            student=student("Ada Quill", checkride=30, next_lesson="take-off", next_on=today + timedelta(days=3)),
+            story="two weeks away: what was learnt has begun to fade",
+            days=tuple(range(27, 14, -1)),
         ),
         Invented(
-            student("Bram Teasel", next_lesson="taxiing", next_on=today + timedelta(days=5)),
-            "sure and wrong about the brakes",
-            tuple(range(18, 0, -2)),
+            student=student("Bram Teasel", next_lesson="taxiing", next_on=today + timedelta(days=5)),
+            story="sure and wrong about the brakes",
+            days=tuple(range(18, 0, -2)),
             first_sight=0.85,
             sure=lambda right, chance: "sure" if not right or chance > 0.4 else "think",
             always_wrong=frozenset({"feet-and-brakes"}),
             flown=((6, "start-and-brakes"),),
         ),
         Invented(
-            student("Cleo Marsh", "pendlewick", checkride=45, next_lesson="three-point"),
-            "has just changed to the anticlockwise aeroplane: the swing is new again",
-            tuple(range(21, 0, -1)),
+            student=student("Cleo Marsh", "pendlewick", checkride=45, next_lesson="three-point"),
+            story="has just changed to the anticlockwise aeroplane: the swing is new again",
+            days=tuple(range(21, 0, -1)),
             first_sight=0.7,
             before="brackle",
             changed=1,
         ),
         Invented(
-            student("Dov Pellow", next_lesson="circuit"),
-            "says sure to everything",
-            tuple(range(14, 0, -1)),
+            student=student("Dov Pellow", next_lesson="circuit"),
+            story="says sure to everything",
+            days=tuple(range(14, 0, -1)),
             first_sight=0.45,
             sure=_confident,
         ),
         Invented(
-            student("Esme Rook", "pendlewick", next_lesson="saving-it"),
-            "back after ten months",
-            tuple(range(320, 304, -1)),
+            student=student("Esme Rook", "pendlewick", next_lesson="saving-it"),
+            story="back after ten months",
+            days=tuple(range(320, 304, -1)),
         ),
         Invented(
-            student("Finn Ashby", checkride=7, minutes=20, next_lesson="wider-and-sign-off"),
-            "steady, and nearly there",
-            often,
+            student=student("Finn Ashby", checkride=7, minutes=20, next_lesson="wider-and-sign-off"),
+            story="steady, and nearly there",
+            days=often,
             first_sight=0.85,
         ),
         Invented(
-            student("Gwen Thorne", checkride=14, minutes=20, next_lesson="wider-and-sign-off"),
-            "has it all, two weeks before the day",
-            often,
+            student=student("Gwen Thorne", checkride=14, minutes=20, next_lesson="wider-and-sign-off"),
+            story="has it all, two weeks before the day",
+            days=often,
             first_sight=0.9,
             flawless=5,
         ),
         Invented(
-            student("Hob Lacey", "pendlewick", checkride=60, next_lesson="why-the-tail-leads"),
-            "has only just begun",
-            (2, 1),
+            student=student("Hob Lacey", "pendlewick", checkride=60, next_lesson="why-the-tail-leads"),
+            story="has only just begun",
+            days=(2, 1),
         ),
     )
 

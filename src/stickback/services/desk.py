@@ -44,7 +44,7 @@ def board(course: Course, student: Student) -> Board:
     return Board(sheet, questions, {each: one.guess for each, one in questions.items()})
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Desk:
     """What every use case of a student starts from; `day` stays the same however long it is kept.
 
@@ -198,7 +198,15 @@ def desk(course: Course, store: Database, student: str, today: date | None) -> D
     who = people.find(store, student)
     now = clock.clock_for(who.zone or clock.machine_zone(), today)
     past = remembered(store, who.name)
-    return Desk(course, store, who, board(course, who), now, _day(now.today, past), past)
+    return Desk(
+        course=course,
+        database=store,
+        student=who,
+        board=board(course, who),
+        clock=now,
+        day=_day(now.today, past),
+        past=past,
+    )
 
 
 def remembered(store: Database, student: str) -> Past:

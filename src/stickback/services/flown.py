@@ -47,11 +47,11 @@ def flight(desk: Desk, one: Flown) -> tuple[Desk, Flight]:
             raise Refused(f"The plan has no error '{error}'; lesson '{lesson.id}' has {there or 'none'}.")
     after = desk.append(
         Entry(
-            desk.clock.new_id(),
-            "flown",
-            clock.day_date(one.day),
-            desk.moment,
-            desk.clock.zone_name,
+            id=desk.clock.new_id(),
+            what="flown",
+            day=clock.day_date(one.day),
+            at=desk.moment,
+            zone=desk.clock.zone_name,
             question=f"{desk.course.plan.id}/{lesson.id}",
             aircraft=one.aircraft,
             given=flights.note(one),

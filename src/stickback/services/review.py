@@ -32,7 +32,7 @@ class Session:
     passed: frozenset[History] = frozenset()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Step:
     """One asking, as both shells show it.
 
@@ -70,7 +70,7 @@ class Done:
     reason: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Marked:
     """What an answer was worth and what follows.
 
@@ -146,17 +146,17 @@ def put(session: Session, history: History, asking: str) -> Step:
     seed, values = _drawn(question, seed, desk.sheet)
     left = len(queue) if wish.questions is None else min(len(queue), wish.questions - session.asked)
     return Step(
-        asking,
-        history,
-        question,
-        seed,
-        values,
-        question.body.show(seed, values),
-        at.asked + 1,
-        left,
-        session.wish.seconds(desk) - at.seconds,
-        any((row.question, row.variant) == history for row in desk.past.on(desk.number)),
-        today.elsewhere(desk.past.of(history[0]), history),
+        asking=asking,
+        history=history,
+        question=question,
+        seed=seed,
+        values=values,
+        shown=question.body.show(seed, values),
+        number=at.asked + 1,
+        left=left,
+        seconds_left=session.wish.seconds(desk) - at.seconds,
+        again=any((row.question, row.variant) == history for row in desk.past.on(desk.number)),
+        elsewhere=today.elsewhere(desk.past.of(history[0]), history),
     )
 
 
@@ -176,25 +176,25 @@ def answer(
     kept = said if said == UNKNOWN else question.body.to_log(step.seed, said)
     mark, _ = question.body.judge(step.seed, kept, step.values)
     entry = Entry(
-        step.asking,
-        "answer",
-        desk.day,
-        desk.moment,
-        desk.clock.zone_name,
-        step.history[0],
-        step.history[1],
-        question.kind,
-        question.revision,
-        desk.sheet.id,
-        question.only.get("phraseology"),
-        step.seed,
-        kept,
-        confidence,
-        hinted,
-        mark.score,
-        mark.right,
-        "self" if step.shown.manner == "aloud" and said != UNKNOWN else "program",
-        round(seconds, 1),
+        id=step.asking,
+        what="answer",
+        day=desk.day,
+        at=desk.moment,
+        zone=desk.clock.zone_name,
+        question=step.history[0],
+        variant=step.history[1],
+        kind=question.kind,
+        revision=question.revision,
+        aircraft=desk.sheet.id,
+        phraseology=question.only.get("phraseology"),
+        seed=step.seed,
+        given=kept,
+        confidence=confidence,
+        hinted=hinted,
+        score=mark.score,
+        right=mark.right,
+        marked_by="self" if step.shown.manner == "aloud" and said != UNKNOWN else "program",
+        seconds=round(seconds, 1),
     )
     stored = desk.keep(desk.database, desk.student.name, entry)
     after = replace(session, desk=desk.after(stored), asked=session.asked + 1)
@@ -221,13 +221,13 @@ def _marked(desk: Desk, after: Session, step: Step, stored: Row) -> Marked:
     mark, told = body.judge(step.seed, said, step.values)
     sure_but_wrong = stored.confidence == "sure" and not mark.right
     return Marked(
-        mark,
-        told,
-        step.question.why,
-        _next_days(desk, step.history, stored, sure_but_wrong=sure_but_wrong),
-        sure_but_wrong,
-        step.history in today.where(after.desk, after.agenda).queue,
-        stored,
+        mark=mark,
+        told=told,
+        why=step.question.why,
+        next_days=_next_days(desk, step.history, stored, sure_but_wrong=sure_but_wrong),
+        sure_but_wrong=sure_but_wrong,
+        again_today=step.history in today.where(after.desk, after.agenda).queue,
+        entry=stored,
     )
 
 

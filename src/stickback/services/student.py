@@ -54,7 +54,7 @@ def add(store: Database, course: Course, name: str, settings: Settings, today: d
     if name in people.everyone(store):
         raise Refused(f"There is a student '{name}' already; `stickback student set` changes settings.")
     removed = people.everyone(store, hidden=True).get(name)
-    student = checked(course, removed or Student(name), settings, today)
+    student = checked(course, removed or Student(name=name), settings, today)
     return student, people.save(store, student)
 
 

@@ -176,7 +176,7 @@ def where(desk: Desk, made: Agenda) -> Sitting:
     return sitting.resume(made.order, desk.past.on(desk.number), desk.past.voided, made.within, made.chains)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Glance:
     """Today in a few figures.
 
@@ -209,12 +209,12 @@ def glance(desk: Desk) -> Glance:
     about = Counter(lessons[topics[question.topic].lesson] for question in coming)
     before = desk.past.before(desk.number).last_day
     return Glance(
-        math.ceil(seconds / 60),
-        len(coming),
-        tuple(title for title, _ in about.most_common(2)),
-        at.asked,
-        None if before is None else desk.number - before,
-        tuple(weak(desk)[:3]),
+        minutes=math.ceil(seconds / 60),
+        questions=len(coming),
+        about=tuple(title for title, _ in about.most_common(2)),
+        asked=at.asked,
+        away=None if before is None else desk.number - before,
+        weakest=tuple(weak(desk)[:3]),
     )
 
 

@@ -31,7 +31,7 @@ Ask = Callable[[str], str]
 What = Literal["adopted", "kept", "back"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Outcome:
     """What came of tuning for a student.
 
@@ -123,10 +123,12 @@ def _settled(store: Database, student: Student, found: Attempt, now: Clock) -> O
     name, fit = student.name, found.fit
     personal = parameters.sets(store, name).in_force != DEFAULTS
     if fit is None:
-        return Outcome(name, "kept", found.why, found.answers, None, personal)
+        return Outcome(student=name, what="kept", why=found.why, answers=found.answers, sharper=None, personal=personal)
     parameters.adopt(store, name, fit.parameters if fit.better else DEFAULTS, found.answers, now)
     what: What = "adopted" if fit.better else "back" if personal else "kept"
-    return Outcome(name, what, _judged(fit), found.answers, fit.sharper, fit.better)
+    return Outcome(
+        student=name, what=what, why=_judged(fit), answers=found.answers, sharper=fit.sharper, personal=fit.better
+    )
 
 
 def _judged(fit: Fit) -> str:
@@ -145,7 +147,7 @@ def undone(store: Database, student: Student, today: date | None = None) -> Outc
     many = len(graded(store, student.name))
     parameters.adopt(store, student.name, before, many, _clock(student, today))
     why = f"the next fit is due at {tune.due_at(many)} graded answers, has {many}"
-    return Outcome(student.name, "back", why, many, None, before != DEFAULTS)
+    return Outcome(student=student.name, what="back", why=why, answers=many, sharper=None, personal=before != DEFAULTS)
 
 
 def percent(share: float) -> str:

@@ -16,5 +16,7 @@ def undo(desk: Desk) -> tuple[Desk, Row]:
     if not done:
         raise Refused("There is nothing to take back.")
     last = max(done, key=lambda row: (row.day, row.id))
-    void = Entry(desk.clock.new_id(), "void", desk.day, desk.moment, desk.clock.zone_name, voids=last.id)
+    void = Entry(
+        id=desk.clock.new_id(), what="void", day=desk.day, at=desk.moment, zone=desk.clock.zone_name, voids=last.id
+    )
     return desk.append(void), last

@@ -159,7 +159,15 @@ def columns(database: Database, names: Sequence[str]) -> Columns:
     found = np.concatenate(parts, axis=1)
     found = found[:, np.argsort(found[0], kind="stable")]
     sure, seconds = found[4].astype(np.bool_), found[5] / 1000
-    return Columns(histories, found[0], found[1], found[2], found[3], sure, seconds=seconds)
+    return Columns(
+        histories=histories,
+        student=found[0],
+        history=found[1],
+        day=found[2],
+        grade=found[3],
+        sure=sure,
+        seconds=seconds,
+    )
 
 
 def _blocks(entries: dict[int, int]) -> Iterator[list[int]]:

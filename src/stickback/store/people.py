@@ -34,7 +34,7 @@ def find(database: Database, name: str) -> Student:
     if name in there:
         return there[name]
     if name == ME:
-        return Student(ME)
+        return Student(name=ME)
     names = ", ".join(there) or "no one yet"
     raise Refused(f"There is no student '{name}' (there is: {names}); `stickback student add` adds one.")
 

@@ -17,7 +17,7 @@ class Standing:
     known: float | None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Weak:
     """A weak topic.
 
@@ -69,11 +69,11 @@ def _of(
 ) -> Weak:
     known = [one.known for one in standings if one.known is not None]
     return Weak(
-        topic,
-        fmean(known) if known else None,
-        len(known),
-        len(standings),
-        sum(value < target for value in known),
-        tuple(one.history for one in standings if one.history in misbeliefs),
-        tuple(error for error, topics in errors.items() if topic.id in topics),
+        topic=topic,
+        known=fmean(known) if known else None,
+        seen=len(known),
+        questions=len(standings),
+        rusty=sum(value < target for value in known),
+        misbeliefs=tuple(one.history for one in standings if one.history in misbeliefs),
+        errors=tuple(error for error, topics in errors.items() if topic.id in topics),
     )

@@ -61,7 +61,7 @@ _GIVEN = tuple(each.name for each in fields(Flown) if each.name not in {"lesson"
 _ALWAYS = ("errors", "note")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class FlownError:
     """An error seen on a flying lesson and not yet flown away.
 
@@ -150,7 +150,9 @@ def still_open(
     for one in opened(flights(past)):
         if topics := topics_behind.get(one.error, ()):
             due = tuple(each for each in topics if sum(day > one.day for day in days_right.get(each, ())) < DAYS)
-            found.append(FlownError(one.error, one.lesson, one.day, topics, due, one.own))
+            found.append(
+                FlownError(error=one.error, lesson=one.lesson, day=one.day, topics=topics, due=due, own=one.own)
+            )
     return found
 
 
@@ -165,7 +167,7 @@ def opened(flown: Iterable[Flown]) -> Iterator[FlownError]:
         for error in flight.errors:
             before = found.pop(error, None)
             own = flight.own and (before is None or before.own)
-            found[error] = FlownError(error, flight.lesson, flight.day, (), (), own)
+            found[error] = FlownError(error=error, lesson=flight.lesson, day=flight.day, topics=(), due=(), own=own)
     yield from found.values()
 
 

@@ -10,7 +10,7 @@ MOST_MINUTES = 120
 ME = "me"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Student:
     """A student's name and settings; what was never set is None or the default.
 

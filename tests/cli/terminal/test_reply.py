@@ -15,7 +15,9 @@ BACK, ENTER = "\x7f", "\r"
 
 def begun(manner, options=4):
     shown = tuple("ABCDEFGH"[:options] if manner in {"one", "several", "order"} else ())
-    return reply.begin(Shown(manner, "an answer", shown, GRID if manner == "cell" else None))
+    return reply.begin(
+        Shown(manner=manner, expects="an answer", options=shown, grid=GRID if manner == "cell" else None)
+    )
 
 
 def after(manner, keys):
