@@ -190,3 +190,25 @@ def test_rules_of_no_state_are_a_problem(found):
 
 def test_the_phraseologies_are_those_that_have_rules():
     assert tuple(rules.READ_BACK) == PHRASEOLOGIES
+
+
+# A changed answer
+
+
+def test_the_key_of_a_question_is_that_of_its_right_answer_alone(course):
+    def key(text):
+        return course(text).questions["sound"].key
+
+    assert key(SOUND) == key(SOUND.replace("Sound", "Very sound")) == key(SOUND.replace("No", "Never"))
+    assert key(SOUND) != key(SOUND.replace("Yes", "Indeed"))
+
+
+def test_a_question_that_asks_again_is_another_thing_to_know_until_its_answer_changes_once_more(course):
+    def learnt(text):
+        read = course(text)
+        return variant(read.questions["sound"], read.sheets["quillon"])
+
+    again = SOUND.replace("{#sound", "{#sound asks=again")
+    assert learnt(SOUND) == ""
+    assert learnt(again) == learnt(again.replace("Sound", "Very sound")) != ""
+    assert learnt(again) != learnt(again.replace("Yes", "Indeed"))

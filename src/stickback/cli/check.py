@@ -24,6 +24,7 @@ FOR, RANK = "instructor", 10
 @click.option("--write-ids", is_flag=True, help="Give an id to every heading that lacks one; change nothing else.")
 @click.option("--write-notes", is_flag=True, help="Write behind each file the footnotes it uses, for other viewers.")
 @click.option("--watch", is_flag=True, help="Check again at every save, until you press Ctrl-C.")
+@click.option("--since", metavar="REVISION", help="Only list the questions that changed since a revision of git.")
 @click.pass_obj
 def check(
     options: "Options",
@@ -33,12 +34,16 @@ def check(
     write_ids: bool,
     write_notes: bool,
     watch: bool,
+    since: str | None,
 ) -> None:
     """Find every problem in a course, or in some of its files.
 
     Says how each question was read. Exit status 1 when there is an error.
     """
     wanted = _wanted(options, paths)
+    if since is not None:
+        _since(wanted, form, since)
+        return
     _write(wanted, form, ids=write_ids, notes=write_notes)
     sound = _run(wanted, form, strict=strict)
     if watch:
@@ -49,6 +54,29 @@ def check(
             _run(saved, form, strict=strict)
     elif not sound:
         click.get_current_context().exit(1)
+
+
+def _since(wanted: "Mapping[Path, Set[str]]", form: str, revision: str) -> None:
+    """Says which questions of the files named, or of all, changed since a revision."""
+    import json
+
+    from stickback.services import since as service
+    from stickback.words import check as words
+
+    found = [
+        one
+        for folder, names in wanted.items()
+        for one in service.changes(folder, revision)
+        if not names or one.question.file in names
+    ]
+    if form == "json":
+        fields = ("file", "line", "id", "title")
+        rows = [{"change": one.how} | {field: getattr(one.question, field) for field in fields} for one in found]
+        click.echo(json.dumps(rows, indent=2, ensure_ascii=False))
+        return
+    for one in found:
+        click.echo(words.changed(one))
+    click.echo(words.changes(found, revision))
 
 
 def _write(wanted: "Mapping[Path, Set[str]]", form: str, *, ids: bool, notes: bool) -> None:

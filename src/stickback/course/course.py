@@ -164,7 +164,8 @@ class Question:
         uses: names of the sheet's values in its text and formulas; memory hangs on these.
         guess: the chance to answer it right without knowing.
         then: id of the question asked straight after it.
-        revision: a digest of its text.
+        revision: a digest of its text; key: of its right answer alone.
+        again: its answer changed so that whoever knew the old one meets it as unseen.
         opened: gives what is inside.
     """
 
@@ -177,6 +178,8 @@ class Question:
     guess: float
     then: str
     revision: str
+    key: str
+    again: bool
     file: str
     line: int
     end: int
@@ -278,4 +281,4 @@ def applies(question: Question, values: Mapping[str, str], *, abroad: bool = Fal
 
 def variant(question: Question, aircraft: Sheet) -> str:
     """The variant of a question on an aeroplane; see `reading.fill.variant`."""
-    return fill.variant(question.uses, aircraft.values)
+    return fill.variant(question.uses, aircraft.values, question.key if question.again else "")

@@ -17,10 +17,11 @@ from stickback.reading.markup import Block, Section, sections
 from stickback.reading.problem import At, Problem
 from stickback.reading.scan import Found
 
+AGAIN = "again"  # of `asks`: who knew the old answer meets the question as unseen
 SECTIONS = ("answer", "fails if said", "hint", "why")
 
 _OF_A_KIND = frozenset(name for kind in KINDS.values() for name in kind.ATTRIBUTES)
-HEADING = frozenset({"topic", "then", "sides"}) | _OF_A_KIND  # attributes that restrict nothing
+HEADING = frozenset({"topic", "then", "sides", "asks"}) | _OF_A_KIND  # attributes that restrict nothing
 _SECTION = re.compile(rf"[*_]{{0,3}}({'|'.join(SECTIONS)})[*_]{{0,3}}:?[*_]{{0,3}}", re.IGNORECASE)
 
 
@@ -82,6 +83,8 @@ def read(
         guess=body.chance(),
         then=found.values.get("then", ""),
         revision=_digest(document.lines[first - 1 : end]),
+        key=body.key(),
+        again="asks" in found.values,
         file=document.file,
         line=first,
         end=end,
@@ -166,7 +169,14 @@ def _body(part: Part) -> Reading:
     if kind is None:
         return None, (), _no_answer(part)
     body, rest, problems = kind.parse(part)
-    return body, rest, [*problems, *_attributes(part, kind)]
+    return body, rest, [*problems, *_attributes(part, kind), *_asks(part)]
+
+
+def _asks(part: Part) -> Iterator[Problem]:
+    if part.settings.get("asks", AGAIN) != AGAIN:
+        place = At(part.file, *part.places["asks"])
+        message = f"'asks' cannot be '{part.settings['asks']}'."
+        yield Problem(place, "attribute-value", message, f"write asks={AGAIN}, or delete it")
 
 
 def _attributes(part: Part, kind: type[Kind]) -> Iterator[Problem]:

@@ -42,6 +42,7 @@ _ATTRIBUTES = {
     "topic": "the topic of the lesson plan that it asks about; else the deck's",
     "then": "id of the question that is asked straight after it",
     "sides": "why a side is typed by hand, for `check --strict`",
+    "asks": "`again` where the right answer changed: who knew the old one meets the question as unseen",
 }
 _SECTIONS = {
     "answer": "what is right, where it is no list of options",
@@ -144,7 +145,7 @@ def _deck() -> Chapter:
     rows = [*deck.KEYS.items()]
     rows += [(f"### {name.capitalize()}", _SECTIONS[name]) for name in question.SECTIONS]
     rows += [("{#the-id}", "the question's identity for life: small letters, digits and hyphens")]
-    rows += [(f"{name}=…", _ATTRIBUTES[name]) for name in ("topic", "then", "sides")]
+    rows += [(f"{name}=…", _ATTRIBUTES[name]) for name in ("topic", "then", "sides", "asks")]
     rows += [
         ("phraseology=…", f"asked only of who flies by it: {', '.join(PHRASEOLOGIES)}"),
         ('rules="…"', "the same for the law; several may be named"),

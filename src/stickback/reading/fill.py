@@ -42,10 +42,14 @@ def _fill(text: str, values: Mapping[str, str], escaped: str) -> str:
     return _VALUE.sub(lambda match: _MARKUP.sub(escaped, values[match[1]]) if match[1] in values else match[0], text)
 
 
-def variant(names: Iterable[str], values: Mapping[str, str]) -> str:
+def variant(names: Iterable[str], values: Mapping[str, str], again: str = "") -> str:
     """A digest of the values that a question uses: eight hexadecimal digits, or `""` when it uses none.
 
     Memory belongs to (question, variant): an aeroplane with other values is another thing to know.
+
+    Args:
+        again: the digest of an answer that changed so that the question must be learnt anew.
     """
     used = {name: values[name] for name in sorted(set(names) - NOT_IN_VARIANT) if name in values}
+    used |= {"": again} if again else {}
     return blake2b(json.dumps(used).encode(), digest_size=4).hexdigest() if used else ""

@@ -61,8 +61,14 @@ def texts(folder: Path) -> Iterator[Path]:
     """What has the name and place of a file of the course, in a course folder."""
     for place in (folder, folder / SHEETS):
         for path in sorted(place.glob("*.md")):
-            if path.name.casefold() != "readme.md":
+            if is_text(path.relative_to(folder).as_posix()):
                 yield path
+
+
+def is_text(name: str) -> bool:
+    """Whether a path inside a course folder is that of a file that is read."""
+    place, _, file = name.rpartition("/")
+    return place in {"", SHEETS.rstrip("/")} and file.endswith(".md") and file.casefold() != "readme.md"
 
 
 def content(path: Path) -> bytes | None:

@@ -1,0 +1,67 @@
+"""For the instructor: how each question behaves, and what students said of it."""
+
+from typing import TYPE_CHECKING
+
+import click
+
+from stickback.cli.options import File
+from stickback.cli.terminal import files
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from stickback.cli.options import Options
+    from stickback.services.questions import Behaved
+
+FOR, RANK = "instructor", 25
+
+
+@click.command()
+@click.option("--all", "everything", is_flag=True, help="Every question answered, not only those to look at.")
+@click.option("--format", "form", type=click.Choice(["text", "csv", "json"]), default="text", show_default=True)
+@click.option("--out", type=File(), metavar="FILE", help="Write to a file.")
+@click.pass_obj
+def questions(options: "Options", everything: bool, form: str, out: "Path | None") -> None:
+    """Show which questions behave badly, and what students said.
+
+    From the answers of all who study here: how many are right at first sight, whether stronger students do better,
+    which wrong options are taken. Few answers say little, and then nothing is advised.
+    """
+    from stickback.export import table as tables
+    from stickback.services import questions as service
+    from stickback.words import questions as words
+
+    course = options.load()
+    found = service.behaved(course, options.database())
+    if form == "text":
+        _show(found, everything=everything)
+        return
+    made = words.table(found, {"course": course.plan.id, "course_revision": course.revision})
+    content = tables.as_csv(made) if form == "csv" else tables.as_json(made, {}, "question") + "\n"
+    if out is None:
+        click.echo(content, nl=False)
+    else:
+        files.write([(out, content.encode())])
+
+
+def _show(found: "list[Behaved]", *, everything: bool) -> None:
+    from stickback import amount
+    from stickback.cli.terminal import show
+    from stickback.readiness import items
+    from stickback.words import questions as words
+
+    shown = [one for one in found if everything or one.notes or (one.item and one.item.advice)]
+    for one in shown:
+        show.heading(f"{one.question.file}:{one.question.line}  {one.question.id}")
+        show.say(words.figures(one))
+        if taken := words.options(one):
+            show.say(f"taken: {taken}")
+        show.say(*(one.item.advice if one.item else ()), style="bold")
+        show.say(*(f"note: {note}" for note in one.notes))
+    judged = sum(one.item is not None and one.item.first.of >= items.FEWEST for one in found)
+    show.console().print()
+    show.say(
+        f"{amount.many(len(found), 'question')} answered; {judged} of them by the {items.FEWEST} students or more that "
+        f"advice needs; {len(shown)} shown.",
+        indent=0,
+    )

@@ -1,0 +1,90 @@
+"""How the questions of a course behave in the log of all who study here, and what was said of them."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from stickback.course.course import Course, Question
+from stickback.memory.entry import Entry
+from stickback.readiness import items
+from stickback.readiness.items import Answer, Item
+from stickback.store import log
+from stickback.store.engine import Database
+
+_FLAGS = frozenset({"flag"})
+
+
+@dataclass(frozen=True)
+class Behaved:
+    """A question of the course, how it behaved, and the notes that students left at it."""
+
+    question: Question
+    item: Item | None
+    notes: tuple[str, ...]
+
+
+def behaved(course: Course, database: Database, student: str | None = None) -> list[Behaved]:
+    """Every question of the course that was answered or noted, in the order of the plan.
+
+    Args:
+        student: whose answers alone; None for everyone's.
+    """
+    entries = list(log.entries_of(database, student))
+    undone = {entry.voids for _, entry in entries if entry.what == "void"}
+    standing = [(name, entry) for name, entry in entries if entry.id not in undone]
+    questions = {course.key(question): question for question in course.questions.values()}
+    keys = {key: _rights(question) for key, question in questions.items()}
+    found = {item.question: item for item in items.items(_answers(standing, questions), keys)}
+    notes = _notes(standing)
+    return [
+        Behaved(question, found.get(key), tuple(notes.get(key, ())))
+        for key, question in questions.items()
+        if key in found or key in notes
+    ]
+
+
+def _rights(question: Question) -> tuple[bool, ...]:
+    """Of a question with options whether each is right, in the order of the file; of any other nothing."""
+    body = question.body
+    if body.show(0, {}).manner not in {"one", "several"}:
+        return ()
+    right = body.chosen(0, body.to_log(0, body.simulate(0, {}, right=True)))
+    return tuple(place in right for place in range(1, len(body.texts()) + 1))
+
+
+def _answers(entries: Iterable[tuple[str, Entry]], questions: dict[str, Question]) -> Iterator[Answer]:
+    """The first answer of each student to each question on each day; the others are practice."""
+    met: set[tuple[str, str]] = set()
+    last: dict[tuple[str, str, str], object] = {}
+    for student, entry in entries:
+        if entry.what != "answer" or entry.question not in questions or entry.right is None:
+            continue
+        history = (student, entry.question, entry.variant or "")
+        if last.get(history) != entry.day:
+            yield Answer(
+                student=student,
+                question=entry.question,
+                first=(student, entry.question) not in met,
+                right=entry.right,
+                sure=entry.confidence == "sure",
+                seconds=entry.seconds,
+                revision=entry.revision or "",
+                options=_chosen(questions[entry.question], entry),
+            )
+        last[history] = entry.day
+        met.add((student, entry.question))
+
+
+def _chosen(question: Question, entry: Entry) -> tuple[int, ...]:
+    """The places of the options chosen; none where the question read otherwise then."""
+    if entry.revision != question.revision or entry.given is None or entry.seed is None:
+        return ()
+    return question.body.chosen(entry.seed, entry.given)
+
+
+def _notes(entries: Iterable[tuple[str, Entry]]) -> dict[str, list[str]]:
+    notes: dict[str, list[str]] = defaultdict(list)
+    for _, entry in entries:
+        if entry.what in _FLAGS and entry.question:
+            notes[entry.question].append(getattr(entry, "note", None) or "flagged")
+    return notes
