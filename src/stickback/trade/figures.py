@@ -43,10 +43,11 @@ _FIGURE = re.compile(
     re.VERBOSE | re.ASCII,
 )
 _GROUPED = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+|[1-9]\d{0,2}(?:\.\d{3}){2,}", re.ASCII)
-_SIDES = {"left": "left", "port": "left", "l": "left", "right": "right", "starboard": "right", "r": "right"}
+_LEFT, _RIGHT = ("left", "port", "lhs", "lh"), ("right", "starboard", "rhs", "rh")
+_SIDES = dict.fromkeys((*_LEFT, "l"), "left") | dict.fromkeys((*_RIGHT, "r"), "right")
 _SIDE = r"(?:(?:from|to|on|at)\s+)?(?:the\s+|my\s+)?(?<![a-z])({})(?![a-z])(?:[\s-]hand)?(?:\s+side)?"
-_WORD_SIDE = re.compile(_SIDE.format("left|right|port|starboard"))
-_ANY_SIDE = re.compile(_SIDE.format("left|right|port|starboard|l|r"))
+_WORD_SIDE = re.compile(_SIDE.format("|".join((*_LEFT, *_RIGHT))))
+_ANY_SIDE = re.compile(_SIDE.format("|".join(_SIDES)))
 _HOURS = re.compile(r"(\d{1,3})\s?(?:h|hrs?|hours?)[\s,]*(?:and\s)?([0-5]?\d)(?:\s?(?:m|mins?|minutes?))?\.?", re.ASCII)
 _MINUTES = re.compile(
     r"(\d{1,3})\s?(?:m|mins?|minutes?|')[\s,]*(?:and\s)?([0-5]?\d)(?:\s?(?:s|secs?|seconds?|\"))?\.?", re.ASCII
@@ -230,7 +231,8 @@ def _value(number: re.Match[str]) -> float:
 def _unit(before: str, behind: str, asked: str, *, sided: bool) -> str:
     """The unit that stands behind the figure or before it; of other words only those that change nothing."""
     harmless = _FILLERS | (_ACROSS if sided else frozenset()) | (frozenset() if asked else _TIMES)
-    found = [text for text in (_trimmed(behind.lstrip(" -"), harmless), _trimmed(before, harmless)) if text]
+    circa = frozenset({"c"} if units.quantity(asked) != "temperature" else ())
+    found = [text for text in (_trimmed(behind.lstrip(" -"), harmless), _trimmed(before, harmless | circa)) if text]
     if len(found) > 1:
         raise Unread(f"{_quoted(found[1])} means nothing here")
     try:
@@ -250,7 +252,7 @@ def _trimmed(text: str, harmless: frozenset[str]) -> str:
         words = words[1:]
     while words and _is_harmless(words[-1], harmless):
         words = words[:-1]
-    return " ".join(words).strip(":!? ")
+    return " ".join(words).strip(":!?/ ")
 
 
 def _is_harmless(word: str, harmless: frozenset[str]) -> bool:

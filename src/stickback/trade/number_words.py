@@ -9,7 +9,7 @@ import re
 _ONES = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 _TEENS = ("ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
 _TIES = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
-_SMALL = {word: number for number, word in enumerate(_ONES + _TEENS)} | {"nought": 0, "naught": 0, "niner": 9}
+_SMALL = {word: number for number, word in enumerate(_ONES + _TEENS)} | {"nil": 0, "nought": 0, "naught": 0, "niner": 9}
 _TENS = {word: 10 * ten for ten, word in enumerate(_TIES, 2)}
 _BIG = {"hundred": 100, "thousand": 1000}
 _POINT = {"point", "decimal"}

@@ -42,7 +42,7 @@ UNITS: dict[str, Unit] = {
     "mph": _unit("speed", "1609344/3600000", "mph|mi/h|miles per hour|mile per hour|miles/h|miles/hr|mias"),
     "km/h": _unit("speed", "1000/3600", "kmh|km/h|km/hr|km/hour|kph|kmph|kilometres per hour|kilometers per hour"),
     "ft/min": _unit("speed", "3048/600000", "fpm|ft/min|ft/minute|feet per min|feet per minute|foot per minute"),
-    "m": _unit("length", "1", "m|metre|metres|meter|meters"),
+    "m": _unit("length", "1", "m|mtr|mtrs|metre|metres|meter|meters"),
     "ft": _unit("length", "0.3048", "ft|foot|feet"),
     "in": _unit("length", "0.0254", 'inch|inches|in|"'),
     "yd": _unit("length", "0.9144", "yd|yds|yard|yards"),
@@ -59,7 +59,8 @@ UNITS: dict[str, Unit] = {
     "°C": _unit(
         "temperature",
         "1",
-        "degc|°c|c|° c|deg c|degree c|degrees c|celsius|centigrade|degree celsius|degrees celsius|degrees centigrade",
+        "degc|°c|c|° c|deg c|degree c|degrees c|celsius|celcius|centigrade"
+        "|degree celsius|degrees celsius|degrees celcius|degrees centigrade",
     ),
     "°F": _unit(
         "temperature",
@@ -94,7 +95,8 @@ _SHARED: dict[str, tuple[str, ...]] = {
     "mile|miles": ("nm", "sm"),
     "gal|gals|gallon|gallons": ("US gal", "imp gal"),
     "qt|qts|quart|quarts": ("US qt", "imp qt"),
-    'inch|inches|in|"': ("in", "inHg"),
+    "inch|inches|in": ("in", "inHg"),
+    '"': ("in", "inHg", "s"),
     "°|deg|degs|degree|degrees|º": ("deg", "°C", "°F"),
     "m": ("m", "min", "deg"),
     "nm": ("nm", "N·m"),
