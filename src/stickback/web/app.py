@@ -19,10 +19,10 @@ from starlette.templating import Jinja2Templates
 from stickback.amount import many, percent
 from stickback.refused import Refused
 from stickback.store.engine import Database
-from stickback.web import html, instructor, review, student
+from stickback.web import html, instructor, review, school, student
 from stickback.web.guard import LOCAL, Guard, Share
 from stickback.web.place import Place
-from stickback.words import debrief, outlook, sitting, terms
+from stickback.words import debrief, outlook, readiness, sitting, terms
 from stickback.words import today as day_words
 
 PICTURES = {".svg": "image/svg+xml", ".png": "image/png", ".jpg": "image/jpeg", ".webp": "image/webp"}
@@ -59,6 +59,8 @@ def _templates() -> Environment:
     made = Environment(loader=PackageLoader("stickback.web"), autoescape=True, trim_blocks=True, lstrip_blocks=True)
     made.globals |= {"html": html.html, "inline": html.inline, "drawn": html.drawn, "version": version("stickback")}
     made.globals |= {
+        "bar": html.bar,
+        "readings": readiness,
         "said": sitting,
         "said_today": day_words,
         "debriefed": debrief,
@@ -75,6 +77,7 @@ def routes() -> list[BaseRoute]:
         *student.ROUTES,
         *review.ROUTES,
         *instructor.ROUTES,
+        *school.ROUTES,
         Route("/picture/{path:path}", picture),
         Mount("/static", StaticFiles(packages=[("stickback.web", "static")])),
     ]

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from markupsafe import Markup, escape
 
 from stickback.pictures import figure
+from stickback.readiness.forecast import Band
 from stickback.reading import text as texts
 from stickback.reading.markup import Block
 from stickback.reading.text import Code, Figure, Heading, Items, Node, Paragraph, Picture, Quote, Spans, Table
@@ -63,6 +64,17 @@ def _table(node: Table) -> Markup:
 def drawn(words: Mapping[str, str]) -> Markup:
     """A figure drawn in the page, so that it takes the page's own colour; its sentence stands in it."""
     return Markup("<figure>{}</figure>").format(Markup(figure.draw(words)))  # noqa: S704 - our own, its texts escaped
+
+
+def bar(known: Band) -> Markup:
+    """A figure with its band as a bar: a line from nothing to all, the band on it, and a tick where the figure lies."""
+    low, middle, high = (round(100 * share, 1) for share in (known.low, known.middle, known.high))
+    return Markup(
+        '<svg viewBox="0 0 100 12" preserveAspectRatio="none" aria-hidden="true" fill="currentColor">'
+        '<path d="M0 6H100" stroke="currentColor" opacity=".4"/>'
+        '<rect x="{0}" y="4" width="{1}" height="4" opacity=".55"/>'
+        '<rect x="{2}" width="2" height="12"/></svg>'
+    ).format(low, round(max(high - low, 1), 1), min(middle, 98))
 
 
 def _picture(node: Picture) -> Markup:
