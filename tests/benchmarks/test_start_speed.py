@@ -19,7 +19,7 @@ from stickback import clock
 from stickback.course.course import variant
 from stickback.memory.entry import Entry
 from stickback.services import folder
-from stickback.store import engine, log
+from stickback.store import engine, union
 
 RUNS, MOST = 15, 1.3
 HELP = "click, click._textwrap, shutil"  # the latter two when help is laid out
@@ -76,7 +76,7 @@ def used(tmp_path_factory):
     """A database in use for a year."""
     path = tmp_path_factory.mktemp("used") / "used.db"
     store = engine.locate(str(path))
-    merged = log.merge(store, (("me", entry) for entry in entries(folder.load(folder.shipped()))))
+    merged = union.merge(store, (("me", entry) for entry in entries(folder.load(folder.shipped()))))
     assert merged.new == ENTRIES
     return path
 

@@ -16,7 +16,7 @@ import invented
 from stickback.memory import tune
 from stickback.memory.curve import DEFAULTS
 from stickback.services import tune as service
-from stickback.store import engine, log
+from stickback.store import engine, union
 
 ANSWERS, RUNS, MOST, MOST_BARE = 20_000, 15, 2.5, 4.0
 
@@ -31,7 +31,7 @@ def answers():
 @pytest.fixture(scope="module")
 def store(answers, tmp_path_factory):
     made = engine.locate(str(tmp_path_factory.mktemp("tune") / "school.db"))
-    log.merge(made, [("me", each) for each in invented.entries(answers)])
+    union.merge(made, [("me", each) for each in invented.entries(answers)])
     return made
 
 

@@ -25,7 +25,7 @@ def test_a_student_is_added_with_settings_and_listed(place):
 def test_the_list_says_how_much_each_answered_and_when_last(school):
     assert {name: row[-2:] for name, row in listed(school).items()} == {
         "Bea": ["2", "2026-06-01"],
-        "me": ["5", "2026-06-01"],
+        "me": ["4", "2026-06-01"],
     }
 
 
@@ -137,7 +137,7 @@ def test_a_name_is_one_line_of_text(place, name):
 
 def test_a_removed_student_is_on_no_list_and_in_the_log_and_can_come_back(school):
     exported = school.does("log", "export")
-    assert school.does("student", "remove", "Bea").startswith("Bea and 2 entries removed")
+    assert school.does("student", "remove", "Bea").startswith("Bea and 3 entries removed")
     assert set(listed(school)) == {"me"}
     assert "Bea" not in school.fails("debrief", student="Bea").partition("there is:")[2]
     assert school.does("log", "export") == exported
@@ -153,7 +153,7 @@ def test_a_removed_me_who_studies_again_is_listed_again(school):
 
 def test_an_erased_student_leaves_nothing(school):
     shown = school.does("student", "remove", "Bea", "--erase", "--yes")
-    assert shown == "Bea and 2 entries erased.\n"
+    assert shown == "Bea and 3 entries erased.\n"
     assert "Bea" not in school.does("log", "export")
     assert len(school.stored()) == 5
     assert "WRONG" not in school.does("log", "verify")
@@ -161,7 +161,7 @@ def test_an_erased_student_leaves_nothing(school):
 
 def test_someone_who_was_removed_can_still_be_erased(school):
     school.does("student", "remove", "Bea")
-    assert school.does("student", "remove", "Bea", "--erase", "--yes") == "Bea and 2 entries erased.\n"
+    assert school.does("student", "remove", "Bea", "--erase", "--yes") == "Bea and 3 entries erased.\n"
 
 
 @pytest.mark.parametrize("answer", ["n\n", "\n", ""])
@@ -172,7 +172,7 @@ def test_nothing_is_erased_without_a_yes(school, answer):
 
 
 def test_a_yes_erases(school):
-    assert school.does("student", "remove", "Bea", "--erase", typed="y\n").endswith("Bea and 2 entries erased.\n")
+    assert school.does("student", "remove", "Bea", "--erase", typed="y\n").endswith("Bea and 3 entries erased.\n")
 
 
 @pytest.mark.parametrize("erase", [(), ("--erase", "--yes")])

@@ -7,7 +7,7 @@ import pytest
 
 import invented
 from stickback.memory.curve import DEFAULTS
-from stickback.store import engine, log, parameters
+from stickback.store import engine, parameters, union
 
 FAR = invented.person(5)
 
@@ -17,7 +17,7 @@ def learnt(place):
     """Ann's memory is far from the defaults, Bea's follows them, Cam has begun."""
     store = engine.locate(str(place.db))
     for name, w, many in (("Ann", FAR, 1000), ("Bea", DEFAULTS, 1000), ("Cam", DEFAULTS, 312)):
-        log.merge(store, [(name, each) for each in invented.entries(invented.answers(w, many))])
+        union.merge(store, [(name, each) for each in invented.entries(invented.answers(w, many))])
     return place
 
 

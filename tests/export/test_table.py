@@ -47,9 +47,14 @@ def test_a_text_that_a_spreadsheet_would_run_is_made_harmless(cell):
     assert one(cell) == f"'{cell}"
 
 
-@pytest.mark.parametrize("cell", ["a=1", "1+1", "Bea", "'=1", " x", "", "x@y"])
+@pytest.mark.parametrize("cell", ["a=1", "1+1", "Bea", "'tis", " x", "", "x@y"])
 def test_any_other_text_stays_as_it_is(cell):
     assert one(cell) == cell
+
+
+@pytest.mark.parametrize("cell", [*FORMULAS, "＝1", "＋1", "－1", "＠x", "'=1", "''＝1", "'", "'tis", "Bea", ""])
+def test_a_guarded_cell_reads_as_it_was(cell):
+    assert table.plain(one(cell)) == cell
 
 
 @pytest.mark.parametrize(("cell", "text"), [(-0.5, "-0.5"), (-3, "-3"), (None, ""), (True, "yes"), (1e-16, "1e-16")])

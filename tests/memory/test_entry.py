@@ -6,7 +6,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stickback import clock
-from stickback.memory.entry import CONFIDENCES, FIELDS, KEYS, LATEST, LONGEST, Entry, as_line, from_line
+from stickback.memory.entry import (
+    CONFIDENCES,
+    FIELDS,
+    KEYS,
+    LATEST,
+    LONGEST,
+    Entry,
+    as_line,
+    canonical,
+    from_line,
+    unlawful,
+)
 
 ID, OTHER_ID = "01890a5d-ac96-774b-bcce-b302099a8057", "01890a5d-ac97-7000-8000-000000000001"
 ANSWER = {
@@ -31,15 +42,32 @@ ANSWER = {
     "marked_by": "program",
     "seconds": 9.5,
 }
+SEALED = {"device": "01890a5d-ac98-7000-8000-000000000001", "number": 7, "seal": "0123456789abcdef" * 4}
 COMMON = {key: ANSWER[key] for key in ("id", "student", "day", "at", "zone")}
 VOID = {**COMMON, "what": "void", "voids": OTHER_ID}
 FLOWN = {**COMMON, "what": "flown", "question": "tailwheel/take-off", "given": "dragging-a-brake"}
+SETTINGS = {**COMMON, "what": "settings", "given": '{"minutes":15}'}
+FLAG = {**COMMON, "what": "flag", "question": "tailwheel/raise-tail-swing", "given": "Which tail?"}
+NOTE = {**COMMON, "what": "note", "question": "tailwheel/yaw-causes", "given": "P is for propeller"}
+ORAL = {
+    **COMMON,
+    "what": "oral",
+    "question": "tailwheel/raise-tail-swing",
+    "given": "1 2",
+    "score": 0.5,
+    "right": False,
+    "marked_by": "instructor",
+}
 NEEDED = {
     "answer": ("question", "variant", "kind", "revision", "seed", "given", "confidence", "score", "right", "seconds"),
     "void": ("voids",),
     "flown": ("question", "given"),
+    "settings": ("given",),
+    "flag": ("question", "given"),
+    "note": ("question", "given"),
+    "oral": ("question", "given", "score", "right", "marked_by"),
 }
-ROWS = {"answer": ANSWER, "void": VOID, "flown": FLOWN}
+ROWS = {"answer": ANSWER, "void": VOID, "flown": FLOWN, "settings": SETTINGS, "flag": FLAG, "note": NOTE, "oral": ORAL}
 
 
 def text(most, least=0):
@@ -104,11 +132,11 @@ def test_a_line_has_its_keys_in_order_and_none_that_do_not_apply():
 
 def test_the_keys_are_those_of_the_published_format():
     published = (
-        "id, student, what, day, at, zone, question, variant, kind, revision, aircraft, phraseology, seed, given, "
-        "confidence, hinted, score, right, marked_by, seconds, voids"
+        "id, student, device, number, seal, what, day, at, zone, question, variant, kind, revision, key, aircraft, "
+        "phraseology, seed, given, confidence, hinted, score, right, marked_by, seconds, voids"
     )
     assert ", ".join(KEYS) == published
-    assert (FIELDS[0], *KEYS[2:]) == FIELDS
+    assert {*KEYS} - {"student"} == {*FIELDS}
 
 
 def test_a_line_reads_as_an_entry():
@@ -177,10 +205,44 @@ def test_a_key_that_such_an_entry_needs_is_named_when_it_is_missing(what, key):
     assert refusal(json.dumps(row)) == f"an entry '{what}' needs the key '{key}'"
 
 
-@pytest.mark.parametrize("what", ["answer", "flown"])
+@pytest.mark.parametrize("what", sorted({*ROWS} - {"void"}))
 def test_only_a_void_voids(what):
     row = {**ROWS[what], "voids": OTHER_ID}
     assert refusal(json.dumps(row)) == "the key 'voids' belongs to an entry 'void' only"
+
+
+@pytest.mark.parametrize("row", ROWS.values(), ids=ROWS)
+def test_whatever_is_there_can_be_sealed_and_has_a_canonical_line_without_the_seal(row):
+    student, entry = from_line(json.dumps({**row, **SEALED}))
+    assert as_line(student, entry) != canonical(entry, student) == as_line(*from_line(json.dumps(row)))
+    assert entry == from_line(json.dumps(row))[1]
+    assert "student" not in canonical(entry)
+
+
+@pytest.mark.parametrize("key", SEALED)
+def test_a_seal_stands_whole_or_not_at_all(key):
+    message = "the keys 'device', 'number' and 'seal' stand together or not at all"
+    assert refusal(json.dumps({**ANSWER, key: SEALED[key]})) == message
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ({}, ""),
+        ({"day": "2026-03-02"}, ""),
+        ({"day": "2026-02-28"}, ""),
+        ({"day": "2026-03-03"}, "it is dated 2026-03-03, at a moment of 2026-03-01"),
+        ({"zone": "Mars"}, "there is no time zone 'Mars' then"),
+        ({"zone": "\x1b[31m"}, "there is no time zone '\\x1b[31m' then"),
+        ({"at": "9999-12-31T23:59:59Z", "zone": "+14:00"}, "there is no time zone '+14:00' then"),
+        ({"question": "tailwheel"}, "its question does not read course/question"),
+        ({"question": "a/b/c"}, "its question does not read course/question"),
+        ({"question": "a/ b"}, "its question does not read course/question"),
+    ],
+)
+def test_an_entry_that_contradicts_itself_is_unlawful(changes, says):
+    _, entry = from_line(json.dumps({**ANSWER, **changes}))
+    assert unlawful(entry) == says
 
 
 @pytest.mark.parametrize("at", ["2026-03-01T20:15:30", "2026-03-01", "20260301"])
@@ -209,12 +271,16 @@ WRONG_VALUES = {
     "right": [0, 1, "yes"],
     "marked_by": ["", "me"],
     "seconds": [-1, 1e7 + 1, True, "9", float("nan"), float("inf")],
+    "key": ["", "x" * 65, 1],
+    "device": ["", "1", ID.upper(), 1],
+    "number": [0, -1, 2**31, 1.0, True, "1"],
+    "seal": ["", "0" * 63, "0" * 65, "g" * 64, "A" * 64, 1],
 }
 
 
 @pytest.mark.parametrize(("key", "value"), [(key, each) for key in WRONG_VALUES for each in (*WRONG_VALUES[key], None)])
 def test_a_value_that_its_key_cannot_have_is_refused_by_its_key(key, value):
-    assert refusal(json.dumps({**ANSWER, key: value})) == f"the value of '{key}' is not one it can have"
+    assert refusal(json.dumps({**ANSWER, **SEALED, key: value})) == f"the value of '{key}' is not one it can have"
 
 
 @pytest.mark.parametrize("value", ["", "missing", ID.upper(), 1, None])

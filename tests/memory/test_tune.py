@@ -19,9 +19,9 @@ def logs(draw):
 def test_each_answer_but_the_first_of_its_history_is_predicted_from_those_before_it():
     answers = [(7, 10, 3), (8, 10, 1), (7, 12, 1), (8, 20, 2), (7, 13, 3)]
     assert list(tune.items(answers)) == [
-        Item(question=7, answers=((3, 0), (1, 2))),
-        Item(question=8, answers=((1, 0), (2, 10))),
-        Item(question=7, answers=((3, 0), (1, 2), (3, 1))),
+        Item(history=7, answers=((3, 0), (1, 2))),
+        Item(history=8, answers=((1, 0), (2, 10))),
+        Item(history=7, answers=((3, 0), (1, 2), (3, 1))),
     ]
 
 
@@ -39,7 +39,7 @@ def test_items_are_whole_histories_in_the_order_of_their_last_answers(answers):
 
 
 def test_a_second_answer_of_a_day_is_history_and_not_predicted():
-    assert list(tune.items([(0, 5, 1), (0, 5, 3), (0, 6, 3)])) == [Item(question=0, answers=((1, 0), (3, 0), (3, 1)))]
+    assert list(tune.items([(0, 5, 1), (0, 5, 3), (0, 6, 3)])) == [Item(history=0, answers=((1, 0), (3, 0), (3, 1)))]
 
 
 def test_a_long_history_is_cut():

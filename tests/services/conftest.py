@@ -16,10 +16,11 @@ from stickback.memory.entry import Entry
 from stickback.memory.past import Row
 from stickback.services import desk as desks
 from stickback.services import flown, folder, review, undo
+from stickback.services import log as logs
 from stickback.services.desk import Desk
 from stickback.services.review import Done, Session, Step
 from stickback.services.today import Wish
-from stickback.store import log, people
+from stickback.store import chain, log, people
 from stickback.store.dialect import SQLite
 from stickback.store.engine import Database
 from stickback.study.flown import Flown
@@ -366,3 +367,34 @@ def written(tmp_path):
         return tmp_path
 
     return write
+
+
+@pytest.fixture(scope="session")
+def kept() -> list[bytes]:
+    """The lines below, once they were made."""
+    return []
+
+
+@pytest.fixture
+def lines(school: School, kept: list[bytes]) -> list[bytes]:
+    """Lines of a log of `me`: answers right and wrong on three days, one taken back, and a lesson flown."""
+    if kept:
+        course = school.course
+        logs.merge(school.store, logs.read(course, clock.clock_for("UTC", DAY + timedelta(days=19)), kept))
+        return [*kept]
+    for day, right in ((0, True), (1, False), (4, True)):
+        session = school.begin(day=day, topic="swing")
+        for _ in range(2):
+            session, _ = answer(session, right=right, confidence="sure")
+    undo.undo(session.desk)
+    school.flown(4, "2", "late-foot")
+    kept += [line.encode() for line in log.lines(school.store)]
+    return [*kept]
+
+
+@pytest.fixture
+def other(school: School, kind: Engine, tmp_path: Path) -> School:
+    """Another device, where nothing was answered yet."""
+    store = kind.empty(tmp_path, "other")
+    chain.renew(store)
+    return replace(school, store=store)

@@ -11,9 +11,8 @@ from stickback.course import read as courses
 from stickback.memory.curve import DEFAULTS
 from stickback.readiness.verdict import BORDERLINE, NO_ESTIMATE, NOT_YET, SOUND
 from stickback.refused import Refused
-from stickback.services import demo, folder, readiness, report, today
+from stickback.services import demo, folder, readiness, report, today, verify
 from stickback.services import desk as desks
-from stickback.services import log as logs
 from stickback.store import log, parameters, people
 from stickback.study.student import Student
 from stickback.words import tables
@@ -73,7 +72,7 @@ def test_eight_students_study_there_each_with_a_story(school):
 
 
 def test_everything_that_a_log_promises_holds_there(school, shipped):
-    assert [check for check in logs.verify(school, shipped) if check.wrong] == []
+    assert [check for check in verify.verify(school, shipped) if check.wrong] == []
 
 
 def test_nothing_happens_today_or_later_so_that_today_can_still_be_tried(at_desk):

@@ -4,8 +4,7 @@ from datetime import date
 import pytest
 
 from stickback.refused import Refused
-from stickback.services import flown
-from stickback.services import log as logs
+from stickback.services import flown, verify
 from stickback.study.flown import Flown, flights
 
 
@@ -61,7 +60,7 @@ def test_a_lesson_may_be_recorded_days_after_it_was_flown(school):
 
 def test_a_lesson_recorded_late_is_nothing_that_the_log_is_blamed_for(school):
     record(school, "2", day=9, back=5)
-    assert [check.wrong for check in logs.verify(school.store, school.course) if check.wrong] == []
+    assert [check.wrong for check in verify.verify(school.store, school.course) if check.wrong] == []
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,5 @@
 import json
+import random
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from itertools import permutations
@@ -6,68 +7,40 @@ from itertools import permutations
 import pytest
 
 from stickback import clock
-from stickback.course import read as courses
+from stickback.memory import entry as entries
 from stickback.memory.entry import as_line
 from stickback.refused import Refused
 from stickback.services import log as logs
-from stickback.services import undo
-from stickback.store import log, people
-from stickback.store.dialect import PostgreSQL
+from stickback.services import student as students
+from stickback.services import verify
+from stickback.store import chain, log, people
+from stickback.store.union import Merged
 from stickback.study.student import Student
 
 NOW = clock.clock_for("UTC", date(2026, 6, 20), source=lambda: datetime(2026, 6, 20, 12, tzinfo=UTC))
 
 
-@pytest.fixture(scope="module")
-def kept():
-    """The lines below, once they were made."""
-    return []
-
-
-@pytest.fixture
-def lines(school, hands, kept):
-    """Lines of a log of `me`: answers right and wrong on three days, one taken back, and a lesson flown."""
-    if kept:
-        merge(school, kept)
-        return [*kept]
-    for day, right in ((0, True), (1, False), (4, True)):
-        session = school.begin(day=day, topic="swing")
-        for _ in range(2):
-            session, _ = hands.answer(session, right=right, confidence="sure")
-    undo.undo(session.desk)
-    school.flown(4, "2", "late-foot")
-    kept += [line.encode() for line in log.lines(school.store)]
-    return [*kept]
-
-
-@pytest.fixture
-def other(school, kind, tmp_path):
-    """Another device, where nothing was answered yet."""
-    return replace(school, store=kind.empty(tmp_path, "other"))
+def take(device, lines, owner=None, now=NOW, **options):
+    found = logs.read(device.course, now, lines, owner)
+    return logs.merge(device.store, found, named=owner is not None, **options)
 
 
 def merge(device, lines, owner=None, now=NOW):
-    return logs.merge(device.store, now, lines, owner)
+    return take(device, lines, owner, now).merged
 
 
-def wrong(device, course):
-    """What does not hold, by the name of the check."""
-    found = logs.verify(device.store, course)
-    assert [check.name for check in found] == ["guards", "counts", "days", "voids", "marks", "memory"]
-    return {check.name: check.wrong for check in found if check.wrong}
+def unsealed(line, **changes):
+    """A line as a person may write it: without its seal, and with other values."""
+    row = {key: value for key, value in json.loads(line).items() if key not in entries.SEAL}
+    return json.dumps({**row, **changes}).encode()
 
 
-def tamper(device, *statements):
-    """Changes entries behind the program's back and puts the guards in place again."""
-    with device.store.writing() as connection:
-        device.store.dialect.remove(connection)
-        for statement in statements:
-            connection.exec_driver_sql(statement)
-        device.store.dialect.install(connection)
+def broken(device):
+    return {check.name: check.wrong for check in verify.verify(device.store, device.course) if check.wrong}
 
 
 def test_what_is_merged_is_the_same_log(school, other, lines):
-    assert merge(other, lines) == log.Merged(8, 0)
+    assert merge(other, lines) == Merged(8, 0)
     assert list(log.lines(other.store)) == [line.decode() for line in lines]
 
 
@@ -85,7 +58,7 @@ def test_empty_lines_and_windows_line_ends_are_no_matter(other, lines):
 
 
 def test_an_empty_file_brings_nothing(other):
-    assert merge(other, [b""]) == log.Merged(0, 0)
+    assert merge(other, [b""]) == Merged(0, 0)
 
 
 @pytest.mark.parametrize("place", [1, 4, 8])
@@ -131,95 +104,165 @@ def test_entries_of_a_removed_student_are_merged_all_the_same(other, lines):
     assert people.everyone(other.store) == {}
 
 
-def test_nothing_is_wrong_with_a_log_as_the_program_writes_it(school, taught, lines):
-    assert wrong(school, taught) == {}
-
-
-def test_nothing_is_wrong_with_no_log_at_all(taught, school, kind, tmp_path):
-    assert wrong(school, taught) == {}
-    assert wrong(replace(school, store=kind.nothing(tmp_path)), taught) == {}
-
-
-@pytest.mark.parametrize("trigger", ["changed", "deleted"])
-def test_a_dropped_guard_is_found(school, taught, lines, trigger):
-    on_entries = " ON entries" if isinstance(school.store.dialect, PostgreSQL) else ""
-    with school.store.writing() as connection:
-        connection.exec_driver_sql(f"DROP TRIGGER entries_are_never_{trigger}" + on_entries)
-    assert wrong(school, taught) == {"guards": (f"entries_are_never_{trigger}",)}
-
-
-def test_a_counter_that_is_off_is_found(school, taught, lines):
-    tamper(school, "UPDATE students SET entries = 9")
-    assert wrong(school, taught) == {"counts": ("me: 8 entries, 9 counted",)}
-
-
-def test_a_day_that_disagrees_with_its_moment_is_found(school, taught, lines):
-    flown = school.log()[-1]
-    assert flown.what == "flown"
-    tamper(school, f"UPDATE entries SET day = day + 2 WHERE id = '{flown.id}'")
-    assert wrong(school, taught) == {"days": (f"me {flown.id}: dated 2026-06-07, at a moment of 2026-06-05",)}
-
-
-def test_a_day_beside_its_moment_is_a_travellers(school, taught, lines):
-    tamper(school, "UPDATE entries SET day = day + 1 WHERE what = 'flown'")
-    assert wrong(school, taught) == {}
-
-
-def test_a_zone_that_is_not_there_is_found(school, taught, lines):
-    tamper(school, "UPDATE entries SET zone = 'Mars' WHERE what = 'flown'")
-    assert wrong(school, taught).keys() == {"days"}
+# The door
 
 
 @pytest.mark.parametrize(
-    ("target", "says"), [("'019e827e-8321-73d7-a0be-3836cc147f79'", "which is not here"), ("id", "which is a void")]
+    ("change", "says"),
+    [
+        ({"zone": "Mars"}, "there is no time zone 'Mars' then"),
+        ({"day": "2026-06-09"}, "it is dated 2026-06-09, at a moment of 2026-06-01"),
+        ({"question": "tw"}, "its question does not read course/question"),
+        ({"right": False}, "it is stored as wrong and marks otherwise"),
+        ({"score": 0.25}, "it is stored as right and marks otherwise"),
+        ({"given": "nonsense"}, "it is stored as right and marks otherwise"),
+        ({"what": "settings", "given": "{"}, "it gives no settings"),
+        ({"what": "settings", "given": '{"minutes":"many"}'}, "it gives no settings"),
+        ({"what": "settings", "given": '{"minutes":1000}'}, "it gives minutes that cannot be"),
+    ],
 )
-def test_a_void_without_a_target_is_found(school, taught, lines, target, says):
-    tamper(school, f"UPDATE entries SET voids = {target} WHERE what = 'void'")
-    (said,) = wrong(school, taught)["voids"]
-    assert said.endswith(says)
+def test_what_the_check_of_a_log_would_not_let_pass_is_refused_at_the_door(other, lines, change, says):
+    row = {"what": "answer", **json.loads(lines[0]), **change}
+    if row["what"] == "settings":
+        row = {key: row[key] for key in ("id", "student", "what", "day", "at", "zone", "given")}
+    lines[0] = unsealed(json.dumps(row))
+    with pytest.raises(Refused, match=rf"^Line 1 is no entry of a log: {says}"):
+        merge(other, lines)
+    assert other.log() == []
 
 
-def test_a_mark_that_does_not_hold_is_found(school, taught, lines):
-    (answer,) = [each for each in school.log() if each.what == "answer"][-1:]
-    assert answer.right
-    tamper(school, f"UPDATE entries SET \"right\" = false WHERE id = '{answer.id}'")
-    assert wrong(school, taught) == {"marks": (f"me {answer.id}: stored as wrong, marks otherwise",)}
+def test_a_line_changed_after_it_was_sealed_is_refused(other, lines):
+    lines[1] = lines[1].replace(b'"seconds":5', b'"seconds":6')
+    with pytest.raises(Refused, match="was changed after it was sealed"):
+        merge(other, lines)
+    assert other.log() == []
 
 
-def test_marks_are_held_only_to_questions_that_read_as_they_did(school, taught, course_folder, lines):
-    tamper(school, 'UPDATE entries SET "right" = NOT "right" WHERE what = \'answer\'')
-    files = [(path.relative_to(course_folder).as_posix(), path.read_bytes()) for path in course_folder.rglob("*.md")]
-    reworded = courses.read([(name, raw.replace(b"?", b", please?")) for name, raw in files])
-    assert reworded.problems == ()
-    assert "marks" in wrong(school, taught)
-    assert wrong(school, reworded) == {}
+def test_a_line_without_a_seal_is_sealed_here(other, lines):
+    assert merge(other, [unsealed(line) for line in lines]) == Merged(8, 0)
+    assert broken(other) == {}
+    assert [each.number for each in sorted(other.log(), key=lambda one: one.id)] == list(range(1, 9))
 
 
-def test_the_fold_agrees_in_pieces_at_once_and_with_the_library(school, taught, hands):
-    for day in (0, 1, 3, 8, 20, 21, 60):
-        hands.finish(school.begin(day=day, lesson="2"), lambda name: (len(name) % 2 == 0, "think"))
-    assert wrong(school, taught) == {}
+def test_a_day_far_ahead_that_the_file_takes_back_itself_is_taken(other, lines):
+    early = clock.clock_for("UTC", date(2026, 6, 3))
+    kept = [line for line in lines if json.loads(line)["day"] < "2026-06-05"]
+    ahead = next(json.loads(line) for line in lines if json.loads(line)["day"] == "2026-06-05")
+    void = {key: ahead[key] for key in ("student", "day", "at", "zone")} | {
+        "id": clock.uuid7(1_780_000_000_000, 1),
+        "what": "void",
+        "voids": ahead["id"],
+        "day": "2026-06-02",
+        "at": "2026-06-02T12:00:00Z",
+    }
+    with pytest.raises(Refused, match="after tomorrow"):
+        merge(other, [*kept, unsealed(json.dumps(ahead))], now=early)
+    assert merge(other, [*kept, unsealed(json.dumps(ahead)), json.dumps(void).encode()], now=early).new == len(kept) + 2
+    assert other.desk(2).past.last_day == clock.day_number(date(2026, 6, 2))
 
 
-def test_a_fold_that_differs_is_found(school, taught, lines, monkeypatch):
-    real = logs._by_library
-
-    def off(past):
-        state = real(past)
-        state.stability[0] *= 1 + 1e-8
-        return state
-
-    monkeypatch.setattr(logs, "_by_library", off)
-    assert wrong(school, taught) == {"memory": ("me: folded by the library it differs",)}
+def test_a_void_of_a_void_is_refused(other, lines):
+    (void,) = [line for line in lines if json.loads(line)["what"] == "void"]
+    again = unsealed(void, id=clock.uuid7(1_780_000_000_000, 1), voids=json.loads(void)["id"])
+    with pytest.raises(Refused, match="is a void, which nothing can void"):
+        merge(other, [*lines, again])
+    assert other.log() == []
 
 
-def test_every_students_log_is_checked(school, taught, other, lines):
+# One id, two contents
+
+
+def test_one_id_with_two_contents_is_named_with_both_and_neither_is_taken(other, lines):
+    merge(other, lines[:1])
+    taken = take(other, [unsealed(lines[0], seconds=7.0), *lines[1:]])
+    assert (taken.merged.new, len(taken.merged.conflicts)) == (7, 1)
+    here, there = taken.conflicts[0].splitlines()
+    assert (here.startswith('here: {"id"'), there.startswith('line 1: {"id"')) == (True, True)
+    assert '"seconds":7.0' in there
+    assert lines[0].decode() in log.lines(other.store)
+    assert broken(other) == {}
+
+
+def test_two_contents_in_one_file_are_named_by_their_lines(other, lines):
+    taken = take(other, [unsealed(lines[0]), *lines[1:], unsealed(lines[0], seconds=7.0)])
+    assert [each.split(":")[0] for each in taken.conflicts[0].splitlines()] == ["line 1", "line 9"]
+    assert len(other.log()) == 7
+
+
+@pytest.mark.parametrize(("keep", "seconds"), [("here", 5.0), ("there", 7.0)])
+def test_a_conflict_ends_once_it_was_said_which_to_keep(other, lines, keep, seconds):
+    merge(other, lines)
+    changed = [unsealed(lines[0], seconds=7.0)]
+    assert take(other, changed, keep=keep).conflicts == ()
+    assert next(each for each in other.log() if each.id == json.loads(lines[0])["id"]).seconds == seconds
+    assert broken(other) == {}
+    assert other.store.unguarded() == []
+    assert take(other, changed).conflicts == () if keep == "there" else len(take(other, changed).conflicts) == 1
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_files_merged_in_any_order_give_one_fingerprint_and_one_list_of_conflicts(other, kind, lines, tmp_path, seed):
+    chance = random.Random(seed)
+    parts = [[unsealed(line) for line in chance.sample(lines, 4)] for _ in range(6)]
+    changed = [unsealed(line, seconds=9.0) for line in chance.sample(lines, 2) if json.loads(line)["what"] == "answer"]
+    prints, conflicts = set(), set()
+    for number in range(3):
+        device = replace(other, store=kind.empty(tmp_path, f"device-{number}"))
+        chain.renew(device.store)
+        for part in chance.sample(parts, len(parts)):
+            merge(device, part)
+        prints.add(log.fingerprint(device.store))
+        merge(device, lines)
+        found = {each.there[0].id for each in merge(device, changed).conflicts}
+        conflicts.add(frozenset(found))
+        assert broken(device) == {}
+    assert len(prints) == len(conflicts) == 1
+    assert conflicts == {frozenset(json.loads(line)["id"] for line in changed)}
+
+
+# Whose it is
+
+
+def test_a_dry_run_says_the_same_and_takes_nothing(other, lines):
+    assert take(other, lines, dry=True).merged == Merged(8, 0)
+    assert other.log() == []
+    assert people.everyone(other.store) == {}
+
+
+def test_settings_travel_with_the_log_and_the_newest_day_wins(school, other):
+    students.add(school.store, school.course, "Ann", {"minutes": 25}, date(2026, 6, 1))
+    students.set_(school.store, school.course, "Ann", {"aircraft": "bircham", "target": 0.85}, date(2026, 6, 3))
+    lines = [line.encode() for line in log.lines(school.store)]
+    assert take(other, lines[1:]).created == ("Ann",)
+    take(other, lines[:1])
+    assert people.everyone(other.store) == {"Ann": Student(name="Ann", aircraft="bircham", minutes=25, target=0.85)}
+    assert broken(other) == {}
+
+
+@pytest.mark.parametrize("name", ["ann lee", "ANN LEE", "Ａnn Lee"])
+def test_a_name_that_differs_only_in_case_or_form_is_refused(other, lines, name):
+    people.save(other.store, Student(name="Ann Lee"))
+    with pytest.raises(Refused, match="differs from 'Ann Lee' only in case or in how it is written"):
+        logs.near(other.store, [name])
+
+
+def test_a_name_that_is_nearly_anothers_is_to_be_asked_about(other):
+    people.save(other.store, Student(name="Ann Lee"))
+    people.save(other.store, Student(name="Zoe Hart"))
+    assert logs.near(other.store, ["Ann Lee", "Anne Lee", "Bob Quill", "me"]) == {"Anne Lee": "Ann Lee"}
+
+
+def test_who_was_erased_comes_back_only_when_that_is_asked_for(other, lines):
     merge(other, lines, owner="Ann")
-    merge(other, lines, owner="Bea")
-    tamper(
-        other, "DELETE FROM entries WHERE what = 'flown' AND student = (SELECT key FROM students WHERE name = 'Bea')"
-    )
-    assert wrong(other, taught) == {"counts": ("Bea: 7 entries, 8 counted",)}
+    people.erase(other.store, "Ann")
+    with pytest.raises(Refused, match="Ann was erased here; --bring-back takes in"):
+        merge(other, lines, owner="Ann")
+    with pytest.raises(Refused, match="was erased here"):
+        merge(other, lines, owner="ANN")
+    assert other.log() == []
+    assert take(other, lines, owner="Ann", back=True).merged.new == 8
+    people.hide(other.store, "Ann")
+    assert merge(other, lines, owner="Ann") == Merged(0, 8)
 
 
 def test_a_line_of_the_log_is_read_back_as_it_was_written(school, lines):

@@ -21,7 +21,7 @@ from stickback.memory.curve import DEFAULTS
 from stickback.memory.entry import Entry
 from stickback.refused import Refused
 from stickback.services import plans, readiness, report
-from stickback.store import log, parameters, people
+from stickback.store import log, parameters, people, union
 from stickback.study import choose
 from stickback.study.student import Student
 from stickback.words import columns
@@ -95,7 +95,7 @@ def filled(open_school, tmp_path_factory):
     made = open_school(tmp_path_factory.mktemp("school"))
     for one in (*STUDENTS, SILENT):
         people.save(made.store, one)
-    log.merge(
+    union.merge(
         made.store,
         [(one.name, each) for at, one in enumerate(STUDENTS) for each in answers(made.course, one, at + 1)],
     )
@@ -423,7 +423,7 @@ def test_a_day_gone_by_counts_only_what_was_answered_up_to_then(filled):
     kept = [each for each in log.entries_of(school.store, "Ann") if each[1].id in early or each[1].what == "void"]
     people.erase(school.store, "Ann")
     people.save(school.store, STUDENTS[0])
-    log.merge(school.store, kept)
+    union.merge(school.store, kept)
     (alone,) = readiness.readiness(school.store, school.course, STUDENTS[:1], [then])
     assert 0 < found.answers == alone.answers < len(lines)
     assert (found.known, found.pass_chance) == (alone.known, alone.pass_chance)

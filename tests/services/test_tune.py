@@ -13,10 +13,9 @@ from stickback.memory import curve, tune
 from stickback.memory.curve import DEFAULTS, RIGHT, WRONG
 from stickback.refused import Refused
 from stickback.services import desk as desks
-from stickback.services import log as logs
 from stickback.services import tune as service
-from stickback.services import undo
-from stickback.store import log, parameters, people
+from stickback.services import undo, verify
+from stickback.store import log, parameters, people, union
 from stickback.study.student import Student
 
 TODAY = date(2026, 6, 1)
@@ -25,7 +24,7 @@ APART = invented.person(5)
 
 def learn(school, given, name="me"):
     """Gives a student a past; the questions of the course come first in it."""
-    log.merge(school.store, [(name, each) for each in invented.entries(given, list(school.desk().questions))])
+    union.merge(school.store, [(name, each) for each in invented.entries(given, list(school.desk().questions))])
 
 
 def tuned(school, name="me", **how):
@@ -43,7 +42,7 @@ def known(school, name="me"):
 
 
 def verified(school):
-    return {check.name: check.wrong for check in logs.verify(school.store, school.course) if check.wrong}
+    return {check.name: check.wrong for check in verify.verify(school.store, school.course) if check.wrong}
 
 
 @pytest.fixture(scope="module")
@@ -180,7 +179,7 @@ def test_a_damaged_set_is_found_by_the_check_of_the_log(school, far):
     parameters.adopt(school.store, "me", APART, 500, school.desk().clock)
     with school.store.writing() as connection:
         connection.exec_driver_sql("UPDATE parameters SET \"values\" = '[1]'")
-    assert verified(school)["memory"] == ("me: an adopted set of parameters cannot be read",)
+    assert verified(school)["rows"] == ("me: an adopted set of parameters cannot be read",)
     assert in_force(school) == DEFAULTS
 
 

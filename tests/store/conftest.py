@@ -13,7 +13,7 @@ import sqlalchemy as sa
 from engines import Engine, Files, plain
 from stickback import clock
 from stickback.memory.entry import Entry
-from stickback.store import dialect, engine, migrations
+from stickback.store import chain, dialect, engine, migrations
 from stickback.store.engine import Database
 
 AT = 1_772_000_000_000  # a moment in February 2026
@@ -47,8 +47,14 @@ def store(kind: Engine, tmp_path: Path) -> Database:
 
 @pytest.fixture
 def device(kind: Engine, tmp_path: Path) -> Callable[[str], Database]:
-    """Makes a further empty database: `device("elsewhere")`."""
-    return lambda name: kind.empty(tmp_path, name)
+    """Makes a further empty database, of an installation of its own: `device("elsewhere")`."""
+
+    def make(name: str) -> Database:
+        store = kind.empty(tmp_path, name)
+        chain.renew(store)
+        return store
+
+    return make
 
 
 @pytest.fixture

@@ -128,7 +128,7 @@ def newer(other):
 
 
 def of_another_program(other):
-    for table in ("parameters", "entries", "students"):
+    for table in ("seals", "parameters", "entries", "students"):
         other.exec_driver_sql(f"DROP TABLE {table}")
 
 

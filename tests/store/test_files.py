@@ -9,7 +9,7 @@ import pytest
 import sqlalchemy as sa
 
 from stickback.refused import Refused
-from stickback.store import dialect, engine, log, people
+from stickback.store import dialect, engine, log, people, union
 from stickback.store.dialect import SQLite
 from stickback.store.engine import Database
 from stickback.study.student import Student
@@ -44,7 +44,7 @@ def tries(answer):
     }
     writes = {
         "append": lambda store: log.append(store, "ann", answer(9)),
-        "merge": lambda store: log.merge(store, [("ann", answer(9))]),
+        "merge": lambda store: union.merge(store, [("ann", answer(9))]),
         "save": lambda store: people.save(store, Student(name="ann", minutes=15)),
         "hide": lambda store: people.hide(store, "ann"),
         "erase": lambda store: people.erase(store, "ann"),
@@ -153,7 +153,7 @@ def test_what_is_no_sound_database_is_refused_and_left_as_it_is(filled, tries, s
 
 def test_a_damaged_page_of_entries_is_refused_and_left_as_it_is(file, answer, tries):
     """Reading stops at it; half a log would be taken for the whole."""
-    log.merge(file, [("ann", answer(n)) for n in range(100)])
+    union.merge(file, [("ann", answer(n)) for n in range(100)])
     engine.close()
     path = file.dialect.path
     with closing(sqlite3.connect(path)) as connection:
@@ -293,7 +293,7 @@ def test_a_disk_that_fills_while_merging_leaves_none_of_the_file(filled, answer,
     crowded = {**SQLite.settings, "write": (*SQLite.settings["write"], "max_page_count = 20")}
     monkeypatch.setattr(SQLite, "settings", crowded)
     with pytest.raises(Refused) as refusal:
-        log.merge(filled, [("bob", answer(n, given="x" * 900)) for n in range(100)])
+        union.merge(filled, [("bob", answer(n, given="x" * 900)) for n in range(100)])
     assert refusal.value.message == (
         f"There is no room left on the disk of {filled.dialect.path}; what was stored before is safe."
     )

@@ -1,3 +1,4 @@
+import re
 import sqlite3
 from contextlib import closing
 
@@ -32,7 +33,8 @@ def everything(connection):
 
 
 def definition(sql):
-    """The lines of a table's definition, in no order."""
+    """The lines of a table's definition, in no order; a table made anew has its name in quotes."""
+    sql = re.sub(r'CREATE TABLE "(\w+)"', r"CREATE TABLE \1", sql)
     return sorted(line.strip().rstrip(",").rstrip() for line in sql.splitlines() if line.strip())
 
 

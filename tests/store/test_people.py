@@ -4,7 +4,7 @@ import pytest
 import sqlalchemy as sa
 
 from stickback.refused import Refused
-from stickback.store import log, people
+from stickback.store import log, people, union
 from stickback.study.student import Student
 
 WHOLE = Student(
@@ -87,7 +87,7 @@ def test_everyone_comes_in_the_order_of_their_names(store):
 
 def test_entries_are_counted_by_student(filled, answer, void):
     log.append(filled, "ann", void(3, answer(1).id))
-    log.merge(filled, [("ann", answer(1)), ("ann", answer(4)), ("zoe", answer(5))])
+    union.merge(filled, [("ann", answer(1)), ("ann", answer(4)), ("zoe", answer(5))])
     assert people.counts(filled) == {"ann": 4, "bob": 2, "zoe": 1}
 
 

@@ -9,6 +9,8 @@ from stickback.store import log, people
 from stickback.store.tables import ENTRIES, STUDENTS, Entries, Parameters, Students
 from stickback.study.student import Student
 
+SEALED = {"device": "d", "number": 1, "seal": "s"}
+
 
 def test_an_entry_has_a_column_for_everything_that_is_known_of_it():
     assert tuple(Entries.__table__.columns.keys()) == ("student", *FIELDS)
@@ -16,7 +18,7 @@ def test_an_entry_has_a_column_for_everything_that_is_known_of_it():
 
 def test_a_student_has_a_column_for_every_setting():
     settings = {field.name for field in fields(Student)}
-    assert set(Students.__table__.columns.keys()) == settings | {"key", "hidden", "entries"}
+    assert set(Students.__table__.columns.keys()) == settings | {"key", "hidden", "entries", "number", "seal"}
 
 
 def test_a_row_that_was_never_set_has_the_settings_of_a_student_that_was_never_set():
@@ -37,10 +39,10 @@ def test_entries_are_stored_in_the_order_of_their_key(file, aside):
 
 
 @pytest.mark.parametrize("what", [*get_args(What), "deleted"])
-def test_an_entry_is_one_of_the_three_that_there_are(store, other, what):
+def test_an_entry_is_one_of_those_that_there_are(store, other, what):
     with store.writing() as connection:
         key = people.row_of(connection, "ann").key
-    row = {"student": key, "id": "a", "what": what, "day": 1, "at": 1, "zone": "UTC"}
+    row = {"student": key, "id": "a", "what": what, "day": 1, "at": 1, "zone": "UTC", **SEALED}
     if what in get_args(What):
         other.execute(sa.insert(ENTRIES), row)
         assert other.execute(sa.select(ENTRIES.c.what)).scalar_one() == what
@@ -50,7 +52,7 @@ def test_an_entry_is_one_of_the_three_that_there_are(store, other, what):
 
 
 def test_an_entry_without_its_student_is_refused(store):
-    row = {"student": 7, "id": "a", "what": "flown", "day": 1, "at": 1, "zone": "UTC"}
+    row = {"student": 7, "id": "a", "what": "flown", "day": 1, "at": 1, "zone": "UTC", **SEALED}
     with pytest.raises(sa.exc.IntegrityError, match=r"(?i)foreign key"), store.writing() as connection:
         connection.execute(sa.insert(ENTRIES), row)
 
@@ -75,8 +77,12 @@ def test_every_constraint_has_a_name_by_which_a_later_version_can_alter_it():
         "ck_entries_what",
         "fk_entries_student_students",
         "fk_parameters_student_students",
+        "fk_seals_student_students",
         "pk_entries",
+        "pk_installations",
         "pk_parameters",
+        "pk_seals",
         "pk_students",
+        "pk_tombstones",
         "uq_students_name",
     ]

@@ -36,7 +36,7 @@ PLAN = SimpleNamespace(
 COURSE = SimpleNamespace(plan=PLAN, revision="0123456789abcdef", left_out=())
 FINN = standing.statement(
     exam=standing.oral(tuple(TOPICS), must=[True, False, False, False, False]),
-    student=Student("Finn Ashby", checkride=DAY + timedelta(days=7)),
+    student=Student(name="Finn Ashby", checkride=DAY + timedelta(days=7)),
     date=DAY + timedelta(days=7),
     sheet=SimpleNamespace(id="pendlewick", name="Pendlewick", values={}),
     known=[0.9, 0.4, 0.6, 0.2, np.nan],
@@ -50,7 +50,7 @@ FINN = standing.statement(
 )
 SOUND = replace(FINN, pass_chance=Band(0.9, 0.8, 0.97), wrong=np.zeros(5), misbeliefs=np.zeros(5))
 NUMBER = clock.day_number(DAY)
-ERROR = FlownError("late-foot", "take-off", NUMBER - 6, ("Yaw",), (), own=False)
+ERROR = FlownError(error="late-foot", lesson="take-off", day=NUMBER - 6, topics=("Yaw",), due=(), own=False)
 
 
 def page(one=FINN, days=7, flights=(), errors=(), **changes):
@@ -84,7 +84,7 @@ def school(many=30):
     return [
         page(
             days=None if at % 7 == 6 else at,
-            student=Student(f"{NAMES[at % 5]} {at}"),
+            student=Student(name=f"{NAMES[at % 5]} {at}"),
             date=DAY + timedelta(days=at),
             kept=Band(0.9, 0.8, 0.97) if at % 2 else None,
             short_by=None if at % 4 == 1 else at % 3,
@@ -218,7 +218,7 @@ def test_the_sign_off_lists_what_the_rule_asks_for_with_the_days_of_each_record(
         Flown(lesson="take-off", day=NUMBER - 6, full_stop=2, wheel=0),
     )
     rule, grid, *_ = under(
-        document(page(flights=flights, student=Student("Finn Ashby", phraseology="faa"))),
+        document(page(flights=flights, student=Student(name="Finn Ashby", phraseology="faa"))),
         "For the differences sign-off",
     )
     assert "61.31(i)" in rule.text

@@ -42,7 +42,7 @@ def readiness(
     out: "Path | None",
     svg: "Path | None",
 ) -> None:
-    """Show who needs what next, and export how each student's theory will stand.
+    """Show who needs what next; export how theory will stand.
 
     One screen: a row a student, the most urgent first. With `--student NAME` before the command, or with --pages, a
     page a student. Files are .txt, .csv (with its description beside it), .json, .xlsx, .html and .pdf. A forecast for

@@ -6,9 +6,11 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from stickback.cli.options import Day
+from stickback.cli.options import Day, File
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from stickback.cli.options import Options
     from stickback.services.student import Settings
 
@@ -47,17 +49,41 @@ def _given(settings: dict[str, Any]) -> "Settings":
 
 
 @student.command()
-@click.argument("name")
+@click.argument("name", required=False)
+@click.option("--from", "roster", type=File(), metavar="ROSTER.csv", help="Add everyone on a roster, or no one.")
 @_settings
 @click.pass_obj
-def add(options: "Options", /, name: str, **settings: Any) -> None:
-    """Add a student, or bring back one who was removed."""
+def add(options: "Options", /, name: str | None, roster: "Path | None", **settings: Any) -> None:
+    """Add a student, or bring back one who was removed.
+
+    A roster is a CSV file whose first line names its columns: name, and any of aircraft, phraseology, checkride,
+    next_lesson, next_on, minutes, target, zone.
+    """
+    if (name is None) == (roster is None):
+        raise click.UsageError("Say a name, or --from ROSTER.csv.")
+    if roster is not None:
+        _enrol(options, roster)
+        return
     from stickback.services import student as service
     from stickback.words import student as words
 
     course = options.load()
-    added, back = service.add(options.database(), course, name, _given(settings), options.day)
+    added, back = service.add(options.database(), course, name or "", _given(settings), options.day)
     click.echo(f"{'Back again' if back else 'Added'}: {words.settings(course, added)}")
+
+
+def _enrol(options: "Options", roster: "Path") -> None:
+    from stickback.refused import Refused
+    from stickback.services import roster as service
+
+    try:
+        text = roster.read_text(encoding="utf-8")
+    except UnicodeDecodeError:
+        raise Refused(f"{roster} is not UTF-8 text.") from None
+    except OSError as error:
+        raise Refused(f"{roster} cannot be read: {error.strerror}.") from None
+    for added in service.add(options.database(), options.load(), text, options.day):
+        click.echo(f"Added: {added.name}")
 
 
 @student.command("set")

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 Cell = str | int | float | bool | None | tuple[str, ...]
 
 SEPARATOR = "; "  # between the texts of one cell
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+_FORMULA = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")  # full-width signs count too in some spreadsheets
 
 
 class Column(NamedTuple):
@@ -88,9 +88,19 @@ def _cell(cell: Cell) -> str | int | float | None:
         return "yes" if cell else "no"
     if isinstance(cell, tuple):
         cell = joined(cell)
-    if isinstance(cell, str) and cell.startswith(_FORMULA):
+    if isinstance(cell, str) and _risky(cell):
         return f"'{cell}"
     return cell
+
+
+def plain(cell: str) -> str:
+    """A cell of a CSV file without the `'` that kept it from being run as a formula."""
+    return cell[1:] if cell.startswith("'") and _risky(cell[1:]) else cell
+
+
+def _risky(text: str) -> bool:
+    # With a `'` before it too, else it could not be told from one that was guarded.
+    return text.lstrip("'").startswith(_FORMULA)
 
 
 def joined(cell: str | tuple[str, ...]) -> str:

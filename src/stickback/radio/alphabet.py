@@ -187,7 +187,7 @@ PHRASES: Final = {
         "touch go": ("touch and go", "touch go"),
         "via": ("via taxiway", "via twy", "via route"),
         "was that": ("was that", "was it", "is that", "is it", "did you say", "did you mean", "what was", "which was"),
-        "wind": ("surface wind", "instant wind"),
+        "wind": ("surface wind",),
         "x": ("x ray",),
     }.items()
     for phrase in phrases

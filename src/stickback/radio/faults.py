@@ -174,7 +174,7 @@ def _taken_back(spoiling: Sequence[TakenBack], said: Said, given: Given) -> Iter
             yield f"'{_word(back)}' takes back what it stands beside: {of[0].named}."
         elif _unseen(back, said, given):
             yield "The condition holds only while the traffic is in sight: without it, refuse."
-        elif back.word in rules.SPOIL and not back.of(said.things) and given.reply:
+        elif back.word in rules.SPOIL and not back.of(said.things):
             yield f"'{_word(back)}' is no answer to this."
 
 

@@ -67,6 +67,7 @@ _ROWS: tuple[tuple[str, str], ...] = (
     ("traffic", r"(?:land|depart) [a-z]+ in_sight"),
     ("condition", rf"behind(?: (?:land|depart))?(?: (?!(?:{_NO_NOUN})\b)(?P<value>[a-z]{{3,}}))?"),
     ("when", r"(?:after|once|when|before) (?:depart|land|vacate)"),
+    ("condition", rf"after (?!(?:{_NO_NOUN})\b)(?P<value>[a-z]{{3,}})"),
     ("ready", r"ready(?: (?P<value>takeoff|depart|taxi|line_up))?"),
     ("clearance", rf"cleared(?: [a-z]{{3,}}){{0,2}}? (?P<value>{_TARGET})"),
     (

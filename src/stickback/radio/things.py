@@ -123,17 +123,24 @@ def things(tokens: Sequence[Token], places: Set[str] = frozenset()) -> Iterator[
             None if tokens[at].text in rules.TAKES_BACK else _thing(text, starts, at)
         )
         if thing:
-            role = (
-                before.value if thing.kind == "runway" and before.after == at and before.value in _HELD else thing.role
-            )
-            doing = any(token.doing for token in tokens[thing.at : thing.after])
-            before = replace(thing, role=role, doing=doing)
-            if thing.kind == "runway" and tokens[thing.after - 1].apart and " " in thing.value:
-                before = replace(before, value=thing.value.split()[0], after=thing.after - 1)  # `runway 24, left base`
-            if thing.kind == "condition" and thing.after > at + 1 and not _of_a_noun(tokens[at : thing.after]):
-                before = replace(before, value="", after=at + 1)
+            before = _settled(thing, before, tokens)
             yield before
         at = before.after if thing else at + 1
+
+
+def _settled(thing: Thing, before: Thing, tokens: Sequence[Token]) -> Thing:
+    """A thing with what the tokens around it tell of it."""
+    said = tokens[thing.at : thing.after]
+    thing = replace(thing, doing=any(token.doing for token in said))
+    if thing.kind == "runway":
+        if before.after == thing.at and before.value in _HELD:
+            thing = replace(thing, role=before.value)
+        if said[-1].apart and " " in thing.value:  # `runway 24, left base`
+            return replace(thing, value=thing.value.split()[0], after=thing.after - 1)
+    if thing.kind == "condition" and len(said) > 1 and not _of_a_noun(said):
+        kind = "when" if said[0].text == "after" else thing.kind
+        return replace(thing, kind=kind, value="", after=thing.at + 1)
+    return thing
 
 
 def _thing(text: str, starts: Sequence[int], at: int) -> Thing | None:

@@ -14,7 +14,7 @@ from stickback.services import flown, review, tune
 from stickback.services.desk import Desk
 from stickback.services.review import Done, Session, Step
 from stickback.services.today import Wish
-from stickback.store import log, people
+from stickback.store import people, union
 from stickback.store.engine import Database
 from stickback.study.flown import Flown
 from stickback.study.student import Student
@@ -138,7 +138,7 @@ def build(store: Database, course: Course, today: date) -> tuple[Invented, ...]:
     for number, one in enumerate(everyone):
         people.save(store, one.student)
         _live(replace(desks.desk(course, store, one.student.name, today), keep=keep), one, today, number)
-    log.merge(store, kept)
+    union.merge(store, kept)
     for _ in tune.tuned(store, [one.student for one in everyone], today):
         pass  # what is said of each is for someone who asks for it
     return everyone

@@ -6,11 +6,12 @@ from datetime import date
 
 from stickback import clock
 from stickback.course.course import PHRASEOLOGIES, Course
+from stickback.memory.entry import Entry
 from stickback.refused import Refused
 from stickback.services import desk as desks
-from stickback.store import people
+from stickback.store import log, people
 from stickback.store.engine import Database
-from stickback.study.student import LEAST_TARGET, ME, MOST_MINUTES, MOST_TARGET, Student
+from stickback.study.student import LEAST_TARGET, ME, MOST_MINUTES, MOST_TARGET, Student, settings_text
 
 Settings = Mapping[str, "str | int | float | date | None"]
 NAME_LENGTH = 80
@@ -53,9 +54,21 @@ def add(store: Database, course: Course, name: str, settings: Settings, today: d
     check_name(name)
     if name in people.everyone(store):
         raise Refused(f"There is a student '{name}' already; `stickback student set` changes settings.")
+    check_free(store, name)
     removed = people.everyone(store, hidden=True).get(name)
     student = checked(course, removed or Student(name=name), settings, today)
-    return student, people.save(store, student)
+    keep(store, student, today)
+    return student, removed is not None
+
+
+def keep(store: Database, student: Student, today: date) -> None:
+    """Settings go into the log, so that they travel with it."""
+    now = clock.clock_for(student.zone or clock.machine_zone(), today)
+    at = int(now.now.timestamp() * 1000)
+    entry = Entry(
+        id=now.new_id(), what="settings", day=now.today, at=at, zone=now.zone_name, given=settings_text(student)
+    )
+    log.append(store, student.name, entry)
 
 
 def set_(store: Database, course: Course, name: str, settings: Settings, today: date) -> Student:
@@ -64,7 +77,7 @@ def set_(store: Database, course: Course, name: str, settings: Settings, today: 
     Errors: Refused for an unknown student, and for settings as in `checked`.
     """
     student = checked(course, people.find(store, name), settings, today)
-    people.save(store, student)
+    keep(store, student, today)
     return student
 
 
@@ -74,9 +87,16 @@ def check_name(name: str) -> None:
         raise Refused(f"A name is 1 to {NAME_LENGTH} letters on one line, with no space at its ends.")
 
 
+def check_free(store: Database, name: str) -> None:
+    """Refuses a name that differs from another student's only in case or in how Unicode writes it."""
+    others = [*people.everyone(store), *people.everyone(store, hidden=True)]
+    if other := next((one for one in others if one != name and people.alike(one) == people.alike(name)), None):
+        raise Refused(f"'{name}' differs from '{other}' only in case or in how it is written; say '{other}'.")
+
+
 @dataclass(frozen=True)
 class Listed:
-    """A student with the number of entries in the log and the day of the last."""
+    """A student with the number of answers in the log and the day of the last."""
 
     student: Student
     entries: int
@@ -85,7 +105,7 @@ class Listed:
 
 def listed(store: Database) -> list[Listed]:
     """Everyone who studies, by name."""
-    counts, last = people.counts(store), people.last_days(store)
+    counts, last = people.answers(store), people.last_days(store)
     return [Listed(one, counts.get(name, 0), last.get(name)) for name, one in people.everyone(store).items()]
 
 

@@ -1,7 +1,7 @@
-"""The answer log: append, read, merge. Nothing else touches entries."""
+"""The answer log: append and read."""
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import asdict, dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date
 from hashlib import sha256
 from typing import Any
@@ -14,15 +14,14 @@ from stickback.memory import curve
 from stickback.memory import entry as entries
 from stickback.memory.columns import Columns
 from stickback.memory.curve import Ints
-from stickback.memory.entry import FIELDS, Entry
+from stickback.memory.entry import Entry
 from stickback.memory.past import History, Past, Row, past
 from stickback.refused import Refused
-from stickback.store import people
+from stickback.store import chain, people
 from stickback.store.engine import Database, tuples
 from stickback.store.tables import ENTRIES, STUDENTS
 
 _ROW = [ENTRIES.c[name] for name in Row._fields]
-_ALL = [ENTRIES.c[name] for name in FIELDS]
 _BLOCK, _MOST = 100_000, 1_000  # entries and students that are read at once
 
 
@@ -41,17 +40,18 @@ def append(database: Database, student: str, entry: Entry) -> Entry:
     Returns: the entry as stored, an answer one day behind the last with that day (a traveller).
     Errors: Refused when an answer lies further behind, naming what to undo; ValueError for what no log can hold.
     """
-    entries.from_line(entries.as_line(student, entry))
+    _, entry = entries.from_line(entries.as_line(student, entry))
     with database.writing() as connection:
-        key = people.row_of(connection, student).key
-        stored = connection.execute(sa.select(*_ALL).where(ENTRIES.c.student == key, ENTRIES.c.id == entry.id)).first()
-        if stored is not None:
-            return _entry(stored)
+        row = people.row_of(connection, student)
+        if there := chain.some(connection, row.key, [entry.id]):
+            return there[entry.id]
         if entry.what == "answer":
-            entry = replace(entry, day=_study_day(connection, key, entry.day))
-        connection.execute(sa.insert(ENTRIES), _values(key, entry))
-        people.counted(connection, key, 1, hidden=False)  # whoever was removed and studies again is listed again
-    return entry
+            entry = replace(entry, day=_study_day(connection, row.key, entry.day))
+        if entry.what == "settings":
+            _refuse_older(connection, row.key, entry.day)
+        # Whoever was removed and studies again is listed again.
+        (stored,) = chain.add(connection, row, [entry], hidden=False)
+    return stored
 
 
 def _study_day(connection: sa.Connection, key: int, day: date) -> date:
@@ -70,26 +70,11 @@ def _study_day(connection: sa.Connection, key: int, day: date) -> date:
     )
 
 
-def _values(key: int, entry: Entry) -> dict[str, object]:
-    return {"student": key, **asdict(entry), "day": clock.day_number(entry.day)}
-
-
-def _entry(row: Sequence[Any]) -> Entry:
-    """The entry of a row.
-
-    Errors: Refused for a row that no append or merge has written.
-    """
-    values = dict(zip(FIELDS, row, strict=True))
-    try:
-        values["day"] = clock.day_date(int(str(values["day"])))
-        for name in ("hinted", "right"):
-            if values[name] is not None:
-                values[name] = bool(values[name])
-        if not 0 <= int(str(values["at"])) < entries.LATEST:
-            raise ValueError("no moment")
-        return Entry(**values)
-    except (ValueError, TypeError, Refused):
-        raise Refused(f"The entry {values['id']} is damaged: it has a day or moment that cannot be.") from None
+def _refuse_older(connection: sa.Connection, key: int, day: date) -> None:
+    query = sa.select(sa.func.max(ENTRIES.c.day)).where(ENTRIES.c.student == key, ENTRIES.c.what == "settings")
+    number = connection.scalar(query)
+    if number is not None and clock.day_number(day) < number:
+        raise Refused(f"The settings were last changed on {clock.day_date(number)}, after today ({day}).")
 
 
 def entries_of(database: Database, student: str | None = None) -> Iterator[tuple[str, Entry]]:
@@ -100,49 +85,28 @@ def entries_of(database: Database, student: str | None = None) -> Iterator[tuple
         students = sa.select(STUDENTS.c.key, STUDENTS.c.name).order_by(STUDENTS.c.name)
         for key, name in connection.execute(students).all():
             if student in {None, name}:
-                query = sa.select(*_ALL).where(ENTRIES.c.student == key).order_by(ENTRIES.c.day, ENTRIES.c.id)
-                yield from ((name, _entry(row)) for row in connection.execute(query).all())
+                query = sa.select(*chain.ALL).where(ENTRIES.c.student == key).order_by(ENTRIES.c.day, ENTRIES.c.id)
+                yield from ((name, chain.entry_of(row)) for row in connection.execute(query).all())
 
 
 def lines(database: Database, student: str | None = None) -> Iterator[str]:
-    """The canonical lines of the log; the same log gives the same lines on every device."""
+    """The lines of the log, as `merge` takes them; the same log gives the same lines but for who sealed them."""
     for name, entry in entries_of(database, student):
         yield entries.as_line(name, entry)
 
 
-def fingerprint(database: Database) -> str:
-    """One short text over all canonical lines: two devices with the same log have the same."""
+def fingerprint(database: Database, until: date | None = None) -> str:
+    """One short text over all canonical lines: two devices with the same log have the same.
+
+    Args:
+        until: leaves out what is dated later.
+    """
     digest = sha256()
-    for line in lines(database):
-        digest.update(line.encode() + b"\n")
+    for name, entry in entries_of(database):
+        if until is None or entry.day <= until:
+            digest.update(entries.canonical(entry, name).encode() + b"\n")
     text = digest.hexdigest()[:16]
     return "-".join(text[at : at + 4] for at in range(0, 16, 4))
-
-
-@dataclass(frozen=True)
-class Merged:
-    """How many entries of a file were new, and how many were there already."""
-
-    new: int
-    known: int
-
-
-def merge(database: Database, found: Iterable[tuple[str, Entry]]) -> Merged:
-    """Adds the entries that are not there yet, all or none: a set union, so order and repetition do not matter."""
-    by_student: dict[str, dict[str, Entry]] = {}
-    for student, entry in found:
-        by_student.setdefault(student, {}).setdefault(entry.id, entry)
-    new = 0
-    with database.writing() as connection:
-        for student, wanted in by_student.items():
-            key = people.row_of(connection, student).key
-            there = set(connection.scalars(sa.select(ENTRIES.c.id).where(ENTRIES.c.student == key)))
-            fresh = [_values(key, each) for name, each in wanted.items() if name not in there]
-            if fresh:
-                connection.execute(sa.insert(ENTRIES), fresh)
-                people.counted(connection, key, len(fresh))
-            new += len(fresh)
-    return Merged(new, sum(map(len, by_student.values())) - new)
 
 
 def columns(database: Database, names: Sequence[str]) -> Columns:

@@ -1,8 +1,11 @@
 """Students and their settings on disk."""
 
-from collections.abc import Sequence
+import secrets
+import unicodedata
+from collections.abc import Iterable, Sequence
 from dataclasses import asdict, fields
 from datetime import date
+from hashlib import sha256
 from typing import Any
 
 import sqlalchemy as sa
@@ -10,7 +13,7 @@ import sqlalchemy as sa
 from stickback import clock
 from stickback.refused import Refused
 from stickback.store.engine import Database
-from stickback.store.tables import ENTRIES, PARAMETERS, STUDENTS, Students
+from stickback.store.tables import ENTRIES, PARAMETERS, SEALS, STUDENTS, TOMBSTONES, Students
 from stickback.study.student import ME, Student
 
 _SETTINGS = [STUDENTS.c[field.name] for field in fields(Student)]
@@ -43,7 +46,7 @@ def save(database: Database, student: Student) -> bool:
     """Stores a student's settings, adding or bringing back the student; True when one was brought back."""
     with database.writing() as connection:
         row = row_of(connection, student.name)
-        _update(connection, row.key, hidden=False, **asdict(student))
+        change(connection, row.key, hidden=False, **asdict(student))
         return row.hidden
 
 
@@ -51,23 +54,51 @@ def hide(database: Database, name: str) -> int:
     """Removes a student from every list, keeping the entries; gives their number."""
     with database.writing() as connection:
         row = row_of(connection, name)
-        _update(connection, row.key, hidden=True)
+        change(connection, row.key, hidden=True)
         return row.entries
 
 
 def erase(database: Database, name: str) -> int:
     """Deletes a student with every entry in one transaction; gives the number of entries.
 
-    The one exception to append-only, for a student's own request.
+    The one exception to append-only, for a student's own request. What stays is a tombstone, which tells the name to no
+    one, so that the student does not come back with the next file.
     """
     with database.writing() as connection:
         key = row_of(connection, name).key
         database.dialect.remove(connection)
         gone = connection.execute(sa.delete(ENTRIES).where(ENTRIES.c.student == key)).rowcount
-        connection.execute(sa.delete(PARAMETERS).where(PARAMETERS.c.student == key))
+        for table in (PARAMETERS, SEALS):
+            connection.execute(sa.delete(table).where(table.c.student == key))
         connection.execute(sa.delete(STUDENTS).where(STUDENTS.c.key == key))
         database.dialect.install(connection)
+        salt = secrets.token_hex(16)
+        connection.execute(sa.insert(TOMBSTONES), {"salt": salt, "digest": _digest(salt, name)})
         return gone
+
+
+def erased(database: Database, names: Iterable[str]) -> set[str]:
+    """Those of these names under which a student was erased."""
+    with database.reading() as connection:
+        stones = [] if connection is None else connection.execute(sa.select(TOMBSTONES)).all()
+    return {name for name in names if any(_digest(salt, name) == digest for salt, digest in stones)}
+
+
+def bring_back(database: Database, name: str) -> None:
+    """Takes the tombstones of a name away."""
+    with database.writing() as connection:
+        for salt, digest in connection.execute(sa.select(TOMBSTONES)).all():
+            if _digest(salt, name) == digest:
+                connection.execute(sa.delete(TOMBSTONES).where(TOMBSTONES.c.salt == salt))
+
+
+def alike(name: str) -> str:
+    """What names have in common that differ only in case or in how Unicode writes them."""
+    return unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold())
+
+
+def _digest(salt: str, name: str) -> str:
+    return sha256(f"{salt}\n{alike(name)}".encode()).hexdigest()
 
 
 def row_of(connection: sa.Connection, name: str) -> Students:
@@ -82,16 +113,23 @@ def row_of(connection: sa.Connection, name: str) -> Students:
 
 def counted(connection: sa.Connection, key: int, more: int, **changes: object) -> None:
     """Moves the counter of a student's entries, and settings with it."""
-    _update(connection, key, entries=STUDENTS.c.entries + more, **changes)
+    change(connection, key, entries=STUDENTS.c.entries + more, **changes)
 
 
-def _update(connection: sa.Connection, key: int, **changes: object) -> None:
+def change(connection: sa.Connection, key: int, **changes: object) -> None:
+    """Changes a student's row."""
     connection.execute(sa.update(STUDENTS).where(STUDENTS.c.key == key).values(**changes))
 
 
 def counts(database: Database) -> dict[str, int]:
     """How many entries each student's log holds, by the counter that every append and merge moves."""
     return _numbers(database, sa.select(STUDENTS.c.name, STUDENTS.c.entries))
+
+
+def answers(database: Database) -> dict[str, int]:
+    """How many answers each student has given, those taken back among them."""
+    query = sa.select(STUDENTS.c.name, sa.func.count()).join(ENTRIES, ENTRIES.c.student == STUDENTS.c.key)
+    return _numbers(database, query.where(ENTRIES.c.what == "answer").group_by(STUDENTS.c.name))
 
 
 def last_days(database: Database) -> dict[str, date]:

@@ -1,4 +1,4 @@
-"""The three tables. Rows never leave this package; they do not validate, so whatever is written was checked before."""
+"""The tables. Rows never leave this package; they do not validate, so whatever is written was checked before."""
 
 from datetime import date
 from typing import Any
@@ -21,7 +21,10 @@ TEXT: Any = sa.String().with_variant(sa.String(collation="C"), "postgresql")
 
 
 class Students(SQLModel, table=True):
-    """A student's local key, name and settings; `entries` counts what was appended or merged and keys any cache."""
+    """A student's local key, name and settings; `entries` counts what was appended or merged and keys any cache.
+
+    `number` and `seal` are those of the last entry that this installation stored first.
+    """
 
     __tablename__ = "students"
 
@@ -37,6 +40,8 @@ class Students(SQLModel, table=True):
     target: float = 0.9
     zone: str | None = Field(default=None, sa_type=TEXT)
     entries: int = 0
+    number: int = 0
+    seal: str = Field(default="", sa_type=TEXT)
 
 
 class Entries(SQLModel, table=True):
@@ -44,7 +49,7 @@ class Entries(SQLModel, table=True):
 
     __tablename__ = "entries"
     __table_args__ = (
-        sa.CheckConstraint("what IN ('answer', 'void', 'flown')", name="what"),
+        sa.CheckConstraint("what IN ('answer', 'void', 'flown', 'settings', 'flag', 'note', 'oral')", name="what"),
         {"sqlite_with_rowid": False},
     )
 
@@ -69,6 +74,10 @@ class Entries(SQLModel, table=True):
     marked_by: str | None = Field(default=None, sa_type=TEXT)
     seconds: float | None = None
     voids: str | None = Field(default=None, sa_type=TEXT)
+    key: str | None = Field(default=None, sa_type=TEXT)
+    device: str = Field(sa_type=TEXT)
+    number: int
+    seal: str = Field(sa_type=TEXT)
 
 
 class Parameters(SQLModel, table=True):
@@ -83,4 +92,35 @@ class Parameters(SQLModel, table=True):
     values: str = Field(sa_type=TEXT)
 
 
-STUDENTS, ENTRIES, PARAMETERS = (SQLModel.metadata.tables[name] for name in ("students", "entries", "parameters"))
+class Seals(SQLModel, table=True):
+    """Seals that were met and stand on no entry here: of one sealed elsewhere too, or given up in a conflict."""
+
+    __tablename__ = "seals"
+
+    student: int = Field(primary_key=True, foreign_key="students.key")
+    device: str = Field(primary_key=True, sa_type=TEXT)
+    number: int = Field(primary_key=True)
+    seal: str = Field(primary_key=True, sa_type=TEXT)
+
+
+class Installations(SQLModel, table=True):
+    """The id of this installation: the one row."""
+
+    __tablename__ = "installations"
+
+    id: str = Field(primary_key=True, sa_type=TEXT)
+
+
+class Tombstones(SQLModel, table=True):
+    """That a student was erased: a salted digest of the name, and no more."""
+
+    __tablename__ = "tombstones"
+
+    salt: str = Field(primary_key=True, sa_type=TEXT)
+    digest: str = Field(sa_type=TEXT)
+
+
+STUDENTS, ENTRIES, PARAMETERS, SEALS, INSTALLATIONS, TOMBSTONES = (
+    SQLModel.metadata.tables[name]
+    for name in ("students", "entries", "parameters", "seals", "installations", "tombstones")
+)

@@ -1,7 +1,9 @@
 """Student: who studies, and the settings that studying follows."""
 
-from dataclasses import dataclass
+import json
+from dataclasses import asdict, dataclass, replace
 from datetime import date
+from typing import Any
 
 from stickback.course.course import PHRASEOLOGIES
 
@@ -32,3 +34,40 @@ class Student:
     minutes: int = 10
     target: float = 0.9
     zone: str | None = None
+
+
+_DATES = ("checkride", "next_on")
+
+
+def settings_text(student: Student) -> str:
+    """The settings as JSON, as an entry `settings` gives them."""
+    row = {name: value for name, value in asdict(student).items() if name != "name" and value is not None}
+    row |= {name: row[name].isoformat() for name in _DATES if name in row}
+    return json.dumps(row, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+
+
+def with_settings(name: str, text: str) -> Student:
+    """A student with the settings of an entry; a setting that a later version knows is left out.
+
+    Errors: ValueError for what gives no settings.
+    """
+    try:
+        row = json.loads(text)
+        known: dict[str, Any] = {key: row[key] for key in _TYPES if key in row}
+        if any(type(value) not in _TYPES[key] for key, value in known.items()):
+            raise TypeError("a setting of another type")
+        known |= {key: date.fromisoformat(known[key]) for key in _DATES if key in known}
+    except (ValueError, TypeError, RecursionError):
+        raise ValueError("it gives no settings") from None
+    if not 1 <= known.get("minutes", 1) <= MOST_MINUTES:
+        raise ValueError("it gives minutes that cannot be")
+    if not LEAST_TARGET <= known.get("target", LEAST_TARGET) <= MOST_TARGET:
+        raise ValueError("it gives a target that cannot be")
+    return replace(Student(name=name), **known)
+
+
+_TYPES: dict[str, tuple[type, ...]] = {
+    **dict.fromkeys(("aircraft", "phraseology", "checkride", "next_lesson", "next_on", "zone"), (str,)),
+    "minutes": (int,),
+    "target": (float, int),
+}

@@ -6,6 +6,7 @@ from stickback.course.asked import titled
 from stickback.memory.past import Row
 from stickback.services.desk import Desk
 from stickback.services.flown import Flight
+from stickback.services.log import Taken
 from stickback.words import flown as flights
 from stickback.words import terms
 
@@ -32,3 +33,14 @@ def removed(name: str, entries: int, *, erased: bool) -> str:
     """A student taken off every list, or erased."""
     what = "erased" if erased else "removed (the log keeps them; `student add` brings them back)"
     return f"{name} and {many(entries, 'entry', 'entries')} {what}."
+
+
+def taken(found: Taken, name: str | None, *, dry: bool) -> str:
+    """What came of a file that was merged in."""
+    would = "would be new" if dry else "new"
+    parts = [f"{found.merged.new} {would}, {found.merged.known} there already"]
+    if found.created:
+        parts.append(f"new here: {', '.join(found.created)}")
+    if found.conflicts:
+        parts.append(f"{many(len(found.conflicts), 'entry', 'entries')} in conflict, not taken")
+    return f"{f'{name}: ' if name else ''}{'; '.join(parts)}."
