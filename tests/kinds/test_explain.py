@@ -4,12 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from parts import part_of
 from stickback.kinds import explain
 from stickback.kinds.asking import Point
 from stickback.kinds.explain import Explain
-from stickback.kinds.protocol import Part
-from stickback.reading import document
-from stickback.reading.markup import sections
 from typed import heard
 
 NEEDED = {1: 1, 2: 2, 3: 3, 4: 3, 5: 4}  # how many of so many points make an answer
@@ -29,20 +27,7 @@ def bodies(draw):
 
 def part(body):
     """The question, its first line of text on line 3."""
-    read = document.read(f"## Why? {{#why}}\n\n{body}\n", "deck.md")
-    _, (section,) = sections(read.blocks, 2)
-    prompt, parts = sections(section.blocks, 3)
-    named = {each.heading.text.casefold(): each for each in parts}
-    return Part(
-        file=read.file,
-        section=section,
-        prompt=prompt,
-        parts=named,
-        settings={},
-        places={},
-        lines=read.lines,
-        broken=read.broken,
-    )
+    return part_of(f"## Why? {{#why}}\n\n{body}\n")
 
 
 def answered(text):

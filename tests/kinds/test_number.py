@@ -5,12 +5,10 @@ import pytest
 from hypothesis import given as drawn_from
 from hypothesis import strategies as st
 
+from parts import part_of
 from stickback.course.course import applies
 from stickback.formulas import formula, given
 from stickback.kinds.number import Number
-from stickback.kinds.protocol import Part
-from stickback.reading import document
-from stickback.reading.markup import sections
 from stickback.services import folder
 from stickback.trade import units
 from stickback.trade.tolerance import Tolerance
@@ -22,20 +20,7 @@ ACROSS = "crosswind(runway, wind_from, wind)"
 
 def part(answer):
     """The question; what stands under `### Answer` begins on its line 5."""
-    read = document.read(f"## How much? {{#much}}\n\n### Answer\n\n{answer}\n", "deck.md")
-    _, (section,) = sections(read.blocks, 2)
-    prompt, parts = sections(section.blocks, 3)
-    named = {each.heading.text.casefold(): each for each in parts}
-    return Part(
-        file=read.file,
-        section=section,
-        prompt=prompt,
-        parts=named,
-        settings={},
-        places={},
-        lines=read.lines,
-        broken=read.broken,
-    )
+    return part_of(f"## How much? {{#much}}\n\n### Answer\n\n{answer}\n")
 
 
 def block(*lines):

@@ -6,11 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from parts import part_of
 from stickback.kinds import sequence
-from stickback.kinds.protocol import Part
 from stickback.kinds.sequence import Sequence
-from stickback.reading import document
-from stickback.reading.markup import sections
 from typed import heard
 
 SEEDS = st.integers(0, 2**53 - 1)
@@ -20,20 +18,7 @@ START = Sequence(("Mixture rich", "Magnetos on", "Starter", "Oil pressure"))
 
 def part(answer):
     """The question; what stands under `### Answer` begins on its line 5."""
-    read = document.read(f"## In which order? {{#order}}\n\n### Answer\n\n{answer}\n", "deck.md")
-    _, (section,) = sections(read.blocks, 2)
-    prompt, parts = sections(section.blocks, 3)
-    named = {each.heading.text.casefold(): each for each in parts}
-    return Part(
-        file=read.file,
-        section=section,
-        prompt=prompt,
-        parts=named,
-        settings={},
-        places={},
-        lines=read.lines,
-        broken=read.broken,
-    )
+    return part_of(f"## In which order? {{#order}}\n\n### Answer\n\n{answer}\n")
 
 
 def faults(answer):

@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from parts import part_of
 from stickback.kinds import stick
 from stickback.kinds.asking import Unclear
 from stickback.kinds.protocol import Part
@@ -20,20 +21,7 @@ LISTED = Stick("", "", "", "", (("back", "left"), ("level", "left")))
 def part(*lines, after=""):
     """The question; its stick block stands on lines 5 and following."""
     block = "\n".join(("```stick", *lines, "```"))
-    read = document.read(f"## Where is the stick? {{#where}}\n\n### Answer\n\n{block}\n{after}", "deck.md")
-    _, (section,) = sections(read.blocks, 2)
-    prompt, parts = sections(section.blocks, 3)
-    named = {each.heading.text.casefold(): each for each in parts}
-    return Part(
-        file=read.file,
-        section=section,
-        prompt=prompt,
-        parts=named,
-        settings={},
-        places={},
-        lines=read.lines,
-        broken=read.broken,
-    )
+    return part_of(f"## Where is the stick? {{#where}}\n\n### Answer\n\n{block}\n{after}")
 
 
 def position(text):

@@ -3,30 +3,15 @@ from pathlib import Path
 
 import pytest
 
+from parts import part_of
 from stickback.kinds import table
 from stickback.kinds.choice import Choice
 from stickback.kinds.explain import Explain
-from stickback.kinds.protocol import Part
 from stickback.kinds.table import KINDS
-from stickback.reading import document
-from stickback.reading.markup import sections
 
 
 def part(body):
-    read = document.read(f"## Which way? {{#way}}\n\n{body}\n", "deck.md")
-    _, (section,) = sections(read.blocks, 2)
-    prompt, parts = sections(section.blocks, 3)
-    named = {each.heading.text.casefold(): each for each in parts}
-    return Part(
-        file=read.file,
-        section=section,
-        prompt=prompt,
-        parts=named,
-        settings={},
-        places={},
-        lines=read.lines,
-        broken=read.broken,
-    )
+    return part_of(f"## Which way? {{#way}}\n\n{body}\n")
 
 
 def test_kinds_are_found_by_their_names():
