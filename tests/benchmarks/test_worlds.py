@@ -118,7 +118,15 @@ class World:
         histories = {(str(at), ""): at for at in range(MANY)}
         # What is as good as the library's parameters is not stretched.
         w = curve.DEFAULTS if self.stretch else (*curve.DEFAULTS[:-1], curve.DEFAULTS[-1] * (1 + 1e-9))
-        return Columns(histories, student, history, day, grade, np.zeros(len(day), dtype=bool), (w,) * STUDENTS)
+        return Columns(
+            histories=histories,
+            student=student,
+            history=history,
+            day=day,
+            grade=grade,
+            sure=np.zeros(len(day), dtype=bool),
+            parameters=(w,) * STUDENTS,
+        )
 
     def standing(self):
         """How the students stand, as the program has it."""
