@@ -179,3 +179,17 @@ def test_a_yes_erases(school):
 def test_who_is_not_there_cannot_be_removed(place, erase):
     assert "no student 'Zoe'" in place.fails("student", "remove", "Zoe", *erase)
     assert "nothing stored of `me`" in place.fails("student", "remove", "me", *erase)
+
+
+def test_who_wants_to_hear_the_radio_is_told_what_the_machine_lacks(place, monkeypatch):
+    monkeypatch.setattr("stickback.sound.player.found", lambda: None)
+    said = place.does("student", "set", "me", "--listen", "noise heavy")
+    assert "transmissions heard (noise heavy)" in said
+    assert "Until then transmissions are shown." in said
+    assert "heard" not in place.does("student", "set", "me", "--listen", "off")
+
+
+def test_other_states_rules_are_a_setting(place):
+    assert "other states' rules too" in place.does("student", "set", "me", "--abroad", "yes")
+    assert "other states' rules" not in place.does("student", "set", "me", "--abroad", "no")
+    assert "abroad" in place.fails("student", "set", "me", "--abroad", "perhaps", status=2)

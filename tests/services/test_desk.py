@@ -5,6 +5,8 @@ import pytest
 from stickback.course import read as courses
 from stickback.refused import Refused
 from stickback.services import desk as desks
+from stickback.services import folder
+from stickback.study.student import Student
 
 
 def ids(histories):
@@ -57,6 +59,15 @@ def test_only_what_the_aeroplane_has_is_asked(school):
     on_heel_brakes = ids(school.desk().questions)
     school.set(aircraft="bircham")
     assert on_heel_brakes - ids(school.desk().questions) == {"heels"}
+
+
+def test_other_states_questions_are_on_the_board_of_those_who_ask_for_them(school, course_folder):
+    deck = "---\ntopic: three-point\n---\n\n## And there? {#there rules=faa}\n\n- [x] A\n- [ ] B\n"
+    (course_folder / "law.md").write_text(deck)
+    course = folder.load(course_folder)
+    home, abroad = (desks.board(course, Student(name="me", abroad=abroad)) for abroad in (False, True))
+    assert ids(abroad.questions.keys() - home.questions.keys()) == {"there"}
+    assert home.questions.keys() < abroad.questions.keys()
 
 
 def test_a_question_belongs_to_the_values_it_uses_and_to_no_others(school):

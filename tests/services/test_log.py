@@ -119,6 +119,7 @@ def test_entries_of_a_removed_student_are_merged_all_the_same(other, lines):
         ({"what": "settings", "given": "{"}, "it gives no settings"),
         ({"what": "settings", "given": '{"minutes":"many"}'}, "it gives no settings"),
         ({"what": "settings", "given": '{"minutes":1000}'}, "it gives minutes that cannot be"),
+        ({"what": "settings", "given": '{"listen":"loud"}'}, "'loud' is none of them"),
     ],
 )
 def test_what_the_check_of_a_log_would_not_let_pass_is_refused_at_the_door(other, lines, change, says):
@@ -232,10 +233,13 @@ def test_a_dry_run_says_the_same_and_takes_nothing(other, lines):
 def test_settings_travel_with_the_log_and_the_newest_day_wins(school, other):
     students.add(school.store, school.course, "Ann", {"minutes": 25}, date(2026, 6, 1))
     students.set_(school.store, school.course, "Ann", {"aircraft": "bircham", "target": 0.85}, date(2026, 6, 3))
+    students.set_(school.store, school.course, "Ann", {"abroad": True, "listen": "pace 90"}, date(2026, 6, 3))
     lines = [line.encode() for line in log.lines(school.store)]
     assert take(other, lines[1:]).created == ("Ann",)
     take(other, lines[:1])
-    assert people.everyone(other.store) == {"Ann": Student(name="Ann", aircraft="bircham", minutes=25, target=0.85)}
+    assert people.everyone(other.store) == {
+        "Ann": Student(name="Ann", aircraft="bircham", minutes=25, target=0.85, abroad=True, listen="pace 90")
+    }
     assert broken(other) == {}
 
 

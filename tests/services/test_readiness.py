@@ -583,6 +583,18 @@ def test_topics_without_questions_are_those_of_every_phraseology_flown(filled, c
     assert both[0] == both[1], "it depends on who stands first"
 
 
+def test_other_states_questions_count_only_for_those_who_ask_for_them(filled, course_folder):
+    deck = "---\ntopic: three-point\n---\n\n## What says the law there? {#law rules=faa}\n\n- [x] A\n- [ ] B\n"
+    course = remade(course_folder, **{"three-point.md": deck})
+    home = Student(name="Ann", aircraft="aldwick")
+    both = [home, replace(home, name="Bob", abroad=True)]
+    found = report.report(filled.store, course, both, DAY, DAY)
+    rows = [row for row in sheets.topics(found).named() if row["topic"] == "three-point"]
+    assert {row["student"]: row["questions"] for row in rows} == {"Ann": 0, "Bob": 1}
+    alone = [about(filled, course, one)["topics_without_questions"]["aldwick"] for one in both]
+    assert alone == [["three-point"], []]
+
+
 def test_a_topic_without_questions_has_no_figure_and_takes_no_weight(filled, course_folder):
     course = remade(course_folder, **{"three-point.md": None, "take-off.md": None, "recent.md": None})
     found = report.report(filled.store, course, STUDENTS[:1], DAY, DAY)

@@ -27,6 +27,11 @@ def test_everyone_on_a_roster_is_added_with_what_is_set(school):
     assert added == list(people.everyone(school.store).values()) == expected
 
 
+def test_a_roster_says_how_its_students_listen_and_who_flies_abroad(school):
+    (ann, bob) = add(school, "name,abroad,listen\nAnn,Yes,pace 90\nBob,no,\n")
+    assert (ann.abroad, ann.listen, bob) == (True, "pace 90", Student(name="Bob"))
+
+
 def test_a_guarded_cell_is_the_name_it_was(school):
     assert [one.name for one in add(school, "name\n'+Ann\n")] == ["+Ann"]
 
@@ -44,6 +49,7 @@ def test_a_guarded_cell_is_the_name_it_was(school):
         ("name,minutes\nAnn,5\nCas,many\n", "Line 3 of the roster: 'many' is no value of minutes"),
         ("name,minutes\nAnn,500\n", "Line 2 of the roster: Minutes a day are 1 to 120"),
         ("name,checkride\nAnn,soon\n", "Line 2 of the roster: 'soon' is no value of checkride"),
+        ("name,abroad\nAnn,perhaps\n", "Line 2 of the roster: 'perhaps' is no value of abroad"),
         ("name,aircraft\nAnn,x\n", "Line 2 of the roster: .*no aircraft sheet 'x'"),
         ("name\nAnn\n" + "x" * 81, "Line 3 of the roster: A name is 1 to 80 letters"),
         ('name\n"Ann\n' + "x" * 200_000, "the roster cannot be read"),

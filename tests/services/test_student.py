@@ -17,6 +17,8 @@ ALLOWED = {
     "minutes": 25,
     "target": 0.85,
     "zone": "Europe/London",
+    "abroad": True,
+    "listen": "pace 120, clipped",
 }
 
 
@@ -31,7 +33,7 @@ def test_a_lesson_by_its_number_is_kept_by_its_id(taught):
 def test_none_clears_a_setting(taught):
     cleared = dict.fromkeys(("aircraft", "checkride", "next_on", "next_lesson", "zone"))
     assert students.checked(taught, Student(name="Ann", **ALLOWED), cleared, TODAY) == Student(
-        name="Ann", phraseology="faa", minutes=25, target=0.85
+        name="Ann", phraseology="faa", minutes=25, target=0.85, abroad=True, listen="pace 120, clipped"
     )
 
 
@@ -42,6 +44,7 @@ def test_none_clears_a_setting(taught):
         ({"phraseology": "french"}, "one of icao, uk, faa"),
         ({"next_lesson": "4"}, "it has aeroplane, landing, take-off"),
         ({"next_on": date(2026, 7, 1)}, "add --next LESSON"),
+        ({"listen": "loud"}, "'loud' is none of them"),
         ({"minutes": 0}, "1 to 120, not 0"),
         ({"minutes": 121}, "1 to 120, not 121"),
         ({"target": 0.69}, "0.70 to 0.97, not 0.69"),
@@ -143,3 +146,8 @@ def test_a_student_removed_already_cannot_be_removed_again(taught, school):
     students.remove(school.store, "Ann", erase=False)
     with pytest.raises(Refused, match="no student 'Ann'"):
         students.remove(school.store, "Ann", erase=False)
+
+
+@pytest.mark.parametrize(("said", "kept"), [("Clipped, pace 120", "pace 120, clipped"), ("on", "on"), ("", "off")])
+def test_how_one_listens_is_kept_in_one_form(school, taught, said, kept):
+    assert students.set_(school.store, taught, "me", {"listen": said}, TODAY).listen == kept

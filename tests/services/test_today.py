@@ -1,3 +1,4 @@
+from dataclasses import replace
 from datetime import timedelta
 from statistics import fmean
 
@@ -5,7 +6,7 @@ import pytest
 from fsrs import Rating
 
 from stickback.refused import Refused
-from stickback.services import today
+from stickback.services import folder, today
 from stickback.services.today import Wish
 
 TARGET = 0.9
@@ -421,3 +422,12 @@ def test_a_misbelief_comes_first_with_a_date_ahead_and_is_the_reason(school, han
 def test_without_a_date_a_reason_says_how_a_question_stands(studied):
     made = today.agenda(studied.desk(12), Wish())
     assert all((why.gain, why.candidate.known is None) == (None, False) for why in made.why.values())
+
+
+def test_other_states_questions_come_late_to_those_who_ask_for_them(school, course_folder):
+    deck = "---\ntopic: three-point\n---\n\n## And there? {#there rules=faa}\n\n- [x] A\n- [ ] B\n"
+    (course_folder / "law.md").write_text(deck)
+    school = replace(school, course=folder.load(course_folder))
+    school.set(abroad=True)
+    desk = school.desk()
+    assert [one.history[0] for one in today.candidates(desk, desk.past) if one.late] == ["tw/there"]

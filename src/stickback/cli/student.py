@@ -38,6 +38,8 @@ def _settings(command: Callable[..., None]) -> Callable[..., None]:
                 "--target", type=float, metavar="R", help="Below this chance of knowing, a question is rusty."
             ),
             click.option("--zone", metavar="ZONE", help="Time zone, such as Europe/London."),
+            click.option("--abroad", type=bool, metavar="yes|no", help="Ask the rules of other states too."),
+            click.option("--listen", metavar="HOW", help="Hear the radio: off, on, or pace 120, noise heavy, clipped."),
         ]
     ):
         command = option(command)
@@ -57,7 +59,7 @@ def add(options: "Options", /, name: str | None, roster: "Path | None", **settin
     """Add a student, or bring back one who was removed.
 
     A roster is a CSV file whose first line names its columns: name, and any of aircraft, phraseology, checkride,
-    next_lesson, next_on, minutes, target, zone.
+    next_lesson, next_on, minutes, target, zone, abroad, listen.
     """
     if (name is None) == (roster is None):
         raise click.UsageError("Say a name, or --from ROSTER.csv.")
@@ -103,8 +105,18 @@ def set_(options: "Options", /, name: str, clear: tuple[str, ...], **settings: A
     given = {**cleared, **_given(settings)}
     changed = service.set_(options.database(), course, name, given, options.day)
     click.echo(words.settings(course, changed))
+    if settings["listen"] and changed.listen != "off":
+        _hears()
     if "next_lesson" in settings and settings["next_lesson"] and changed.next_on is None:
         click.echo(words.NO_DATE)
+
+
+def _hears() -> None:
+    """Says what this machine lacks, if it cannot speak."""
+    from stickback.services import listen
+
+    if lacking := listen.missing():
+        click.echo(f"{lacking} Until then transmissions are shown.")
 
 
 @student.command("list")

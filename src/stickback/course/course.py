@@ -264,9 +264,9 @@ class Course:
         values = aircraft.values if abroad else {**aircraft.values, "phraseology": phraseology, "rules": phraseology}
         return {self.key(each): each for each in self.questions.values() if applies(each, values, abroad=abroad)}
 
-    def pairs(self, aircraft: Sheet, phraseology: str) -> dict[tuple[str, str], Question]:
+    def pairs(self, aircraft: Sheet, phraseology: str, *, abroad: bool = False) -> dict[tuple[str, str], Question]:
         """The same by name in the log and variant: what memory belongs to."""
-        found = self.applicable(aircraft, phraseology)
+        found = self.applicable(aircraft, phraseology, abroad=abroad)
         return {(key, variant(each, aircraft)): each for key, each in found.items()}
 
 
@@ -277,6 +277,11 @@ def applies(question: Question, values: Mapping[str, str], *, abroad: bool = Fal
         only = {key: value for key, value in only.items() if key not in OF_A_STATE}
     fits = all(values.get(key) in (value.split() if key == "rules" else (value,)) for key, value in only.items())
     return fits and question.uses <= values.keys()
+
+
+def of_own_state(question: Question, phraseology: str) -> bool:
+    """Whether a question asks no other state's rules than a student's own."""
+    return all(phraseology in question.only[key].split() for key in OF_A_STATE & question.only.keys())
 
 
 def variant(question: Question, aircraft: Sheet) -> str:

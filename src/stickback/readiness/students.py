@@ -3,17 +3,18 @@
 Axes: students, questions (those of the aeroplane), topics (of the plan). Days are day numbers.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
-from stickback.course.course import Course, Sheet
+from stickback.course.course import Course, Question
 from stickback.memory import curve
 from stickback.memory.columns import Columns, by_parameters
 from stickback.memory.curve import Flags, Floats, Ints, Parameters
+from stickback.memory.past import History
 from stickback.readiness import unseen
 from stickback.readiness.exam import Exam, exam_of, per_topic
 from stickback.readiness.offset import offsets
@@ -105,14 +106,15 @@ class Students:
 
 
 def students(
-    course: Course, sheet: Sheet, phraseology: str, columns: Columns, members: Ints, names: Sequence[str]
+    course: Course, pairs: Mapping[History, Question], columns: Columns, members: Ints, names: Sequence[str]
 ) -> Students:
-    """How students of one aeroplane and phraseology stand.
+    """How students stand who are all asked the same.
 
     Args:
+        pairs: what they are asked, by question and variant.
         columns: the answers of the school; `members`, the places of these students in it; `names`, theirs.
     """
-    pairs, topics, places = course.pairs(sheet, phraseology), course.plan.topics, course.plan.place
+    topics, places = course.plan.topics, course.plan.place
     questions, memory = list(pairs.values()), columns.memory
     topic = np.array([places[one.topic] for one in questions], dtype=np.int64)
     at = np.array([columns.histories.get(pair, -1) for pair in pairs], dtype=np.int64)

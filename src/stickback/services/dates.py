@@ -67,9 +67,8 @@ def in_own_order(desk: Desk, candidates: Sequence[Candidate]) -> list[Candidate]
 
 def standing(desk: Desk, past: Past, candidates: Sequence[Candidate]) -> Students:
     """How the student stands at some questions after a past; all that counts of a topic must be among them."""
-    name, sheet = desk.student.name, desk.sheet
-    own = students.students(desk.course, sheet, desk.student.phraseology, past.columns, np.array([0]), [name])
-    places = {history: at for at, history in enumerate(desk.course.pairs(sheet, desk.student.phraseology))}
+    own = students.students(desk.course, desk.questions, past.columns, np.array([0]), [desk.student.name])
+    places = {history: at for at, history in enumerate(desk.questions)}
     found = own.only(np.array([places[one.history] for one in candidates], dtype=np.int64))
     return students.all_counted(found)
 

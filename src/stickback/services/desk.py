@@ -40,7 +40,7 @@ def board(course: Course, student: Student) -> Board:
     Errors: Refused when the course does not have the student's aeroplane.
     """
     sheet = sheet_of(course, student)
-    questions = course.pairs(sheet, student.phraseology)
+    questions = course.pairs(sheet, student.phraseology, abroad=student.abroad)
     return Board(sheet, questions, {each: one.guess for each, one in questions.items()})
 
 

@@ -27,6 +27,15 @@ def read(text: str) -> Listening | None:
         raise Refused(f"Listening cannot be '{text}': {error}. Write {listening.FORM}.") from None
 
 
+def written(text: str) -> str:
+    """A setting in the one form in which it is stored.
+
+    Errors: Refused for what is none.
+    """
+    how = read(text)
+    return how.text if how else listening.OFF
+
+
 def missing() -> str:
     """What a machine lacks to speak, in a sentence; empty where nothing is."""
     if not engine.there():

@@ -9,7 +9,7 @@ from datetime import date
 import numpy as np
 
 from stickback import clock
-from stickback.course.course import Course, Sheet
+from stickback.course.course import Course
 from stickback.formulas import draw
 from stickback.memory.columns import Columns
 from stickback.memory.curve import Floats
@@ -19,6 +19,7 @@ from stickback.readiness.forecast import Band
 from stickback.readiness.rehearsal import Rehearsal
 from stickback.readiness.students import Students
 from stickback.services import dates
+from stickback.services.desk import Board
 from stickback.study import ahead, sitting
 from stickback.study.ahead import Bank, Goal
 from stickback.study.days import Start
@@ -30,7 +31,7 @@ CHUNK = 8  # students that a process is given at a time
 
 def rehearsals(
     course: Course,
-    sheet: Sheet,
+    board: Board,
     stand: Students,
     columns: Columns,
     members: Sequence[int],
@@ -41,14 +42,14 @@ def rehearsals(
     """The days to the date of each of a group, by place among all, where that date is that of the end of the course.
 
     Args:
+        board: what the group is asked.
         stand: how the group stands; `columns`, the answers of all students, and `members`, the group's places there.
         on, today: of each of the group.
 
     Nobody's agenda of today is made: who has answered anything today is taken to be done with it.
     """
-    pairs = course.pairs(sheet, who[0].phraseology) if who else {}
-    keys = [key for key, _ in pairs]
-    kinds = [question.kind for question in pairs.values()]
+    keys = [key for key, _ in board.questions]
+    kinds = [question.kind for question in board.questions.values()]
     found = {}
     for row, (at, student) in enumerate(zip(members, who, strict=True)):
         places = np.flatnonzero(stand.counted[row])

@@ -56,21 +56,22 @@ def stated(
     today: Sequence[date] | None = None,
 ) -> list[Statement]:
     """What is stated by the answers of some students; see `readiness`."""
-    groups: dict[tuple[str, str], list[int]] = {}
+    groups: dict[tuple[str, str, bool], list[int]] = {}
     for at, one in enumerate(students):
-        groups.setdefault((desks.sheet_of(course, one).id, one.phraseology), []).append(at)
+        groups.setdefault((desks.sheet_of(course, one).id, one.phraseology, one.abroad), []).append(at)
     found: dict[int, Statement] = {}
     ahead: dict[int, Rehearsal] = {}
-    for (name, phraseology), members in groups.items():
-        sheet, who = course.sheets[name], [students[at] for at in members]
-        stand = standing.students(course, sheet, phraseology, columns, np.array(members), [one.name for one in who])
-        made = _stated(stand, sheet, who, [on[at] for at in members], [columns.memory.told[at] for at in members])
+    for members in groups.values():
+        who = [students[at] for at in members]
+        board = desks.board(course, who[0])
+        stand = standing.students(course, board.questions, columns, np.array(members), [one.name for one in who])
+        made = _stated(stand, board.sheet, who, [on[at] for at in members], [columns.memory.told[at] for at in members])
         if today is not None:
             now = [today[at] for at in members]
             chance = forecast(stand, _numbers(now)).pass_chance.tolist()
             made = [replace(one, today=Band(*band)) for one, band in zip(made, chance, strict=True)]
             days = [one.date for one in made]
-            ahead |= plans.rehearsals(course, sheet, stand, columns, members, who, days, now)
+            ahead |= plans.rehearsals(course, board, stand, columns, members, who, days, now)
         found |= dict(zip(members, made, strict=True))
     for at, (kept, short_by) in plans.outcomes(ahead).items():
         found[at] = replace(found[at], kept=kept, short_by=short_by)

@@ -13,7 +13,11 @@ from stickback.store import people
 from stickback.store.engine import Database
 from stickback.study.student import Student
 
-ROSTER = ("name", "aircraft", "phraseology", "checkride", "next_lesson", "next_on", "minutes", "target", "zone")
+ROSTER = (
+    *("name", "aircraft", "phraseology", "checkride", "next_lesson", "next_on"),
+    *("minutes", "target", "zone", "abroad", "listen"),
+)
+_YES_OR_NO = {"yes": True, "no": False}
 
 
 def add(store: Database, course: Course, roster: str, today: date) -> list[Student]:
@@ -64,6 +68,8 @@ def _value(key: str, text: str) -> str | int | float | date:
     try:
         if key in {"checkride", "next_on"}:
             return date.fromisoformat(text)
+        if key == "abroad":
+            return _YES_OR_NO[text.casefold()]
         return int(text) if key == "minutes" else float(text) if key == "target" else text
-    except ValueError:
+    except (ValueError, KeyError):
         raise Refused(f"'{text}' is no value of {key}.") from None

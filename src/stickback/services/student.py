@@ -9,6 +9,7 @@ from stickback.course.course import PHRASEOLOGIES, Course
 from stickback.memory.entry import Entry
 from stickback.refused import Refused
 from stickback.services import desk as desks
+from stickback.services import listen
 from stickback.store import log, people
 from stickback.store.engine import Database
 from stickback.study.student import LEAST_TARGET, ME, MOST_MINUTES, MOST_TARGET, Student, settings_text
@@ -43,7 +44,7 @@ def checked(course: Course, student: Student, settings: Settings, today: date) -
         raise Refused(f"The target is {LEAST_TARGET:.2f} to {MOST_TARGET:.2f}, not {changed.target:g}.")
     if changed.zone is not None:
         clock.zone(changed.zone)
-    return changed
+    return replace(changed, listen=listen.written(changed.listen))
 
 
 def add(store: Database, course: Course, name: str, settings: Settings, today: date) -> tuple[Student, bool]:

@@ -4,6 +4,7 @@ import math
 from collections import Counter
 from dataclasses import dataclass, field
 
+from stickback.course.course import of_own_state
 from stickback.memory.past import History, Past
 from stickback.services import dates
 from stickback.services import desk as desks
@@ -159,7 +160,7 @@ def _candidates(desk: Desk, past: Past) -> list[Candidate]:
                 lesson=lessons[topic.lesson],
                 must=topic.must,
                 assumed=topic.assumed,
-                late=topic.late,
+                late=topic.late or not of_own_state(question, desk.student.phraseology),
                 opening=opening.get(question.id),
                 known=known[history],
                 first=history in misbeliefs or topic.id in behind,

@@ -14,7 +14,7 @@ import sqlalchemy as sa
 from stickback.refused import Refused
 from stickback.store.dialect import Dialect, PostgreSQL, Purpose, SQLite
 
-VERSIONS = ("0001", "0002")  # of the schema, oldest first; a test holds this to the migrations
+VERSIONS = ("0001", "0002", "0003")  # of the schema, oldest first; a test holds this to the migrations
 _SQLITE, _SERVER = "sqlite:///", ("postgresql://", "postgresql+psycopg://", "postgres://")
 _ENGINES: dict[Dialect, sa.Engine] = {}
 

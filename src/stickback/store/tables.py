@@ -39,6 +39,8 @@ class Students(SQLModel, table=True):
     minutes: int = 10
     target: float = 0.9
     zone: str | None = Field(default=None, sa_type=TEXT)
+    abroad: bool = False
+    listen: str = Field(default="off", sa_type=TEXT)
     entries: int = 0
     number: int = 0
     seal: str = Field(default="", sa_type=TEXT)

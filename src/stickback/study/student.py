@@ -23,6 +23,8 @@ class Student:
         minutes: a study day's budget.
         target: chance of knowing a question below which it counts as rusty.
         zone: time zone; None means the machine's.
+        abroad: whether the rules and phraseology of other states are asked too.
+        listen: how transmissions are heard, as `sound.listening` reads it; `off` shows them.
     """
 
     name: str
@@ -34,6 +36,8 @@ class Student:
     minutes: int = 10
     target: float = 0.9
     zone: str | None = None
+    abroad: bool = False
+    listen: str = "off"
 
 
 _DATES = ("checkride", "next_on")
@@ -63,11 +67,16 @@ def with_settings(name: str, text: str) -> Student:
         raise ValueError("it gives minutes that cannot be")
     if not LEAST_TARGET <= known.get("target", LEAST_TARGET) <= MOST_TARGET:
         raise ValueError("it gives a target that cannot be")
+    if known.get("listen", "off") != "off":
+        from stickback.sound import listening  # most students see what is said
+
+        listening.read(known["listen"])
     return replace(Student(name=name), **known)
 
 
 _TYPES: dict[str, tuple[type, ...]] = {
-    **dict.fromkeys(("aircraft", "phraseology", "checkride", "next_lesson", "next_on", "zone"), (str,)),
+    **dict.fromkeys(("aircraft", "phraseology", "checkride", "next_lesson", "next_on", "zone", "listen"), (str,)),
     "minutes": (int,),
+    "abroad": (bool,),
     "target": (float, int),
 }

@@ -26,6 +26,10 @@ def settings(course: Course, one: Student) -> str:
         parts.append(f"{terms.end(course)} on {terms.day(one.checkride)}")
     if one.zone:
         parts.append(f"zone {one.zone}")
+    if one.abroad:
+        parts.append("other states' rules too")
+    if one.listen != "off":
+        parts.append("transmissions heard" + f" ({one.listen})" * (one.listen != "on"))
     return ", ".join(parts)
 
 

@@ -63,6 +63,6 @@ def about(report: Report) -> dict[str, object]:
 
 def _without(course: Course, sheet: Sheet, found: list[Statement]) -> list[str]:
     """Topics that nothing asks of a student of this aeroplane, under none of the phraseologies flown on it."""
-    flown = {one.student.phraseology for one in found if one.sheet.id == sheet.id}
-    asked = {question.topic for each in flown for question in course.applicable(sheet, each).values()}
+    flown = {(one.student.phraseology, one.student.abroad) for one in found if one.sheet.id == sheet.id}
+    asked = {one.topic for rules, abroad in flown for one in course.applicable(sheet, rules, abroad=abroad).values()}
     return [topic for topic in course.plan.topics if topic not in asked]
