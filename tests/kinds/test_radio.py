@@ -187,7 +187,7 @@ def test_twenty_items_are_read():
 
 def test_the_transmission_is_shown_for_as_long_as_it_takes_to_say():
     shown = read(LAND).show(0, VALUES)
-    assert (shown.manner, shown.heard) == ("line", read(LAND).heard)
+    assert (shown.manner, shown.heard) == ("line", (read(LAND).heard,))
     assert shown.seconds == pytest.approx(17 * 0.6)  # golf whiskey alfa runway two four cleared to land surface …
     longer = read(LAND).show(0, {**VALUES, "callsign_short": "G-QTWA"})
     assert longer.seconds == pytest.approx(19 * 0.6)
@@ -196,7 +196,7 @@ def test_the_transmission_is_shown_for_as_long_as_it_takes_to_say():
 def test_a_call_and_a_slip_show_no_transmission():
     for body in (read(CALL), read(SLIP, slip="yes")):
         shown = body.show(0, VALUES)
-        assert (shown.manner, shown.heard, shown.seconds) == ("line", "", 0.0)
+        assert (shown.manner, shown.heard, shown.seconds) == ("line", (), 0.0)
 
 
 def test_a_slip_stays_in_the_prompt():

@@ -11,17 +11,17 @@ from stickback.sound.listening import Listening
 LAND = "G-WA, runway 24, cleared to land"
 
 
-def seconds(how, text=LAND):
-    return listen.spoken(text, "uk", how).size / engine.rate()
+def seconds(how, *said):
+    return listen.spoken(said or [LAND], "uk", how).size / engine.rate()
 
 
 def test_a_transmission_is_spoken_as_loud_as_it_may_be():
-    assert float(np.max(np.abs(listen.spoken(LAND, "uk", Listening())))) == pytest.approx(0.9)
+    assert float(np.max(np.abs(listen.spoken([LAND], "uk", Listening())))) == pytest.approx(0.9)
 
 
 def test_others_on_the_frequency_are_heard_one_after_the_other():
-    others = "G-WB, hold position — Holding, G-WB — "
-    assert seconds(Listening(), others + LAND) > seconds(Listening()) + 2 * listen.BETWEEN
+    others = ("G-WB, hold position", "Holding, G-WB")
+    assert seconds(Listening(), *others, LAND) > seconds(Listening()) + 2 * listen.BETWEEN
 
 
 def test_what_is_set_is_heard():
@@ -31,28 +31,28 @@ def test_what_is_set_is_heard():
 
 def test_a_sound_file_is_written(tmp_path):
     path = tmp_path / "said.wav"
-    long = listen.write(path, LAND, "uk", Listening(120, "heavy", True), seed=3)
+    long = listen.write(path, [LAND], "uk", Listening(120, "heavy", True), seed=3)
     with wave.open(str(path)) as file:
         assert file.getnframes() / file.getframerate() == pytest.approx(long)
 
 
 def test_what_cannot_be_written_is_refused(tmp_path):
     with pytest.raises(Refused, match="cannot be written"):
-        listen.write(tmp_path / "none" / "said.wav", LAND, "uk", Listening())
+        listen.write(tmp_path / "none" / "said.wav", [LAND], "uk", Listening())
 
 
 def test_without_the_voice_nothing_is_spoken_and_it_is_said_how_to_get_it(monkeypatch, tmp_path):
     monkeypatch.setattr(engine, "there", lambda: False)
     assert listen.INSTALL in listen.missing()
-    assert listen.play(LAND, "uk", Listening()) is None
+    assert listen.play([LAND], "uk", Listening()) is None
     with pytest.raises(Refused, match="pip install"):
-        listen.write(tmp_path / "said.wav", LAND, "uk", Listening())
+        listen.write(tmp_path / "said.wav", [LAND], "uk", Listening())
 
 
 def test_without_a_player_nothing_is_played(monkeypatch):
     monkeypatch.setattr(listen.player, "found", lambda: None)
     assert "no player" in listen.missing()
-    assert listen.play(LAND, "uk", Listening()) is None
+    assert listen.play([LAND], "uk", Listening()) is None
 
 
 def test_how_to_listen_is_refused_in_a_sentence_that_says_what_may_be_written():

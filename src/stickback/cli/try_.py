@@ -92,7 +92,7 @@ def _speak(one: "Trial", path: Path, how: str) -> str:
     from stickback.refused import Refused
     from stickback.services import listen
 
-    heard, set_to = texts.line(one.shown.heard, one.values), listen.read(how)
+    heard, set_to = [texts.line(said, one.values) for said in one.shown.heard], listen.read(how)
     if not heard:
         raise Refused(f"Nothing is heard in the question '{one.question.id}'.")
     if set_to is None:
@@ -110,8 +110,8 @@ def _show(one: "Trial") -> None:
     show.heading(texts.line(question.title, values))
     show.say(f"{question.id} · {question.kind} · {one.sheet.name}" + (f" · {drawn}" if drawn else ""), style="dim")
     show.flow(question.prompt, values)
-    if shown.heard:
-        show.say(f"“{texts.line(shown.heard, values)}”")
+    for said in shown.heard:
+        show.say(f"“{texts.line(said, values)}”")
     for letter, option in zip("abcdefgh", shown.options, strict=False):
         show.say(f"{letter}  {texts.line(option, values)}")
     show.say(f"Give {shown.expects}.", style="dim")

@@ -43,15 +43,16 @@ class Shown:
         expects: what an answer looks like when it is typed, for someone who typed none.
         bar: how much of the answer is enough, where nothing else says so.
         options: inline Markdown, in the order shown; their letters follow from it.
-        heard: what is to be heard before answering, as inline Markdown, and not to be read while answering.
-        seconds: how long saying that takes.
+        heard: what is to be heard before answering, each transmission as inline Markdown, and not to be read while
+            answering.
+        seconds: how long saying all of it takes.
     """
 
     manner: Manner
     expects: str
     options: tuple[str, ...] = ()
     grid: Grid | None = None
-    heard: str = ""
+    heard: tuple[str, ...] = ()
     seconds: float = 0.0
     bar: str = ""
 

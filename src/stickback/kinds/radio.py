@@ -116,7 +116,7 @@ class Radio(Kind):
         if self.slip or not self.heard:
             return Shown(manner="line", expects=expects)
         seconds = aloud.seconds(fill.plain(self.heard, values), self.phraseology)
-        return Shown(manner="line", expects=expects, heard=self.heard, seconds=seconds)
+        return Shown(manner="line", expects=expects, heard=tuple(self.heard.split(BREAK)), seconds=seconds)
 
     def understand(self, text: str, values: Values) -> str | Unclear:
         """Anything with a word or figure in it, as it was typed."""

@@ -1,11 +1,11 @@
 """A transmission heard: spoken as the trade says it, through the radio that the student has set."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
 
 from stickback.radio import aloud
-from stickback.radio.exchange import BREAK
 from stickback.refused import Refused
 from stickback.sound import engine, listening, player, shape
 from stickback.sound.listening import Listening
@@ -45,10 +45,10 @@ def missing() -> str:
     return ""
 
 
-def spoken(text: str, phraseology: str, how: Listening, seed: int = 0) -> Samples:
-    """A transmission, or several with `BREAK` between, as it is heard; each has another voice than the one before."""
+def spoken(said: Sequence[str], phraseology: str, how: Listening, seed: int = 0) -> Samples:
+    """Transmissions as they are heard; each has another voice than the one before."""
     rate = engine.rate()
-    parts = [_one(part, phraseology, how, place) for place, part in enumerate(text.split(BREAK))]
+    parts = [_one(text, phraseology, how, place) for place, text in enumerate(said)]
     pieces = [piece for part in parts for piece in (shape.pause(BETWEEN, rate), part)][1:]
     whole = np.concatenate(pieces) if pieces else np.zeros(0)
     return shape.levelled(shape.noisy(shape.banded(whole, rate), rate, how.noise, seed))
@@ -65,25 +65,25 @@ def _trimmed(samples: Samples) -> Samples:
     return samples[loud[0] :] if loud.size else samples
 
 
-def play(text: str, phraseology: str, how: Listening, seed: int = 0) -> Playing | None:
-    """A transmission being played; None where this machine cannot."""
+def play(said: Sequence[str], phraseology: str, how: Listening, seed: int = 0) -> Playing | None:
+    """Transmissions being played; None where this machine cannot."""
     found = player.found()
     if found is None or not engine.there():
         return None
     try:
-        return Playing(spoken(text, phraseology, how, seed), engine.rate(), found)
+        return Playing(spoken(said, phraseology, how, seed), engine.rate(), found)
     except OSError:
         return None
 
 
-def write(path: Path, text: str, phraseology: str, how: Listening, seed: int = 0) -> float:
-    """A transmission in a sound file; its length in seconds.
+def write(path: Path, said: Sequence[str], phraseology: str, how: Listening, seed: int = 0) -> float:
+    """Transmissions in a sound file; its length in seconds.
 
     Errors: Refused where there is no voice, or the file cannot be written.
     """
     if not engine.there():
         raise Refused(missing())
-    samples = spoken(text, phraseology, how, seed)
+    samples = spoken(said, phraseology, how, seed)
     try:
         path.write_bytes(player.as_file(samples, engine.rate()))
     except OSError as error:

@@ -130,5 +130,7 @@ def _returns(day: Closing) -> list[str]:
 
 
 LEFT = "Left here: every answer so far is kept, and `stickback review` goes on from this point."
+FLAGGED = "Flagged: the instructor sees it beside the question."
+NOT_FLAGGED = "Not flagged."
 PASSED = "Passed over for today."
 TAKEN_BACK = "Taken back: it counts for nothing, and the question comes back another day."

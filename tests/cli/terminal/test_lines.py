@@ -16,7 +16,12 @@ def sit(place, courses):
         shown = place.does(*options, typed="\n".join(typed) + end, course=courses[name])
         logged = [json.loads(line) for line in place("log", "export").stdout.splitlines()]
         kept = ("question", "seed", "given")
-        return shown, [{**line, "given": in_letters(courses[name], *(line[key] for key in kept))} for line in logged]
+        return shown, [
+            {**line, "given": in_letters(courses[name], *(line[key] for key in kept))}
+            if line["what"] == "answer"
+            else line
+            for line in logged
+        ]
 
     return type_
 
@@ -154,6 +159,20 @@ def test_a_question_passed_over_says_nothing_of_what_is_known(place):
     first, second = re.findall(r"Where do you look at bend \d\?", shown)[:2]
     assert first != second
     assert len(place.stored()) == 1
+
+
+def test_a_question_can_be_flagged_with_a_note_and_still_be_answered(sit):
+    shown, entries = sit("approach", "flag The speed is an old one.", "b sure")
+    assert "Flagged: the instructor sees it beside the question." in shown
+    flagged = next(entry for entry in entries if entry["what"] == "flag")
+    assert (flagged["question"], flagged["given"]) == ("small/approach", "The speed is an old one.")
+    assert [entry["given"] for entry in entries if entry["what"] == "answer"] == ["b"]
+
+
+def test_a_flag_without_a_note_says_how_it_is_written(sit):
+    shown, entries = sit("approach", "flag", "flag  ?", "b sure")
+    assert shown.count("Not flagged. Type `flag` and what is wrong with the question, on one line.") == 2
+    assert [entry["what"] for entry in entries] == ["answer"]
 
 
 def test_what_else_can_be_typed_is_said_on_request(sit):

@@ -27,7 +27,7 @@ def sit(session, place, courses, monkeypatch, capsys):
         monkeypatch.setattr("click.getchar", lambda: next(bursts, "\x04"))
         screen.sit(begun, place.course)
         found = place.raw("SELECT question, seed, given, what, confidence, hinted, marked_by FROM entries ORDER BY id")
-        rows = [(row[3], row[2] and in_letters(course, *row[:3]), *row[4:]) for row in found]
+        rows = [(row[3], in_letters(course, *row[:3]) if row[3] == "answer" else row[2], *row[4:]) for row in found]
         return capsys.readouterr().out, rows
 
     return press
@@ -92,6 +92,18 @@ def test_a_question_can_be_passed_over_for_today(sit):
     assert "Passed over for today." in shown
     assert shown.count("Where do you look") == 2
     assert [row[1] for row in rows] == ["b"]
+
+
+def test_a_question_can_be_flagged_with_a_note_before_and_after_the_answer(sit):
+    shown, rows = sit("f", "It is odd.\r", "b", "s", "f", "Still odd\x7f\x7f\x7fODD\r", only="approach")
+    assert [row[:2] for row in rows] == [("answer", "b"), ("flag", "It is odd."), ("flag", "Still ODD")]
+    assert shown.count("Flagged: the instructor sees it") == 2
+
+
+def test_without_a_note_nothing_is_flagged(sit):
+    shown, rows = sit("f", "\r", "b", "s")
+    assert "Not flagged." in shown
+    assert [row[0] for row in rows] == ["answer"]
 
 
 @pytest.mark.parametrize(("key", "name"), [("x", "“x”"), ("1", "“1”"), ("日", "“日”"), (" ", "space")])
@@ -198,7 +210,9 @@ def asked(session, place, tmp_path, monkeypatch, capsys):
         monkeypatch.setattr("click.getchar", lambda: next(bursts, "\x04"))
         monkeypatch.setattr("select.select", lambda *_: ([], [], []))  # the transmission is over at once
         screen.sit(session(course, topic="feet", seed=1), course)
-        return capsys.readouterr().out, [row[0] for row in place.raw("SELECT given FROM entries ORDER BY id")]
+        return capsys.readouterr().out, [
+            row[0] for row in place.raw("SELECT given FROM entries WHERE what = 'answer' ORDER BY id")
+        ]
 
     return press
 
@@ -215,6 +229,82 @@ def test_a_transmission_is_taken_away_and_comes_back_on_request_which_is_recorde
     assert "> say again: " not in shown
     assert given == ["say again: runway two four, qnh 1008, g-wd"]
     assert "✓ Right." in shown
+
+
+OTHERS = """## Others speak first {#rt phraseology=uk}
+
+> G-WB, hold position.
+>
+> Holding, G-WB.
+>
+> {{ callsign_short }}, **runway 24**.
+"""
+
+
+def test_transmissions_stand_under_one_another(asked):
+    shown, _ = asked(OTHERS)
+    assert "  | G-WB, hold position.\n  | Holding, G-WB.\n  | G-WD, runway 24.\n" in shown
+
+
+SIX = "## Six {#six}\n\n" + "".join(f"- [{'x' if letter == 'F' else ' '}] {letter}\n" for letter in "ABCDEF")
+
+
+def test_a_key_that_is_an_options_letter_flags_nothing_before_the_answer(asked, place):
+    shown, given = asked(SIX.replace("{#six}", "{#six order=fixed}"), "?", "f", "s", "f", "Too many\r")
+    assert "flag the question for the instructor" not in shown
+    assert len(given) == 1
+    assert place.raw("SELECT given FROM entries WHERE what = 'flag'") == [("Too many",)]
+
+
+class Played:
+    """A sound that ends at once, or after one look, well or not."""
+
+    def __init__(self, *looks):
+        self.looks, self.stopped = iter(looks), False
+
+    def done(self):
+        return next(self.looks)
+
+    def stop(self):
+        self.stopped = True
+
+
+@pytest.mark.parametrize(("looks", "shown_times"), [((True,), 0), ((None, True), 0), ((None, False), 1), ((), 1)])
+def test_a_transmission_is_heard_and_not_read_where_the_student_wants_and_the_machine_can(
+    asked, place, monkeypatch, looks, shown_times
+):
+    place.does("student", "set", "me", "--listen", "pace 120, noise")
+    heard = []
+
+    def play(text, rules, how, seed):
+        heard.append((text, rules, how.text, Played(*looks)))
+        return heard[-1][-1] if looks else None
+
+    monkeypatch.setattr("stickback.services.listen.play", play)
+    shown, given = asked(RADIO, "runway 24, qnh 1008, g-wd\r", "t")
+    (one,) = heard
+    assert one[:3] == (["G-WD, runway 24, cleared nothing yet, QNH 1008."], "uk", "pace 120, noise light")
+    assert shown.count("cleared nothing yet") == shown_times
+    assert one[3].stopped == bool(looks)
+    assert " ".join(shown.split()).count("What is said is shown.") == shown_times
+    assert given == ["runway 24, qnh 1008, g-wd"]
+
+
+def test_say_again_is_heard_again(asked, place, monkeypatch):
+    place.does("student", "set", "me", "--listen", "on")
+    heard = []
+    monkeypatch.setattr("stickback.services.listen.play", lambda *said: heard.append(said) or Played(True))
+    _, given = asked(RADIO, "say again\r", "runway 24, qnh 1008, g-wd\r", "t")
+    assert len(heard) == 2
+    assert given == ["say again: runway 24, qnh 1008, g-wd"]
+
+
+def test_that_nothing_can_be_heard_is_said_once_in_a_sitting(asked, place, monkeypatch):
+    place.does("student", "set", "me", "--listen", "on")
+    monkeypatch.setattr("stickback.sound.player.found", lambda: None)
+    shown, _ = asked(RADIO, "say again\r", "say again\r", "runway 24, qnh 1008, g-wd\r", "t")
+    assert " ".join(shown.split()).count("What is said is shown.") == 1
+    assert shown.count("cleared nothing yet") == 3
 
 
 def test_of_a_read_back_every_item_is_named(asked):

@@ -17,9 +17,11 @@ from stickback.cli.terminal.seat import BACK, ENTER, Meanings, Seat, status, tai
 from stickback.kinds.asking import REPEATED, UNKNOWN, Manner, Shown, Unclear
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import text as texts
+from stickback.services import listen
 from stickback.services.review import Step
 
 _SURE = {word[0]: word for word in CONFIDENCES}
+_LOOK = 0.05  # seconds between two looks whether what is said has ended
 _HOW_SURE = "g guess · t think so · s sure"
 
 _ASKS: dict[Manner, str] = {
@@ -65,9 +67,15 @@ def _meanings(step: Step) -> Meanings:
         ("Tab", "don't know"),
         *([("h", "the hint; an answer after it counts as a guess")] if step.question.hint else []),
         ("p", "pass over the question for today"),
+        *([] if _is_option("f", step) else [("f", "flag the question for the instructor, with a note")]),
         ("o", "open the picture"),
         ("q", "leave; every answer so far is kept"),
     )
+
+
+def _is_option(key: str, step: Step) -> bool:
+    """Whether a key is the letter of an option, so that it means nothing else before the answer."""
+    return key in replies.begin(step.shown).keys
 
 
 def answer(seat: Seat, step: Step) -> Answer | None:
@@ -87,12 +95,14 @@ def answer(seat: Seat, step: Step) -> Answer | None:
             status("")
             return Answer(UNKNOWN, "guess", hinted)
         elif reply.takes(key):
-            reply = _read(step, reply.press(key))
+            reply = _read(seat, step, reply.press(key))
         elif command == "h" and step.question.hint:
             hinted = _hint(seat, step)
         elif command == "p":
             status("")
             return None
+        elif command == "f":
+            seat.flag(step)
         elif not _said(key, reply):
             seat.common(command, _meanings(step))
             continue
@@ -124,13 +134,13 @@ def _hint(seat: Seat, step: Step) -> bool:
     return True
 
 
-def _read(step: Step, reply: Reply) -> Reply:
+def _read(seat: Seat, step: Step, reply: Reply) -> Reply:
     """What was typed, opened again where Enter closed something that is no answer."""
     if not reply.closed or not reply.text.strip():
         return reply
     if step.shown.heard and reply.text.strip().casefold() == REPEATED:
         status("")
-        transmission(step, again=True)
+        transmission(seat, step, again=True)
         return replace(reply, text="", closed=False, asked=f"{REPEATED}: ")
     found = step.question.body.understand(reply.text, step.values)
     if isinstance(found, Unclear):
@@ -156,18 +166,53 @@ def _so_far(shown: Shown, reply: Reply) -> str:
     return tail(reply.text if reply.manner == "line" else reply.given)
 
 
-def transmission(step: Step, *, again: bool = False) -> None:
+def transmission(seat: Seat, step: Step, *, again: bool = False) -> None:
+    """What is said, heard or else shown, and then taken away."""
+    if not _heard(seat, step):
+        _shown(step)
+    if not again:
+        show.say(f"(said; `{REPEATED}` and Enter brings it back)", style="dim")
+
+
+def _heard(seat: Seat, step: Step) -> bool:
+    """Speaks what is said, until it ends or a key is pressed, where the student hears and the machine can."""
+    how = listen.read(seat.session.desk.student.listen)
+    if how is None:
+        return False
+    said = [texts.line(one, step.values) for one in step.shown.heard]
+    playing = listen.play(said, step.question.only.get("phraseology", "icao"), how, step.seed)
+    if playing is None:
+        _say_once(seat)
+        return False
+    status("listen")
+    try:
+        while (well := playing.done()) is None and not select.select([sys.stdin], [], [], _LOOK)[0]:
+            pass
+    finally:
+        playing.stop()
+        status("")
+    if well is False:
+        _say_once(seat)
+    return well is not False
+
+
+def _say_once(seat: Seat) -> None:
+    """Says once in a sitting why nothing is heard."""
+    if not seat.deaf:
+        show.say(f"{listen.missing() or 'The sound could not be played.'} What is said is shown.", style="dim")
+    seat.deaf = True
+
+
+def _shown(step: Step) -> None:
     """Shows what is said for as long as saying it takes, or until a key is pressed, and then takes it away."""
-    content = show.text(texts.spans(step.shown.heard, step.values), "italic")
-    lines = show.wrapped(content, "  | ", "  | ")
+    said = [show.text(texts.spans(one, step.values), "italic") for one in step.shown.heard]
+    lines = [line for one in said for line in show.wrapped(one, "  | ", "  | ")]
     sys.stdout.flush()
     select.select([sys.stdin], [], [], step.shown.seconds)
     wide = shutil.get_terminal_size().columns  # now: a window made narrower has broken the lines
     high = sum(max(1, math.ceil(cell_len(line) / wide)) for line in lines)
     sys.stdout.write(f"\x1b[{high}F\x1b[J")
     sys.stdout.flush()
-    if not again:
-        show.say(f"(said; `{REPEATED}` and Enter brings it back)", style="dim")
 
 
 def points(seat: Seat, step: Step) -> str:

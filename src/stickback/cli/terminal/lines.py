@@ -11,7 +11,7 @@ from stickback.cli.terminal import show
 from stickback.kinds.asking import UNKNOWN, Unclear
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import text as texts
-from stickback.services import closing, lesson, review
+from stickback.services import closing, flag, lesson, review
 from stickback.services.review import Done, Marked, Session, Step
 from stickback.words import sitting
 
@@ -19,8 +19,9 @@ _HOW_SURE = "how sure you are: guess, think or sure"
 _LEAVE = {"stop", "q"}
 _DONT_KNOW = {"don't know", "dont know", "don’t know", "i don't know", "i don’t know", "no idea"}
 _OTHERS = (
-    "You can also type: `don't know`; `hint`; `pass`, to pass over the question for today;"
-    " `why`, for all that is said of the last answer and its sources; `stop`, to leave."
+    "You can also type: `don't know`; `hint`; `pass`, to pass over the question for today; `flag` and what is wrong "
+    "with the question, for the instructor; `why`, for all that is said of the last answer and its sources; "
+    "`stop`, to leave."
 )
 
 
@@ -96,7 +97,8 @@ def _question(talk: Talk, step: Step) -> None:
     for letter, option in zip("abcdefgh", step.shown.options, strict=False):
         click.echo(f"{letter}) {texts.line(option, values)}")
     if step.shown.heard:
-        click.echo(f"> {texts.line(step.shown.heard, values)}")
+        for said in step.shown.heard:
+            click.echo(f"> {texts.line(said, values)}")
     if step.shown.bar:
         click.echo(step.shown.bar)
     if step.shown.manner == "aloud":
@@ -126,22 +128,33 @@ def _answer(talk: Talk, step: Step) -> tuple[str, Confidence, bool] | None:
             return UNKNOWN, "guess", hinted
         if word == "hint":
             hinted = _hint(step, talk.course) or hinted
-        elif not _more(talk, text):
+        elif not _more(talk, step, text):
             found = _understood(step, text, given)
             if found and found[1]:
                 return (_points(step) if step.shown.manner == "aloud" else found[0]), found[1], hinted
             given = found[0] if found else given
 
 
-def _more(talk: Talk, text: str) -> bool:
+def _more(talk: Talk, step: Step, text: str) -> bool:
     """Whether a line asked for something beside the answer, and got it."""
+    word, _, note = text.partition(" ")
     if text.casefold() == "why":
         _why(talk)
     elif text.casefold() in {"?", "keys"}:
         click.echo(_OTHERS)
+    elif word.casefold() == "flag":
+        _flag(talk, step, note)
     else:
         return False
     return True
+
+
+def _flag(talk: Talk, step: Step, note: str) -> None:
+    if any(map(str.isalnum, note)):
+        talk.session = flag.flag(talk.session, step, note)
+        click.echo(sitting.FLAGGED)
+    else:
+        click.echo(f"{sitting.NOT_FLAGGED} Type `flag` and what is wrong with the question, on one line.")
 
 
 def _understood(step: Step, text: str, given: str | None) -> tuple[str, Confidence | None] | None:

@@ -97,7 +97,7 @@ def _question(seat: Seat, step: Step) -> None:
     seat.typed.forget()
     if step.shown.heard:
         out.print()
-        asking.transmission(step)
+        asking.transmission(seat, step)
 
 
 def _board(grid: Grid) -> None:
@@ -164,6 +164,8 @@ def _onward(seat: Seat, step: Step, marked: Marked) -> None:
         if command == "w" and sitting.more(marked):
             status("")
             _why(seat, step, marked)
+        elif command == "f":
+            seat.flag(step)
         elif command == "l":
             status("")
             _read(seat, step)
@@ -185,6 +187,7 @@ def _meanings(more: str) -> Meanings:
         *((("w", more),) if more else ()),
         ("l", "the lesson"),
         ("u", "take the answer back"),
+        ("f", "flag the question"),
         ("?", "the keys"),
         ("q", "leave"),
     )

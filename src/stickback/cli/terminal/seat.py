@@ -10,7 +10,9 @@ import click
 
 from stickback.cli.terminal import show
 from stickback.cli.terminal.keys import RESUMED, Keys, Left
-from stickback.services.review import Session
+from stickback.services import flag
+from stickback.services.review import Session, Step
+from stickback.words import sitting
 
 BACK, ENTER = "\x7f\b", "\r\n"
 _NAMES = {"\r": "Enter", "\n": "Enter", "\x7f": "Backspace", "\b": "Backspace", "\t": "Tab", " ": "space"}
@@ -25,12 +27,14 @@ class Seat:
     Args:
         course: its folder.
         pictures: files of what is on the screen.
+        deaf: it was said that nothing can be heard here.
     """
 
     session: Session
     typed: Keys
     course: Path
     pictures: list[Path] = field(default_factory=list)
+    deaf: bool = False
 
     def common(self, key: str, meanings: Meanings) -> None:
         """Does what a key means everywhere; of one that means nothing it says so.
@@ -53,6 +57,14 @@ class Seat:
         else:
             name = _NAMES.get(key) or (f"“{key}”" if key.isprintable() else "that")
             status(f"{name} is no key here; ? lists them")
+
+    def flag(self, step: Step) -> None:
+        """Flags the question with a note; without one it does not."""
+        status("")
+        note = self.line("What is wrong with the question? A line, and Enter; Enter alone flags nothing.")
+        if note:
+            self.session = flag.flag(self.session, step, note)
+        show.say(sitting.FLAGGED if note else sitting.NOT_FLAGGED, style="dim")
 
     def line(self, ask: str) -> str:
         """A line of text; empty where nothing was typed."""
