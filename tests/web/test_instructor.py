@@ -44,3 +44,9 @@ def test_what_the_course_lacks_is_said_on_a_page(browse, place, path):
     answer = browse(place).get(path)
     assert answer.status_code in {404, 409}
     assert "<h1>" in answer.text
+
+
+def test_how_questions_behave_is_shown_for_those_to_look_at_or_for_all(browse, school):
+    browser = browse(school)
+    assert "0 shown" in browser.get("/course/questions").text
+    assert 'id="approach"' in browser.get("/course/questions?all=yes").text

@@ -66,3 +66,14 @@ def test_the_outlook_needs_a_date_and_shows_the_days_to_it(browse, school):
     page = browser.get("/s/me/outlook").text
     assert "<svg" in page
     assert "certifies nothing" in page
+
+
+def test_progress_is_shown_lesson_by_lesson_with_what_went_wrong(browse, school):
+    page = browse(school).get("/s/me/progress").text
+    assert "of the course known" in page
+    assert "<svg" in page
+    assert "The whole course" in page
+
+
+def test_progress_without_an_answer_offers_the_first(browse, place):
+    assert 'href="/s/me/review"' in browse(place).get("/s/me/progress").text

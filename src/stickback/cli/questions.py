@@ -45,12 +45,11 @@ def questions(options: "Options", everything: bool, form: str, out: "Path | None
 
 
 def _show(found: "list[Behaved]", *, everything: bool) -> None:
-    from stickback import amount
     from stickback.cli.terminal import show
-    from stickback.readiness import items
+    from stickback.services import questions as service
     from stickback.words import questions as words
 
-    shown = [one for one in found if everything or one.notes or (one.item and one.item.advice)]
+    shown = found if everything else service.notable(found)
     for one in shown:
         show.heading(f"{one.question.file}:{one.question.line}  {one.question.id}")
         show.say(words.figures(one))
@@ -58,10 +57,5 @@ def _show(found: "list[Behaved]", *, everything: bool) -> None:
             show.say(f"taken: {taken}")
         show.say(*(one.item.advice if one.item else ()), style="bold")
         show.say(*(f"note: {note}" for note in one.notes))
-    judged = sum(one.item is not None and one.item.first.of >= items.FEWEST for one in found)
     show.console().print()
-    show.say(
-        f"{amount.many(len(found), 'question')} answered; {judged} of them by the {items.FEWEST} students or more that "
-        f"advice needs; {len(shown)} shown.",
-        indent=0,
-    )
+    show.say(words.summary(found, shown), indent=0)

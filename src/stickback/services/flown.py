@@ -28,11 +28,12 @@ class Flight:
     errors: tuple[tuple[str, tuple[str, ...]], ...]
 
 
-def flight(desk: Desk, one: Flown) -> tuple[Desk, Flight]:
+def flight(desk: Desk, one: Flown, name: str | None = None) -> tuple[Desk, Flight]:
     """Records a lesson flown and what was seen to go wrong; gives the desk after it and what was recorded.
 
     Args:
         one: its lesson may be an id or a number; an aeroplane that is not named is the student's.
+        name: id of its entry; a record that is there already under it is not made again.
     Errors: Refused for a lesson, error or aeroplane that the course does not have, a day to come, and for what no log
         can hold.
     """
@@ -45,9 +46,13 @@ def flight(desk: Desk, one: Flown) -> tuple[Desk, Flight]:
         if error not in known:
             there = ", ".join(seen.id for seen in lesson.errors)
             raise Refused(f"The plan has no error '{error}'; lesson '{lesson.id}' has {there or 'none'}.")
+    errors = tuple(_behind(desk, known[error]) for error in one.errors)
+    recorded = Flight(lesson.title, clock.day_date(one.day), one, errors)
+    if name is not None and any(row.id == name for row in desk.past.rows):
+        return desk, recorded
     after = desk.append(
         Entry(
-            id=desk.clock.new_id(),
+            id=name or desk.clock.new_id(),
             what="flown",
             day=clock.day_date(one.day),
             at=desk.moment,
@@ -58,8 +63,7 @@ def flight(desk: Desk, one: Flown) -> tuple[Desk, Flight]:
             marked_by=flights.SELF if one.own else flights.INSTRUCTOR,
         )
     )
-    errors = tuple(_behind(desk, known[error]) for error in one.errors)
-    return after, Flight(lesson.title, clock.day_date(one.day), one, errors)
+    return after, recorded
 
 
 def _check(desk: Desk, one: Flown) -> None:

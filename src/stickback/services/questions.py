@@ -43,6 +43,11 @@ def behaved(course: Course, database: Database, student: str | None = None) -> l
     ]
 
 
+def notable(found: Iterable[Behaved]) -> list[Behaved]:
+    """Those that an instructor should look at: something is advised, or a student left a note."""
+    return [one for one in found if one.notes or (one.item and one.item.advice)]
+
+
 def _rights(question: Question) -> tuple[bool, ...]:
     """Of a question with options whether each is right, in the order of the file; of any other nothing."""
     body = question.body

@@ -19,10 +19,10 @@ from starlette.templating import Jinja2Templates
 from stickback.amount import many, percent
 from stickback.refused import Refused
 from stickback.store.engine import Database
-from stickback.web import html, instructor, review, school, student
+from stickback.web import flown, html, instructor, review, school, student
 from stickback.web.guard import LOCAL, Guard, Share
 from stickback.web.place import Place
-from stickback.words import debrief, outlook, readiness, sitting, terms
+from stickback.words import debrief, outlook, progress, questions, readiness, sitting, terms
 from stickback.words import today as day_words
 
 PICTURES = {".svg": "image/svg+xml", ".png": "image/png", ".jpg": "image/jpeg", ".webp": "image/webp"}
@@ -65,6 +65,8 @@ def _templates() -> Environment:
         "said_today": day_words,
         "debriefed": debrief,
         "outlooks": outlook,
+        "progressed": progress,
+        "behaved": questions,
         "terms": terms,
     }
     made.filters |= {"percent": percent, "many": many}
@@ -76,6 +78,7 @@ def routes() -> list[BaseRoute]:
     return [
         *student.ROUTES,
         *review.ROUTES,
+        *flown.ROUTES,
         *instructor.ROUTES,
         *school.ROUTES,
         Route("/picture/{path:path}", picture),

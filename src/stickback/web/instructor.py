@@ -11,6 +11,7 @@ from stickback.course import craft
 from stickback.course.course import PHRASEOLOGIES
 from stickback.reading.problem import Problem, errors
 from stickback.services import check, folder
+from stickback.services import questions as behaving
 from stickback.services import try_ as service
 from stickback.web.place import Place
 from stickback.web.student import show
@@ -77,8 +78,18 @@ def question(request: Request) -> Response:
     return show(request, "try.html", None, **values, stamp=_stamp(place))
 
 
+def questions(request: Request) -> Response:
+    """How the questions behaved in the log, and what students said of them."""
+    place: Place = request.app.state.place
+    everything = request.query_params.get("all") == "yes"
+    found = behaving.behaved(place.course(), place.store)
+    shown = found if everything else behaving.notable(found)
+    return show(request, "behaved.html", None, found=found, shown=shown, everything=everything)
+
+
 ROUTES = [
     Route("/course", course),
+    Route("/course/questions", questions),
     Route("/course/stamp", stamp),
     Route("/course/deck/{file:path}", deck),
     Route("/course/question/{name}", question),

@@ -14,13 +14,17 @@ from stickback.services import debrief as debriefing
 from stickback.services import find as finding
 from stickback.services import lesson as lessons
 from stickback.services import outlook as outlooks
+from stickback.services import progress as progressing
 from stickback.services import today as days
 from stickback.services.desk import Desk
 from stickback.services.review import Session
 from stickback.store import people
 from stickback.study.student import ME
 from stickback.web.place import Place
+from stickback.words import progress as progressed
 from stickback.words import today as words
+
+WEEKS = 8  # in a table; the picture has them all
 
 
 def show(request: Request, template: str, desk: Desk | None = None, **values: object) -> Response:
@@ -91,6 +95,14 @@ def outlook(request: Request) -> Response:
     return show(request, "outlook.html", desk, found=outlooks.outlook(desk))
 
 
+def progress(request: Request) -> Response:
+    """What was known week by week, and what went wrong of late."""
+    desk = session_of(request).desk
+    found = progressing.progress(desk)
+    rows = progressed.rows(desk, found, WEEKS) if found.weeks else []
+    return show(request, "progress.html", desk, found=found, rows=rows)
+
+
 def find(request: Request) -> Response:
     """Words looked for in the plan and the questions."""
     desk, words = session_of(request).desk, request.query_params.get("words", "").strip()
@@ -105,5 +117,6 @@ ROUTES = [
     Route("/s/{student}/lesson/{name}", lesson),
     Route("/s/{student}/debrief", debrief),
     Route("/s/{student}/outlook", outlook),
+    Route("/s/{student}/progress", progress),
     Route("/s/{student}/find", find),
 ]

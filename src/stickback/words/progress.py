@@ -32,7 +32,12 @@ def _share(week: Week, lesson: str) -> str:
 
 def wrong(one: Wrong) -> str:
     """A topic's wrong answers: "Feet and brakes: 4 of 11 answers wrong"."""
-    return f"{one.topic.title}: {one.wrong} of {many(one.answers, 'answer')} wrong"
+    return f"{one.topic.title}: {share(one)}"
+
+
+def share(one: Wrong) -> str:
+    """Of its answers, how many were wrong."""
+    return f"{one.wrong} of {many(one.answers, 'answer')} wrong"
 
 
 def picture(desk: Desk, found: Progress) -> str:

@@ -2,6 +2,7 @@
 
 from stickback import amount
 from stickback.export.table import Cell, Column, Table
+from stickback.readiness import items
 from stickback.readiness.items import Share
 from stickback.services.questions import Behaved
 
@@ -58,6 +59,15 @@ COLUMNS = (
 def table(behaved: list[Behaved], about: dict[str, str]) -> Table:
     """A row a question."""
     return Table(COLUMNS, tuple(tuple(column.of(one) for column in COLUMNS) for one in behaved), about)
+
+
+def summary(found: list[Behaved], shown: list[Behaved]) -> str:
+    """How many questions were answered, how many of them often enough, and how many are shown."""
+    judged = sum(one.item is not None and one.item.first.of >= items.FEWEST for one in found)
+    return (
+        f"{amount.many(len(found), 'question')} answered; {judged} of them by the {items.FEWEST} students or more that "
+        f"advice needs; {len(shown)} shown."
+    )
 
 
 def options(one: Behaved) -> str | None:
