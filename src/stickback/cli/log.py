@@ -58,6 +58,8 @@ def import_(options: "Options", /, source: "Path", owner: str | None, dry_run: b
     Merging is a set union: any order, any number of times, the same result. A bad line takes nothing of its file in.
     One entry with two contents is named, and neither is taken until --keep says which.
     """
+    from dataclasses import replace
+
     from stickback import clock
     from stickback.refused import Refused
     from stickback.services import log as service
@@ -65,14 +67,16 @@ def import_(options: "Options", /, source: "Path", owner: str | None, dry_run: b
 
     database, course = options.database(), options.load()
     now = clock.clock_for(clock.machine_zone(), options.today)
+    said = service.Answers(owner, keep, more["new"], more["bring_back"])
     failed = False
     for name, raw in _files(source):
         try:
-            found = service.read(course, now, raw.split(b"\n"), owner)
-            for new, other in service.near(database, (line.student for line in found)).items():
-                if not more["new"] and new != owner:
+            try:
+                taken = service.hand_in(database, course, now, raw, said, dry=dry_run)
+            except service.Alike as alike:
+                for new, other in alike.names.items():
                     _ask(new, other)
-            taken = service.merge(database, found, keep, named=owner is not None, dry=dry_run, back=more["bring_back"])
+                taken = service.hand_in(database, course, now, raw, replace(said, new=True), dry=dry_run)
         except Refused as refused:
             if name is None:
                 raise

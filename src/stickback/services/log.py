@@ -125,6 +125,44 @@ def near(store: Database, names: Iterable[str]) -> dict[str, str]:
     return found
 
 
+class Alike(Refused):
+    """New names that are nearly those of someone here, with theirs: a person is to say who is meant."""
+
+    def __init__(self, names: dict[str, str]) -> None:
+        super().__init__(" ".join(f"'{new}' is not here, and '{other}' is." for new, other in names.items()))
+        self.names = names
+
+
+@dataclass(frozen=True)
+class Answers:
+    """What a person said of a file that is handed in.
+
+    Args:
+        owner: whose entries it holds, for a file of one student.
+        keep: which content to keep where one id has two.
+        new: whether a name that is nearly another's is a new student's.
+        back: whether students who were erased here are taken in again.
+    """
+
+    owner: str | None = None
+    keep: Keep | None = None
+    new: bool = False
+    back: bool = False
+
+
+def hand_in(store: Database, course: Course, now: Clock, raw: bytes, said: Answers, *, dry: bool = False) -> Taken:
+    """Takes in an exported file, or with `dry` says what would come of it.
+
+    Errors: Alike for a new name that is nearly another's, unless it was said to be new; Refused as `read` and `merge`
+        say. Nothing was taken then.
+    """
+    found = read(course, now, raw.split(b"\n"), said.owner)
+    alike = near(store, (line.student for line in found if line.student != said.owner))
+    if alike and not said.new:
+        raise Alike(alike)
+    return merge(store, found, said.keep, named=said.owner is not None, dry=dry, back=said.back)
+
+
 def merge(
     store: Database,
     found: list[Line],

@@ -19,10 +19,10 @@ from starlette.templating import Jinja2Templates
 from stickback.amount import many, percent
 from stickback.refused import Refused
 from stickback.store.engine import Database
-from stickback.web import flown, html, instructor, review, school, student
+from stickback.web import flown, hand_in, html, instructor, review, school, student
 from stickback.web.guard import LOCAL, Guard, Share
 from stickback.web.place import Place
-from stickback.words import debrief, outlook, progress, questions, readiness, sitting, terms
+from stickback.words import debrief, log, outlook, progress, questions, readiness, sitting, terms
 from stickback.words import today as day_words
 
 PICTURES = {".svg": "image/svg+xml", ".png": "image/png", ".jpg": "image/jpeg", ".webp": "image/webp"}
@@ -51,6 +51,7 @@ def application(
         exception_handlers={Refused: _refused, HTTPException: _failed},
     )
     app.state.place = Place(course, store, today)
+    app.state.held = hand_in.Held()
     app.state.pages = Jinja2Templates(env=_templates())
     return app
 
@@ -67,6 +68,7 @@ def _templates() -> Environment:
         "outlooks": outlook,
         "progressed": progress,
         "behaved": questions,
+        "handed": log,
         "terms": terms,
     }
     made.filters |= {"percent": percent, "many": many}
@@ -80,6 +82,7 @@ def routes() -> list[BaseRoute]:
         *review.ROUTES,
         *flown.ROUTES,
         *instructor.ROUTES,
+        *hand_in.ROUTES,
         *school.ROUTES,
         Route("/picture/{path:path}", picture),
         Mount("/static", StaticFiles(packages=[("stickback.web", "static")])),
