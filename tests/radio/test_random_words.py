@@ -1,7 +1,7 @@
 """Words of the phraseology in any order: none is right unless every item stands in it, by an oracle of its own."""
 
 import random
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 import pytest
 
@@ -16,7 +16,7 @@ line_up wait hold_short of hold_position holding_point A1 C2 via taxiway Bravo E
 altitude 3000 2500 climb descend maintain squawk 4320 7000 118.1 124.3 contact Eldermoor Tower Radar Basic Traffic
 Service report final downwind base going_around holding stopping crossing cross vacate negative not cancel confirm
 say_again standby unable correction request roger wilco and behind the landing biplane number 2 information Kilo
-approved permission ready departure wind 230 8 thank_you
+approved permission ready departure wind 230 8 thank_you moving
 """.split()
 FILLERS = {"to", "for", "of", "and", "the", "thank_you"}
 DOUBT = {"negative", "cancel", "confirm", "say_again", "standby", "unable"}  # never in a read-back
@@ -30,6 +30,7 @@ EXCHANGES = [
     ("icao", "G-WA, taxi holding_point A1, runway 24, QNH 1008", ["holding_point A1", "runway 24", "QNH 1008"]),
     ("faa", "N07TW, runway 24, hold_short of runway 33", ["runway 24", "hold_short runway 33"]),
     ("uk", "G-WA, squawk 4320, Basic Service", ["squawk 4320", "Basic Service"]),
+    ("uk", "G-WA, hold_position", ["hold_position"]),
     ("icao", "G-WA, climb to altitude 3000 feet, QNH 1008", ["altitude 3000", "QNH 1008"]),
 ]
 
@@ -68,12 +69,14 @@ def stands(item, words):
 def may_be_right(rules, items, words):
     """What must hold of any answer that is right."""
     told = [SAME.get(word, word) for word in words if word not in FILLERS]
+    told = [word for word, _ in groupby(told)]  # a word said twice is that word
     if "correction" in told:
         return all(set(item.removeprefix("squawk ").split()) <= set(told) for item in items)
     doubt = [
         word for word, behind in pairwise([*told, ""]) if word in DOUBT and behind not in {"wind", "Traffic", "contact"}
     ]
-    if OWN[rules] not in told or doubt:
+    moves = "hold_position" in items and "moving" in told and "request" not in told
+    if OWN[rules] not in told or doubt or moves:
         return False
     left_heading = ["left", "turn", "heading", "240"] if ["left", "heading", "240"] in _rows(told, 3) else []
     spare = {
@@ -88,7 +91,8 @@ def may_be_right(rules, items, words):
 
 
 def _swapped(item, told):
-    return item == "heading 240" and stands("240 heading", told)
+    swapped = {"heading 240": "240 heading", "holding_point A1": "A1 holding_point"}
+    return item in swapped and stands(swapped[item], told)
 
 
 def _rows(told, many):

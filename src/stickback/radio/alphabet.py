@@ -117,6 +117,7 @@ FORMS: Final = _forms(
         "not": "never dont cant cannot wont isnt arent havent didnt lost",
         "no": "nope",
         "negative": "refuse refusing decline declining reject rejecting",
+        "move": "moving proceed proceeding",
         "orbit": "orbiting",
         "pass": "passing",
         "permitted": "permission permit allowed granted",
@@ -138,7 +139,10 @@ FORMS: Final = _forms(
 )
 # Forms that say what the pilot is doing: `unable to line up` refuses, `unable, lining up` does not.
 DOING: Final = frozenset(
-    _words("lining crossing landing entering backtracking departing taxiing taxying rolling vacating turning")
+    _words(
+        "lining crossing landing entering backtracking departing moving proceeding taxiing taxying rolling vacating "
+        "turning"
+    )
 ) | {"taking off"}
 # Behind these, or before the others, a figure of one or two is a runway's, unless it has a unit.
 BEFORE_RUNWAY: Final = frozenset(
@@ -171,6 +175,7 @@ PHRASES: Final = {
         "left turn": ("left turn", "turn left", "turning left", "left hand turn"),
         "low approach": ("low approach", "low pass"),
         "mph": ("miles per hour", "miles an hour"),
+        "move": ("move off", "moving off", "on the move"),
         "not": ("do not", "not to"),
         "not in sight": ("not in sight", "negative contact", "no contact", "negative traffic", "no joy"),
         "not required": ("not required", "not needed", "no longer required", "not available"),

@@ -34,7 +34,9 @@ class Rule:
 # What can be said: kinds of things over tokens joined by spaces, the first that fits where one begins. A value, what
 # else tells it from another of its kind, and the unit said with it are named groups.
 _FIGURED = ("altimeter", "qnh", "qfe", "heading", "speed", "qdm", "qdr", "qte")
-_ACTS = "takeoff|land|touch_go|option|low_approach|cross|enter|taxi|line_up|backtrack|depart|start|full_stop|stop_go"
+_ACTS = (
+    "takeoff|land|touch_go|option|low_approach|cross|enter|taxi|move|line_up|backtrack|depart|start|full_stop|stop_go"
+)
 _TOLD = "taking_off|hold_short|hold_position|stop|go_around|vacate|orbit|extend|continue_approach|contact|monitor|roll"
 _TARGET = f"{_ACTS}|approach|transit|vfr"
 _UNITS = "|".join(sorted(set(alphabet.UNITS.values())))
@@ -158,7 +160,7 @@ ALLOWED: dict[str, tuple[Rule, ...]] = {
 # What a pilot does only when it was permitted (Doc 4444 4.5.7.5.1(b), CAP 413 2.69), and what only means to do.
 ON_A_RUNWAY = frozenset({"takeoff", "line up", "cross", "enter", "backtrack"})
 PERMITTED = ON_A_RUNWAY | frozenset(
-    {"land", "touch go", "full stop", "stop go", "option", "low approach", "taxi", "depart", "start"}
+    {"land", "touch go", "full stop", "stop go", "option", "low approach", "taxi", "move", "depart", "start"}
 )
 INTENTIONS = frozenset({"touch go", "full stop", "stop go", "low approach", "option"})
 # Acts, and what brings them with it: who lines up enters, who is given a holding point taxies.
@@ -166,6 +168,18 @@ BROUGHT = {
     "enter": {"line up", "cross", "backtrack"},
     "depart": {"takeoff"},
     "taxi": {"holding point", "route", "hold short", "cross", "backtrack"},
+    "move": {
+        "taxi",
+        "holding point",
+        "route",
+        "hold short",
+        "cross",
+        "backtrack",
+        "line up",
+        "enter",
+        "takeoff",
+        "vacate",
+    },
     "land": {"full stop", "option"},
     "touch go": {"option"},
 }
@@ -194,7 +208,7 @@ ADDED = frozenset(
     }
 )
 ADDED_ACTS = INTENTIONS | frozenset({"land", "depart", "hold short", "climb"})
-ADDED_ALONE = frozenset({"route", "sequence", "taxi", "extend", "orbit"})  # where nobody is there to give it
+ADDED_ALONE = frozenset({"route", "sequence", "taxi", "move", "extend", "orbit"})  # where nobody is there to give it
 STAYS = frozenset({"hold position", "stop", "go around"})  # beside these nothing else is done
 ACKNOWLEDGED = frozenset({"roger", "wilco", "copied", "copy", "copying", "ok", "okay", "understood", "received"})
 # Words of refusal and doubt that spoil an answer even where they govern nothing.

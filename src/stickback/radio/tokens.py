@@ -109,7 +109,7 @@ def joined(pieces: Sequence[Atom], start: int = 0) -> tuple[Token, ...]:
             found.append(Token(_in_place(said, found, pieces[at]), start + at, start + after, apart, doing))
             apart = False
         at = after
-    return tuple(_waiting_first(_behind_headings(found)))
+    return tuple(_waiting_first(_behind_points(_behind_headings(found))))
 
 
 def _behind_headings(said: list[Token]) -> list[Token]:
@@ -118,11 +118,28 @@ def _behind_headings(said: list[Token]) -> list[Token]:
         before, behind = said[at - 1], said[at + 1] if at + 1 < len(said) else None
         free = before.number and len(before.text) == 3 and not (behind and behind.number)
         if said[at].text == "heading" and free and not said[at].apart:
-            said[at - 1 : at + 1] = [
-                replace(said[at], apart=before.apart, at=before.at, after=before.after),
-                replace(before, apart=False, at=said[at].at, after=said[at].after),
-            ]
+            said[at - 1 : at + 1] = _turned(said[at - 1 : at + 1])
     return said
+
+
+def _behind_points(said: list[Token]) -> list[Token]:
+    """The name of a holding point said before the word: `alfa one holding point`."""
+    for at, token in enumerate(said):
+        begins = at - 2 if said[max(at - 1, 0)].number else at - 1
+        named = at + 1 < len(said) and not said[at + 1].apart and (said[at + 1].letter or said[at + 1].number)
+        if token.text != "holding point" or token.apart or named or begins < 0 or not said[begins].letter:
+            continue
+        if not begins or said[begins - 1].text != "via":
+            said[begins : at + 1] = _turned(said[begins : at + 1])
+    return said
+
+
+def _turned(said: Sequence[Token]) -> list[Token]:
+    """A value and the word behind it in the usual order; what is quoted of the value goes on to that word."""
+    *value, word = said
+    first = replace(word, apart=value[0].apart, at=value[0].at, after=value[0].at)
+    value[-1] = replace(value[-1], after=word.after)
+    return [first, *(replace(each, apart=False) for each in value)]
 
 
 def _waiting_first(said: list[Token]) -> list[Token]:
