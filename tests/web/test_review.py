@@ -1,12 +1,14 @@
 """A sitting through forms alone, as a browser without scripts sends them."""
 
 import re
+from pathlib import Path
 from uuid import UUID
 
 import pytest
 
 from stickback.web.review import began
 from typed import in_letters
+from worlds import exported
 
 
 def asked(browser, **wish):
@@ -134,4 +136,47 @@ def test_what_is_passed_over_is_not_asked_today_and_stores_nothing(browse, place
     url, _ = asked(browser)
     assert browser.post(url, data={"other": "pass"}).headers["location"] == "/s/me/review"
     assert asked(browser)[0].split("/")[4] != url.split("/")[4]
+    assert place.stored() == []
+
+
+DECKS = Path(__file__).parents[2] / "decks"
+
+
+def spoken(browser, name="read-backs-rt-conditional"):
+    """The page of a question that begins with a transmission."""
+    url, _ = asked(browser)
+    return browser.get(f"/s/me/review/{name}/{url.rpartition('/')[2]}").text
+
+
+def test_what_is_heard_is_shown_unless_the_student_wants_it_spoken(browse, place):
+    place.does("--course", DECKS, "student", "set", "me", "--phraseology", "uk")
+    page = spoken(browse(place, DECKS))
+    assert "data-heard" in page
+    assert "data-speak" not in page
+    place.does("--course", DECKS, "student", "set", "me", "--listen", "pace 120, noise heavy, clipped")
+    page = spoken(browse(place, DECKS))
+    assert 'data-pace="120" data-noise="heavy" data-clipped="yes"' in page
+    (said,) = re.findall(r'data-speak="([^"]+)"', page)
+    assert "behind" in said
+    assert not re.search(r"\d", said)  # figures are spoken as the trade says them
+
+
+def test_a_question_is_flagged_once_however_often_its_form_is_sent(browse, place):
+    browser = browse(place)
+    url, page = asked(browser, topic="feet")
+    assert "/flag?topic=feet" in page
+    at = url.replace("?", "/flag?")
+    name = re.search(r'name="id" value="([^"]+)"', browser.get(at).text)[1]
+    for _ in range(2):
+        answer = browser.post(at, data={"id": name, "note": "two\nlines \x1b[31m"})
+        assert (answer.status_code, answer.headers["location"]) == (303, url)
+    (entry,) = exported(place)
+    assert (entry["what"], entry["question"].partition("/")[0], entry["given"]) == ("flag", "small", "two lines [31m")
+
+
+def test_a_flag_without_a_note_flags_nothing(browse, place):
+    browser = browse(place)
+    url, _ = asked(browser, topic="feet")
+    name = re.search(r'name="id" value="([^"]+)"', browser.get(url.replace("?", "/flag?")).text)[1]
+    assert browser.post(url.replace("?", "/flag?"), data={"id": name, "note": "  "}).status_code == 303
     assert place.stored() == []

@@ -9,19 +9,22 @@ from stickback.services.review import Session, Step
 LONGEST_NOTE = 2000
 
 
-def flag(session: Session, step: Step, note: str) -> Session:
+def flag(session: Session, step: Step, note: str, name: str | None = None) -> Session:
     """The sitting after its question was flagged; it says nothing of what is known.
 
     Args:
         note: one line is made of it, and what is longer than `LONGEST_NOTE` characters is cut.
+        name: id of its entry; a flag that is there already under it is not made again.
     Errors: Refused where no note is left, and when the database cannot take it.
     """
     said = one_line(note)
     if not said:
         raise Refused("A flag needs a note: say what is wrong with the question.")
     desk = session.desk
+    if name is not None and any(row.id == name for row in desk.past.rows):
+        return session
     entry = Entry(
-        id=desk.clock.new_id(),
+        id=name or desk.clock.new_id(),
         what="flag",
         day=desk.day,
         at=desk.moment,

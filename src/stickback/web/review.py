@@ -19,7 +19,10 @@ from stickback.kinds.asking import UNKNOWN, Unclear
 from stickback.memory import entry
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.memory.past import History
-from stickback.services import closing
+from stickback.radio import aloud
+from stickback.reading import text as texts
+from stickback.services import closing, listen
+from stickback.services import flag as flagging
 from stickback.services import lesson as lessons
 from stickback.services import review as service
 from stickback.services import undo as undoing
@@ -93,9 +96,20 @@ def _asked(request: Request, session: Session, step: Step, wrong: str = "", give
     points = step.question.body.answer(step.seed, step.values) if aloud else ()
     values = {"step": step, "wrong": wrong, "given": given, "points": points, "confidence": confidence}
     values |= {"left": sitting.left(step), "hinted": request.query_params.get("hinted") == "yes"}
+    values |= {"kept": _kept(request)[1:], **_listening(session, step)}
     answer = show(request, "question.html", session.desk, **values, query=request.url.query)
     answer.status_code = status
     return answer
+
+
+def _listening(session: Session, step: Step) -> dict[str, object]:
+    """How a student wants to hear what is said, and each transmission as it is spoken; nothing where it is shown."""
+    how = listen.read(session.desk.student.listen) if step.shown.heard else None
+    if how is None:
+        return {}
+    rules = step.question.only.get("phraseology", "icao")
+    said = [aloud.aloud(texts.line(each, step.values), rules) for each in step.shown.heard]
+    return {"listening": how, "spoken": said, "language": "en-US" if rules == "faa" else "en-GB"}
 
 
 def _history(session: Session, request: Request) -> History:
@@ -115,7 +129,7 @@ async def answer(request: Request) -> Response:
 
 def _answered(request: Request, form: FormData) -> Response:
     session, asking = session_of(request), asking_of(request)
-    here = address(request, ("/" + request.path_params["question"], ""), asking)
+    here = _asked_at(request)
     if service.again(session, asking):
         return RedirectResponse(here, HTTPStatus.SEE_OTHER)
     step = service.put(session, _history(session, request), asking)
@@ -156,6 +170,35 @@ def began(asking: str) -> int:
     return int(asking.replace("-", "")[:12], 16)
 
 
+def flag(request: Request) -> Response:
+    """The form for a note on a question."""
+    session = session_of(request)
+    step = service.put(session, _history(session, request), asking_of(request))
+    return show(request, "flag.html", session.desk, step=step, id=session.desk.clock.new_id(), back=_asked_at(request))
+
+
+async def flagged(request: Request) -> Response:
+    """Stores the note, and leads back to where it was written."""
+    form = await request.form(max_files=0, max_fields=5)
+    return await run_in_threadpool(_flagged, request, form)
+
+
+def _flagged(request: Request, form: FormData) -> Response:
+    session, name = session_of(request), str(form.get("id", ""))
+    step = service.put(session, _history(session, request), asking_of(request))
+    if not entry.is_id(name):
+        raise HTTPException(HTTPStatus.UNPROCESSABLE_ENTITY)
+    if flagging.one_line(str(form.get("note", ""))):
+        after = flagging.flag(session, step, str(form.get("note", "")), name)
+        request.app.state.place.after(request.path_params["student"], wish_of(request), after)
+    return RedirectResponse(_asked_at(request), HTTPStatus.SEE_OTHER)
+
+
+def _asked_at(request: Request) -> str:
+    """The address of the question and asking that an address below it belongs to."""
+    return address(request, ("/" + request.path_params["question"], ""), asking_of(request))
+
+
 def undo(request: Request) -> Response:
     """Takes the last answer back."""
     session = session_of(request)
@@ -169,5 +212,7 @@ ROUTES = [
     Route("/s/{student}/review", begin),
     Route("/s/{student}/review/{question}/{asking}", question, methods=["GET"]),
     Route("/s/{student}/review/{question}/{asking}", answer, methods=["POST"]),
+    Route("/s/{student}/review/{question}/{asking}/flag", flag, methods=["GET"]),
+    Route("/s/{student}/review/{question}/{asking}/flag", flagged, methods=["POST"]),
     Route("/s/{student}/undo", undo, methods=["POST"]),
 ]

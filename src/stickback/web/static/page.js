@@ -45,26 +45,76 @@ if (steps.length) {
   show();
 }
 
-// What is heard stands there for as long as it takes to say, and is then taken away; `say again` brings it back.
+// What is heard is spoken where the student wants it and the browser has a voice; else it stands there for as long as it
+// takes to say, and is then taken away. `say again` brings it back.
 const heard = form?.querySelector("[data-heard]");
 if (heard) {
   const field = form.querySelector("#given");
-  const again = document.createElement("button");
-  again.type = "button";
-  again.className = "plain";
-  again.textContent = "say again";
-  const speak = () => {
+  const button = (text, does) => {
+    const made = document.createElement("button");
+    made.type = "button";
+    made.className = "plain";
+    made.textContent = text;
+    made.addEventListener("click", does);
+    heard.after(made);
+    return made;
+  };
+  const show = () => {
     heard.classList.remove("gone");
     setTimeout(() => heard.classList.add("gone"), 1000 * Number(heard.dataset.heard));
   };
-  again.addEventListener("click", () => {
+  const hear = () => (heard.dataset.speak && globalThis.speechSynthesis?.getVoices().length ? speak(heard, show) : show());
+  const again = button("say again", () => {
     if (!field.value.toLowerCase().startsWith("say again")) field.value = `say again: ${field.value}`;
-    speak();
+    hear();
     field.focus();
   });
-  heard.after(again);
   heard.setAttribute("aria-live", "off");
-  speak();
+  if (heard.dataset.speak && globalThis.speechSynthesis) {
+    // Voices come a little after the page; and a browser speaks only once the page was touched.
+    heard.classList.add("gone");
+    again.hidden = true;
+    const listen = button("listen", () => {
+      listen.remove();
+      again.hidden = false;
+      hear();
+      field.focus();
+    });
+  } else show();
+}
+
+// One voice for each transmission, slower than a browser speaks, behind the noise of a radio.
+function speak(heard, failed) {
+  const { speak: said, pace, noise, clipped, language } = heard.dataset;
+  const usual = 180; // words a minute of most voices
+  const hiss = noise === "none" ? null : static_(noise === "heavy" ? 0.12 : 0.04);
+  const voices = speechSynthesis.getVoices().filter((each) => each.lang.replace("_", "-").startsWith(language.slice(0, 2)));
+  const lines = said.split("\n");
+  speechSynthesis.cancel();
+  lines.forEach((line, place) => {
+    // Whose switch is pressed late loses the beginning: here the first word, since a voice cannot be cut.
+    const one = new SpeechSynthesisUtterance(clipped ? line.replace(/^\S+\s+/, "") : line);
+    one.lang = language;
+    one.rate = Number(pace) / usual;
+    if (voices.length) one.voice = voices[place % voices.length];
+    if (place === lines.length - 1) one.addEventListener("end", () => hiss?.close());
+    one.addEventListener("error", () => {
+      hiss?.close();
+      failed();
+    }, { once: true });
+    speechSynthesis.speak(one);
+  });
+}
+
+function static_(loud) {
+  const air = new AudioContext(), rate = air.sampleRate, sound = air.createBuffer(1, 2 * rate, rate);
+  const samples = sound.getChannelData(0);
+  for (let at = 0; at < samples.length; at++) samples[at] = 2 * Math.random() - 1;
+  const source = new AudioBufferSourceNode(air, { buffer: sound, loop: true });
+  const band = new BiquadFilterNode(air, { type: "bandpass", frequency: 1500, Q: 0.7 });
+  source.connect(band).connect(new GainNode(air, { gain: loud })).connect(air.destination);
+  source.start();
+  return air;
 }
 
 // A form is sent once: a second tap while the first is on its way does nothing.
