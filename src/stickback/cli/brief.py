@@ -18,6 +18,7 @@ def brief(options: "Options", lesson: str) -> None:
     from stickback.cli import lesson as lessons
     from stickback.cli.terminal import show
     from stickback.services import brief as service
+    from stickback.services import note
     from stickback.words import lesson as words
 
     desk = options.desk()
@@ -29,6 +30,7 @@ def brief(options: "Options", lesson: str) -> None:
     show.heading(f"This aeroplane: {desk.sheet.name}")
     show.columns(found.numbers)
     show.say(words.CAUTION, style="dim")
+    lessons.notes(note.notes(desk, found.lesson.topics))
     show.heading("Questions")
     for topic in found.lesson.topics:
         show.say(words.standing(found, topic))

@@ -5,10 +5,12 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from pathlib import Path
 
     from stickback.cli.options import Options
     from stickback.course.course import Course, Lesson, Plan, Topic
+    from stickback.services.note import Note
 
 FOR, RANK = "student", 30
 
@@ -18,21 +20,25 @@ FOR, RANK = "student", 30
 @click.pass_obj
 def lesson(options: "Options", name: str | None) -> None:
     """Read the lesson plan: its list, a lesson or a topic."""
+    from stickback.cli.terminal import show
     from stickback.course.course import Lesson
-    from stickback.services import desk as desks
     from stickback.services import lesson as service
-    from stickback.store import people
+    from stickback.services import note as noted
 
     course = options.load()
     if name is None:
         _plan(course.plan)
         return
     found = service.find(course, name)
-    sheet = desks.sheet_of(course, people.find(options.database(), options.student))
+    desk = options.desk()
     if isinstance(found, Lesson):
-        _lesson(course, found, sheet.values, options.folder)
+        _lesson(course, found, desk.sheet.values, options.folder)
+        notes(noted.notes(desk, found.topics))
     else:
-        _topic(course, found, sheet.values, options.folder)
+        _topic(course, found, desk.sheet.values, options.folder)
+        notes(noted.notes(desk, [found]), titled=False)
+        show.console().print()
+        show.say(f"stickback review --topic {found.id}   asks about it.", indent=0)
 
 
 def _plan(plan: "Plan") -> None:
@@ -85,8 +91,31 @@ def _topic(course: "Course", found: "Topic", values: dict[str, str], folder: "Pa
     show.console().print()
     show.flow(found.blocks, values, course=folder)
     _sources(course, found.blocks)
-    show.console().print()
-    show.say(f"stickback review --topic {found.id}   asks about it.", indent=0)
+
+
+def notes(found: "Sequence[Note]", empty: str = "", *, titled: bool = True) -> None:
+    """A student's own notes.
+
+    Args:
+        titled: under the titles of their topics.
+        empty: said where there is none.
+    """
+    from itertools import groupby
+
+    from rich.text import Text
+
+    from stickback.cli.terminal import show
+    from stickback.words import lesson as words
+
+    if found:
+        show.heading("Your notes")
+    elif empty:
+        click.echo(empty)
+    for title, mine in groupby(found, lambda one: one.topic.title):
+        if titled:
+            show.say(title)
+        for one in mine:
+            show.wrapped(Text(words.note(one)), "  - ", "    ")
 
 
 def _sources(course: "Course", blocks: object) -> None:

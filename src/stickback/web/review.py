@@ -22,8 +22,8 @@ from stickback.memory.past import History
 from stickback.radio import aloud
 from stickback.reading import text as texts
 from stickback.services import closing, listen
-from stickback.services import flag as flagging
 from stickback.services import lesson as lessons
+from stickback.services import note as noting
 from stickback.services import review as service
 from stickback.services import undo as undoing
 from stickback.services.review import Done, Session, Step
@@ -188,8 +188,8 @@ def _flagged(request: Request, form: FormData) -> Response:
     step = service.put(session, _history(session, request), asking_of(request))
     if not entry.is_id(name):
         raise HTTPException(HTTPStatus.UNPROCESSABLE_ENTITY)
-    if flagging.one_line(str(form.get("note", ""))):
-        after = flagging.flag(session, step, str(form.get("note", "")), name)
+    if noting.one_line(str(form.get("note", ""))):
+        after = noting.flag(session, step, str(form.get("note", "")), name)
         request.app.state.place.after(request.path_params["student"], wish_of(request), after)
     return RedirectResponse(_asked_at(request), HTTPStatus.SEE_OTHER)
 

@@ -4,6 +4,7 @@ from stickback.amount import many, percent
 from stickback.course.course import Course, Lesson, Topic
 from stickback.reading import text as texts
 from stickback.services.brief import Brief
+from stickback.services.note import Note
 from stickback.words import terms
 
 CAUTION = "The flight manual of the aeroplane you fly is the only source of its numbers."
@@ -27,6 +28,21 @@ def errors(course: Course, found: Lesson, values: dict[str, str]) -> list[tuple[
         (texts.line(seen.text, values), f"{seen.id} → {', '.join(terms.topic(course, name) for name in seen.topics)}")
         for seen in found.errors
     ]
+
+
+def noted(topic: Topic) -> str:
+    """That a note was written, and where it is shown."""
+    return f"Noted beside “{topic.title}”; `stickback lesson {topic.id}` shows it."
+
+
+def taken_away(note: Note) -> str:
+    """That a note is gone, and what it said."""
+    return f"Taken away beside “{note.topic.title}”: {note.text}"
+
+
+def note(one: Note) -> str:
+    """A note with its day."""
+    return f"{one.text} ({terms.day(one.day)})"
 
 
 def standing(found: Brief, topic: Topic) -> str:

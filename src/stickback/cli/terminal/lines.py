@@ -11,7 +11,7 @@ from stickback.cli.terminal import show
 from stickback.kinds.asking import UNKNOWN, Unclear
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import text as texts
-from stickback.services import closing, flag, lesson, review
+from stickback.services import closing, lesson, note, review
 from stickback.services.review import Done, Marked, Session, Step
 from stickback.words import sitting
 
@@ -137,21 +137,21 @@ def _answer(talk: Talk, step: Step) -> tuple[str, Confidence, bool] | None:
 
 def _more(talk: Talk, step: Step, text: str) -> bool:
     """Whether a line asked for something beside the answer, and got it."""
-    word, _, note = text.partition(" ")
+    word, _, said = text.partition(" ")
     if text.casefold() == "why":
         _why(talk)
     elif text.casefold() in {"?", "keys"}:
         click.echo(_OTHERS)
     elif word.casefold() == "flag":
-        _flag(talk, step, note)
+        _flag(talk, step, said)
     else:
         return False
     return True
 
 
-def _flag(talk: Talk, step: Step, note: str) -> None:
-    if any(map(str.isalnum, note)):
-        talk.session = flag.flag(talk.session, step, note)
+def _flag(talk: Talk, step: Step, said: str) -> None:
+    if note.one_line(said):
+        talk.session = note.flag(talk.session, step, said)
         click.echo(sitting.FLAGGED)
     else:
         click.echo(f"{sitting.NOT_FLAGGED} Type `flag` and what is wrong with the question, on one line.")

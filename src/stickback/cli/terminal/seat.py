@@ -10,7 +10,7 @@ import click
 
 from stickback.cli.terminal import show
 from stickback.cli.terminal.keys import RESUMED, Keys, Left
-from stickback.services import flag
+from stickback.services import note
 from stickback.services.review import Session, Step
 from stickback.words import sitting
 
@@ -61,10 +61,10 @@ class Seat:
     def flag(self, step: Step) -> None:
         """Flags the question with a note; without one it does not."""
         status("")
-        note = self.line("What is wrong with the question? A line, and Enter; Enter alone flags nothing.")
-        if note:
-            self.session = flag.flag(self.session, step, note)
-        show.say(sitting.FLAGGED if note else sitting.NOT_FLAGGED, style="dim")
+        said = self.line("What is wrong with the question? A line, and Enter; Enter alone flags nothing.")
+        if note.one_line(said):
+            self.session = note.flag(self.session, step, said)
+        show.say(sitting.FLAGGED if note.one_line(said) else sitting.NOT_FLAGGED, style="dim")
 
     def line(self, ask: str) -> str:
         """A line of text; empty where nothing was typed."""
