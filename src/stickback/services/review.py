@@ -13,7 +13,7 @@ from stickback.memory.entry import Confidence, Entry
 from stickback.memory.past import History, Row
 from stickback.reading.markup import Block
 from stickback.refused import Refused
-from stickback.services import today
+from stickback.services import passed, today
 from stickback.services.desk import Desk, row_of
 from stickback.services.today import Agenda, Wish
 from stickback.study.sitting import Sitting
@@ -23,7 +23,7 @@ _REDRAWS = 20
 
 @dataclass(frozen=True)
 class Session:
-    """A review under way: today's agenda, how many answers this sitting has had, and what it passed over."""
+    """A review under way: today's agenda, how many answers this sitting has had, and what was passed over today."""
 
     desk: Desk
     wish: Wish
@@ -91,11 +91,11 @@ class Marked:
 
 
 def start(desk: Desk, wish: Wish) -> Session:
-    """A review under way; nothing is stored of it but its answers.
+    """A review under way; nothing is stored of it but its answers, and for the day what is passed over.
 
     Errors: Refused for a topic or lesson that the lesson plan does not have.
     """
-    return Session(desk, wish, today.agenda(desk, wish))
+    return Session(desk, wish, today.agenda(desk, wish), passed=passed.over(desk))
 
 
 def _drawn(question: Question, seed: int, sheet: Sheet) -> tuple[int, dict[str, str]]:
@@ -162,7 +162,9 @@ def put(session: Session, history: History, asking: str) -> Step:
 
 def pass_over(session: Session, step: Step) -> Session:
     """The sitting without a question that its student does not want today; it says nothing of what is known."""
-    return replace(session, passed=session.passed | {step.history})
+    over = session.passed | {step.history}
+    passed.keep(session.desk, over)
+    return replace(session, passed=over)
 
 
 def answer(

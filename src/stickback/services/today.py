@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from stickback.course.course import of_own_state
 from stickback.memory.past import History, Past
-from stickback.services import dates
+from stickback.services import dates, passed
 from stickback.services import desk as desks
 from stickback.services.dates import Reason
 from stickback.services.desk import Desk
@@ -203,7 +203,8 @@ def glance(desk: Desk) -> Glance:
     at = where(desk, agenda(desk, wish))
     costs = sitting.costs(desk.past.before(desk.number))
     left = max(wish.seconds(desk) - at.seconds, 0.0)
-    coming = [desk.questions[history] for history in at.queue] if left else []
+    over = passed.over(desk)
+    coming = [desk.questions[history] for history in at.queue if history not in over] if left else []
     seconds = min(sum(sitting.cost(costs, question.kind) for question in coming), left)
     lessons = {lesson.id: lesson.title for lesson in desk.course.plan.lessons}
     topics = desk.course.plan.topics
