@@ -19,8 +19,9 @@ import pytest
 import sqlalchemy as sa
 
 from stickback.store import engine
-from stickback.store.dialect import PostgreSQL, SQLite
 from stickback.store.engine import Database
+from stickback.store.postgresql import PostgreSQL
+from stickback.store.sqlite import SQLite
 
 # Nothing is kept of this server, so nothing waits for its disk.
 HASTY = ("fsync = off", "synchronous_commit = off", "full_page_writes = off", "autovacuum = off")

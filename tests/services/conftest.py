@@ -21,8 +21,8 @@ from stickback.services.desk import Desk
 from stickback.services.review import Done, Session, Step
 from stickback.services.today import Wish
 from stickback.store import chain, log, people
-from stickback.store.dialect import SQLite
 from stickback.store.engine import Database
+from stickback.store.sqlite import SQLite
 from stickback.study.flown import Flown
 from stickback.study.student import Student
 

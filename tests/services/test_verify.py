@@ -9,7 +9,7 @@ from stickback.services import log as logs
 from stickback.services import student as students
 from stickback.services import verify
 from stickback.store import log, parameters
-from stickback.store.dialect import PostgreSQL
+from stickback.store.postgresql import PostgreSQL
 
 NAMES = ["guards", "counts", "entries", "voids", "seals", "rows", "memory"]
 

@@ -7,8 +7,9 @@ import sqlalchemy as sa
 
 from stickback.refused import Refused
 from stickback.store import engine, log, people
-from stickback.store.dialect import PostgreSQL, SQLite
 from stickback.store.engine import Database
+from stickback.store.postgresql import PostgreSQL
+from stickback.store.sqlite import SQLite
 from stickback.store.tables import STUDENTS, Students
 
 

@@ -10,8 +10,8 @@ import sqlalchemy as sa
 
 from stickback.refused import Refused
 from stickback.store import dialect, engine, log, people, union
-from stickback.store.dialect import SQLite
 from stickback.store.engine import Database
+from stickback.store.sqlite import SQLite
 from stickback.study.student import Student
 
 NOBODY = 65534
@@ -109,6 +109,22 @@ def newer(path):
         connection.commit()
 
 
+def version(*statements):
+    def spoil(path):
+        with closing(sqlite3.connect(path)) as connection:
+            for statement in statements:
+                connection.execute(statement)
+            connection.commit()
+
+    return spoil
+
+
+def without_tables(path):
+    path.unlink()
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute("PRAGMA user_version = 1")
+
+
 def folder(path):
     path.unlink()
     path.mkdir()
@@ -125,9 +141,22 @@ def cut(keep):
 DAMAGED = "{} is damaged; put back a copy of it."
 NO_DATABASE = "{} is damaged or not a database of stickback."
 FOREIGN = "{} is a database of another program."
+EMPTY = "{} holds no database; put back a copy of it, or remove it to begin anew."
+VERSION_MISSING = "{} is damaged: the version of its form is missing; put back a copy of it."
+VERSION = "{} is damaged: the version of its form reads {}; put back a copy of it."
 WORLDS = {
     "of another program": (of_another_program, FOREIGN),
     "of another program with versions": (of_another_program_that_migrates_too, FOREIGN),
+    "with no table": (without_tables, EMPTY),
+    "of no bytes": (written(b""), EMPTY),
+    "of one byte": (written(b"S"), EMPTY),
+    "without a version": (version("DROP TABLE alembic_version"), VERSION_MISSING),
+    "of no version": (version("DELETE FROM alembic_version"), VERSION.format("{}", "''")),
+    "of a version of nonsense": (
+        version("UPDATE alembic_version SET version_num = 'x\x1b'"),
+        VERSION.format("{}", r"'x\x1b'"),
+    ),
+    "of two versions": (version("INSERT INTO alembic_version VALUES ('0001')"), VERSION.format("{}", "''")),
     "newer": (newer, "{} was written by a newer stickback; update this one to open it."),
     "a folder": (folder, "{} cannot be opened; check its permissions and those of its folder."),
     "a text": (written(b"Notes on tailwheels, not a database.\n" * 40), NO_DATABASE),
@@ -180,14 +209,28 @@ def test_while_another_writes_reading_goes_on_and_writing_is_refused(filled, oth
     assert len(list(log.lines(filled))) == 4
 
 
-def test_a_new_database_that_another_makes_at_the_moment_is_refused(tmp_path, tries, impatient):
-    path = tmp_path / "new.db"
-    with closing(sqlite3.connect(path, isolation_level=None)) as other:
-        other.execute("BEGIN EXCLUSIVE")
-        _, writes = tries
-        assert set(sentences(Database(SQLite(path)), writes).values()) == {
-            f"{path} is in use by another program; try again in a moment."
-        }
+def test_where_two_make_a_new_database_at_the_moment_one_of_them_stands(tmp_path, answer, monkeypatch):
+    first, upgrade = Database(SQLite(tmp_path / "new.db")), Database._upgrade
+
+    def overtaken(self):
+        monkeypatch.setattr(Database, "_upgrade", upgrade)
+        log.append(Database(SQLite(tmp_path / "new.db")), "bob", answer(1))
+        upgrade(self)
+
+    monkeypatch.setattr(Database, "_upgrade", overtaken)
+    log.append(first, "ann", answer(2))
+    assert list(people.everyone(first)) == ["ann", "bob"]
+    assert set(files(tmp_path)) == {"new.db"}
+
+
+def test_a_new_database_is_whole_when_it_has_its_name(tmp_path, monkeypatch):
+    def interrupted(self):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(Database, "_upgrade", interrupted)
+    with pytest.raises(KeyboardInterrupt):
+        Database(SQLite(tmp_path / "new.db")).prepare()
+    assert files(tmp_path) == {}
 
 
 @pytest.fixture
@@ -331,6 +374,18 @@ def test_what_the_driver_says_is_told_in_one_sentence(error, sentence):
     assert sentence in told
     assert "school.db" in told
     assert told.endswith(".")
+
+
+@posix
+def test_a_database_and_all_that_lies_beside_it_are_their_owners_alone(tmp_path, answer):
+    store = Database(SQLite(tmp_path / "new.db"))
+    with store.writing():
+        log.append(Database(SQLite(tmp_path / "other.db")), "ann", answer(1))
+        modes = {path.name: path.stat().st_mode & 0o777 for path in tmp_path.iterdir()}
+    store.keep("kept")
+    modes |= {path.name: path.stat().st_mode & 0o777 for path in tmp_path.iterdir()}
+    assert set(modes) == {"new.db", "new.db-wal", "new.db-shm", "new.db.kept", "other.db"}
+    assert set(modes.values()) == {0o600}
 
 
 def test_a_file_is_written_ahead_synced_fully_and_keeps_foreign_keys(file):

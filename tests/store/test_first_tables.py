@@ -9,10 +9,10 @@ import sqlalchemy as sa
 from stickback.memory import entry as entries
 from stickback.memory.curve import DEFAULTS
 from stickback.store import engine, log, parameters, people
-from stickback.store.dialect import SQLite
 from stickback.store.engine import Database
 from stickback.store.migrations.versions import first_tables
 from stickback.store.parameters import Adopted
+from stickback.store.sqlite import SQLite
 from stickback.study.student import Student
 
 HERE = Path(__file__).parent

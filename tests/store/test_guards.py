@@ -2,7 +2,8 @@ import pytest
 import sqlalchemy as sa
 
 from stickback.store import log
-from stickback.store.dialect import PostgreSQL, SQLite
+from stickback.store.postgresql import PostgreSQL
+from stickback.store.sqlite import SQLite
 
 FORBIDDEN = {
     "update": "UPDATE entries SET given = '1'",

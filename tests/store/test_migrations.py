@@ -11,7 +11,7 @@ from alembic.script import ScriptDirectory
 
 from stickback.refused import Refused
 from stickback.store import engine, log, people, tables
-from stickback.store.dialect import SQLite
+from stickback.store.sqlite import SQLite
 from stickback.study.student import Student
 
 TABLES = "SELECT name, sql FROM sqlite_master WHERE type = 'table' AND name != 'alembic_version'"

@@ -3,8 +3,10 @@
 Reading must be quick, since it happens at every look at the day: alembic is not imported for it.
 """
 
+import re
+import sqlite3
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -12,11 +14,18 @@ from typing import Any
 import sqlalchemy as sa
 
 from stickback.refused import Refused
-from stickback.store.dialect import Dialect, PostgreSQL, Purpose, SQLite
+from stickback.store import files
+from stickback.store.dialect import Dialect, Purpose
+from stickback.store.postgresql import PostgreSQL
+from stickback.store.sqlite import SQLite
 
 VERSIONS = ("0001", "0002", "0003")  # of the schema, oldest first; a test holds this to the migrations
 _SQLITE, _SERVER = "sqlite:///", ("postgresql://", "postgresql+psycopg://", "postgres://")
 _ENGINES: dict[Dialect, sa.Engine] = {}
+
+
+class Damaged(Refused):
+    """A database of ours that cannot be read."""
 
 
 @dataclass(frozen=True)
@@ -34,20 +43,34 @@ class Database:
     def reading(self) -> Iterator[sa.Connection | None]:
         """A connection that sees one state and cannot write; None when there is nothing yet.
 
+        A database that cannot be written is read all the same.
+
         Errors: Refused when it is locked, damaged, newer than this program or not ours.
         """
-        with self._refusals():
-            if not self.dialect.exists():
-                yield None
-                return
-            with self._transaction("read") as connection:
+        with self._refusals(), ExitStack() as kept:
+            yield self._reader(kept) if self.dialect.exists() else None
+
+    def _reader(self, kept: ExitStack) -> sa.Connection | None:
+        try:
+            with ExitStack() as opened:
+                connection = opened.enter_context(self._transaction("read"))
                 version = self._version(connection)
                 if version in {"", VERSIONS[-1]}:
-                    yield connection if version else None
-                    return
+                    kept.push(opened.pop_all())
+                    return connection if version else None
+        except sa.exc.DBAPIError as error:
+            if (other := self.dialect.stand_in(error.orig or error, kept)) is None:
+                raise
+            return Database(other)._reader(kept)
+        try:
             self._migrate(version)
-            with self._transaction("read") as connection:
-                yield connection
+        except Refused as refused:
+            other = self.dialect.stand_in(refused.__cause__ or refused, kept, to_write=True)
+            if other is None:
+                raise
+            Database(other).upgrade()
+            return Database(other)._reader(kept)
+        return kept.enter_context(self._transaction("read"))
 
     @contextmanager
     def writing(self) -> Iterator[sa.Connection]:
@@ -56,6 +79,8 @@ class Database:
         Errors: Refused as for reading, and when the database or its disk cannot be written.
         """
         with self._refusals():
+            if not self.dialect.exists():
+                self._make()
             with self._transaction("read") as connection:
                 version = self._version(connection)
             if version != VERSIONS[-1]:
@@ -64,25 +89,77 @@ class Database:
                 yield connection
 
     def prepare(self) -> None:
-        """Makes or migrates the database and loads what writing needs, so that the first answer does not wait."""
-        with self.writing():
-            pass
+        """Makes or migrates the database and loads what writing needs, so that the first answer does not wait.
+
+        Errors: Refused when nothing can be written: something is, to find out.
+        """
+        with self.writing() as connection:
+            connection.exec_driver_sql("UPDATE installations SET id = id")
+
+    def _make(self) -> None:
+        """A database comes to its place when it is whole; where another made one meanwhile that one stands."""
+        with suppress(FileExistsError), files.whole(Path(self.name)) as unfinished:
+            Database(SQLite(unfinished))._upgrade()
 
     def upgrade(self, revision: str = "head") -> None:
         """Brings the database to a version of the schema, guards and all, in one transaction."""
+        with self._refusals():
+            self._upgrade(revision)
+
+    def _upgrade(self, revision: str = "head") -> None:
         from alembic import command
         from alembic.config import Config
 
         config = Config()
         config.set_main_option("script_location", "stickback.store:migrations")
         config.set_main_option("path_separator", "os")
-        with self._refusals(), self._transaction("migrate") as connection:
+        with self._transaction("migrate") as connection:
             self.dialect.remove(connection)
             config.attributes["connection"] = connection
             command.upgrade(config, revision)
             self.dialect.install(connection)
             if self.dialect.orphans(connection):
                 raise Refused(f"{self.name} is damaged: it holds entries without their student.")
+
+    def save(self, file: Path) -> None:
+        """Puts a database file, as it is at one moment, into an empty one; others may go on writing."""
+        with self._refusals(), ExitStack() as kept:
+            assert isinstance(self.dialect, SQLite)  # noqa: S101 - a server's is poured
+            try:
+                self.dialect.save(_engine(self.dialect), file)
+            except sqlite3.Error as error:
+                other = self.dialect.stand_in(error, kept)
+                if other is None:
+                    raise
+                other.save(_engine(other), file)
+
+    def settle(self) -> None:
+        """Brings a copy of a database to the newest schema, keeping nothing of what it was.
+
+        Errors: Refused as for reading.
+        """
+        with self._refusals():
+            with self._transaction("read") as connection:
+                version = self._version(connection)
+            if version != VERSIONS[-1]:
+                self._upgrade()
+
+    def keep(self, mark: str) -> str | None:
+        """Keeps what is there under a mark, before it is replaced, and says where; a damaged file is moved there.
+
+        Errors: Refused for a database that is not ours, or in use.
+        """
+        with self._refusals():
+            try:
+                with self._transaction("read") as connection:
+                    version = self._version(connection)
+                return self.dialect.copy(_engine(self.dialect), mark) if version else None
+            except (Damaged, sa.exc.DBAPIError, sqlite3.Error) as error:
+                cause = getattr(error, "orig", error)
+                torn = str(getattr(cause, "sqlite_errorname", "")).startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB"))
+                if not isinstance(self.dialect, SQLite) or not (torn or isinstance(error, Damaged)):
+                    raise
+                return str(files.set_aside(self.dialect.path, mark))
 
     def unguarded(self) -> list[str]:
         """Names of guards that are missing."""
@@ -97,19 +174,27 @@ class Database:
     def _version(self, connection: sa.Connection) -> str:
         """The version of the schema; empty for a new database."""
         tables = self.dialect.tables(connection)
-        if not tables:
+        if self.dialect.new(tables):
             return ""
-        if not {"alembic_version", "entries", "students"} <= tables:
+        if not tables:
+            raise Damaged(f"{self.name} holds no database; put back a copy of it, or remove it to begin anew.")
+        if not {"entries", "students"} <= tables:
             raise Refused(f"{self.name} is a database of another program.")
-        version = connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar()
-        if version not in VERSIONS:
+        if "alembic_version" not in tables:
+            raise Damaged(f"{self.name} is damaged: the version of its form is missing; put back a copy of it.")
+        found = connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalars().all()
+        version = str(found[0]) if len(found) == 1 else ""
+        if version in VERSIONS:
+            return version
+        if re.fullmatch(r"\d{4}", version) and version > VERSIONS[-1]:
             raise Refused(f"{self.name} was written by a newer stickback; update this one to open it.")
-        return str(version)
+        raise Refused(f"{self.name} is damaged: the version of its form reads {version[:40]!a}; put back a copy of it.")
 
     def _migrate(self, version: str) -> None:
-        if version:
-            self.dialect.copy(_engine(self.dialect), f"before-{VERSIONS[-1]}")
-        self.upgrade()
+        with self._refusals():
+            if version:
+                self.dialect.copy(_engine(self.dialect), f"before-{VERSIONS[-1]}")
+            self.upgrade()
 
     @contextmanager
     def _refusals(self) -> Iterator[None]:

@@ -1,0 +1,54 @@
+"""A backup of everything in one file, and back from it once it was checked."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from stickback.course.course import Course
+from stickback.refused import Refused
+from stickback.services import verify
+from stickback.store import backup, log, people
+from stickback.store.engine import Database
+from stickback.store.sqlite import SQLite
+
+
+@dataclass(frozen=True)
+class Held:
+    """What a database holds: a fingerprint tells whether two hold the same."""
+
+    students: int
+    entries: int
+    fingerprint: str
+
+
+def held(store: Database) -> Held:
+    """What a database holds."""
+    counts = people.counts(store)
+    return Held(len(counts), sum(counts.values()), log.fingerprint(store))
+
+
+def save(store: Database, file: Path) -> Held:
+    """Saves a database in a file that is one too; says what was saved.
+
+    Errors: Refused when there is nothing to save, and for a file that is there already or cannot be written.
+    """
+    backup.save(store, file)
+    return held(Database(SQLite(file)))
+
+
+def restore(store: Database, course: Course, file: Path, *, anyway: bool) -> tuple[Held, str | None]:
+    """Puts a backup in the place of a database; says what it holds, and where what was there before is kept.
+
+    Args:
+        anyway: also one in which something does not hold.
+    Errors: Refused for a file that is no backup, in which something does not hold, or where nothing can be written.
+    """
+    with backup.coming(file) as copy:
+        wrong = [f"{check.name}: {each}" for check in verify.verify(copy, course) for each in check.wrong]
+        if wrong and not anyway:
+            more = f", and {len(wrong) - 1} more" if len(wrong) > 1 else ""
+            raise Refused(
+                f"{file} was not taken: {wrong[0]}{more}; `stickback --db {file} log verify` lists it, and --anyway "
+                "takes it all the same."
+            )
+        kept = backup.put_back(store, copy)
+    return held(store), kept

@@ -1,0 +1,99 @@
+"""A whole database in one file, and back: the file is a database of its own, whichever engine it was saved from."""
+
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import sqlalchemy as sa
+
+from stickback import clock
+from stickback.refused import Refused
+from stickback.store import chain, files
+from stickback.store.engine import Database
+from stickback.store.postgresql import PostgreSQL
+from stickback.store.sqlite import SQLite
+from stickback.store.tables import STUDENTS
+
+_ROWS = 5_000  # that are carried over at once
+_TABLES = STUDENTS.metadata.sorted_tables
+
+
+def save(database: Database, file: Path) -> None:
+    """Saves everything of a database, in use or not, as it is at one moment.
+
+    Errors: Refused when there is nothing to save, and for a file that is there already or cannot be written.
+    """
+    with database.reading() as connection:
+        if connection is None:
+            raise Refused(f"There is no database {database.name} yet, so nothing to back up.")
+    with _said(file), files.whole(file) as unfinished:
+        if isinstance(database.dialect, SQLite):
+            database.save(unfinished)
+        else:
+            copy = Database(SQLite(unfinished))
+            copy.upgrade()
+            _pour(database, copy)
+
+
+@contextmanager
+def coming(file: Path) -> Iterator[Database]:
+    """What a backup holds, in a copy of the newest schema that may be put in the place of a database; gone afterwards.
+
+    It is a new installation: what is stored from now on begins new chains, since others may know how the old ones went
+    on.
+
+    Errors: Refused when the file is no database of ours.
+    """
+    if not file.exists():
+        raise Refused(f"There is no file {file}.")
+    with tempfile.TemporaryDirectory(prefix="stickback-") as folder:
+        copy = Path(folder) / file.name
+        files.private(copy)
+        Database(SQLite(file)).save(copy)
+        made = Database(SQLite(copy))
+        made.settle()
+        chain.renew(made)
+        yield made
+
+
+def put_back(database: Database, copy: Database) -> str | None:
+    """Puts a copy in the place of a database; says where what was there before is kept, if anything was.
+
+    What can still be read is replaced in one transaction, so that whoever has it open goes on with the new; a damaged
+    file is moved aside.
+
+    Errors: Refused when the database is in use or cannot be written.
+    """
+    mark = f"before-restore-{clock.machine_now():%Y%m%d-%H%M%S}"
+    kept = database.keep(mark) if database.dialect.exists() else None
+    database.prepare()
+    _pour(copy, database)
+    return kept
+
+
+def _pour(source: Database, target: Database) -> None:
+    """Every row of one database into another, which then holds no other."""
+    with source.reading() as old, target.writing() as new:
+        assert old is not None  # noqa: S101 - there is something to pour
+        target.dialect.remove(new)
+        for table in reversed(_TABLES):
+            new.execute(sa.delete(table))
+        for table in _TABLES:
+            for rows in old.execute(sa.select(table)).partitions(_ROWS):
+                new.execute(sa.insert(table), [dict(row._mapping) for row in rows])
+        target.dialect.install(new)
+        if isinstance(target.dialect, PostgreSQL):
+            last = sa.select(sa.func.max(STUDENTS.c.key)).scalar_subquery()
+            new.execute(sa.select(sa.func.setval(sa.func.pg_get_serial_sequence("students", "key"), last)))
+
+
+@contextmanager
+def _said(file: Path) -> Iterator[None]:
+    """What the system says about a file, in a sentence."""
+    try:
+        yield
+    except FileExistsError:
+        raise Refused(f"{file} is there already; name a new file.") from None
+    except OSError as error:
+        raise Refused(f"{file} cannot be written: {error.strerror or error}.") from None

@@ -1,0 +1,129 @@
+"""PostgreSQL: a database on a server."""
+
+import re
+from contextlib import ExitStack
+from dataclasses import dataclass, field
+from typing import ClassVar
+
+import sqlalchemy as sa
+
+from stickback.refused import Refused
+from stickback.store import dialect
+from stickback.store.dialect import Purpose, plain
+
+_NO_EXTRA = "A database on a server needs psycopg; install it with `pip install 'stickback[school]'`."
+
+
+@dataclass(frozen=True)
+class PostgreSQL:
+    """A database on a server, as a school has it; the URL holds what the server asks for."""
+
+    url: str = field(repr=False)
+
+    guards: ClassVar[dict[str, str]] = {
+        f"entries_are_never_{done}": f"CREATE TRIGGER entries_are_never_{done} BEFORE {verb} ON entries "
+        f"FOR EACH STATEMENT EXECUTE FUNCTION entries_stand('an entry is never {done}: void it')"
+        for done, verb in (("changed", "UPDATE"), ("deleted", "DELETE"), ("emptied", "TRUNCATE"))
+    }
+    refusing: ClassVar[str] = " BEGIN RAISE EXCEPTION '%', TG_ARGV[0] USING ERRCODE = 'restrict_violation'; END "
+    _one_writer: ClassVar[int] = 0x5713_CBAC  # any number, the same for all who write
+    # Found in the SQLSTATE and the message; a connection that failed has no state.
+    _meanings: ClassVar[dict[str, str]] = {
+        "^55P03": "{} is in use by another program; try again in a moment.",
+        "^25006": "{} cannot be written; it takes readers only.",
+        "^42501": "{} cannot be written or read by this user; ask who looks after the server.",
+        "^53100": "There is no room left on the disk of {}; what was stored before is safe.",
+        "^57P": "The server of {} stopped; what was stored before is safe.",
+        "^58": "The disk of {} failed; what was stored before is safe.",
+        "^XX": "{} is damaged; put back a copy of it.",
+        'database ".*" does not exist': "There is no database {} on its server.",
+        'role ".*"|authentication|no password': "The server of {} does not let this user in; check name and password.",
+        "connect|resolve": "The server of {} cannot be reached.",
+    }
+
+    @property
+    def name(self) -> str:
+        """Host and database."""
+        url = sa.make_url(self.url)
+        return f"postgresql://{url.host or ''}/{url.database or ''}"
+
+    def exists(self) -> bool:
+        """Only the server can tell."""
+        return True
+
+    def new(self, tables: set[str]) -> bool:
+        """Whoever looks after the server made it empty."""
+        return not tables
+
+    def engine(self) -> sa.Engine:
+        """Connections are kept, since opening one takes longer than most questions to it."""
+        url = sa.make_url(self.url).set(drivername="postgresql+psycopg")
+        try:
+            return sa.create_engine(url, pool_pre_ping=True, connect_args={"connect_timeout": dialect.BUSY_SECONDS})
+        except ModuleNotFoundError:
+            raise Refused(_NO_EXTRA) from None
+
+    def begin(self, connection: sa.Connection, purpose: Purpose) -> None:
+        """One writes at a time, and waits for the lock before anything is worked out."""
+        if purpose == "read":
+            connection.exec_driver_sql("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
+            return
+        # 0 would wait for ever.
+        connection.exec_driver_sql(f"SET LOCAL lock_timeout = {max(1, 1000 * dialect.BUSY_SECONDS)}")
+        connection.exec_driver_sql("SET LOCAL synchronous_commit = on")
+        connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({self._one_writer})")
+
+    def tables(self, connection: sa.Connection) -> set[str]:
+        """Names of the tables that are there."""
+        query = "SELECT tablename FROM pg_tables WHERE schemaname = current_schema()"
+        return set(connection.exec_driver_sql(query).scalars())
+
+    def copy(self, engine: sa.Engine, mark: str) -> str:
+        """The tables once more, in a schema named like the mark."""
+        schema = engine.dialect.identifier_preparer.quote(mark)
+        with engine.execution_options(purpose="migrate").begin() as connection:
+            connection.exec_driver_sql(f"DROP SCHEMA IF EXISTS {schema} CASCADE")
+            connection.exec_driver_sql(f"CREATE SCHEMA {schema}")
+            for table in sorted(self.tables(connection)):
+                connection.exec_driver_sql(f"CREATE TABLE {schema}.{table} AS TABLE {table}")
+        return f"schema {mark}"
+
+    def stand_in(self, error: BaseException, kept: ExitStack, *, to_write: bool = False) -> None:
+        """A server is read whether it can be written or not."""
+
+    def install(self, connection: sa.Connection) -> None:
+        """Puts every guard in place, in the transaction that is open."""
+        self.remove(connection)
+        body = self.refusing.replace("%", "%%")
+        connection.exec_driver_sql(f"CREATE FUNCTION entries_stand() RETURNS trigger LANGUAGE plpgsql AS $${body}$$")
+        for name, statement in self.guards.items():
+            connection.exec_driver_sql(statement)
+            # Else a session that replays changes of another server would pass.
+            connection.exec_driver_sql(f"ALTER TABLE entries ENABLE ALWAYS TRIGGER {name}")
+
+    def remove(self, connection: sa.Connection) -> None:
+        """Takes the guards away, in the transaction that is open."""
+        if "entries" in self.tables(connection):
+            for name in self.guards:
+                connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS {name} ON entries")
+        connection.exec_driver_sql("DROP FUNCTION IF EXISTS entries_stand")
+
+    def missing(self, connection: sa.Connection) -> list[str]:
+        """Names of guards that are not in place as they should be."""
+        rows = connection.exec_driver_sql(
+            "SELECT t.tgname, pg_get_triggerdef(t.oid, true) FROM pg_trigger t JOIN pg_proc p ON p.oid = t.tgfoid "
+            "WHERE t.tgrelid = to_regclass('entries') AND t.tgenabled = 'A' AND p.prosrc = %s",
+            (self.refusing,),
+        )
+        found = {name: plain(sql) for name, sql in rows}
+        return [name for name, sql in self.guards.items() if found.get(name) != sql]
+
+    def orphans(self, connection: sa.Connection) -> bool:  # noqa: ARG002
+        """The server never lets go of its foreign keys."""
+        return False
+
+    def sentence(self, error: BaseException) -> str:
+        """What an error of the driver, or of the system, means for a person."""
+        said = f"{getattr(error, 'sqlstate', None) or ''} {error}"
+        meant = next((text for sign, text in self._meanings.items() if re.search(sign, said)), None)
+        return meant.format(self.name) if meant else f"{self.name} cannot be opened: {plain(str(error))}."

@@ -1,0 +1,153 @@
+"""SQLite: a database in a file."""
+
+import errno
+import sqlite3
+from contextlib import ExitStack
+from dataclasses import dataclass
+from pathlib import Path
+from typing import ClassVar
+
+import sqlalchemy as sa
+
+from stickback.store import dialect, files
+from stickback.store.dialect import Purpose, plain
+
+# What a file, its folder or its disk says that may be read only, or is full.
+_UNWRITABLE = ("SQLITE_CANTOPEN", "SQLITE_READONLY", "SQLITE_IOERR_SHM", "SQLITE_IOERR_WRITE", "SQLITE_FULL")
+_NO_WRITING = {errno.EROFS, errno.EACCES, errno.EPERM, errno.ENOSPC, errno.EFBIG, errno.EDQUOT}
+
+
+@dataclass(frozen=True)
+class SQLite:
+    """A database file, which need not exist yet."""
+
+    path: Path
+    settled: bool = False  # nobody writes it, nor is anything written beside it
+
+    guards: ClassVar[dict[str, str]] = {
+        "entries_are_never_changed": """
+            CREATE TRIGGER entries_are_never_changed BEFORE UPDATE ON entries
+            BEGIN SELECT RAISE(ABORT, 'an entry is never changed: void it'); END""",
+        "entries_are_never_deleted": """
+            CREATE TRIGGER entries_are_never_deleted BEFORE DELETE ON entries
+            BEGIN SELECT RAISE(ABORT, 'an entry is never deleted: void it'); END""",
+        # REPLACE and upserts delete or update without the triggers above unless they are stopped before they insert.
+        "entries_are_never_replaced": """
+            CREATE TRIGGER entries_are_never_replaced BEFORE INSERT ON entries
+            WHEN EXISTS (SELECT 1 FROM entries WHERE student = NEW.student AND id = NEW.id)
+            BEGIN SELECT RAISE(ABORT, 'an entry is never replaced'); END""",
+    }
+    settings: ClassVar[dict[Purpose, tuple[str, ...]]] = {
+        "read": ("query_only = ON",),
+        "write": ("journal_mode = WAL", "synchronous = FULL", "secure_delete = ON", "foreign_keys = ON"),
+        # Rebuilding a parent table would delete its children while foreign keys are on.
+        "migrate": ("journal_mode = WAL", "synchronous = FULL", "secure_delete = ON", "foreign_keys = OFF"),
+    }
+    _meanings: ClassVar[dict[str, str]] = {
+        "locked": "{} is in use by another program; try again in a moment.",
+        "readonly": "{} cannot be written; check its permissions.",
+        "Read-only": "{} cannot be written; check its permissions.",
+        "unable to open": "{} cannot be opened; check its permissions and those of its folder.",
+        "Permission denied": "{} cannot be opened; check its permissions and those of its folder.",
+        "No space": "There is no room left on the disk of {}; what was stored before is safe.",
+        "full": "There is no room left on the disk of {}; what was stored before is safe.",
+        "disk I/O": "The disk of {} failed or is full; what was stored before is safe.",
+        "malformed": "{} is damaged; put back a copy of it.",
+        "not a database": "{} is damaged or not a database of stickback.",
+    }
+
+    @property
+    def url(self) -> str:
+        """What names it on the command line."""
+        return f"sqlite:///{self.path}"
+
+    @property
+    def name(self) -> str:
+        """The path of the file."""
+        return str(self.path)
+
+    def exists(self) -> bool:
+        """Whatever is there is opened, and never taken for a place to make a database in."""
+        return self.path.exists()
+
+    def new(self, tables: set[str]) -> bool:  # noqa: ARG002
+        """A database comes to its place when it is whole."""
+        return False
+
+    def engine(self) -> sa.Engine:
+        """A connection kept open would go on writing to a file that was moved away meanwhile: each is a new one."""
+        # Transactions begin and end where SQLAlchemy says so, not where the driver would.
+        return sa.create_engine(
+            sa.URL.create("sqlite", database=str(self.path)), creator=self._connect, poolclass=sa.pool.NullPool
+        )
+
+    def _connect(self) -> sqlite3.Connection:
+        if not self.settled:
+            files.private(self.path)
+        name = f"{self.path.absolute().as_uri()}?immutable=1" if self.settled else str(self.path)
+        return sqlite3.connect(name, isolation_level=None, check_same_thread=False, uri=self.settled)
+
+    def begin(self, connection: sa.Connection, purpose: Purpose) -> None:
+        """A writer takes the lock at once, so that none fails half-way for want of it."""
+        for setting in (
+            f"busy_timeout = {1000 * dialect.BUSY_SECONDS}",
+            "trusted_schema = OFF",
+            *self.settings[purpose],
+        ):
+            connection.exec_driver_sql(f"PRAGMA {setting}")
+        connection.exec_driver_sql("BEGIN" if purpose == "read" else "BEGIN IMMEDIATE")
+
+    def tables(self, connection: sa.Connection) -> set[str]:
+        """Names of the tables that are there."""
+        return set(connection.exec_driver_sql("SELECT name FROM sqlite_master WHERE type = 'table'").scalars())
+
+    def copy(self, engine: sa.Engine, mark: str) -> str:
+        """A file beside this one."""
+        copy = self.path.with_name(f"{self.path.name}.{mark}")
+        with files.whole(copy, over=True) as unfinished:
+            self.save(engine, unfinished)
+        return str(copy)
+
+    def save(self, engine: sa.Engine, file: Path) -> None:
+        """Puts everything, as it is at one moment, into an empty file; others may go on writing."""
+        driver = engine.raw_connection()
+        try:
+            driver.cursor().execute("VACUUM INTO ?", (str(file),))
+        finally:
+            driver.close()
+
+    def stand_in(self, error: BaseException, kept: ExitStack, *, to_write: bool = False) -> "SQLite | None":
+        """The file as it lies there, or a copy, where nothing can be written beside it."""
+        name = str(getattr(error, "sqlite_errorname", ""))
+        if self.settled or not (name.startswith(_UNWRITABLE) or getattr(error, "errno", 0) in _NO_WRITING):
+            return None
+        if to_write or files.written_ahead(self.path):
+            return SQLite(kept.enter_context(files.copied(self.path)))
+        return SQLite(self.path, settled=True)
+
+    def install(self, connection: sa.Connection) -> None:
+        """Puts every guard in place, in the transaction that is open."""
+        self.remove(connection)
+        for statement in self.guards.values():
+            connection.exec_driver_sql(statement)
+
+    def remove(self, connection: sa.Connection) -> None:
+        """Takes the guards away, in the transaction that is open."""
+        for name in self.guards:
+            connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS {name}")
+
+    def missing(self, connection: sa.Connection) -> list[str]:
+        """Names of guards that are not in place as they should be."""
+        rows = connection.exec_driver_sql("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")
+        found = {name: plain(sql) for name, sql in rows}
+        return [name for name, sql in self.guards.items() if found.get(name) != plain(sql)]
+
+    def orphans(self, connection: sa.Connection) -> bool:
+        """Whether rows refer to others that are not there."""
+        return connection.exec_driver_sql("PRAGMA foreign_key_check").first() is not None
+
+    def sentence(self, error: BaseException) -> str:
+        """What an error of the driver, or of the system, means for a person."""
+        said = (error.strerror if isinstance(error, OSError) else None) or str(error)
+        meant = next((text for word, text in self._meanings.items() if word in said), None)
+        return meant.format(self.path) if meant else f"{self.path} cannot be opened: {plain(said)}."

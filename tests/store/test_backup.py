@@ -1,0 +1,176 @@
+"""A backup can be put back on either engine, whichever it was saved from, and loses nothing on the way."""
+
+import os
+from pathlib import Path
+
+import pytest
+import sqlalchemy as sa
+
+from stickback.clock import Clock
+from stickback.refused import Refused
+from stickback.store import backup, chain, engine, log, parameters, people
+from stickback.store.engine import Database
+from stickback.store.sqlite import SQLite
+from stickback.store.tables import STUDENTS
+from stickback.study.student import Student
+
+TABLES = STUDENTS.metadata.sorted_tables
+
+
+@pytest.fixture
+def filled(store, answer, void):
+    """A database with something in every table."""
+    people.save(store, Student(name="ann", minutes=15))
+    log.append(store, "ann", answer(1))
+    log.append(store, "ann", void(2, answer(1).id))
+    log.append(store, "bob", answer(3))
+    parameters.adopt(store, "ann", parameters.DEFAULTS, 500, Clock("UTC"))
+    people.save(store, Student(name="zoe"))
+    people.erase(store, "zoe")
+    return store
+
+
+def rows(store, *, installation=True):
+    """What every table holds; without who the installation is when that is new."""
+    with store.reading() as connection:
+        found = {table.name: sorted(map(str, connection.execute(sa.select(table)))) for table in TABLES}
+    if not installation:
+        del found["installations"], found["students"]
+    return found
+
+
+def put_back(store, file):
+    with backup.coming(file) as copy:
+        return backup.put_back(store, copy)
+
+
+def test_a_backup_is_a_database_that_holds_the_same(filled, tmp_path):
+    backup.save(filled, tmp_path / "saved")
+    assert rows(Database(SQLite(tmp_path / "saved"))) == rows(filled)
+    assert sorted(path.name for path in tmp_path.iterdir() if "saved" in path.name) == ["saved"]
+    assert Database(SQLite(tmp_path / "saved")).unguarded() == []
+
+
+@pytest.mark.skipif(os.name != "posix", reason="permissions of POSIX")
+def test_a_backup_is_its_owners_alone(filled, tmp_path):
+    backup.save(filled, tmp_path / "saved")
+    assert (tmp_path / "saved").stat().st_mode & 0o777 == 0o600
+
+
+def test_a_backup_is_put_back_and_what_was_there_is_kept(filled, tmp_path, answer):
+    backup.save(filled, tmp_path / "saved")
+    before, lines = rows(filled, installation=False), list(log.lines(filled))
+    log.append(filled, "ann", answer(7))
+    log.append(filled, "eve", answer(8))
+    kept = put_back(filled, tmp_path / "saved")
+    assert "before-restore-" in kept
+    assert rows(filled, installation=False) == before
+    assert list(log.lines(filled)) == lines
+    assert filled.unguarded() == []
+    if isinstance(filled.dialect, SQLite):
+        assert "eve" in people.everyone(engine.locate(kept))
+    else:
+        with filled.reading() as connection:
+            there = connection.exec_driver_sql(f'SELECT name FROM "{kept.partition(" ")[2]}".students').scalars().all()
+        assert "eve" in there
+
+
+def test_behind_a_backup_new_students_and_entries_come_in(filled, tmp_path, answer):
+    backup.save(filled, tmp_path / "saved")
+    put_back(filled, tmp_path / "saved")
+    log.append(filled, "new", answer(9))
+    log.append(filled, "ann", answer(9))
+    assert list(people.everyone(filled)) == ["ann", "bob", "new"]
+
+
+def test_behind_a_backup_new_chains_begin(filled, tmp_path, answer):
+    """Others may have seen how the old ones went on."""
+    backup.save(filled, tmp_path / "saved")
+    lost = log.append(filled, "ann", answer(7))
+    put_back(filled, tmp_path / "saved")
+    after = log.append(filled, "ann", answer(9))
+    assert after.device != lost.device
+    with filled.reading() as connection:
+        assert chain.installation(connection) == after.device
+
+
+def test_a_backup_may_be_put_where_nothing_was(filled, kind, tmp_path):
+    backup.save(filled, tmp_path / "saved")
+    new = kind.nothing(tmp_path)
+    assert put_back(new, tmp_path / "saved") is None
+    assert list(log.lines(new)) == list(log.lines(filled))
+
+
+def test_a_backup_goes_from_one_engine_to_the_other(filled, files, server, tmp_path):
+    backup.save(filled, tmp_path / "saved")
+    away = server.sweep()
+    for other in (files, server):
+        new = other.nothing(tmp_path, "other")
+        put_back(new, tmp_path / "saved")
+        assert rows(new, installation=False) == rows(filled, installation=False)
+    engine.close()
+    away()
+
+
+def test_while_another_writes_a_backup_holds_what_was_there_before(filled, other, answer, tmp_path):
+    other.exec_driver_sql("BEGIN")
+    other.exec_driver_sql("UPDATE students SET minutes = 44")
+    backup.save(filled, tmp_path / "saved")
+    other.exec_driver_sql("ROLLBACK")
+    assert rows(Database(SQLite(tmp_path / "saved"))) == rows(filled)
+
+
+def test_what_is_there_is_never_written_over(filled, tmp_path):
+    (tmp_path / "saved").write_text("mine")
+    with pytest.raises(Refused, match="saved is there already; name a new file"):
+        backup.save(filled, tmp_path / "saved")
+    assert (tmp_path / "saved").read_text() == "mine"
+
+
+def test_where_nothing_is_stored_there_is_nothing_to_save(kind, tmp_path):
+    with pytest.raises(Refused, match="nothing to back up"):
+        backup.save(kind.nothing(tmp_path), tmp_path / "saved")
+    assert not (tmp_path / "saved").exists()
+
+
+def test_a_backup_in_a_folder_that_is_not_there_is_refused(filled, tmp_path):
+    with pytest.raises(Refused, match="cannot be written: No such file or directory"):
+        backup.save(filled, tmp_path / "nowhere" / "saved")
+
+
+@pytest.mark.parametrize("content", [b"", b"x", b"Notes on tailwheels.\n" * 99])
+def test_what_is_no_backup_is_refused_and_nothing_is_changed(filled, tmp_path, content):
+    (tmp_path / "saved").write_bytes(content)
+    before = rows(filled)
+    with pytest.raises(Refused, match=r"saved (holds no database|is damaged or not a database)"):
+        put_back(filled, tmp_path / "saved")
+    assert rows(filled) == before
+
+
+@pytest.mark.parametrize("content", [b"", b"x", None])
+def test_a_damaged_file_is_moved_aside(filled, file, tmp_path, content):
+    backup.save(filled, tmp_path / "saved")
+    path = file.dialect.path
+    torn = path.read_bytes()[:5000] if content is None else content
+    path.write_bytes(torn)
+    kept = put_back(file, tmp_path / "saved")
+    assert list(log.lines(file)) == list(log.lines(filled))
+    assert Path(kept).name.startswith(f"{path.name}.before-restore-")
+    assert Path(kept).read_bytes() == torn
+
+
+def test_a_database_of_another_program_is_left_alone(filled, file, tmp_path, aside):
+    backup.save(filled, tmp_path / "saved")
+    with aside(file) as other:
+        other.exec_driver_sql("DROP TABLE entries")
+    with pytest.raises(Refused, match="of another program"):
+        put_back(file, tmp_path / "saved")
+
+
+def test_a_backup_of_an_older_form_is_put_back_in_todays(kind, tmp_path):
+    old = Database(SQLite(tmp_path / "old.db"))
+    old.upgrade("0001")
+    new = kind.nothing(tmp_path)
+    put_back(new, tmp_path / "old.db")
+    assert people.everyone(new) == {}
+    assert [path.name for path in tmp_path.iterdir() if "before" in path.name] == []
