@@ -15,7 +15,7 @@ import pytest
 from click.testing import Result
 
 import worlds
-from stickback.store import dialect
+from stickback.store import dialect, engine
 from worlds import COURSE, Place, Typist
 
 NONE = "no aircraft sheet|it has none|no lesson or topic"
@@ -123,7 +123,7 @@ def the_day_is_no_date(place, tmp_path):
     yield {"today": "2026-02-30"}
 
 
-@world(DESK | {"student set", "tune", "log verify"}, "no time zone 'Nowhere/Atoll'")
+@world(DESK | {"lesson ID", "student set", "tune", "log verify"}, "no time zone 'Nowhere/Atoll'")
 def the_stored_zone_is_not_known(place, tmp_path):
     place.raw("UPDATE students SET zone = 'Nowhere/Atoll'")
     yield {}
@@ -211,10 +211,52 @@ def the_database_may_only_be_read(place, tmp_path):
         yield settings
 
 
-@world(STORE, "school.db cannot be (written; check its permissions|opened)")
+@world(WRITES, "school.db cannot be (written; check its permissions|opened)")
 def the_folder_of_the_database_may_only_be_read(place, tmp_path):
     with read_only(place, 0o644, 0o555) as settings:
         yield settings
+
+
+@world(WRITES, "school.db cannot be (written; check its permissions|opened)")
+def the_database_and_its_folder_may_only_be_read(place, tmp_path):
+    with read_only(place, 0o444, 0o555) as settings:
+        yield settings
+
+
+@world(WRITES, "The disk of .*school.db failed or is full")
+def the_disk_is_full(place, tmp_path):
+    with no_file_larger_than(0):
+        yield {}
+
+
+@world(STORE, "school.db holds no database; put back a copy of it")
+def the_database_is_a_file_of_no_bytes(place, tmp_path):
+    place.db.write_bytes(b"")
+    yield {}
+
+
+@world(STORE, "school.db is damaged: the version of its form reads")
+def the_version_of_the_database_is_nonsense(place, tmp_path):
+    place.raw("UPDATE alembic_version SET version_num = 'nonsense'")
+    yield {}
+
+
+@world(STORE, "school.db is damaged: the version of its form is missing")
+def the_version_of_the_database_is_missing(place, tmp_path):
+    place.raw("DROP TABLE alembic_version")
+    yield {}
+
+
+@contextmanager
+def no_file_larger_than(size: int) -> Iterator[None]:
+    """As on a disk without room: whatever would grow a file beyond so many bytes fails."""
+    resource = pytest.importorskip("resource")
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (size, hard))
+    try:
+        yield
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
 
 
 @pytest.fixture(scope="module")
@@ -274,16 +316,48 @@ def test_every_command_does_its_work_or_says_in_one_sentence_why_not(name, good,
     assert place.db.read_bytes() == foreign or before <= set(place.stored())
 
 
+@pytest.mark.usefixtures("impatient")
+@pytest.mark.parametrize(
+    "name", [name for name, bad in WORLDS.items() if bad.fail == WRITES and name != "another_program_is_writing"]
+)
+def test_a_review_that_could_not_be_stored_says_so_before_its_first_question(name, place, tmp_path):
+    with WORLDS[name].enter(place, tmp_path) as settings:
+        result = place("review", typed=Typist(), **settings)
+    assert (result.exit_code, result.stdout) == (1, "")
+
+
 @contextmanager
-def no_file_larger_than(size: int) -> Iterator[None]:
-    """As on a disk without room: whatever would grow a file beyond so many bytes fails."""
-    resource = pytest.importorskip("resource")
-    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
-    resource.setrlimit(resource.RLIMIT_FSIZE, (size, hard))
-    try:
-        yield
-    finally:
-        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+def left(*files: Path) -> Iterator[Path]:
+    """Copies of files in a folder in which nothing can be written."""
+    with tempfile.TemporaryDirectory() as made:
+        folder, superuser = Path(made), os.geteuid() == 0
+        for file in files:
+            folder.joinpath(file.name).write_bytes(file.read_bytes())
+        folder.chmod(0o555)
+        try:
+            if superuser:
+                os.seteuid(65534)
+            yield folder
+        finally:
+            if superuser:
+                os.seteuid(0)
+            folder.chmod(0o777)
+
+
+def test_what_was_written_ahead_is_read_from_a_folder_that_may_only_be_read(place):
+    """As it is left behind by a machine that went off."""
+    with closing(sqlite3.connect(place.db, isolation_level=None)) as other:
+        other.execute("PRAGMA journal_mode = WAL")
+        other.execute("PRAGMA wal_autocheckpoint = 0")
+        other.execute("UPDATE students SET name = 'Beatrix' WHERE name = 'Bea'")
+        with left(place.db, Path(f"{place.db}-wal")) as folder:
+            assert "Beatrix" in place("student", "list", db=folder / place.db.name).output
+
+
+def test_a_database_of_an_older_form_is_read_where_it_cannot_be_brought_to_todays(place, tmp_path):
+    engine.locate(str(tmp_path / "old.db")).upgrade("0002")
+    with left(tmp_path / "old.db") as folder:
+        assert "No one studies here yet" in place("student", "list", db=folder / "old.db").output
 
 
 def test_a_full_disk_ends_the_sitting_and_keeps_every_answer_that_was_marked(place):

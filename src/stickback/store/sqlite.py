@@ -118,8 +118,8 @@ class SQLite:
 
     def stand_in(self, error: BaseException, kept: ExitStack, *, to_write: bool = False) -> "SQLite | None":
         """The file as it lies there, or a copy, where nothing can be written beside it."""
-        name = str(getattr(error, "sqlite_errorname", ""))
-        if self.settled or not (name.startswith(_UNWRITABLE) or getattr(error, "errno", 0) in _NO_WRITING):
+        name, number = str(getattr(error, "sqlite_errorname", "")), getattr(error, "errno", 0)
+        if not (name.startswith(_UNWRITABLE) or number in _NO_WRITING) or (self.settled and not to_write):
             return None
         if to_write or files.written_ahead(self.path):
             return SQLite(kept.enter_context(files.copied(self.path)))
