@@ -11,8 +11,7 @@ from click.testing import CliRunner
 
 from stickback.cli.main import cli, modules
 from stickback.course import read as courses
-from stickback.reading.problem import CODES
-from stickback.reading.report import as_text
+from stickback.reading.problem import CODES, as_text
 from stickback.services import demo, folder
 from test_floors import FLOORS
 

@@ -11,7 +11,7 @@ from stickback.formulas import formula, given
 from stickback.kinds.number import Number
 from stickback.services import folder
 from stickback.trade import units
-from stickback.trade.tolerance import Tolerance
+from stickback.trade.units import Tolerance
 from typed import heard
 
 WIND = {"runway": "06", "wind_from": "020", "wind": "20"}  # 12.86 kt from the left, 15.32 kt on the nose

@@ -3,8 +3,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback.memory import misbelief, past
-from stickback.memory.misbelief import Misbelief
+from stickback.memory import fold, past
+from stickback.memory.fold import Misbelief
 from stickback.memory.past import Row
 
 Q, ELSEWHERE = ("c/swing", ""), ("c/swing", "other-aeroplane")
@@ -117,7 +117,7 @@ def test_any_log_leaves_open_what_the_rule_says_answer_by_answer(log):
 
 def test_what_was_never_believed_wrongly_has_no_day_and_nothing_to_mend():
     history, day, grade = np.array([[0, 0, 1], [1, 2, 1], [3, 3, 1]])
-    last, mended = misbelief.opened(history, day, grade, np.array([True, True, False]), 3)
+    last, mended = fold.misbelieved(history, day, grade, np.array([True, True, False]), 3)
     assert (list(last), list(mended)) == ([-1, -1, -1], [0, 0, 0])
 
 

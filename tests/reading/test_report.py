@@ -1,7 +1,6 @@
 import json
 
-from stickback.reading.problem import At, Problem
-from stickback.reading.report import A_LINE, BEHIND, LONGEST, as_json, as_text, few
+from stickback.reading.problem import A_LINE, BEHIND, LONGEST, At, Problem, as_json, as_text, few
 
 WRONG = Problem(At("deck.md", 12, 3), "choice-marker", "This line is not read as an option.", "write `- [x] `")
 ODD = Problem(At("deck.md", 2, 1), "html-shown", "HTML is shown.", "delete it", "warning")

@@ -3,7 +3,6 @@ from datetime import date
 import pytest
 
 from stickback.refused import Refused
-from stickback.services import roster
 from stickback.services import student as students
 from stickback.store import people
 from stickback.study.student import Student
@@ -12,7 +11,7 @@ DAY = date(2026, 6, 1)
 
 
 def add(school, text):
-    return roster.add(school.store, school.course, text, DAY)
+    return students.add_roster(school.store, school.course, text, DAY)
 
 
 def test_everyone_on_a_roster_is_added_with_what_is_set(school):

@@ -4,7 +4,7 @@ import pytest
 
 from small import FRONT, OPTIONS
 from stickback.refused import Refused
-from stickback.services import since
+from stickback.services import check
 
 ONE = FRONT + b"## Which way? {#way}" + OPTIONS
 
@@ -31,7 +31,7 @@ def changed(place, *pairs):
         assert find in text
         text = text.replace(find, put, 1)
     path.write_bytes(text)
-    return [(one.how, one.question.id) for one in since.changes(place, "HEAD")]
+    return [(one.how, one.question.id) for one in check.changes(place, "HEAD")]
 
 
 def test_a_course_that_did_not_change_has_no_change(kept):
@@ -52,15 +52,15 @@ def test_another_right_option_is_another_answer_and_another_wrong_one_is_other_w
 
 def test_a_question_that_moved_to_another_deck_has_not_changed(kept):
     (kept / "deck.md").rename(kept / "other.md")
-    assert since.changes(kept, "HEAD") == []
+    assert check.changes(kept, "HEAD") == []
 
 
 @pytest.mark.parametrize("revision", ["nowhere", "-o/tmp/x", ""])
 def test_a_revision_that_is_none_is_refused(kept, revision):
     with pytest.raises(Refused):
-        since.changes(kept, revision)
+        check.changes(kept, revision)
 
 
 def test_a_folder_that_no_git_knows_is_refused(written):
     with pytest.raises(Refused, match="git"):
-        since.changes(written(), "HEAD")
+        check.changes(written(), "HEAD")

@@ -1,6 +1,6 @@
 from threading import Event, Thread
 
-from stickback.services import watch
+from stickback.services import check
 
 
 def test_a_save_is_told_by_its_name_in_its_course_and_other_files_are_not(written):
@@ -14,7 +14,7 @@ def test_a_save_is_told_by_its_name_in_its_course_and_other_files_are_not(writte
     writer = Thread(target=save)
     writer.start()
     try:
-        assert next(watch.saves([place], stop)) == {place: {"aircraft/new.md"}}
+        assert next(check.saves([place], stop)) == {place: {"aircraft/new.md"}}
     finally:
         stop.set()
         writer.join()

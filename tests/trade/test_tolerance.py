@@ -1,6 +1,6 @@
 import pytest
 
-from stickback.trade.tolerance import Tolerance
+from stickback.trade.units import Tolerance
 
 
 @pytest.mark.parametrize(

@@ -1,7 +1,7 @@
 import pytest
 
 from stickback.services.tune import Outcome
-from stickback.words import tune as words
+from stickback.words import student
 
 
 @pytest.mark.parametrize(
@@ -18,4 +18,4 @@ from stickback.words import tune as words
 )
 def test_an_outcome_is_one_sentence(outcome, says):
     what, why, personal = outcome
-    assert words.outcome(Outcome(student="Ann", what=what, why=why, answers=312, personal=personal)) == says
+    assert student.outcome(Outcome(student="Ann", what=what, why=why, answers=312, personal=personal)) == says

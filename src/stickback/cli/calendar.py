@@ -4,8 +4,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from stickback.cli.options import File
-from stickback.cli.terminal import files
+from stickback.cli.options import File, write
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -33,4 +32,4 @@ def calendar(options: "Options", at: "datetime", out: "Path | None") -> None:
     if out is None:
         click.echo(content.decode().replace("\r\n", "\n"), nl=False)
     else:
-        files.write([(out, content)])
+        write([(out, content)])

@@ -47,9 +47,9 @@ def check(
     _write(wanted, form, ids=write_ids, notes=write_notes)
     sound = _run(wanted, form, strict=strict)
     if watch:
-        from stickback.services import watch as watching
+        from stickback.services import check as service
 
-        for saved in watching.saves(wanted):
+        for saved in service.saves(wanted):
             click.echo(f"--- {', '.join(sorted(name for names in saved.values() for name in names))}\n", err=True)
             _run(saved, form, strict=strict)
     elif not sound:
@@ -60,7 +60,7 @@ def _since(wanted: "Mapping[Path, Set[str]]", form: str, revision: str) -> None:
     """Says which questions of the files named, or of all, changed since a revision."""
     import json
 
-    from stickback.services import since as service
+    from stickback.services import check as service
     from stickback.words import check as words
 
     found = [
@@ -96,7 +96,6 @@ def _run(wanted: "Mapping[Path, Set[str]]", form: str, *, strict: bool) -> bool:
     """Checks the files named of each folder, or all of them; whether they are sound."""
     from stickback.course import craft, prove
     from stickback.reading import problem as problems
-    from stickback.reading import report
     from stickback.services import folder as folders
 
     found: list[Problem] = []
@@ -108,7 +107,7 @@ def _run(wanted: "Mapping[Path, Set[str]]", form: str, *, strict: bool) -> bool:
         if form == "text":
             _report(course, folder, names, here)
     if form == "json":
-        click.echo(report.as_json(found))
+        click.echo(problems.as_json(found))
     return not (found if strict else problems.errors(found))
 
 
@@ -132,7 +131,7 @@ def _wanted(options: "Options", paths: "tuple[Path, ...]") -> "dict[Path, set[st
 
 
 def _report(course: "Course", folder: "Path", names: "Set[str]", found: "list[Problem]") -> None:
-    from stickback.reading import report
+    from stickback.reading import problem as problems
     from stickback.services import check as service
     from stickback.words import check as words
 
@@ -141,7 +140,7 @@ def _report(course: "Course", folder: "Path", names: "Set[str]", found: "list[Pr
             _deck(course, deck.file)
     sources = service.Sources(folder)
     for one in found:
-        click.echo(report.as_text(one, sources.line(one)))
+        click.echo(problems.as_text(one, sources.line(one)))
         click.echo()
     click.echo(words.summary(course, names, found))
 

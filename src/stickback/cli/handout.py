@@ -4,8 +4,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from stickback.cli.options import File
-from stickback.cli.terminal import files
+from stickback.cli.options import File, write
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -37,4 +36,4 @@ def handout(
     if out is None:
         click.echo(text, nl=False)
     else:
-        files.write([(out, text.encode())])
+        write([(out, text.encode())])

@@ -1,6 +1,7 @@
-"""What stands before the command, and what it opens when a command asks for it."""
+"""What stands before the command, and what it opens or writes when a command asks for it."""
 
 import os
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any
@@ -16,6 +17,18 @@ if TYPE_CHECKING:
     from stickback.services.desk import Desk
     from stickback.store.engine import Database
     from stickback.study.student import Student
+
+
+def write(files: "Sequence[tuple[Path, bytes]]") -> None:
+    """Writes all of them or none, and says so on standard error.
+
+    Errors: Refused, naming the first, when one cannot be written.
+    """
+    from stickback.services import files as service
+
+    service.write(files)
+    for path, _ in files:
+        click.echo(f"Written: {path}", err=True)
 
 
 class Day(click.ParamType[date]):

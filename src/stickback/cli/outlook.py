@@ -4,8 +4,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from stickback.cli.options import File
-from stickback.cli.terminal import files
+from stickback.cli.options import File, write
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -116,4 +115,4 @@ def _why(desk: "Desk", found: "Outlook") -> None:
 def _picture(found: "Outlook", path: "Path") -> None:
     from stickback.words import outlook as words
 
-    files.write([(path, words.picture(found).encode())])
+    write([(path, words.picture(found).encode())])

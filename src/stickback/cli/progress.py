@@ -4,8 +4,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from stickback.cli.options import File
-from stickback.cli.terminal import files
+from stickback.cli.options import File, write
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -41,7 +40,7 @@ def progress(options: "Options", as_json: bool, svg: "Path | None") -> None:
         show.say(words.NOTHING, indent=0)
         return
     if svg is not None:
-        files.write([(svg, words.picture(desk, found).encode())])
+        write([(svg, words.picture(desk, found).encode())])
     show.heading(words.headline(found))
     show.console().print()
     show.columns(words.rows(desk, found, max((show.console().width - _TITLE) // _COLUMN, 1)), 0)

@@ -4,8 +4,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from stickback.cli.options import File
-from stickback.cli.terminal import files
+from stickback.cli.options import File, write
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -41,7 +40,7 @@ def questions(options: "Options", everything: bool, form: str, out: "Path | None
     if out is None:
         click.echo(content, nl=False)
     else:
-        files.write([(out, content.encode())])
+        write([(out, content.encode())])
 
 
 def _show(found: "list[Behaved]", *, everything: bool) -> None:

@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from stickback.cli.options import Day, File
-from stickback.cli.terminal import files
+from stickback.cli.options import Day, File, write
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -101,7 +100,7 @@ def _write(made: list[tuple[str, bytes]], out: "Path | None") -> None:
     if out is None:
         click.echo(made[0][1].decode(), nl=False)
     else:
-        files.write([(out.with_name(name), content) for name, content in made])
+        write([(out.with_name(name), content) for name, content in made])
 
 
 def _weekly(found: "Report", form: str, out: "Path | None") -> None:
@@ -124,4 +123,4 @@ def _picture(found: "Report", path: "Path") -> None:
 
     told = found.calibration
     drawn = chart.reliability("Predicted against observed", list(starmap(chart.Share, told.bins)), told.noise_floor)
-    files.write([(path, drawn.encode())])
+    write([(path, drawn.encode())])

@@ -76,7 +76,7 @@ def add(options: "Options", /, name: str | None, roster: "Path | None", **settin
 
 def _enrol(options: "Options", roster: "Path") -> None:
     from stickback.refused import Refused
-    from stickback.services import roster as service
+    from stickback.services import student as service
 
     try:
         text = roster.read_text(encoding="utf-8")
@@ -84,7 +84,7 @@ def _enrol(options: "Options", roster: "Path") -> None:
         raise Refused(f"{roster} is not UTF-8 text.") from None
     except OSError as error:
         raise Refused(f"{roster} cannot be read: {error.strerror}.") from None
-    for added in service.add(options.database(), options.load(), text, options.day):
+    for added in service.add_roster(options.database(), options.load(), text, options.day):
         click.echo(f"Added: {added.name}")
 
 

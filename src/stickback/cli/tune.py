@@ -29,7 +29,7 @@ def tune(options: "Options", name: str | None, everyone: bool, undo: bool, as_js
     changed. NAME is a student; without it, the one named with --student.
     """
     from stickback.services import tune as service
-    from stickback.words import tune as words
+    from stickback.words import student
 
     if everyone and name is not None:
         raise click.UsageError("Give a NAME or --all, not both.")
@@ -40,7 +40,7 @@ def tune(options: "Options", name: str | None, everyone: bool, undo: bool, as_js
         _write(list(found), everyone=everyone)
         return
     for place, outcome in enumerate(found, 1):
-        click.echo((f"{place} of {len(students)}  " if everyone else "") + words.outcome(outcome))
+        click.echo((f"{place} of {len(students)}  " if everyone else "") + student.outcome(outcome))
 
 
 def _students(options: "Options", database: "Database", name: str | None, *, everyone: bool) -> "list[Student]":

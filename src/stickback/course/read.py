@@ -7,11 +7,11 @@ from dataclasses import replace
 from functools import cache
 from hashlib import blake2b
 
-from stickback.course import deck, front, link, notes, plan, prove, sheet, values
+from stickback.course import deck, front, link, plan, prove, sheet, values
 from stickback.course.course import EMPTY, PLAN, SHEETS, SOURCES, Course, Deck, Inside, Plan, Question, Sheet
-from stickback.reading import document, report
+from stickback.reading import document
 from stickback.reading.document import Document
-from stickback.reading.problem import At, Problem, errors
+from stickback.reading.problem import At, Problem, errors, few, once
 
 MISPLACED = frozenset({"plan-missing", "sheet-place"})  # problems of a file that is no deck
 _TEXTS = (".md", ".markdown", ".mdown", ".mkd")
@@ -38,10 +38,10 @@ def read(
     sheets, more = _sheets(documents)
     problems += [*found, *more, *_missing(names, documents), *_overlooked(others)]
     decks, found = _decks(documents, {problem.file for problem in problems if problem.code in MISPLACED})
-    sources, doubled = notes.sources(documents)
+    sources, doubled = link.sources(documents)
     all_files = len(documents) == len(names)
     problems += [*found, *doubled, *link.problems(documents, planned, decks, others, all_files=all_files)]
-    problems += notes.unknown(documents) if all_files else ()
+    problems += link.unknown(documents) if all_files else ()
     if sheets and len(sheets) == sum(map(is_sheet, names)):
         problems += values.problems(documents, decks, sheets)
     problems += _proven(documents, decks, sheets, draws, changed)
@@ -53,7 +53,7 @@ def read(
         decks=tuple(decks),
         sheets=sheets,
         sources=sources,
-        problems=tuple(report.few(report.once(problems))),
+        problems=tuple(few(once(problems))),
         left_out=left_out,
         revision=_digest(contents),
     )

@@ -13,7 +13,7 @@ from stickback.reading import fill
 from stickback.reading.problem import At, Problem
 from stickback.trade import figures, units
 from stickback.trade.figures import Measured, Unread
-from stickback.trade.tolerance import EXACT, Tolerance
+from stickback.trade.units import EXACT, Tolerance
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from stickback.reading.markup import Block
 from stickback.reading.places import Placed
 from stickback.reading.problem import At, Problem
 from stickback.trade import units
-from stickback.trade.tolerance import Tolerance, Way
+from stickback.trade.units import Tolerance, Way
 
 # The formula, its unit, its tolerance, whether its sign is a side, and known slips with what to say of each.
 Written: TypeAlias = tuple[Formula, str, Tolerance, bool, tuple[tuple[Formula, str], ...]]

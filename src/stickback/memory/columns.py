@@ -11,7 +11,7 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
-from stickback.memory import curve, early, fold, misbelief
+from stickback.memory import curve, early, fold
 from stickback.memory.curve import DEFAULTS, Flags, Floats, Ints, Parameters
 
 Told = tuple[Floats, Flags]  # chances of right answers told before they were given, oldest first, and what came of them
@@ -53,7 +53,7 @@ class Memory:
     @property
     def misbelief(self) -> Flags:
         """Whether a wrong and sure answer is open."""
-        return (self.wrong_and_sure >= 0) & (self.mended < misbelief.DAYS_TO_MEND)
+        return (self.wrong_and_sure >= 0) & (self.mended < fold.DAYS_TO_MEND)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -113,7 +113,7 @@ class Columns:
         own = self.own
         changed = {at for at, (w, adopted) in enumerate(zip(own, self.parameters, strict=True)) if w != adopted}
         state, expected = _folded(place, day, grade, self.shape, own, changed, (plain, told))
-        opened, mended = misbelief.opened(self.place, self.day, self.grade, self.sure, cells)
+        opened, mended = fold.misbelieved(self.place, self.day, self.grade, self.sure, cells)
         last = np.full(cells, -1, dtype=np.int64)
         counts = self.grade != fold.VOIDED
         np.maximum.at(last, self.place[counts], self.day[counts])

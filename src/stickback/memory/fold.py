@@ -1,7 +1,8 @@
 """The fold: from answers to the memory of every history, all histories at once.
 
 A history is one (student, question, variant). Answers of a history depend on each other, histories do not: so the k-th
-answers of all histories are taken in one step.
+answers of all histories are taken in one step. Beside it: what was answered sure but wrong, open until it was put
+right on two different days.
 """
 
 from dataclasses import dataclass, replace
@@ -9,7 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from stickback.memory import curve
-from stickback.memory.curve import Floats, Ints, Parameters
+from stickback.memory.curve import Flags, Floats, Ints, Parameters
 
 VOIDED, WRONG, RIGHT = curve.VOIDED, curve.WRONG, curve.RIGHT
 
@@ -132,3 +133,39 @@ def first_of_day(history: Ints, day: Ints) -> Ints:
     order = np.lexsort((place, day, history))
     new = np.diff(history[order], prepend=-1) != 0
     return np.asarray(order[new | (np.diff(day[order], prepend=-1) != 0)])
+
+
+DAYS_TO_MEND = 2
+
+
+@dataclass(frozen=True)
+class Misbelief:
+    """A wrong answer given as `sure`.
+
+    Args:
+        history: question and variant.
+        day: day number of the latest such answer.
+        mended: on how many different days since it was right and not guessed.
+    """
+
+    history: tuple[str, str]
+    day: int
+    mended: int
+
+
+def misbelieved(history: Ints, day: Ints, grade: Ints, sure: Flags, histories: int) -> tuple[Ints, Ints]:
+    """When each history was last answered wrong and sure, and on how many days since it was mended.
+
+    Args:
+        history, day, grade: answers as `fold.fold` takes them.
+        sure: those given as `sure`.
+    Returns: day numbers (-1 where that never happened) and counts of days; shape (histories,).
+
+    Practice opens a misbelief as any answer does, and never mends one.
+    """
+    last = np.full(histories, -1, dtype=np.int64)
+    wrong = sure & (grade == WRONG)
+    np.maximum.at(last, history[wrong], day[wrong])
+    at = first_of_day(history, day)
+    mends = at[(grade[at] == RIGHT) & (day[at] > last[history[at]]) & (last[history[at]] >= 0)]
+    return last, np.bincount(history[mends], minlength=histories)

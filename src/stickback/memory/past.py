@@ -10,7 +10,7 @@ import numpy as np
 from stickback.memory import curve
 from stickback.memory.columns import Columns
 from stickback.memory.curve import DEFAULTS, Floats, Parameters
-from stickback.memory.misbelief import Misbelief
+from stickback.memory.fold import Misbelief
 
 History = tuple[str, str]  # question and variant
 

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from stickback.reading import clean, markup, near, places, scan
+from stickback.reading import clean, markup, places, scan
 from stickback.reading.markup import Block
 from stickback.reading.places import Placed
 from stickback.reading.problem import At, Problem
@@ -94,11 +94,11 @@ def _inside(
     """What the blocks refer to, what is nearly something, and the lines on which that hides what was meant."""
     every = list(markup.every(blocks))
     code = [block for block in every if block.kind in {"fence", "indented"}]
-    torn = [block for block in code if block.kind == "fence" and near.torn(block, lines)]
+    torn = [block for block in code if block.kind == "fence" and scan.torn(block, lines)]
     broken = _numbers(torn)
     found, problems = scan.things(body, _numbers(code) - broken, file)
-    problems += near.bold(every, lines, file)
-    for problem, spoiled in near.misplaced(blocks, lines, file):
+    problems += scan.bold(every, lines, file)
+    for problem, spoiled in scan.misplaced(blocks, lines, file):
         problems.append(problem)
         broken |= spoiled - {problem.line}
     problems = [problem for problem in problems if problem.line not in broken]
@@ -140,7 +140,7 @@ def _late_front(lines: tuple[str, ...], file: str) -> tuple[Placed, int, list[Pr
 
 
 def _unclosed(fence: Block, lines: tuple[str, ...], file: str) -> Problem:
-    ticks = near.opening(fence, lines) or "```"
+    ticks = scan.opening(fence, lines) or "```"
     column = lines[fence.line - 1].find(ticks) + 1
     hint = f"put a line `{ticks}` under its last line"
     return Problem(At(file, fence.line, max(column, 1)), "fence-unclosed", "This fenced block is never closed.", hint)

@@ -1,11 +1,20 @@
-"""A course checked on disk: whose folder a path belongs to, the line of a problem, and missing ids written."""
+"""A course checked on disk: whose folder a path belongs to, the line of a problem, and missing ids written.
 
+And what changed in it: since a revision of the git work tree that it stands in, and as its files are saved.
+"""
+
+import io
 import re
-from collections.abc import Iterator
+import subprocess
+import tarfile
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from pathlib import Path
+from threading import Event
+from typing import Literal
 
-from stickback.course import notes
-from stickback.course.course import PLAN, SOURCES, Course
+from stickback.course import link, read
+from stickback.course.course import PLAN, SOURCES, Course, Question
 from stickback.reading import clean
 from stickback.reading import document as documents
 from stickback.reading.problem import Problem
@@ -78,7 +87,7 @@ def write_notes(folder: Path, found: Course) -> list[tuple[str, int, str]]:
 def _write_notes(path: Path, name: str, found: Course) -> Iterator[tuple[str, int, str]]:
     raw = folders.content(path) or b""
     document, _ = documents.load(raw, name)
-    wanted = [key for key in notes.missing(document) if key in found.sources] if document else []
+    wanted = [key for key in link.missing(document) if key in found.sources] if document else []
     if not wanted:
         return
     end = b"\r\n" if b"\r\n" in raw else b"\n"
@@ -113,3 +122,88 @@ def _with_id(text: bytes, made: str) -> bytes:
     closing = _CLOSING.search(text)
     at = closing.start() if closing else len(text.rstrip())
     return text[:at] + b" " + found + (b"" if closing else text[at:])
+
+
+How = Literal["answer changed", "reworded", "new", "removed"]
+
+HOWS: tuple[How, ...] = ("answer changed", "removed", "reworded", "new")
+
+
+@dataclass(frozen=True)
+class Change:
+    """A question that is not what it was; of one that is removed what it was."""
+
+    how: How
+    question: Question
+
+
+def changes(folder: Path, revision: str) -> list[Change]:
+    """The questions of a course folder that changed, the gravest first, then as they stand.
+
+    A question that moved to another place or deck with the same words has not changed.
+
+    Errors: Refused where the folder is in no git work tree, git is missing, or the revision is not known.
+    """
+    was, now = _at(folder, revision).questions, folders.load(folder, 0).questions
+    found = [Change("removed", was[name]) for name in was.keys() - now.keys()]
+    for name, question in now.items():
+        if name not in was:
+            found.append(Change("new", question))
+        elif was[name].key != question.key:
+            found.append(Change("answer changed", question))
+        elif was[name].revision != question.revision:
+            found.append(Change("reworded", question))
+    return sorted(found, key=lambda one: (HOWS.index(one.how), one.question.file, one.question.line))
+
+
+def _at(folder: Path, revision: str) -> Course:
+    """The course as it was."""
+    with tarfile.open(fileobj=io.BytesIO(_archive(folder, revision))) as archive:
+        files = {entry.name: entry for entry in archive if entry.isfile()}
+        texts = [name for name in files if folders.is_text(name)]
+        contents = [(name, _content(archive, files[name])) for name in texts]
+    return read.read(contents, files.keys() - set(texts), 0)
+
+
+def _archive(folder: Path, revision: str) -> bytes:
+    """The files of the folder at a revision, as git packs them."""
+    if revision.startswith("-"):  # git would take it for an option
+        raise Refused(f"'{revision}' is no revision.")
+    command = ["git", "-C", str(folder), "archive", "--format=tar", revision, "."]
+    try:
+        done = subprocess.run(command, capture_output=True, check=False)  # noqa: S603 - git, asked for a copy
+    except OSError:
+        raise Refused("`--since` needs git, which is not installed.") from None
+    if done.returncode:
+        said = done.stderr.decode(errors="replace").strip().removeprefix("fatal: ").split("\n")[0]
+        raise Refused(f"git does not know {folder} at '{revision}': {said}.")
+    return done.stdout
+
+
+def _content(archive: tarfile.TarFile, entry: tarfile.TarInfo) -> bytes:
+    file = archive.extractfile(entry)
+    return file.read() if file else b""
+
+
+QUIET = 200  # milliseconds in which nothing more is saved: an editor may write a file in several goes
+
+
+def saves(folders: Iterable[Path], stop: Event | None = None) -> Iterator[dict[Path, set[str]]]:
+    """The names of the files that were saved, by course folder, each time some were; for ever, or until told."""
+    from watchfiles import DefaultFilter, watch
+
+    class OfCourses(DefaultFilter):
+        """All that a course is read from, and what it shows."""
+
+        def __call__(self, change: object, path: str) -> bool:
+            return super().__call__(change, path) and Path(path).suffix in {".md", ".svg", ".png", ".jpg", ".jpeg"}  # type: ignore[arg-type]
+
+    places = {folder.resolve(): folder for folder in folders}
+    for changes in watch(*places, watch_filter=OfCourses(), step=QUIET, stop_event=stop, raise_interrupt=False):
+        saved: dict[Path, set[str]] = {}
+        for _, name in changes:
+            for place, folder in places.items():
+                if (path := Path(name)).is_relative_to(place):
+                    saved.setdefault(folder, set()).add(path.relative_to(place).as_posix())
+        if saved:
+            yield saved

@@ -13,7 +13,7 @@ from stickback.clock import Clock
 from stickback.course.course import Course, Lesson, Question, Sheet, Topic
 from stickback.memory import curve
 from stickback.memory.entry import Entry
-from stickback.memory.misbelief import Misbelief
+from stickback.memory.fold import Misbelief
 from stickback.memory.past import History, Past, Row
 from stickback.refused import Refused
 from stickback.services import folder

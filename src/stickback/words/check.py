@@ -7,7 +7,7 @@ from stickback.amount import many
 from stickback.course.course import Course, Question
 from stickback.reading import problem as problems
 from stickback.reading.problem import Problem
-from stickback.services.since import HOWS, Change
+from stickback.services.check import HOWS, Change
 
 
 def read_as(question: Question) -> str:

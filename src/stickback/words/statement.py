@@ -1,22 +1,59 @@
-"""A student's page: the statement that the verdict rests on, as a document for screen, paper and browser."""
+"""A student's page: the statement that the verdict rests on, as a document for screen, paper and browser.
+
+At its end stands what the rules ask for before the sign-off, and on which days it was flown: for the instructor, who
+decides. Sources: 14 CFR 61.31(i)(1)(i) to (iii) for the United States; Part-FCL FCL.710 for Europe and the UK, as
+described in a training organisation's note of 2017 (the reader is told to check the current text). As the lesson plan
+has it.
+"""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import starmap
 
 from stickback import clock
 from stickback.amount import many, percent
 from stickback.course.asked import titled
 from stickback.course.course import Topic
-from stickback.export.document import Document, Facts, Grid, Heading, Items, Part, Picture, Text, Title
+from stickback.export.document import Blanks, Document, Facts, Grid, Heading, Items, Part, Picture, Text, Title
 from stickback.pictures import chart
 from stickback.readiness.calibrate import calibration
 from stickback.readiness.forecast import Band
 from stickback.readiness.verdict import NO_ESTIMATE, SOUND, Statement
 from stickback.services.report import Page, Report
+from stickback.study.flown import Flown
 from stickback.words import flown as flights
 from stickback.words import readiness as words
-from stickback.words import signoff, terms
+from stickback.words import terms
+
+_US = (
+    ("Normal and crosswind take-offs and landings", "full_stop"),
+    ("Wheel landings, unless the maker has recommended against them", "wheel"),
+    ("Go-arounds", "go_around"),
+)
+_RULES = {
+    "faa": "14 CFR 61.31(i): training in a tailwheel aeroplane that covers at least what is listed, and an endorsement "
+    "from an instructor who found the pilot proficient. No number of hours or landings is laid down.",
+    "fcl": "Part-FCL, FCL.710: differences training with an instructor, who signs the logbook. No number of hours is "
+    "laid down; the exercises listed are those that the lesson plan flies.",
+}
+CHECK = "Check the current text of your own state; the flight manual and the instructor decide."
+
+
+def sign_off(end: str, phraseology: str, flights: Sequence[Flown]) -> Iterator[Part]:
+    """What is asked for, the days on which it was recorded, and a place to sign."""
+    yield Heading(f"For the {end}")
+    yield Text(_RULES["faa" if phraseology == "faa" else "fcl"])
+    rows = tuple((what, _days(flights, count, own=False), _days(flights, count, own=True)) for what, count in _US)
+    yield Grid(("Exercise", "Recorded as the instructor's", "Student's own record"), rows)
+    yield Text(CHECK, "small")
+    yield Blanks(("Instructor's name and number", "Signature", "Date"))
+
+
+def _days(flights: Sequence[Flown], count: str, *, own: bool) -> str:
+    """The days with such landings, in one record or the other; a dash where there is none."""
+    days = sorted({one.day for one in flights if one.own == own and getattr(one, count)})
+    return ", ".join(clock.day_date(day).isoformat() for day in days) or "–"
+
 
 _FEWEST = 30  # predictions that are shown: a judgement
 MEANS = (
@@ -71,7 +108,7 @@ def parts(report: Report, page: Page, *, topics: bool) -> Iterator[Part]:
     yield from _wrong(report, page)
     yield from _flown(report, page)
     yield from _calibration(one)
-    yield from signoff.parts(terms.end(course), one.student.phraseology, page.flights)
+    yield from sign_off(terms.end(course), one.student.phraseology, page.flights)
     yield Heading("What the figures mean")
     yield Items((*MEANS, words.CAUTION))
 

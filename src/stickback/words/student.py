@@ -1,7 +1,8 @@
-"""Who studies, with which settings."""
+"""Who studies, with which settings, and what came of fitting the memory model to their answers."""
 
 from stickback.course.course import Course
 from stickback.services.student import Listed
+from stickback.services.tune import Outcome
 from stickback.study.student import Student
 from stickback.words import terms
 
@@ -41,3 +42,10 @@ def row(course: Course | None, each: Listed) -> tuple[str, ...]:
     aeroplane = sheet.name if sheet else one.aircraft
     found = (one.name, aeroplane, one.minutes, lesson, one.checkride, each.entries, each.last)
     return tuple("-" if text is None else str(text) for text in found)
+
+
+def outcome(found: Outcome) -> str:
+    """An outcome as one sentence."""
+    there = "a set of their own" if found.personal else "the defaults"
+    did = {"adopted": "adopted", "kept": f"kept {there}", "back": f"went back to {there}"}[found.what]
+    return f"{found.student}: {did}; {found.why}."

@@ -144,9 +144,9 @@ def flow(blocks: Iterable[Block], values: Mapping[str, str], indent: int = 2, co
 def _file(piece: Piece, course: Path | None) -> Path | None:
     if piece.drawn is None or course is None:
         return None
-    from stickback.services import figure
+    from stickback.services import lesson
 
-    return figure.file(course, piece.drawn)
+    return lesson.picture(course, piece.drawn)
 
 
 def flat(blocks: Iterable[Block], values: Mapping[str, str], course: Path | None = None) -> list[str]:
