@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback.export import html, pdf, text, workbook
+from stickback.export import paper, text, workbook
 from stickback.export.document import Blanks, Document, Facts, Grid, Heading, Items, Picture, Text, Title
 from stickback.export.table import Column, Table
 from stickback.pictures import chart
@@ -73,29 +73,29 @@ class Seen(HTMLParser):
 
 @pytest.mark.parametrize("word", HOSTILE)
 def test_in_html_whatever_is_written_is_shown_and_does_nothing(word):
-    plain, page = Seen(html.as_html(document("word"))), Seen(html.as_html(document(word)))
+    plain, page = Seen(paper.as_html(document("word"))), Seen(paper.as_html(document(word)))
     assert (page.tags, page.attributes) == (plain.tags, plain.attributes)
     assert sum(word in each for each in page.said) == 21
     assert not page.tags & {"script", "img", "iframe", "object", "a"}
 
 
 def test_an_html_file_needs_nothing_else_and_may_load_nothing():
-    page = html.as_html(document("word"))
+    page = paper.as_html(document("word"))
     assert "default-src 'none'" in page
     assert not re.search(r"(src|href)=|url\(|@import", page)
 
 
 @pytest.mark.parametrize("word", ["word", *HOSTILE])
 def test_a_pdf_is_made_whatever_is_written(word):
-    assert pdf.as_pdf(document(word)).startswith(b"%PDF-")
+    assert paper.as_pdf(document(word)).startswith(b"%PDF-")
 
 
-@pytest.mark.parametrize("made", [html.as_html, pdf.as_pdf])
+@pytest.mark.parametrize("made", [paper.as_html, paper.as_pdf])
 def test_the_same_document_gives_the_same_bytes_and_another_day_others(made):
     one = document("Ada Quill")
     assert made(one) == made(one)
     assert made(replace(one, title="Bram Teasel")) != made(one)
-    assert pdf.as_pdf(replace(one, day=date(2026, 6, 2))) != pdf.as_pdf(one)
+    assert paper.as_pdf(replace(one, day=date(2026, 6, 2))) != paper.as_pdf(one)
 
 
 @given(st.text(st.characters(exclude_categories=["C", "Z"]), min_size=1, max_size=150))

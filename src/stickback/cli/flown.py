@@ -40,10 +40,10 @@ def flown(
     from stickback import clock
     from stickback.services import flown as service
     from stickback.study.flown import Flown
-    from stickback.words import log as words
+    from stickback.words import flown as words
 
     desk = options.desk()
     day = desk.number if on is None else clock.day_number(on)
     _, recorded = service.flight(desk, Flown(lesson=lesson, day=day, seat=seat or "", standard=standard or "", **told))
-    first, *behind = words.flown(recorded)
+    first, *behind = words.recorded(recorded)
     click.echo("\n  ".join([first, *behind]))

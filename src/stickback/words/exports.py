@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
-from stickback.export import html, pdf, table, text, workbook
+from stickback.export import paper, table, text, workbook
 from stickback.export.document import Document
 from stickback.export.table import Table
 from stickback.services.report import Report
@@ -12,10 +12,9 @@ from stickback.words import statement, tables
 
 _PAPER: dict[str, Callable[[Document], str | bytes]] = {
     "text": lambda made: "\n".join([*text.lines(made), ""]),
-    "html": html.as_html,
-    "pdf": pdf.as_pdf,
+    "html": paper.as_html,
+    "pdf": paper.as_pdf,
 }
-PAPER = tuple(_PAPER)
 
 
 def files(report: Report, form: str, name: str, *, topics: bool) -> list[tuple[str, bytes]]:

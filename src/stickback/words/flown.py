@@ -7,6 +7,7 @@ from stickback import clock
 from stickback.amount import many
 from stickback.course.course import Course
 from stickback.reading import text as texts
+from stickback.services.flown import Flight
 from stickback.study import flown as flights
 from stickback.study.flown import Flown, FlownError
 from stickback.words import terms
@@ -18,6 +19,13 @@ _COUNTS = {
     "go_around": ("go-around", "go-arounds"),
 }
 _LAST = {"full_stop": "full-stop tailwheel landing", "wheel": "wheel landing", "go_around": "go-around"}
+
+
+def recorded(found: Flight) -> list[str]:
+    """A flying lesson as it was recorded, with what is behind each error."""
+    behind = [f"{text}: behind it {', '.join(topics)}" for text, topics in found.errors]
+    facts = [fact for fact in (who(found.flown), landings(found.flown)) if fact]
+    return [f"Recorded: {found.title}, {terms.day(found.day)}; {', '.join(facts)}.", *behind]
 
 
 def who(one: Flown) -> str:

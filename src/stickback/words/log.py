@@ -5,17 +5,8 @@ from stickback.amount import many
 from stickback.course.asked import titled
 from stickback.memory.past import Row
 from stickback.services.desk import Desk
-from stickback.services.flown import Flight
 from stickback.services.log import Taken
-from stickback.words import flown as flights
 from stickback.words import terms
-
-
-def flown(recorded: Flight) -> list[str]:
-    """A flying lesson as it was recorded, with what is behind each error."""
-    behind = [f"{text}: behind it {', '.join(topics)}" for text, topics in recorded.errors]
-    facts = [fact for fact in (flights.who(recorded.flown), flights.landings(recorded.flown)) if fact]
-    return [f"Recorded: {recorded.title}, {terms.day(recorded.day)}; {', '.join(facts)}.", *behind]
 
 
 def undone(desk: Desk, row: Row) -> str:

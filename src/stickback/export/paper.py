@@ -1,11 +1,20 @@
-"""A document as PDF, set by typst: its texts are data to the template, never a part of it."""
+"""A document on paper: as PDF, set by typst, its texts data to the template and no part of it; or as one HTML file.
+
+The HTML file needs nothing else, runs nothing, and prints on A4.
+
+Source: *Content Security Policy Level 3* (W3C) for what a page may load: nothing.
+"""
 
 import json
 from dataclasses import asdict
 from datetime import UTC, datetime, time
+from functools import cache
 from importlib.resources import files
 
-from stickback.export.document import Document
+from jinja2 import Environment, PackageLoader, StrictUndefined, Template
+from markupsafe import Markup
+
+from stickback.export.document import Cell, Document, Picture
 from stickback.refused import Refused
 
 
@@ -38,3 +47,23 @@ def _data(document: Document) -> str:
 def _figures(part: object) -> dict[str, list[int]]:
     figures: frozenset[int] | None = getattr(part, "figures", None)
     return {} if figures is None else {"figures": sorted(figures)}
+
+
+def as_html(document: Document) -> str:
+    """The document as text; whatever stands in it, it is shown and nothing more."""
+    return _template().render(document=document, cell=_cell, picture=_picture)
+
+
+@cache
+def _template() -> Template:
+    loader = PackageLoader("stickback.export")
+    made = Environment(loader=loader, autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+    return made.get_template("document.html")
+
+
+def _cell(cell: Cell) -> Markup | str:
+    return _picture(cell) if isinstance(cell, Picture) else cell
+
+
+def _picture(one: Picture) -> Markup:
+    return Markup(one.svg)  # noqa: S704 - made by `pictures`, which escapes every text
