@@ -309,7 +309,8 @@ def test_an_option_is_kept_by_its_place_in_the_file_and_a_digest_of_its_text():
 def test_an_option_is_found_again_where_it_has_moved_and_left_out_where_it_was_reworded():
     kept = Choice((Option("Left", True), Option("Right", False)), fixed=True).to_log(1, "b")
     moved = Choice((Option("Right", False), Option("Left", True)), fixed=True)
-    assert moved.chosen(1, kept) == (1,)
+    assert moved.chosen(1, kept) == moved.chosen(None, kept) == (1,)
+    assert moved.chosen(None, "b") == ()  # a letter of a question that has changed since says nothing
     assert Choice((Option("Left", True), Option("To the right", False)), fixed=True).chosen(1, kept) == ()
 
 

@@ -127,9 +127,9 @@ class Choice(Kind):
         """Options of the file as the letters they had."""
         return " ".join(sorted(letters.shown(self.chosen(seed, kept), self._order(seed)).split()))
 
-    def chosen(self, seed: int, kept: str) -> tuple[int, ...]:
+    def chosen(self, seed: int | None, kept: str) -> tuple[int, ...]:
         """The options ticked."""
-        return letters.places(kept, self._order(seed), self.texts())
+        return letters.places(kept, () if seed is None else self._order(seed), self.texts())
 
     def show(self, seed: int, values: Values) -> Shown:
         """The options, shuffled."""

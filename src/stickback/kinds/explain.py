@@ -82,9 +82,9 @@ class Explain(Kind):
             for point in self.numbered.values()
         )
 
-    def chosen(self, seed: int, kept: str) -> tuple[int, ...]:
-        """The points said."""
-        return tuple(int(number) for number in kept.split() if number in self.numbered)
+    def chosen(self, seed: int | None, kept: str) -> tuple[int, ...]:
+        """The points said, by their numbers, which say nothing of a question that has changed."""
+        return () if seed is None else tuple(int(number) for number in kept.split() if number in self.numbered)
 
     def show(self, seed: int, values: Values) -> Shown:
         """Nothing but the prompt: the answer is said aloud."""

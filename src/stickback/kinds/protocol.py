@@ -165,8 +165,12 @@ class Kind(ABC):
         """An answer of the log, of this program or an older one, as it was understood under its seed."""
         return kept
 
-    def chosen(self, seed: int, kept: str) -> tuple[int, ...]:
-        """The options or points that an answer of the log names, by their places in the file, from 1."""
+    def chosen(self, seed: int | None, kept: str) -> tuple[int, ...]:
+        """The options or points that an answer of the log names, by their places in the file, from 1.
+
+        Args:
+            seed: under which letters are read; None where the question has changed since, so that they say nothing.
+        """
         return ()
 
     @abstractmethod

@@ -85,9 +85,9 @@ class Sequence(Kind):
         """Steps of the file as the letters they had."""
         return letters.shown(self.chosen(seed, kept), self._order(seed))
 
-    def chosen(self, seed: int, kept: str) -> tuple[int, ...]:
+    def chosen(self, seed: int | None, kept: str) -> tuple[int, ...]:
         """The steps in the order given."""
-        return letters.places(kept, self._order(seed), self.steps)
+        return letters.places(kept, () if seed is None else self._order(seed), self.steps)
 
     def show(self, seed: int, values: Values) -> Shown:
         """The steps, shuffled by the seed."""

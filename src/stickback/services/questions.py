@@ -81,10 +81,9 @@ def _answers(entries: Iterable[tuple[str, Entry]], questions: dict[str, Question
 
 
 def _chosen(question: Question, entry: Entry) -> tuple[int, ...]:
-    """The places of the options chosen; none where the question read otherwise then."""
-    if entry.revision != question.revision or entry.given is None or entry.seed is None:
-        return ()
-    return question.body.chosen(entry.seed, entry.given)
+    """The places of the options chosen; of a question that read otherwise then, those that still stand there."""
+    same = entry.revision == question.revision
+    return question.body.chosen(entry.seed if same else None, entry.given or "")
 
 
 def _notes(entries: Iterable[tuple[str, Entry]]) -> dict[str, list[str]]:
