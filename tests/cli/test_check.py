@@ -174,3 +174,24 @@ def test_a_file_whose_name_is_no_text_does_not_end_the_run(check, tmp_path):
     except OSError:
         pytest.skip("this file system has no such names")
     assert "questions" in check(course=course)[0]
+
+
+def test_a_question_whose_answer_changed_after_it_was_answered_is_named(place, tmp_path):
+    place("review", "--questions", "30", typed="\n".join("b sure" for _ in range(80)))
+    assert place.raw("SELECT question FROM entries WHERE what = 'answer' AND kind = 'choice'")
+    files = {name: text.replace("- [x] ", "- [x] Now ") for name, text in worlds.COURSE.items()}
+    changed = worlds.write(tmp_path / "changed", files)
+    shown = place("check", course=changed).stdout
+    assert "key-changed" in shown
+    assert "1 student last answered" in shown
+    assert "key-changed" not in place.does("check")
+
+
+def test_without_a_database_nothing_is_said_of_answers_and_none_is_made(place, tmp_path, monkeypatch):
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "home"))
+    assert worlds.run("check", course=place.course).exit_code == 0
+    assert not list((tmp_path / "home").rglob("*.db"))
+
+
+def test_a_database_that_was_named_and_cannot_be_opened_is_refused(place):
+    assert "database" in place.fails("check", db="mysql://host/name")

@@ -212,9 +212,9 @@ def test_who_was_erased_comes_back_only_when_asked(school):
 
 def test_nothing_wrong_is_said_line_by_line_with_a_fingerprint(school):
     shown = school.does("log", "verify").splitlines()
-    names = ("guards", "counts", "entries", "voids", "seals", "rows", "memory")
-    assert [line.split()[:2] for line in shown[:7]] == [["ok", name] for name in names]
-    assert [line[:11].strip() for line in shown[7:9]] == ["covered", ""]
+    names = ("guards", "counts", "entries", "voids", "seals", "rows", "keys", "memory")
+    assert [line.split()[:2] for line in shown[:8]] == [["ok", name] for name in names]
+    assert [line[:11].strip() for line in shown[8:10]] == ["covered", ""]
     assert shown[-1].split()[0] == "fingerprint"
 
 

@@ -3,7 +3,7 @@ import io
 import json
 
 from stickback.export import table as tables
-from stickback.services import questions
+from stickback.services import note, questions
 from stickback.words import questions as words
 
 
@@ -45,3 +45,11 @@ def test_the_figures_are_written_as_text_csv_and_json_alike(school, hands):
     assert "nose" in json.dumps(json.loads(tables.as_json(made, {}, "question")))
     (nose,) = [one for one in found if one.question.id == "nose"]
     assert words.figures(nose).startswith("1 student · 0 % right at first sight")
+
+
+def test_the_words_of_a_flag_stand_beside_the_figures_of_its_question(school, hands):
+    session = school.begin(0)
+    step = hands.ask(session)
+    note.flag(session, step, "which of the two?")
+    assert behaved(school)[step.question.id].notes == ("which of the two?",)
+    assert behaved(school)[step.question.id].item is None

@@ -11,7 +11,7 @@ from stickback.services import verify
 from stickback.store import log, parameters
 from stickback.store.postgresql import PostgreSQL
 
-NAMES = ["guards", "counts", "entries", "voids", "seals", "rows", "memory"]
+NAMES = ["guards", "counts", "entries", "voids", "seals", "rows", "keys", "memory"]
 
 
 def wrong(device, course):

@@ -45,13 +45,13 @@ def check(
         _since(wanted, form, since)
         return
     _write(wanted, form, ids=write_ids, notes=write_notes)
-    sound = _run(wanted, form, strict=strict)
+    sound = _run(options, wanted, form, strict=strict)
     if watch:
         from stickback.services import check as service
 
         for saved in service.saves(wanted):
             click.echo(f"--- {', '.join(sorted(name for names in saved.values() for name in names))}\n", err=True)
-            _run(saved, form, strict=strict)
+            _run(options, saved, form, strict=strict)
     elif not sound:
         click.get_current_context().exit(1)
 
@@ -92,7 +92,7 @@ def _write(wanted: "Mapping[Path, Set[str]]", form: str, *, ids: bool, notes: bo
             click.echo(f"{file}:{line}: [^{key}]", err=form == "json")
 
 
-def _run(wanted: "Mapping[Path, Set[str]]", form: str, *, strict: bool) -> bool:
+def _run(options: "Options", wanted: "Mapping[Path, Set[str]]", form: str, *, strict: bool) -> bool:
     """Checks the files named of each folder, or all of them; whether they are sound."""
     from stickback.course import craft, prove
     from stickback.reading import problem as problems
@@ -101,7 +101,8 @@ def _run(wanted: "Mapping[Path, Set[str]]", form: str, *, strict: bool) -> bool:
     found: list[Problem] = []
     for folder, names in wanted.items():
         course = folders.load(folder, prove.MANY, names or None)
-        everything = sorted([*course.problems, *(craft.problems(course) if strict else ())])
+        more = [*_outdated(options, course), *(craft.problems(course) if strict else ())]
+        everything = sorted([*course.problems, *more])
         here = [one for one in everything if not names or one.file in names]
         found += here
         if form == "text":
@@ -109,6 +110,22 @@ def _run(wanted: "Mapping[Path, Set[str]]", form: str, *, strict: bool) -> bool:
     if form == "json":
         click.echo(problems.as_json(found))
     return not (found if strict else problems.errors(found))
+
+
+def _outdated(options: "Options", course: "Course") -> "list[Problem]":
+    """What the answers of a database say of the course; nothing where no database was named and none can be read."""
+    from stickback.refused import Refused
+
+    try:
+        if options.db is None and not options.beside("stickback.db").is_file():
+            return []  # what opens a database takes longer to load than a file to check
+        from stickback.services import outdated
+
+        return outdated.outdated(course, options.database())
+    except Refused:
+        if options.db is None:
+            return []
+        raise
 
 
 def _wanted(options: "Options", paths: "tuple[Path, ...]") -> "dict[Path, set[str]]":

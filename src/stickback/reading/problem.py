@@ -120,6 +120,7 @@ CODES: dict[str, str] = {
     "id-doubled": "An id that already names something else.",
     "id-form": "An id that is not lower-case letters, digits and hyphens.",
     "id-missing": "A question, lesson or topic without an id.",
+    "key-changed": "A question whose right answer has changed since students answered it.",
     "line-crowded": "More problems on one line than are told.",
     "merge-conflict": "A merge that was not finished.",
     "number-ambiguous": "A slip that would be marked right for some draw.",

@@ -11,8 +11,6 @@ from stickback.readiness.items import Answer, Item
 from stickback.store import log
 from stickback.store.engine import Database
 
-_FLAGS = frozenset({"flag"})
-
 
 @dataclass(frozen=True)
 class Behaved:
@@ -89,6 +87,6 @@ def _chosen(question: Question, entry: Entry) -> tuple[int, ...]:
 def _notes(entries: Iterable[tuple[str, Entry]]) -> dict[str, list[str]]:
     notes: dict[str, list[str]] = defaultdict(list)
     for _, entry in entries:
-        if entry.what in _FLAGS and entry.question:
-            notes[entry.question].append(getattr(entry, "note", None) or "flagged")
+        if entry.what == "flag" and entry.question:
+            notes[entry.question].append(entry.given or "flagged")
     return notes

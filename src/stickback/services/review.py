@@ -187,6 +187,7 @@ def answer(
         variant=step.history[1],
         kind=question.kind,
         revision=question.revision,
+        key=question.key,
         aircraft=desk.sheet.id,
         phraseology=question.only.get("phraseology"),
         seed=step.seed,

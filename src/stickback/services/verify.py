@@ -13,7 +13,7 @@ from stickback.memory import entry as entries
 from stickback.memory.entry import Entry
 from stickback.memory.past import Past
 from stickback.memory.seal import Place
-from stickback.services import desk
+from stickback.services import desk, outdated
 from stickback.services.log import CLOSE, law
 from stickback.store import check, log, people
 from stickback.store.engine import Database
@@ -59,6 +59,7 @@ def verify(store: Database, course: Course) -> list[Check]:
         Check("voids", "every void names an entry that can be voided", voids, pending),
         Check("seals", "every entry stands as it was sealed", broken, notes),
         Check("rows", "every row has its student, and settings follow the log", tuple(check.rows(store))),
+        Check("keys", "answers were marked by the keys that stand", (), tuple(_keys(store, course))),
         Check("memory", "folded in pieces, at once and by the library: the same", tuple(_memory(store, by_student))),
     ]
 
@@ -131,6 +132,12 @@ def _beside(entry: Entry, found: list[Entry]) -> str:
     at: dict[Place, str] = {seal.place(each): each.id for each in found}
     beside = {"after": at.get((device, number - 1)), "before": at.get((device, number + 1))}
     return "".join(f", {word} {name}" for word, name in beside.items() if name)
+
+
+def _keys(store: Database, course: Course) -> Iterator[str]:
+    """No fault of the log: what happened stands, and the course has gone on."""
+    for each in outdated.outdated(course, store):
+        yield f"{each.file}:{each.line}: {each.message} To count it as unseen: `asks=again` on its heading."
 
 
 def _memory(store: Database, by_student: dict[str, list[Entry]]) -> Iterator[str]:

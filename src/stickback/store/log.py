@@ -109,6 +109,26 @@ def fingerprint(database: Database, until: date | None = None) -> str:
     return "-".join(text[at : at + 4] for at in range(0, 16, 4))
 
 
+def last_keys(database: Database) -> list[tuple[str, str]]:
+    """Of each question that each student answered, the key that stood when they last did, as (question, key).
+
+    Answers taken back, those stored before keys were, and students who were removed are left out.
+    """
+    with database.reading() as connection:
+        if connection is None:
+            return []
+        last = sa.func.max(ENTRIES.c.id)
+        query = (
+            sa.select(ENTRIES.c.student, ENTRIES.c.question, ENTRIES.c.key)
+            .join_from(ENTRIES, STUDENTS, ENTRIES.c.student == STUDENTS.c.key)
+            .where(ENTRIES.c.what == "answer", ENTRIES.c.key.is_not(None), ~STUDENTS.c.hidden, ~people.voided())
+            .group_by(ENTRIES.c.student, ENTRIES.c.question, ENTRIES.c.key)
+            .order_by(last)
+        )
+        keys = {(student, question): key for student, question, key in connection.execute(query)}
+        return [(question, key) for (_, question), key in keys.items()]
+
+
 def columns(database: Database, names: Sequence[str]) -> Columns:
     """All answers of these students, in one pass over the log and without an object a row."""
     histories: dict[History, int] = {}
