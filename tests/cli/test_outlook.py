@@ -75,10 +75,6 @@ def test_it_certifies_nothing(ahead):
     assert "it certifies nothing" in ahead.does("outlook")
 
 
-def test_without_a_date_it_says_what_to_type(school):
-    assert school.fails("outlook").endswith("`stickback student set me --checkride DATE` sets one.")
-
-
 def test_a_lesson_alone_is_looked_to_by_its_title(school):
     school.does("student", "set", "me", "--next", "2", "--on", "2026-06-04")
     shown = school.does("outlook")
@@ -130,3 +126,18 @@ def test_after_todays_review_today_holds_nothing_more(ahead):
     ahead.does("review", typed=Typist())
     first, second, *_ = json.loads(ahead.does("outlook", "--json"))["days"]
     assert (first["questions"], second["questions"] > 0) == (0, True)
+
+
+def test_without_a_date_it_says_what_the_minutes_reach_in_four_weeks(school):
+    shown = school.does("outlook")
+    assert "What 10 minutes a day reach by 28 June 2026" in shown
+    assert next(line.split()[0] for line in shown.splitlines() if " of 3" in line and "%" in line) == "now"
+    assert "`stickback student set me --checkride DATE`" in " ".join(shown.split())
+    assert "certifies nothing" in shown
+
+
+def test_without_a_date_the_weeks_are_data_and_a_picture_too(school, tmp_path):
+    told = json.loads(school("outlook", "--json", "--svg", tmp_path / "weeks.svg").stdout)
+    assert (told["date"], len(told["weeks"]), told["lessons"]) == (None, 5, 3)
+    assert (tmp_path / "weeks.svg").read_text().startswith("<svg")
+    assert "Why today's questions" in school.does("outlook", "--why")

@@ -1,17 +1,24 @@
 """For the student: the days to the date, and whether the plan is enough."""
 
-from typing import TYPE_CHECKING
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from stickback.cli.options import File, write
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from pathlib import Path
 
     from stickback.cli.options import Options
+    from stickback.services.dates import Reason
     from stickback.services.desk import Desk
     from stickback.services.outlook import DayAhead, Outlook
+    from stickback.services.weeks import Weeks
 
 FOR, RANK = "student", 50
 
@@ -28,23 +35,65 @@ def outlook(options: "Options", as_json: bool, svg: "Path | None", why: bool) ->
     """Look ahead to the date, day by day: minutes and what is known.
 
     What comes of keeping to the plan, worked out from the answers so far; it certifies nothing. The date is the one set
-    for the end of the course, else that of the next lesson.
+    for the end of the course, else that of the next lesson; with none, what the minutes reach in four weeks.
     """
-    import json
+    from stickback.services import dates
 
+    desk = options.desk()
+    dated = bool(dates.targets(desk.course.plan, desk.student, desk.day))
+    told = _to_the_date(desk) if dated else _four_weeks(desk)
+    if svg is not None:
+        write([(svg, told.picture().encode())])
+    if as_json:
+        click.echo(json.dumps(told.data(), indent=2, ensure_ascii=False))
+        return
+    told.show()
+    if why:
+        _why(desk, told.why)
+
+
+@dataclass(frozen=True)
+class _Told:
+    """An outlook in each of its forms."""
+
+    show: Callable[[], None]
+    data: Callable[[], dict[str, Any]]
+    picture: Callable[[], str]
+    why: "Sequence[tuple[str, Reason]]"
+
+
+def _to_the_date(desk: "Desk") -> _Told:
     from stickback.services import outlook as service
     from stickback.words import outlook as words
 
-    desk = options.desk()
     found = service.outlook(desk)
-    if svg is not None:
-        _picture(found, svg)
-    if as_json:
-        click.echo(json.dumps(words.as_json(desk, found), indent=2, ensure_ascii=False))
-    else:
-        _text(desk, found)
-        if why:
-            _why(desk, found)
+    return _Told(
+        partial(_text, desk, found), partial(words.as_json, desk, found), partial(words.picture, found), found.why
+    )
+
+
+def _four_weeks(desk: "Desk") -> _Told:
+    from stickback.services import weeks as service
+    from stickback.words import outlook as words
+
+    found = service.weeks(desk)
+    return _Told(
+        partial(_weeks, desk, found),
+        partial(words.weeks_json, desk, found),
+        partial(words.weeks_picture, found),
+        found.why,
+    )
+
+
+def _weeks(desk: "Desk", found: "Weeks") -> None:
+    from stickback.cli.terminal import show
+    from stickback.words import outlook as words
+
+    show.heading(words.weeks_title(found))
+    show.console().print()
+    show.columns(words.weeks_rows(desk, found))
+    show.console().print()
+    show.say(*words.weeks_sentences(desk, found), indent=0)
 
 
 def _text(desk: "Desk", found: "Outlook") -> None:
@@ -99,20 +148,14 @@ def _row(one: "DayAhead", wide: int) -> str:
     return f"  {day:10}  {one.minutes:7.0f}  {one.questions:5.0f}  {percent(one.known.middle):>5}  |{''.join(bar)}|"
 
 
-def _why(desk: "Desk", found: "Outlook") -> None:
+def _why(desk: "Desk", why: "Sequence[tuple[str, Reason]]") -> None:
     from stickback.cli.terminal import show
     from stickback.course.asked import titled
     from stickback.words import outlook as words
 
     show.heading("Why today's questions")
-    for question, reason in found.why:
+    for question, reason in why:
         show.say(titled(desk.course.questions[question], desk.sheet))
         show.say(words.reason(reason), style="dim", indent=4)
-    if not found.why:
+    if not why:
         show.say("None is asked today.")
-
-
-def _picture(found: "Outlook", path: "Path") -> None:
-    from stickback.words import outlook as words
-
-    write([(path, words.picture(found).encode())])

@@ -1,5 +1,7 @@
 """The days to a date, and why today's questions were chosen."""
 
+import shlex
+from collections.abc import Iterable
 from typing import Any
 
 from stickback.amount import many, percent
@@ -9,8 +11,11 @@ from stickback.readiness.forecast import Band
 from stickback.services.dates import Reason
 from stickback.services.desk import Desk
 from stickback.services.outlook import OnTheDay, Outlook
+from stickback.services.weeks import Weeks
 from stickback.study.choose import Candidate
 from stickback.words import terms
+
+CAUTION = "A forecast from the answers so far; it certifies nothing."
 
 
 def title(desk: Desk, found: Outlook) -> str:
@@ -32,7 +37,7 @@ def sentences(found: Outlook) -> tuple[str, ...]:
         f"By keeping to the plan: {known}; chance to pass {about}: {chance(kept.pass_chance.middle)}.",
         f"Without further study: {still}; chance to pass: {chance(without.pass_chance.middle)}.",
         enough(found),
-        "A forecast from the answers so far; it certifies nothing.",
+        CAUTION,
     )
 
 
@@ -100,8 +105,72 @@ def as_json(desk: Desk, found: Outlook) -> dict[str, Any]:
             }
             for one in found.days
         ],
-        "asked_today": [{"question": question, "why": reason(why)} for question, why in found.why],
+        "asked_today": _asked_json(found.why),
     }
+
+
+def weeks_title(found: Weeks) -> str:
+    """What is looked at where no date is set: "What 10 minutes a day reach by 29 June 2026"."""
+    verb = "reaches" if found.minutes == 1 else "reach"
+    return f"What {terms.minutes(found.minutes)} {verb} by {terms.day(found.weeks[-1].day)}"
+
+
+def weeks_rows(desk: Desk, found: Weeks) -> list[tuple[str, str, str]]:
+    """Week by week what is known and which lessons were begun, under their headings."""
+    number = {one.id: one.number for one in desk.course.plan.lessons}
+    rows, before = [("", "Known", "Lessons begun")], set[str]()
+    for at, week in enumerate(found.weeks):
+        new = ", ".join(str(number[one]) for one in week.begun if one not in before)
+        before = set(week.begun)
+        begun = f"{len(week.begun)} of {len(number)}" + (f", new: {new}" if new and at else "")
+        rows.append((f"{week.day:%d %B}".lstrip("0") if at else "now", _banded(week.known), begun))
+    return rows
+
+
+def weeks_sentences(desk: Desk, found: Weeks) -> tuple[str, ...]:
+    """What the weeks come to, and how to say that there is a date."""
+    now, then = found.weeks[0], found.weeks[-1]
+    name = shlex.quote(desk.student.name)
+    lessons = len(desk.course.plan.lessons)
+    reached = (
+        f"With every day's minutes kept, {percent(then.known.middle)} of the course is known then, "
+        f"{percent(now.known.middle)} now; {len(then.begun)} of {many(lessons, 'lesson')} are begun."
+    )
+    date = (
+        f"No date is set: `stickback student set {name} --checkride DATE` makes the questions aim at one, and says "
+        "whether the minutes are enough."
+    )
+    return reached, date, CAUTION
+
+
+def weeks_picture(found: Weeks) -> str:
+    """What is known week by week, drawn."""
+    readings = [Reading(f"{one.day:%d %b}".lstrip("0"), *one.known) for one in found.weeks]
+    return chart.known(weeks_title(found), readings)
+
+
+def weeks_json(desk: Desk, found: Weeks) -> dict[str, Any]:
+    """The weeks as `outlook --json` prints them where no date is set; shares 0 to 1."""
+    return {
+        "student": desk.student.name,
+        "today": desk.day.isoformat(),
+        "date": None,
+        "minutes": found.minutes,
+        "lessons": len(desk.course.plan.lessons),
+        "weeks": [
+            {"date": one.day.isoformat(), "asked": one.asked, "begun": list(one.begun), **_band("known", one.known)}
+            for one in found.weeks
+        ],
+        "asked_today": _asked_json(found.why),
+    }
+
+
+def _asked_json(why: Iterable[tuple[str, Reason]]) -> list[dict[str, str]]:
+    return [{"question": question, "why": reason(each)} for question, each in why]
+
+
+def _banded(band: Band) -> str:
+    return f"{percent(band.middle)} ({percent(band.low)} to {percent(band.high)})"
 
 
 def _stand_json(one: OnTheDay) -> dict[str, Any]:
