@@ -159,6 +159,12 @@ def test_gwen_has_it_all_and_hob_has_only_just_begun(school, shipped):
     assert (hob.verdict, hob.date) == (NO_ESTIMATE, DAY + timedelta(days=60))
 
 
+def test_gwens_theory_is_sound_while_three_errors_seen_in_flight_stand_open(at_desk):
+    errors = at_desk["Gwen Thorne"].flown_errors
+    assert len({error.lesson for error in errors}) == len(errors) == 3
+    assert not any(error.own for error in errors)
+
+
 def test_every_verdict_is_there_to_see(school, shipped):
     found = {ready(school, shipped, name, people.find(school, name).checkride or DAY).verdict for name in NAMES}
     assert found == {SOUND, BORDERLINE, NOT_YET, NO_ESTIMATE}

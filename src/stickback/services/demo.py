@@ -104,10 +104,11 @@ def cast(today: date) -> tuple[Invented, ...]:
         ),
         Invented(
             student=student("Gwen Thorne", checkride=14, minutes=20, next_lesson="wider-and-sign-off"),
-            story="has it all, two weeks before the day",
+            story="knows it all two weeks before the day, while three errors seen in flight stand open",
             days=often,
             first_sight=0.9,
             flawless=5,
+            flown=((9, "take-off"), (6, "three-point"), (3, "circuit")),
         ),
         Invented(
             student=student("Hob Lacey", "pendlewick", checkride=60, next_lesson="why-the-tail-leads"),
