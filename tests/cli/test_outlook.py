@@ -132,7 +132,7 @@ def test_without_a_date_it_says_what_the_minutes_reach_in_four_weeks(school):
     shown = school.does("outlook")
     assert "What 10 minutes a day reach by 28 June 2026" in shown
     assert next(line.split()[0] for line in shown.splitlines() if " of 3" in line and "%" in line) == "now"
-    assert "`stickback student set me --checkride DATE`" in " ".join(shown.split())
+    assert "`stickback student set me --sign-off DATE`" in " ".join(shown.split())
     assert "certifies nothing" in shown
 
 

@@ -193,3 +193,9 @@ def test_other_states_rules_are_a_setting(place):
     assert "other states' rules too" in place.does("student", "set", "me", "--abroad", "yes")
     assert "other states' rules" not in place.does("student", "set", "me", "--abroad", "no")
     assert "abroad" in place.fails("student", "set", "me", "--abroad", "perhaps", status=2)
+
+
+def test_the_date_of_the_end_is_set_by_either_word(place):
+    for word in ("--checkride", "--sign-off"):
+        assert "differences sign-off on 1 July 2026" in place.does("student", "set", "me", word, "2026-07-01")
+    assert "sign-off on" not in place.does("student", "set", "me", "--clear", "sign-off")

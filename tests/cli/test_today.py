@@ -6,7 +6,9 @@ import worlds
 
 
 def test_the_glance_says_how_long_it_takes_and_what_it_is_about(place):
-    assert re.search(r"^8 minutes, about 22 questions, mostly the ground and landing\.$", place.does(), re.MULTILINE)
+    assert re.search(
+        r"^8 minutes, about 22 questions, mostly “The ground” and “Landing”\.$", place.does(), re.MULTILINE
+    )
 
 
 def test_the_glance_never_speaks_of_what_waits(school):
@@ -25,7 +27,7 @@ def test_the_glance_names_the_weakest_topics_with_where_to_read_them_up(school):
 
 
 def test_the_glance_counts_the_days_ahead_and_calls_the_end_by_the_word_of_the_plan(place):
-    assert "Differences sign-off  no date yet; stickback student set me --checkride DATE" in place.does()
+    assert "Differences sign-off  no date yet; stickback student set me --sign-off DATE" in place.does()
     place.does("student", "set", "me", "--checkride", "2026-06-11", "--next", "2", "--on", "2026-06-02")
     shown = place.does()
     assert "Differences sign-off  11 June 2026 (in 10 days)" in shown

@@ -16,7 +16,13 @@ if TYPE_CHECKING:
 
 FOR, RANK = "school", 10
 
-_CLEARED = {"aircraft": "aircraft", "checkride": "checkride", "next": "next_lesson", "on": "next_on", "zone": "zone"}
+_CLEARED = {
+    "aircraft": "aircraft",
+    **dict.fromkeys(("checkride", "sign-off"), "checkride"),
+    "next": "next_lesson",
+    "on": "next_on",
+    "zone": "zone",
+}
 
 
 @click.group()
@@ -30,7 +36,12 @@ def _settings(command: Callable[..., None]) -> Callable[..., None]:
         [
             click.option("--aircraft", metavar="SHEET", help="The aircraft sheet flown."),
             click.option("--phraseology", metavar="P", help="Radio rules: icao, uk or faa."),
-            click.option("--checkride", type=Day(), metavar="DATE", help="Date of the test or sign-off."),
+            click.option(
+                *("--checkride", "--sign-off", "checkride"),
+                type=Day(),
+                metavar="DATE",
+                help="Date of the test or sign-off at the end; both words say the same.",
+            ),
             click.option("--next", "next_lesson", metavar="LESSON", help="The next flying lesson."),
             click.option("--on", "next_on", type=Day(), metavar="DATE", help="Its date."),
             click.option("--minutes", type=int, metavar="N", help="Minutes of review a day."),

@@ -12,6 +12,7 @@ def glance(options: "Options") -> None:
 
     from stickback.cli.terminal import show
     from stickback.services import today
+    from stickback.words import terms
     from stickback.words import today as words
 
     desk = options.desk()
@@ -23,7 +24,7 @@ def glance(options: "Options") -> None:
         show.heading("Weakest now")
         show.columns((one.topic.title, words.state(one), f"stickback lesson {one.topic.id}") for one in seen.weakest)
     show.heading("Ahead")
-    set_it = f"no date yet; stickback student set {shlex.quote(desk.student.name)} --checkride DATE"
+    set_it = f"no date yet; stickback student set {shlex.quote(desk.student.name)} {terms.end_option(desk.course)} DATE"
     show.columns((name, when or set_it) for name, when in words.ahead(desk))
     out.print()
     one = "stickback review --lesson LESSON   practises one lesson."

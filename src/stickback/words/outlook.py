@@ -137,8 +137,8 @@ def weeks_sentences(desk: Desk, found: Weeks) -> tuple[str, ...]:
         f"{percent(now.known.middle)} now; {len(then.begun)} of {many(lessons, 'lesson')} are begun."
     )
     date = (
-        f"No date is set: `stickback student set {name} --checkride DATE` makes the questions aim at one, and says "
-        "whether the minutes are enough."
+        f"No date is set: `stickback student set {name} {terms.end_option(desk.course)} DATE` makes the questions aim "
+        "at one, and says whether the minutes are enough."
     )
     return reached, date, CAUTION
 

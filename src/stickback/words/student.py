@@ -12,10 +12,9 @@ NO_DATE = "The lesson has no date yet: add --on DATE, and the questions are chos
 
 def settings(course: Course, one: Student) -> str:
     """A student with everything that is set, in one line."""
-    sheet = course.sheets.get(one.aircraft) if one.aircraft else next(iter(course.sheets.values()), None)
     parts = [
         one.name,
-        f"aeroplane {sheet.name if sheet else one.aircraft or 'none'}",
+        f"aeroplane {_aeroplane(course, one) or 'none'}",
         f"phraseology {one.phraseology}",
         terms.minutes(one.minutes),
         f"fresh from {one.target:.0%}".replace("%", " %"),
@@ -34,12 +33,17 @@ def settings(course: Course, one: Student) -> str:
     return ", ".join(parts)
 
 
+def _aeroplane(course: Course, one: Student) -> str | None:
+    """The name of the aeroplane flown: the one set, else the first of the course."""
+    sheet = course.sheets.get(one.aircraft) if one.aircraft else next(iter(course.sheets.values()), None)
+    return sheet.name if sheet else one.aircraft
+
+
 def row(course: Course | None, each: Listed) -> tuple[str, ...]:
     """A student in a list, under `HEAD`; without a course by ids alone."""
     one = each.student
-    sheet = course.sheets.get(one.aircraft or "") if course else None
     lesson = terms.lesson(course, one.next_lesson) if course and one.next_lesson else one.next_lesson
-    aeroplane = sheet.name if sheet else one.aircraft
+    aeroplane = _aeroplane(course, one) if course else one.aircraft
     found = (one.name, aeroplane, one.minutes, lesson, one.checkride, each.entries, each.last)
     return tuple("-" if text is None else str(text) for text in found)
 

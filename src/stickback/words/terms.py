@@ -14,6 +14,11 @@ def end(course: Course) -> str:
     return _ENDS.get(course.plan.ends_with, course.plan.ends_with)
 
 
+def end_option(course: Course) -> str:
+    """The option that sets its date; `student set` knows both."""
+    return "--checkride" if course.plan.ends_with in {"checkride", "club check"} else "--sign-off"
+
+
 def day(when: date) -> str:
     """A day: "3 June 2026"."""
     return f"{when:%d %B %Y}".lstrip("0")

@@ -18,7 +18,7 @@ def greeting(desk: Desk, seen: Glance) -> list[str]:
     if not seen.questions:
         done = "Today's review is done." if seen.asked else "Nothing to review today: all that you have seen is fresh."
         return [*welcome, done]
-    about = " and ".join(title.partition(": ")[2] or title for title in seen.about).lower()
+    about = " and ".join(f"“{title.partition(': ')[2] or title}”" for title in seen.about)
     return [*welcome, f"{many(seen.minutes, 'minute')}, about {many(seen.questions, 'question')}, mostly {about}."]
 
 

@@ -9,7 +9,7 @@ from stickback.reading.text import Span
 @pytest.fixture(autouse=True)
 def narrow(monkeypatch):
     """A screen of forty columns without colours."""
-    monkeypatch.setattr(show.console(), "width", 40)
+    monkeypatch.setenv("COLUMNS", "40")
 
 
 @pytest.fixture
@@ -17,9 +17,15 @@ def printed(capsys):
     return lambda: capsys.readouterr().out.splitlines()
 
 
-def test_a_wide_terminal_is_used_to_eighty_columns_at_the_most():
-    show.console.cache_clear()
-    assert show.console().width <= show.WIDEST == 80
+def test_a_wide_terminal_is_used_to_eighty_columns_at_the_most(monkeypatch):
+    monkeypatch.setenv("COLUMNS", "200")
+    assert show.console().width == show.WIDEST == 80
+
+
+def test_a_terminal_made_narrower_is_written_on_as_it_is_now(printed, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "30")
+    show.say("a little more than thirty columns")
+    assert printed() == ["  a little more than thirty", "  columns"]
 
 
 def test_a_sentence_is_wrapped_under_its_indent(printed):

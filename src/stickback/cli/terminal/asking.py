@@ -59,7 +59,7 @@ def prompt(seat: Seat, step: Step) -> None:
     show.choices(rest)
 
 
-def _meanings(step: Step) -> Meanings:
+def _meanings(seat: Seat, step: Step) -> Meanings:
     typed = (("Backspace", "types on"),) if step.shown.manner == "line" else ()
     return (
         *typed,
@@ -68,7 +68,7 @@ def _meanings(step: Step) -> Meanings:
         *([("h", "the hint; an answer after it counts as a guess")] if step.question.hint else []),
         ("p", "pass over the question for today"),
         *([] if _is_option("f", step) else [("f", "flag the question for the instructor, with a note")]),
-        ("o", "open the picture"),
+        *([("o", "open the picture")] if seat.pictures else []),
         ("q", "leave; every answer so far is kept"),
     )
 
@@ -87,7 +87,8 @@ def answer(seat: Seat, step: Step) -> Answer | None:
     for key in seat.typed:
         command = key.casefold()
         if key == RESUMED:
-            pass
+            show.console().print()
+            prompt(seat, step)
         elif command in _SURE and reply.complete:
             status("")
             return Answer(reply.given, _SURE[command], hinted)
@@ -104,7 +105,7 @@ def answer(seat: Seat, step: Step) -> Answer | None:
         elif command == "f":
             seat.flag(step)
         elif not _said(key, reply):
-            seat.common(command, _meanings(step))
+            seat.common(command, _meanings(seat, step))
             continue
         else:
             continue

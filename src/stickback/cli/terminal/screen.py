@@ -54,7 +54,6 @@ def _close(session: Session, end: Done | None) -> None:
 
 def _asking(seat: Seat, step: Step) -> None:
     begun = time.monotonic()
-    show.fit()
     _question(seat, step)
     answer = asking.answer(seat, step)
     if answer is None:

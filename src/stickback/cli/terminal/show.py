@@ -21,12 +21,17 @@ WIDEST = 80
 _LAST = 20  # the last of several columns is never narrower, unless all of it is
 
 
-@cache
 def console() -> Console:
-    """Where everything is printed; colours only where the terminal has them and NO_COLOR is not set."""
-    made = Console(highlight=False, markup=False, emoji=False)
-    made.width = min(made.width, WIDEST)
+    """Where everything is printed, as wide as the terminal is now; colours only where it has them and wants them."""
+    made = _console()
+    made.width = min(shutil.get_terminal_size().columns, WIDEST)
     return made
+
+
+@cache
+def _console() -> Console:
+    """Without colours where NO_COLOR is set."""
+    return Console(highlight=False, markup=False, emoji=False)
 
 
 def text(spans: Iterable[Span], style: str = "") -> Text:
@@ -43,11 +48,6 @@ def say(*lines: str, style: str = "", indent: int = 2) -> None:
     """Plain sentences, wrapped under one indent."""
     for line in lines:
         wrapped(Text(line, style=style), " " * indent)
-
-
-def fit() -> None:
-    """Takes the width that the terminal has now."""
-    console().width = min(shutil.get_terminal_size().columns, WIDEST)
 
 
 def choices(keys: Iterable[str]) -> None:
