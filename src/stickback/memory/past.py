@@ -91,7 +91,9 @@ class Past:
         return replace(self, parameters=parameters)
 
     def _with(self, rows: Iterable[Row]) -> "Past":
-        return replace(self, rows=tuple(rows))
+        """With some of the rows, or more; with all of them it stays the same, and what was worked out stays too."""
+        kept = tuple(rows)
+        return self if len(kept) == len(self.rows) else replace(self, rows=kept)
 
     def on(self, day: int) -> tuple[Row, ...]:
         """The answers of one day, voided ones included."""

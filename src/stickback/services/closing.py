@@ -33,7 +33,7 @@ class Closing:
 def closing(desk: Desk) -> Closing:
     """What today comes to so far; answers taken back count for nothing."""
     answers = _answers(desk)
-    known = {(row.question, row.variant) for row in desk.past.before(desk.number).answers if row.right}
+    known = {(row.question, row.variant) for row in desk.dawn.answers if row.right}
     gained = {(row.question, row.variant) for row in answers if row.right} - known
     days = list(_returns(desk, answers))
     return Closing(
@@ -55,7 +55,7 @@ def _returns(desk: Desk, answers: list[Row]) -> Iterator[int]:
     first: dict[History, Row] = {}
     for row in answers:
         first.setdefault((row.question or "", row.variant or ""), row)
-    dawn = desk.past.before(desk.number)
+    dawn = desk.dawn
     for history, row in first.items():
         if history not in desk.guesses:
             continue

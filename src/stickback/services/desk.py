@@ -94,6 +94,11 @@ class Desk:
         return [Standing(each, self.questions[each].topic, value) for each, value in zip(histories, known, strict=True)]
 
     @cached_property
+    def dawn(self) -> Past:
+        """What happened before today."""
+        return self.past.before(self.number)
+
+    @cached_property
     def misbeliefs(self) -> dict[History, Misbelief]:
         """Those open on questions that can be asked."""
         found = self.past.misbeliefs

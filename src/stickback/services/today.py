@@ -67,7 +67,7 @@ def agenda(desk: Desk, wish: Wish) -> Agenda:
     Errors: Refused for a topic or lesson that the lesson plan does not have.
     """
     wanted = _wanted(desk, wish)
-    dawn = desk.past.before(desk.number)
+    dawn = desk.dawn
     counted = candidates(desk, dawn, whole=wish.narrow)
     ranked = dates.ranked(desk, dawn, counted)
     ends = next(
@@ -201,7 +201,7 @@ def glance(desk: Desk) -> Glance:
     """What the day holds, without a word about anything that waits."""
     wish = Wish()
     at = where(desk, agenda(desk, wish))
-    costs = sitting.costs(desk.past.before(desk.number))
+    costs = sitting.costs(desk.dawn)
     left = max(wish.seconds(desk) - at.seconds, 0.0)
     over = passed.over(desk)
     coming = [desk.questions[history] for history in at.queue if history not in over] if left else []
@@ -209,7 +209,7 @@ def glance(desk: Desk) -> Glance:
     lessons = {lesson.id: lesson.title for lesson in desk.course.plan.lessons}
     topics = desk.course.plan.topics
     about = Counter(lessons[topics[question.topic].lesson] for question in coming)
-    before = desk.past.before(desk.number).last_day
+    before = desk.dawn.last_day
     return Glance(
         minutes=math.ceil(seconds / 60),
         questions=len(coming),

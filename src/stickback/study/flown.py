@@ -142,12 +142,15 @@ def still_open(
         topics_behind: topics by error id, of the course as it is now.
         topic_of: topic by the question's name in the log.
     """
+    seen = list(opened(flights(past)))
+    if not seen:
+        return []
     days_right: dict[str, set[int]] = {}
     for row in past.graded:
         if row.right and row.confidence != "guess" and not row.hinted and (topic := topic_of.get(row.question or "")):
             days_right.setdefault(topic, set()).add(row.day)
     found = []
-    for one in opened(flights(past)):
+    for one in seen:
         if topics := topics_behind.get(one.error, ()):
             due = tuple(each for each in topics if sum(day > one.day for day in days_right.get(each, ())) < DAYS)
             found.append(

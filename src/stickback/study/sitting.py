@@ -92,8 +92,8 @@ def _seconds(row: Row) -> float:
 def costs(past: Past) -> dict[str, float]:
     """Median seconds of a student's answers by kind; kinds never answered are missing."""
     by_kind: dict[str, list[float]] = {}
-    for row in past.answers:
-        by_kind.setdefault(row.kind or "", []).append(_seconds(row))
+    for row, seconds in zip(past.answers, past.columns.seconds.clip(max=LONGEST_SECONDS).tolist(), strict=True):
+        by_kind.setdefault(row.kind or "", []).append(seconds)
     return {kind: median(seconds) for kind, seconds in by_kind.items()}
 
 
