@@ -81,6 +81,12 @@ def test_the_same_id_is_another_entry_of_another_student(store, answer, other):
     assert counted(other) == {"ann": 1, "bob": 1}
 
 
+def test_the_entries_of_one_day_are_read_alone(store, answer):
+    days = ("2026-03-01", "2026-03-02", "2026-03-02")
+    _, *rest = [log.append(store, "ann", answer(number, day)) for number, day in enumerate(days, 1)]
+    assert [entry for _, entry in log.entries_of(store, "ann", date(2026, 3, 2))] == rest
+
+
 @pytest.mark.parametrize(
     "change",
     [

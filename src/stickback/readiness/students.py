@@ -114,13 +114,10 @@ def students(
         pairs: what they are asked, by question and variant.
         columns: the answers of the school; `members`, the places of these students in it; `names`, theirs.
     """
-    topics, places = course.plan.topics, course.plan.place
-    questions, memory = list(pairs.values()), columns.memory
+    questions, memory, places = list(pairs.values()), columns.memory, course.plan.place
     topic = np.array([places[one.topic] for one in questions], dtype=np.int64)
     at = np.array([columns.histories.get(pair, -1) for pair in pairs], dtype=np.int64)
     stability, misbelief = _of(memory.stability, members, at, np.nan), _of(memory.misbelief, members, at, 0)
-    assumed = np.array([topics[one.topic].assumed for one in questions], dtype=np.bool_)
-    keys = [key for key, _ in pairs]
     offset, error = offsets([memory.expected[each] for each in members])
     knew, missed = rates(course, columns, members)
     return Students(
@@ -132,7 +129,7 @@ def students(
         plain=_of(memory.plain, members, at, np.nan),
         moved=_of(memory.day, members, at, -1),
         missed_once=_of(memory.missed, members, at, 0),
-        counted=_counted(keys, topic, assumed, columns, names, members, ~np.isnan(stability)),
+        counted=_counted(course, pairs, columns, names, members, ~np.isnan(stability)),
         misbelief=misbelief,
         wrong=misbelief | (_of(memory.last_grade, members, at, 0) == curve.WRONG),
         last=_of(memory.last, members, at, -1),
@@ -173,23 +170,29 @@ def _of(values: npt.NDArray[Any], members: Ints, at: Ints, missing: float) -> np
 
 
 def _counted(
-    keys: Sequence[str],
-    topic: Ints,
-    assumed: Flags,
+    course: Course,
+    pairs: Mapping[History, Question],
     columns: Columns,
     names: Sequence[str],
     members: Ints,
     seen: Flags,
 ) -> Flags:
-    """Which questions count for whom: of an assumed topic those that are asked, and all once one was missed."""
+    """Which questions count for whom: all but those of assumed topics that are left out and were not answered."""
+    assumed: dict[str, list[str]] = {}
+    for (key, _), one in pairs.items():
+        if course.plan.topics[one.topic].assumed:
+            assumed.setdefault(one.topic, []).append(key)
+    missed = {topic: _missed(columns, members, frozenset(keys)) for topic, keys in assumed.items()}
+    place = {key: at for at, (key, _) in enumerate(pairs)}
     counted = np.ones(seen.shape, dtype=np.bool_)
-    place = {key: at for at, key in enumerate(keys)}
-    topic_of = np.array([topic[place[q]] if q in place else -1 for q, _ in columns.histories], dtype=np.int64)
-    for one in np.unique(topic[assumed]).tolist():
-        of_topic = np.flatnonzero(topic == one)
-        missed = np.any(columns.memory.missed[members][:, topic_of == one], axis=1).tolist()
-        for row, name in enumerate(names):
-            if not missed[row]:
-                kept = {place[key] for key in choose.sample([keys[at] for at in of_topic.tolist()], name)}
-                counted[row, [at for at in of_topic.tolist() if at not in kept and not seen[row, at]]] = False
+    for row, name in enumerate(names):
+        out = choose.left_out(assumed, {topic for topic in assumed if missed[topic][row]}, name)
+        at = [place[key] for key in out]
+        counted[row, at] = seen[row, at]
     return counted
+
+
+def _missed(columns: Columns, members: Ints, keys: frozenset[str]) -> Flags:
+    """Who answered one of these questions wrong, on whichever aeroplane; shape (students,)."""
+    of_topic = np.array([question in keys for question, _ in columns.histories], dtype=np.bool_)
+    return np.asarray(columns.memory.missed[members][:, of_topic].any(axis=1))

@@ -64,10 +64,10 @@ def debrief(desk: Desk, name: str | None) -> Debrief:
 def _missed(desk: Desk) -> Iterator[Missed]:
     """Each question that was answered wrong today, by its first wrong answer; what has changed since is left out."""
     seen: set[str] = set()
-    for _, entry in log.entries_of(desk.database, desk.student.name):
+    for _, entry in log.entries_of(desk.database, desk.student.name, desk.day):
         name = (entry.question or "").rpartition("/")[2]
         question = desk.course.questions.get(name)
-        if entry.day != desk.day or entry.right is not False or entry.id in desk.past.voided or name in seen:
+        if entry.right is not False or entry.id in desk.past.voided or name in seen:
             continue
         sheet = desk.course.sheets.get(entry.aircraft or "")
         if question is None or sheet is None or question.revision != entry.revision:

@@ -77,15 +77,22 @@ def _refuse_older(connection: sa.Connection, key: int, day: date) -> None:
         raise Refused(f"The settings were last changed on {clock.day_date(number)}, after today ({day}).")
 
 
-def entries_of(database: Database, student: str | None = None) -> Iterator[tuple[str, Entry]]:
-    """Every entry with its student's name, sorted by name, study day and id; of one student when that is given."""
+def entries_of(database: Database, student: str | None = None, on: date | None = None) -> Iterator[tuple[str, Entry]]:
+    """Every entry with its student's name, sorted by name, study day and id.
+
+    Args:
+        student, on: keep to the entries of one student, or of one study day.
+    """
+    of_day = sa.true() if on is None else ENTRIES.c.day == clock.day_number(on)
     with database.reading() as connection:
         if connection is None:
             return
         students = sa.select(STUDENTS.c.key, STUDENTS.c.name).order_by(STUDENTS.c.name)
         for key, name in connection.execute(students).all():
             if student in {None, name}:
-                query = sa.select(*chain.ALL).where(ENTRIES.c.student == key).order_by(ENTRIES.c.day, ENTRIES.c.id)
+                query = (
+                    sa.select(*chain.ALL).where(ENTRIES.c.student == key, of_day).order_by(ENTRIES.c.day, ENTRIES.c.id)
+                )
                 yield from ((name, chain.entry_of(row)) for row in connection.execute(query).all())
 
 

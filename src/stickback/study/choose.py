@@ -2,7 +2,7 @@
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
 from typing import Any
@@ -83,18 +83,25 @@ def sample(questions: Iterable[str], student: str) -> list[str]:
     return ordered[: math.ceil(len(ordered) / 4)]
 
 
-def of_assumed(candidates: Sequence[Candidate], missed: frozenset[str], student: str) -> list[Candidate]:
-    """The candidates without those of assumed topics that need not be asked, unless one of the topic was missed.
+def left_out(assumed: Mapping[str, Sequence[str]], missed: Container[str], student: str) -> frozenset[str]:
+    """Which questions of assumed topics count only once they were answered, since a sample stands for them.
 
     Args:
-        missed: topics in which a question was answered wrong.
+        assumed: names of the questions of each assumed topic.
+        missed: topics in which a question was answered wrong: of these all questions count.
     """
-    per_topic: dict[str, list[str]] = {}
+    rest = (set(asked) - {*sample(asked, student)} for topic, asked in assumed.items() if topic not in missed)
+    return frozenset().union(*rest)
+
+
+def of_assumed(candidates: Sequence[Candidate], missed: frozenset[str], student: str) -> list[Candidate]:
+    """The candidates that count, by the rule of `left_out`."""
+    assumed: dict[str, list[str]] = {}
     for one in candidates:
-        if one.assumed and one.topic not in missed:
-            per_topic.setdefault(one.topic, []).append(one.history[0])
-    asked = {question for found in per_topic.values() for question in sample(found, student)}
-    return [one for one in candidates if one.topic not in per_topic or not one.unseen or one.history[0] in asked]
+        if one.assumed:
+            assumed.setdefault(one.topic, []).append(one.history[0])
+    out = left_out(assumed, missed, student)
+    return [one for one in candidates if not one.unseen or one.history[0] not in out]
 
 
 def choose(

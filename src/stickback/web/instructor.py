@@ -9,12 +9,13 @@ from starlette.routing import Route
 
 from stickback.course import craft
 from stickback.course.course import PHRASEOLOGIES
-from stickback.reading.problem import Problem, errors
+from stickback.reading.problem import Problem
 from stickback.services import check, folder
 from stickback.services import questions as behaving
 from stickback.services import try_ as service
 from stickback.web.place import Place
 from stickback.web.student import show
+from stickback.words import check as words
 
 
 def course(request: Request) -> Response:
@@ -24,7 +25,7 @@ def course(request: Request) -> Response:
     values = {
         "course": read,
         "problems": _problems(request, read.problems),
-        "errors": len(errors(read.problems)),
+        "summary": words.summary(read, (), read.problems),
         "coverage": craft.coverage(read),
         "stamp": _stamp(place),
     }
