@@ -1,3 +1,4 @@
+import shutil
 from datetime import date
 
 import pytest
@@ -61,10 +62,11 @@ def test_only_what_the_aeroplane_has_is_asked(school):
     assert on_heel_brakes - ids(school.desk().questions) == {"heels"}
 
 
-def test_other_states_questions_are_on_the_board_of_those_who_ask_for_them(school, course_folder):
+def test_other_states_questions_are_on_the_board_of_those_who_ask_for_them(school, course_folder, tmp_path):
     deck = "---\ntopic: three-point\n---\n\n## And there? {#there rules=faa}\n\n- [x] A\n- [ ] B\n"
-    (course_folder / "law.md").write_text(deck)
-    course = folder.load(course_folder)
+    own = shutil.copytree(course_folder, tmp_path / "own")
+    (own / "law.md").write_text(deck)
+    course = folder.load(own)
     home, abroad = (desks.board(course, Student(name="me", abroad=abroad)) for abroad in (False, True))
     assert ids(abroad.questions.keys() - home.questions.keys()) == {"there"}
     assert home.questions.keys() < abroad.questions.keys()

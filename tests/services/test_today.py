@@ -1,3 +1,4 @@
+import shutil
 from dataclasses import replace
 from datetime import timedelta
 from statistics import fmean
@@ -424,10 +425,11 @@ def test_without_a_date_a_reason_says_how_a_question_stands(studied):
     assert all((why.gain, why.candidate.known is None) == (None, False) for why in made.why.values())
 
 
-def test_other_states_questions_come_late_to_those_who_ask_for_them(school, course_folder):
+def test_other_states_questions_come_late_to_those_who_ask_for_them(school, course_folder, tmp_path):
     deck = "---\ntopic: three-point\n---\n\n## And there? {#there rules=faa}\n\n- [x] A\n- [ ] B\n"
-    (course_folder / "law.md").write_text(deck)
-    school = replace(school, course=folder.load(course_folder))
+    own = shutil.copytree(course_folder, tmp_path / "own")
+    (own / "law.md").write_text(deck)
+    school = replace(school, course=folder.load(own))
     school.set(abroad=True)
     desk = school.desk()
     assert [one.history[0] for one in today.candidates(desk, desk.past) if one.late] == ["tw/there"]
