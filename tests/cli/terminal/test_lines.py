@@ -1,8 +1,10 @@
 import json
 import re
+from types import SimpleNamespace
 
 import pytest
 
+import worlds
 from stickback.cli.terminal import lines
 from typed import in_letters
 
@@ -173,6 +175,35 @@ def test_a_flag_without_a_note_says_how_it_is_written(sit):
     shown, entries = sit("approach", "flag", "flag  ?", "b sure")
     assert shown.count("Not flagged. Type `flag` and what is wrong with the question, on one line.") == 2
     assert [entry["what"] for entry in entries] == ["answer"]
+
+
+OTHERS = """---
+topic: feet
+---
+
+## Others speak first {#rt phraseology=uk}
+
+> G-WB, hold position.
+>
+> {{ callsign_short }}, **runway 24**.
+"""
+
+
+def test_transmissions_stand_on_lines_of_their_own_and_are_said_again(place, tmp_path):
+    course = worlds.write(tmp_path / "one", {**worlds.COURSE, "feet.md": OTHERS})
+    typed = "say again\nrunway 24, g-wd sure\n"
+    shown = place.does("review", "--topic", "feet", "--questions", 1, typed=typed, course=course)
+    assert shown.count("> G-WB, hold position.\n> G-WD, runway 24.\n") == 2
+    assert "✓ Right." in shown
+
+
+def test_ctrl_c_leaves_as_stop_does(monkeypatch):
+    def interrupted():
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(lines.sys, "stdin", SimpleNamespace(readline=interrupted, isatty=lambda: False))
+    with pytest.raises(lines.Left):
+        lines._read()
 
 
 def test_what_else_can_be_typed_is_said_on_request(sit):

@@ -133,3 +133,9 @@ def test_whatever_is_pressed_a_complete_answer_can_be_taken_back_to_nothing(mann
     assert (emptied.text, emptied.closed) == ("", False)
     assert pressed.complete is False or not pressed.takes_all
     assert pressed.given.isprintable()
+
+
+@pytest.mark.parametrize("typed", ["12 knts", "12 knts\r"])
+def test_one_key_clears_a_line_that_is_open_or_closed(typed):
+    assert state("line", [*typed, reply.CLEAR]) == ("", True, False)
+    assert after("line", [*typed, reply.CLEAR, *"12 kt"]).given == "12 kt"

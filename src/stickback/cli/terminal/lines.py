@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from stickback.cli.terminal import show
-from stickback.kinds.asking import UNKNOWN, Unclear
+from stickback.kinds.asking import REPEATED, UNKNOWN, Unclear
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import text as texts
 from stickback.services import closing, lesson, note, review
@@ -96,9 +96,7 @@ def _question(talk: Talk, step: Step) -> None:
         click.echo(text)
     for letter, option in zip("abcdefgh", step.shown.options, strict=False):
         click.echo(f"{letter}) {texts.line(option, values)}")
-    if step.shown.heard:
-        for said in step.shown.heard:
-            click.echo(f"> {texts.line(said, values)}")
+    _transmissions(step)
     if step.shown.bar:
         click.echo(step.shown.bar)
     if step.shown.manner == "aloud":
@@ -107,8 +105,16 @@ def _question(talk: Talk, step: Step) -> None:
         click.echo(f"Type {step.shown.expects}, then {_HOW_SURE}.")
 
 
+def _transmissions(step: Step) -> None:
+    for said in step.shown.heard:
+        click.echo(f"> {texts.line(said, step.values)}")
+
+
 def _read() -> str:
-    line = sys.stdin.readline()
+    try:
+        line = sys.stdin.readline()
+    except KeyboardInterrupt:  # a dumb terminal
+        raise Left from None
     text = line.strip()
     if not line or text.casefold() in _LEAVE:
         raise Left
@@ -142,6 +148,8 @@ def _more(talk: Talk, step: Step, text: str) -> bool:
         _why(talk)
     elif text.casefold() in {"?", "keys"}:
         click.echo(_OTHERS)
+    elif step.shown.heard and text.casefold() == REPEATED:
+        _transmissions(step)
     elif word.casefold() == "flag":
         _flag(talk, step, said)
     else:

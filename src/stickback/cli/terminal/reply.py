@@ -7,6 +7,7 @@ from stickback.kinds.asking import Manner, Shown
 
 _BACK = "\x7f\b"
 _ENTER = "\r\n"
+CLEAR = "\x15"  # Ctrl-U, as in a shell
 
 
 @dataclass(frozen=True)
@@ -45,12 +46,14 @@ class Reply:
 
     def takes(self, key: str) -> bool:
         """Whether a key belongs to the answer now."""
-        if key in _BACK:
+        if key in _BACK or key == CLEAR:
             return bool(self.text) or self.closed
         return self.takes_all if self.manner == "line" else key.casefold() in self.keys and len(key) == 1
 
     def press(self, key: str) -> "Reply":
         """The answer after a key, or after text pasted; what means nothing here changes nothing."""
+        if key == CLEAR:
+            return replace(self, text="", closed=False)
         if key in _BACK:
             return replace(self, text=self.text if self.closed else self.text[:-1], closed=False)
         if self.manner == "line":

@@ -10,6 +10,7 @@ import click
 
 from stickback.cli.terminal import show
 from stickback.cli.terminal.keys import RESUMED, Keys, Left
+from stickback.cli.terminal.reply import CLEAR
 from stickback.services import note
 from stickback.services.review import Session, Step
 from stickback.words import sitting
@@ -75,6 +76,8 @@ class Seat:
                 break
             if key and key in BACK:
                 text = text[:-1]
+            elif key == CLEAR:
+                text = ""
             elif key.isprintable():
                 text += key
             status(tail(text))
