@@ -32,7 +32,7 @@ def mark(exchange: Exchange, text: str) -> Verdict:
         return Verdict(right, float(right), () if right else ("That was said to somebody else: say nothing.",))
     heard = exchange.hear(text)
     said = exchange.things(heard)
-    if exchange.unable and "unable" in {token.text for token in said.tokens}:
+    if exchange.unable and exchange.refusals & {token.text for token in said.tokens}:
         remarks = (*faults.refusal(said), *_callsign(exchange, heard, said, ())[0])
         return Verdict(not remarks, float(not remarks), remarks)
     found = exchange.match(heard, said)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from stickback.radio import callsign, faults, readback, rules, things, tokens
-from stickback.radio.faults import Given
+from stickback.radio.given import Given
 from stickback.radio.readback import Found, Item
 from stickback.radio.things import Said
 from stickback.radio.tokens import Heard, Token
@@ -179,6 +179,12 @@ class Exchange:
     def urgent(self) -> bool:
         """Whether it is an emergency, or a go-around or a stop: the aeroplane first, then the order of words."""
         return bool(self.given.words & _URGENT)
+
+    @cached_property
+    def refusals(self) -> frozenset[str]:
+        """Words that refuse: on final `going around` is one too (CAP 413 4.65)."""
+        final = "land" in self.given.values("clearance")
+        return frozenset({"unable", "go around"} if final else {"unable"})
 
     @cached_property
     def closing(self) -> str:

@@ -8,87 +8,10 @@ Sources: ICAO Doc 9432 (4th edition) 2.6 and 2.8.3; CAP 413 edition 22, table 8,
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
-from functools import cached_property
 
 from stickback.radio import rules
+from stickback.radio.given import Given
 from stickback.radio.things import Said, TakenBack, Thing
-
-
-@dataclass(frozen=True, kw_only=True)
-class Given:
-    """What an answer is held against: what may be said without being claimed.
-
-    Args:
-        heard: what the station said; `model`, the right answer and what must be said, each by itself.
-        scene: what the question told; who begins may say it.
-        reply: whether the station said something; a pilot who begins may say more than must be.
-        tower: whether the station gives clearances.
-    """
-
-    heard: Said
-    model: tuple[Said, ...]
-    scene: Said
-    phraseology: str
-    reply: bool
-    tower: bool
-
-    @cached_property
-    def _all(self) -> tuple[Said, ...]:
-        told = (self.scene,) if self.reply and not self.heard.tokens else ()  # a reply to be put right: it quotes
-        return (self.heard, *told, *self.model)
-
-    @cached_property
-    def things(self) -> tuple[Thing, ...]:
-        """All that was given; what the station took back was not."""
-        void = {id(thing) for back in self.heard.taken_back if back.how == "denied" for thing in self._voided(back)}
-        return tuple(each for one in self._all for each in one.things if id(each) not in void)
-
-    def _voided(self, back: TakenBack) -> list[Thing]:
-        return [] if back.word == "negative" else back.of(self.heard.things)
-
-    @cached_property
-    def same(self) -> frozenset[tuple[str, str, str]]:
-        """What was given, as it would be said again."""
-        return frozenset(each.same for each in self.things)
-
-    def values(self, kind: str, role: str | None = None) -> tuple[str, ...]:
-        """The values given of a kind."""
-        fit = (each.value for each in self.things if each.kind == kind and role in {None, each.role})
-        return tuple(dict.fromkeys(fit))
-
-    def units(self, kind: str) -> set[str]:
-        """The units in which a kind was given."""
-        return {each.unit for each in self.things if each.kind == kind}
-
-    @cached_property
-    def acts(self) -> frozenset[str]:
-        """What was permitted or told, and what that brings with it."""
-        model = [each for one in self.model for each in one.things]
-        told = set(self._acts(model))
-        if not told & rules.STAYS:
-            told |= set(self._acts(self.things))
-        return frozenset(told | {act for act, by in rules.BROUGHT.items() if by & told})
-
-    def _acts(self, things: Iterable[Thing]) -> Iterator[str]:
-        for each in things:
-            yield from (each.value,) if each.kind in {"act", "clearance", "station"} else (each.kind, each.role)
-
-    @cached_property
-    def words(self) -> frozenset[str]:
-        """All tokens."""
-        return frozenset(token.text for one in self._all for token in one.tokens)
-
-    @cached_property
-    def modelled(self) -> frozenset[str]:
-        """Those of the right answer."""
-        return frozenset(token.text for one in self.model for token in one.tokens)
-
-    @cached_property
-    def taken_back(self) -> frozenset[tuple[str, tuple[str, str, str]]]:
-        """What the station itself took back: `cancel take-off`."""
-        void = [back for back in self.heard.taken_back if back.word != "negative"]  # `negative, QNH 1017` gives it
-        return frozenset((back.word, each.same) for back in void for each in back.of(self.heard.things))
 
 
 def spoilt(said: Said, given: Given) -> list[TakenBack]:
@@ -99,9 +22,13 @@ def spoilt(said: Said, given: Given) -> list[TakenBack]:
 def _as_given(back: TakenBack, said: Said, given: Given) -> bool:
     if back.word == "not in sight" and "condition" not in {each.kind for each in given.things}:
         return True  # the answer to traffic information; under a condition it refuses
-    if back.word in given.modelled or (back.word == "?" and given.modelled & rules.ASKING):
+    if given.emergency and back.word in rules.MATTER:
         return True
     of = back.of(said.things)
+    if back.word == "request" and given.tower and not given.reply and any(each.permitted for each in of):
+        return True  # who begins asks for what he wants to do, and does not do it yet
+    if back.word in given.modelled or (back.word == "?" and given.modelled & rules.ASKING):
+        return True
     told = back.word in {each.word for each in given.heard.taken_back if each.word != "negative"}
     return all((back.word, each.same) in given.taken_back for each in of) and (bool(of) or told)
 
@@ -238,7 +165,7 @@ def _unaccounted(plain: Sequence[Thing], said: Said, given: Given) -> Iterator[s
 def _known(thing: Thing, said: Said, given: Given) -> bool:
     """Whether it was given, or may be said by who begins."""
     if thing.kind in {"figure", "spelt"}:
-        return _goes_on(thing, said, given)
+        return _goes_on(thing, said, given) or (thing.kind in given.added and _adds(thing, given))
     return thing.same in given.same or _otherwise(thing, given) or _adds(thing, given)
 
 
@@ -266,14 +193,13 @@ def _otherwise(thing: Thing, given: Given) -> bool:
 
 def _adds(thing: Thing, given: Given) -> bool:
     """Whether who begins may add it: a kind of thing that the right call does not have, and as the scene has it."""
-    alone = frozenset() if given.tower else rules.ADDED_ALONE
     if given.reply or thing.role == "cross":
         return False
     if thing.kind in {"act", "vertical"}:
-        return thing.value in rules.ADDED_ACTS | alone
+        return thing.value in rules.ADDED_ACTS | given.added
     there = [each.value for each in given.scene.things if each.kind == thing.kind]
     known = thing.value in there or (not there and thing.role != "hold short")
-    return thing.kind in rules.ADDED | alone and not given.values(thing.kind, thing.role) and known
+    return thing.kind in rules.ADDED | given.added and not given.values(thing.kind, thing.role) and known
 
 
 def _goes_on(thing: Thing, said: Said, given: Given) -> bool:

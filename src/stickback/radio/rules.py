@@ -59,7 +59,7 @@ _ROWS: tuple[tuple[str, str], ...] = (
     ("runway", rf"(?:(?P<role>{_ROLES}) )?runway (?P<value>\d+(?: (?:left|right|centre){_LEG})?){_UNIT}"),
     ("holding point", rf"(?:holding_point|hold_position) (?P<value>[a-z](?: \d+)?|\d+){_UNIT}"),
     ("route", r"via (?P<value>[a-z](?: \d+)?)"),
-    ("level", rf"(?P<role>altitude|height|flight_level) (?P<value>\d+){_UNIT}"),
+    ("level", rf"(?P<role>(?:altitude|height)(?= \d{{3}})|flight_level) (?P<value>\d+){_UNIT}"),
     ("level", rf"(?:(?<=climb )|(?<=descend )|(?<=maintain ))(?P<value>\d+){_UNIT}"),
     ("level", r"(?P<value>\d+) (?P<unit>feet|metres)"),
     ("distance", r"(?P<value>\d+(?:\.\d+)?) (?P<unit>miles|kilometres)"),
@@ -85,6 +85,10 @@ _ROWS: tuple[tuple[str, str], ...] = (
     ("compass", r"(?P<value>north|south|east|west)"),
     ("emergency", r"(?P<value>mayday|pan)"),
     ("wind", r"\d+ (?P<unit>knots)"),
+    ("aboard", r"\d+ (?:pob|persons?|people|souls?|passengers?|board)(?: board)?"),
+    ("aboard", r"(?:pob|persons?|people|souls?)(?: board)? \d+"),
+    ("endurance", r"(?:endurance|fuel)(?: remain)? \d+(?: hours?| minutes)?(?: \d+ minutes)?"),
+    ("endurance", r"\d+ (?:hours?|minutes)(?: \d+ minutes)? (?:endurance|fuel)"),
     ("figure", rf"(?P<value>\d+(?:\.\d+)?){_UNIT}"),
     ("spelt", r"(?P<value>[a-z])"),
 )
@@ -199,16 +203,20 @@ UNITS = {
     "qte": {"degrees"},
     "wind": {"degrees", "knots"},
 }
-# What who begins may add to a call without its being in the right one: where he is, how high, what he wants to do
-# (CAP 413 3.28 and 3.31, AIM 4-2-3 and 4-1-9). What only a station gives he does not.
+# What who begins may add to a call without its being in the right one: where he is, how high, on which heading, what he
+# wants to do (CAP 413 3.28 and 3.31, AIM 4-2-3 and 4-1-9). What only a station gives he does not.
 ADDED = frozenset(
     {
-        *("position", "level", "distance", "compass", "side", "turn", "letter", "qnh", "altimeter"),
+        *("position", "level", "distance", "compass", "side", "turn", "letter", "qnh", "altimeter", "heading"),
         *("runway", "holding point", "station"),
     }
 )
 ADDED_ACTS = INTENTIONS | frozenset({"land", "depart", "hold short", "climb"})
 ADDED_ALONE = frozenset({"route", "sequence", "taxi", "move", "extend", "orbit"})  # where nobody is there to give it
+# Beside a MAYDAY or PAN PAN all that helps those who listen (CAP 413 chapter 8, Annex 10 5.3): no more is wrong in it
+# than a clearance that nobody gave and the call itself taken back; `no power`, `unable to climb` say what is wrong.
+ADDED_URGENT = frozenset({"figure", "speed", "squawk", "descend", "stop", "maintain", "frequency"})
+MATTER = frozenset({"no", "not", "unable", "expect", "request"})
 STAYS = frozenset({"hold position", "stop", "go around"})  # beside these nothing else is done
 ACKNOWLEDGED = frozenset({"roger", "wilco", "copied", "copy", "copying", "ok", "okay", "understood", "received"})
 # Words of refusal and doubt that spoil an answer even where they govern nothing.
@@ -221,9 +229,9 @@ SPOIL = frozenset(
 SEEN = frozenset({"not in sight", "in sight", "traffic", "visual", "contact", "see"})  # said of what is in the way
 ASKING = frozenset({"request", "check", "confirm", "say again", "how"})
 TAKEOFF = frozenset({"takeoff", "taking off"})
-# Wind and courtesies need no answer (CAP 413 4.28 to 4.52); who speaks, what others do, and the level being left harm
-# nobody.
-HARMLESS = frozenset({"own", "wind", "left", "traffic", "when", "ready"})
+# Wind and courtesies need no answer (CAP 413 4.28 to 4.52); who speaks, how many are aboard, what others do, and the
+# level being left harm nobody.
+HARMLESS = frozenset({"own", "wind", "left", "traffic", "when", "ready", "aboard", "endurance"})
 # What takes back what it governs, and how (Doc 9432 2.6, CAP 413 table 8).
 TAKES_BACK = {
     **dict.fromkeys(("negative", "not", "no", "cancel", "disregard"), "denied"),
