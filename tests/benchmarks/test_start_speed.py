@@ -4,28 +4,22 @@ Whole processes are timed, the one and the other by turns.
 """
 
 import os
-import random
 import shutil
 import subprocess
 import sys
-from datetime import date, timedelta
 from pathlib import Path
 from resource import RUSAGE_CHILDREN, getrusage
 from statistics import median
 
 import pytest
 
-from stickback import clock
-from stickback.course.course import variant
-from stickback.memory.entry import Entry
 from stickback.services import folder
 from stickback.store import engine, union
+from year import ENTRIES, TODAY, entries
 
 RUNS, MOST = 15, 1.3
 HELP = "click, click._textwrap, shutil"  # the latter two when help is laid out
 GLANCE = "click, numpy, fsrs, rich.console, rich.table, rich.text, platformdirs, sqlmodel, sqlalchemy.dialects.sqlite"
-ENTRIES, DAYS = 20_000, 400
-TODAY = date(2026, 6, 1)
 
 pytestmark = pytest.mark.bench
 
@@ -36,39 +30,6 @@ def stickback():
     found = shutil.which("stickback", path=str(Path(sys.executable).parent))
     assert found is not None, "install the package first"
     return found
-
-
-def entries(course):
-    """Answers to all questions of a course that the first aeroplane has, fifty a day up to yesterday."""
-    sheet = next(iter(course.sheets.values()))
-    questions = list(course.applicable(sheet, "uk").items())
-    chance = random.Random(1)
-    for n in range(ENTRIES):
-        day = TODAY - timedelta(days=DAYS - n * DAYS // ENTRIES)
-        at = clock.day_number(day) * 86_400_000 + 43_200_000 + n
-        key, question = chance.choice(questions)
-        right = chance.random() < 0.8
-        yield Entry(
-            id=clock.uuid7(at, n),
-            what="answer",
-            day=day,
-            at=at,
-            zone="UTC",
-            question=key,
-            variant=variant(question, sheet),
-            kind=question.kind,
-            revision=question.revision,
-            aircraft=sheet.id,
-            phraseology=None,
-            seed=n,
-            given="a",
-            confidence=chance.choice(("guess", "think", "sure")),
-            hinted=False,
-            score=float(right),
-            right=right,
-            marked_by="program",
-            seconds=8.0,
-        )
 
 
 @pytest.fixture(scope="module")

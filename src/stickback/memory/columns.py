@@ -7,12 +7,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
 from stickback.memory import curve, early, fold
 from stickback.memory.curve import DEFAULTS, Flags, Floats, Ints, Parameters
+
+_ARRAYS = ("student", "history", "day", "grade", "sure")
 
 Told = tuple[Floats, Flags]  # chances of right answers told before they were given, oldest first, and what came of them
 
@@ -85,8 +88,14 @@ class Columns:
         """What was there on a day: the answers of each student up to a day of the student's own; shape (students,)."""
         kept = self.day <= days[self.student]
         seconds = self.seconds[kept] if len(self.seconds) else self.seconds
-        arrays = {name: getattr(self, name)[kept] for name in ("student", "history", "day", "grade", "sure")}
-        return replace(self, **arrays, seconds=seconds)
+        return replace(self, **{name: getattr(self, name)[kept] for name in _ARRAYS}, seconds=seconds)
+
+    def plus(self, more: "Columns") -> "Columns":
+        """The same with further answers behind, whose histories are numbered alike."""
+        arrays: dict[str, Any] = {
+            name: np.concatenate([getattr(self, name), getattr(more, name)]) for name in (*_ARRAYS, "seconds")
+        }
+        return replace(self, histories=more.histories, **arrays)
 
     @property
     def shape(self) -> tuple[int, int]:

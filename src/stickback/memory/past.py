@@ -1,5 +1,6 @@
 """Past: what one student's log holds, entry by entry, as studying needs it; its answers as arrays, and their fold."""
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -47,6 +48,19 @@ class Past:
         return frozenset(row.voids for row in self.rows if row.what == "void" and row.voids)
 
     @cached_property
+    def by_id(self) -> dict[str, Row]:
+        """Every row by its id."""
+        return {row.id: row for row in self.rows}
+
+    @cached_property
+    def by_question(self) -> dict[str, tuple[Row, ...]]:
+        """The rows of each question, or of what else an entry names."""
+        found: dict[str, list[Row]] = {}
+        for row in self.rows:
+            found.setdefault(row.question or "", []).append(row)
+        return {question: tuple(rows) for question, rows in found.items()}
+
+    @cached_property
     def answers(self) -> tuple[Row, ...]:
         """All answers, voided ones included."""
         return tuple(row for row in self.rows if row.what == "answer")
@@ -71,8 +85,8 @@ class Past:
 
     def of(self, question: str) -> "Past":
         """What happened to one question: much quicker to fold than all."""
-        mine = self._with(row for row in self.rows if row.question == question or row.what == "void")
-        return mine.under(self.own)
+        voids = self.by_question.get("", ())  # a void names no question
+        return self._with((*self.by_question.get(question, ()), *voids)).under(self.own)
 
     def before(self, day: int) -> "Past":
         """What happened before a day; voids count whenever they came."""
@@ -80,11 +94,30 @@ class Past:
 
     def ahead_of(self, row: Row) -> "Past":
         """What happened before an answer; voids count whenever they came."""
+        if row is self.rows[-1]:
+            return self._last_left_out
         return self._with(one for one in self.rows if (one.day, one.id) < (row.day, row.id) or one.what == "void")
+
+    @cached_property
+    def _last_left_out(self) -> "Past":
+        return self._with(self.rows[:-1])
 
     def after(self, row: Row) -> "Past":
         """What happened with one thing more; a row that is there already changes nothing."""
-        return self if any(one.id == row.id for one in self.rows) else self._with((*self.rows, row))
+        if row.id in self.by_id:
+            return self
+        found, name = self._with((*self.rows, row)), row.question or ""
+        rows = (*self.by_question.get(name, ()), row)
+        found._looked_up(by_id={**self.by_id, row.id: row}, by_question={**self.by_question, name: rows})
+        if row.what == "answer":
+            answered = found._columns([row], self.voided, dict(self.columns.histories))
+            columns = self.columns.plus(answered)
+            found._looked_up(voided=self.voided, answers=(*self.answers, row), columns=columns, _last_left_out=self)
+        return found
+
+    def _looked_up(self, **values: object) -> None:
+        """Fills in what is known already: working it out again would walk through the whole log."""
+        vars(self).update(values)
 
     def under(self, parameters: Parameters) -> "Past":
         """The same remembered under other parameters."""
@@ -97,31 +130,34 @@ class Past:
 
     def on(self, day: int) -> tuple[Row, ...]:
         """The answers of one day, voided ones included."""
-        return tuple(row for row in self.answers if row.day == day)
+        low = bisect_left(self.answers, day, key=lambda row: row.day)
+        high = bisect_right(self.answers, day, key=lambda row: row.day)
+        return self.answers[low:high]
 
     @cached_property
     def columns(self) -> Columns:
         """All answers as arrays."""
-        index: dict[History, int] = {}
-        history = [index.setdefault((row.question or "", row.variant or ""), len(index)) for row in self.answers]
+        return self._columns(self.answers, self.voided, {})
+
+    def _columns(self, answers: Sequence[Row], voided: frozenset[str], index: dict[History, int]) -> Columns:
+        """Some answers as arrays; histories that are not in the index are added to it."""
+        history = [index.setdefault((row.question or "", row.variant or ""), len(index)) for row in answers]
         grades = curve.grade(
-            right=[row.right for row in self.answers],
-            confidence=[row.confidence for row in self.answers],
-            hinted=[row.hinted for row in self.answers],
-            voided=[row.id in self.voided for row in self.answers],
+            right=[row.right for row in answers],
+            confidence=[row.confidence for row in answers],
+            hinted=[row.hinted for row in answers],
+            voided=[row.id in voided for row in answers],
         )
-        made = np.array([history, [row.day for row in self.answers], grades], dtype=np.int64).reshape(3, -1)
-        sure = np.array([row.confidence == "sure" for row in self.answers], dtype=np.bool_)
-        seconds = np.array([row.seconds or 0.0 for row in self.answers], dtype=np.float64)
+        made = np.array([history, [row.day for row in answers], grades], dtype=np.int64).reshape(3, -1)
         return Columns(
             histories=index,
             student=np.zeros_like(made[0]),
             history=made[0],
             day=made[1],
             grade=made[2],
-            sure=sure,
+            sure=np.array([row.confidence == "sure" for row in answers], dtype=np.bool_),
             parameters=(self.parameters,),
-            seconds=seconds,
+            seconds=np.array([row.seconds or 0.0 for row in answers], dtype=np.float64),
         )
 
     @property

@@ -141,7 +141,7 @@ def put(session: Session, history: History, asking: str) -> Step:
         raise Refused("This question cannot be asked on this aeroplane.")
     question, at = desk.questions[history], today.where(desk, session.agenda)
     queue = _queue(session, at)
-    times = sum(row.question == history[0] for row in desk.past.answers)
+    times = sum(row.what == "answer" for row in desk.past.by_question.get(history[0], ()))
     seed = draw.number(asking) if wish.seed is None else draw.number(wish.seed, history[0], times)
     seed, values = _drawn(question, seed, desk.sheet)
     left = len(queue) if wish.questions is None else min(len(queue), wish.questions - session.asked)
@@ -210,8 +210,8 @@ def again(session: Session, asking: str) -> tuple[Step, Marked] | None:
     Args:
         session: after the answer.
     """
-    row = next((row for row in session.desk.past.answers if row.id == asking), None)
-    if row is None:
+    row = session.desk.past.by_id.get(asking)
+    if row is None or row.what != "answer":
         return None
     step = put(session, (row.question or "", row.variant or ""), asking)
     before = replace(session.desk, past=session.desk.past.ahead_of(row))

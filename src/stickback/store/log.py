@@ -56,10 +56,12 @@ def append(database: Database, student: str, entry: Entry) -> Entry:
 
 def _study_day(connection: sa.Connection, key: int, day: date) -> date:
     query = sa.select(sa.func.max(ENTRIES.c.day)).where(
-        ENTRIES.c.student == key, ENTRIES.c.what == "answer", ~people.voided([key])
+        ENTRIES.c.student == key, ENTRIES.c.what == "answer", ENTRIES.c.day > clock.day_number(day)
     )
-    number = connection.scalar(query)
-    if number is None or clock.day_number(day) >= number:
+    if connection.scalar(query) is None:  # as nearly always; what is voided need not be looked for then
+        return day
+    number = connection.scalar(query.where(~people.voided([key])))
+    if number is None:
         return day
     last = clock.day_date(number)
     if clock.day_number(day) == number - 1:

@@ -42,6 +42,20 @@ def find(database: Database, name: str) -> Student:
     raise Refused(f"There is no student '{name}' (there is: {names}); `stickback student add` adds one.")
 
 
+def standing(database: Database, name: str) -> tuple[Student, int]:
+    """A student with the counter of the entries, which tells whether anything was added.
+
+    Errors: Refused as `find`.
+    """
+    with database.reading() as connection:
+        query = sa.select(*_SETTINGS, STUDENTS.c.entries).where(STUDENTS.c.name == name, ~STUDENTS.c.hidden)
+        row = connection.execute(query).first() if connection is not None else None
+    if row is None:
+        return find(database, name), 0
+    *settings, entries = row
+    return Student(**dict(zip((each.name for each in _SETTINGS), settings, strict=True))), entries
+
+
 def save(database: Database, student: Student) -> bool:
     """Stores a student's settings, adding or bringing back the student; True when one was brought back."""
     with database.writing() as connection:

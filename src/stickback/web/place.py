@@ -60,7 +60,7 @@ class Place:
         Errors: Refused for a student that is not there, or whose aeroplane the course lacks.
         """
         wish, course = wish or Wish(), self.course()
-        student, entries = people.find(self.store, name), people.counts(self.store).get(name, 0)
+        student, entries = people.standing(self.store, name)
         now = clock.clock_for(student.zone or clock.machine_zone(), self.today())
         key = (course, student, now.today, entries)
         with self._lock:
