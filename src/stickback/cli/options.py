@@ -31,6 +31,20 @@ def write(files: "Sequence[tuple[Path, bytes]]") -> None:
         click.echo(f"Written: {path}", err=True)
 
 
+_PAPER = {"txt": "text", "html": "html", "htm": "html", "pdf": "pdf"}
+
+
+def paper(out: "Path | None") -> str:
+    """The form of a document that a file's ending names; text where there is no file.
+
+    Errors: wrong use where it names none.
+    """
+    form = "text" if out is None else _PAPER.get(out.suffix.removeprefix(".").casefold())
+    if out is not None and form is None:
+        raise click.UsageError(f"'{out.name}' ends in nothing that is known; write .txt, .html or .pdf.")
+    return form or "text"
+
+
 class Day(click.ParamType[date]):
     """An ISO date in the years that the program can count."""
 

@@ -1,7 +1,7 @@
 """The school's report: each student's statement with what was flown and asked aloud, the most urgent first."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -15,8 +15,9 @@ from stickback.services import desk as desks
 from stickback.services import readiness
 from stickback.store import log
 from stickback.store.engine import Database
-from stickback.study import flown
+from stickback.study import flown, oral
 from stickback.study.flown import Flown, FlownError
+from stickback.study.oral import Oral
 from stickback.study.student import Student
 
 _BY_VERDICT = (NOT_YET, NO_ESTIMATE, BORDERLINE)  # before all others
@@ -31,6 +32,8 @@ class Page:
         days: left to the date; None where the student has none and none was asked for.
         flights: lessons flown, in order; `errors`, those seen on them and still open.
         wrong: questions answered wrong and sure, still open; only where pages are asked for.
+        orals: put by an instructor, in order; `by_self`, how many answers that the student marked alone were right,
+            and how many there are.
     """
 
     statement: Statement
@@ -39,6 +42,8 @@ class Page:
     flights: tuple[Flown, ...]
     errors: tuple[FlownError, ...]
     wrong: tuple[Question, ...] = ()
+    orals: tuple[Oral, ...] = ()
+    by_self: tuple[int, int] = (0, 0)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -79,14 +84,12 @@ def report(
     found = readiness.readiness(store, course, students, dates, todays)
     pasts = log.besides(store, [one.name for one in students])
     behind = {seen.id: seen.topics for lesson in course.plan.lessons for seen in lesson.errors}
+    by_self = log.self_marked(store, [one.name for one in students], max(todays)) if whole else {}
     pages = [
-        _page(
-            one,
-            now,
-            on,
-            pasts.get(one.student.name, Past(())),
-            behind,
-            _wrong(store, course, one, today) if whole else (),
+        replace(
+            _page(one, now, on, pasts.get(one.student.name, Past(())), behind),
+            wrong=_wrong(store, course, one, today) if whole else (),
+            by_self=by_self.get(one.student.name, (0, 0)),
         )
         for one, now in zip(found, todays, strict=True)
     ]
@@ -133,7 +136,6 @@ def _page(
     on: date | None,
     past: Past,
     behind: dict[str, tuple[str, ...]],
-    wrong: tuple[Question, ...],
 ) -> Page:
     past = past.before(clock.day_number(today) + 1)
     dated = on is not None or one.student.checkride is not None
@@ -143,7 +145,7 @@ def _page(
         days=(one.date - today).days if dated else None,
         flights=tuple(flown.flights(past)),
         errors=tuple(flown.still_open(past, behind, {})),
-        wrong=wrong,
+        orals=tuple(oral.orals(past)),
     )
 
 

@@ -216,3 +216,24 @@ def besides(database: Database, names: Sequence[str]) -> dict[str, Past]:
             for name, *row in connection.execute(query) if connection is not None else ():
                 found.setdefault(name, []).append(Row._make(row))
     return {name: past(rows) for name, rows in found.items()}
+
+
+def self_marked(database: Database, names: Sequence[str], until: date) -> dict[str, tuple[int, int]]:
+    """Of the answers up to a day that each of these students marked alone, how many were right, and how many there are.
+
+    Those taken back are left out.
+    """
+    found: dict[str, tuple[int, int]] = {}
+    with database.reading() as connection:
+        for at in range(0, len(names) if connection is not None else 0, _MOST):
+            right = sa.func.sum(sa.case((ENTRIES.c.right, 1), else_=0))
+            query = (
+                sa.select(STUDENTS.c.name, right, sa.func.count())
+                .join_from(ENTRIES, STUDENTS, ENTRIES.c.student == STUDENTS.c.key)
+                .where(STUDENTS.c.name.in_(names[at : at + _MOST]), ENTRIES.c.marked_by == "self")
+                .where(ENTRIES.c.what == "answer", ENTRIES.c.day <= clock.day_number(until), ~people.voided())
+                .group_by(STUDENTS.c.name)
+            )
+            rows = connection.execute(query).all() if connection is not None else []
+            found |= {name: (int(good), int(every)) for name, good, every in rows}
+    return found

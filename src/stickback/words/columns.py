@@ -12,10 +12,12 @@ from stickback import clock
 from stickback.course.course import Course, Topic
 from stickback.export.table import Cell, Column
 from stickback.memory.curve import Ints
-from stickback.readiness.forecast import Band
+from stickback.readiness.forecast import DIGITS, Band
 from stickback.readiness.verdict import BORDERLINE, NO_ESTIMATE, NOT_YET, SOUND, Statement
 from stickback.services.report import Page
 from stickback.study.flown import Flown
+from stickback.study.oral import Oral
+from stickback.words import exam as oral
 from stickback.words import flown as flights
 from stickback.words import readiness as words
 
@@ -111,6 +113,28 @@ def _days_left(line: Line) -> Cell:
 
 def _last_flown(line: Line) -> Cell:
     return _day(line.page.flights[-1].day) if line.page.flights else None
+
+
+def _whole(line: Line) -> list[Oral]:
+    """The orals that were put to their end."""
+    return [one for one in line.page.orals if one.whole]
+
+
+def _oral_share(line: Line) -> Cell:
+    return _part((_whole(line)[-1].right, _whole(line)[-1].questions)) if _whole(line) else None
+
+
+def _oral_told(line: Line) -> Cell:
+    return _whole(line)[-1].chance if _whole(line) else None
+
+
+def _oral_passed(line: Line) -> Cell:
+    return _whole(line)[-1].passed if _whole(line) else None
+
+
+def _part(counts: tuple[int, int]) -> float | None:
+    """A share; empty where there is nothing."""
+    return round(counts[0] / counts[1], DIGITS) if counts[1] else None
 
 
 _END = "end of the range that holds it in eight cases of ten"
@@ -219,6 +243,27 @@ COLUMNS: tuple[Column, ...] = (
     ),
     _column("last_day", "date", "of the last answer", Line.last_day, STUDENT, TOPIC),
     _column("last_flown", "date", "of the last lesson flown", _last_flown),
+    _column("orals", "integer", "put by an instructor to their end", lambda line: len(_whole(line)), least=0),
+    _column(
+        "last_oral", "date", "of the last of them", lambda line: _day(_whole(line)[-1].day) if _whole(line) else None
+    ),
+    _column("oral_share", "number", "of its questions that were right", _oral_share, unit="share"),
+    _column("oral_told", "number", "chance to pass it that had been told before it", _oral_told, unit="share"),
+    _column("oral_passed", "boolean", "whether enough were right", _oral_passed),
+    _column(
+        "self_marked",
+        "number",
+        "answers said aloud that the student marked as right",
+        lambda line: _part(line.page.by_self),
+        unit="share",
+    ),
+    _column(
+        "instructor_marked",
+        "number",
+        "answers said aloud in orals that the instructor marked as right",
+        lambda line: _part(oral.spoken(line.page.orals)),
+        unit="share",
+    ),
     _column("day", "date", "of the flight", lambda line: _day(line.the_flight().day), FLIGHT),
     _column("flown", "string", "id of the lesson flown", lambda line: line.the_flight().lesson, FLIGHT),
     _column("sheet", "string", "id of the aircraft sheet", lambda line: line.the_flight().aircraft or None, FLIGHT),

@@ -21,6 +21,7 @@ from stickback.readiness.forecast import Band
 from stickback.readiness.verdict import NO_ESTIMATE, SOUND, Statement
 from stickback.services.report import Page, Report
 from stickback.study.flown import Flown
+from stickback.words import exam as oral
 from stickback.words import flown as flights
 from stickback.words import readiness as words
 from stickback.words import terms
@@ -94,6 +95,11 @@ def _overview(report: Report) -> Iterator[Part]:
     yield Grid(words.HEAD, tuple(words.row(report.course, page) for page in report.pages), words.FIGURES, 9)
     yield Text(words.LEGEND, "small")
     yield Text(words.CAUTION, "small")
+    orals = [page.orals for page in report.pages]
+    yield from oral.held(oral.groups(orals))
+    marked = [sum(each) for each in zip(*(page.by_self for page in report.pages), strict=True)]
+    if said := oral.beside((marked[0], marked[1]), oral.spoken([one for each in orals for one in each])):
+        yield Text(said)
 
 
 def parts(report: Report, page: Page, *, topics: bool) -> Iterator[Part]:
@@ -107,6 +113,7 @@ def parts(report: Report, page: Page, *, topics: bool) -> Iterator[Part]:
         yield from _topics(report, one)
     yield from _wrong(report, page)
     yield from _flown(report, page)
+    yield from _orals(page)
     yield from _calibration(one)
     yield from sign_off(terms.end(course), one.student.phraseology, page.flights)
     yield Heading("What the figures mean")
@@ -211,6 +218,16 @@ def _flown(report: Report, page: Page) -> Iterator[Part]:
         yield Items(facts)
     head = ("Day", "Lesson", "How", "Standard", "Record", "Note")
     yield Grid(head, tuple(flights.row(report.course, each) for each in page.flights), widest=5)
+
+
+def _orals(page: Page) -> Iterator[Part]:
+    """Orals put by an instructor, each beside what had been told of it, and how strictly each of the two marks."""
+    if not page.orals:
+        return
+    yield Heading("Orals")
+    yield Grid(oral.HEAD, tuple(oral.row(each) for each in page.orals), frozenset({3}), 4)
+    if said := oral.beside(page.by_self, oral.spoken(page.orals)):
+        yield Text(said)
 
 
 def _calibration(one: Statement) -> Iterator[Part]:

@@ -1,0 +1,217 @@
+"""An oral put by an instructor: drawn as the forecast assumes, marked point by point, kept question by question.
+
+Every shell goes through `begin`, `ask`, `understand`, `mark` and `back`; a mark is on disk when `mark` returns.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from stickback.course.course import Question
+from stickback.formulas import draw
+from stickback.kinds.asking import Mark, Point, Unclear
+from stickback.memory.entry import Entry
+from stickback.memory.past import History
+from stickback.readiness import students as standing
+from stickback.readiness.forecast import forecast
+from stickback.readiness.students import Students
+from stickback.readiness.verdict import ANSWERS
+from stickback.refused import Refused
+from stickback.services import try_
+from stickback.services.desk import Desk
+from stickback.services.try_ import Trial
+from stickback.study import oral as orals
+from stickback.study.oral import Oral
+
+LONGEST_REMARK, LONGEST_NAME, MOST = 500, 80, 200
+RIGHT, WRONG = "right", "wrong"  # said of an answer that is not typed in
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sitting:
+    """An oral under way.
+
+    Args:
+        order: the questions drawn, in the order in which they are put.
+    """
+
+    desk: Desk
+    oral: Oral
+    order: tuple[History, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Put:
+    """A question as it is put: what is read out, and what the instructor alone sees.
+
+    Args:
+        number: its place in the oral, from 1.
+        points: of the answer, with what would fail it; `ticked` where each is ticked when it was said.
+    """
+
+    number: int
+    history: History
+    trial: Trial
+    points: tuple[Point, ...]
+    ticked: bool
+
+    @property
+    def question(self) -> Question:
+        """The question."""
+        return self.trial.question
+
+
+@dataclass(frozen=True)
+class Reply:
+    """What the instructor made of an answer: what was said, in the form that is stored, and its mark."""
+
+    said: str
+    mark: Mark
+
+
+def begin(desk: Desk, by: str, questions: int | None = None, seed: int | None = None) -> Sitting:
+    """An oral; the one that this examiner began today and left unfinished goes on.
+
+    Args:
+        by: who is said to put it.
+        questions: how many; the course says it where it is None. `seed`: of all that is drawn.
+    Errors: Refused for a name that no log can hold, and where nothing can be asked of the student.
+    """
+    by = by.strip()
+    if not (0 < len(by) <= LONGEST_NAME and by.isprintable()):
+        raise Refused(f"Who examines is a name of {LONGEST_NAME} characters at the most.")
+    if not desk.questions:
+        raise Refused(f"The course asks nothing on the {desk.sheet.name}.")
+    stand = _stand(desk)
+    begun = next((one for one in reversed(orals.orals(desk.past)) if _goes_on(one, desk, by, questions, seed)), None)
+    oral = begun or _new(desk, stand, by, questions, seed)
+    return Sitting(desk=desk, oral=oral, order=_order(desk, stand, oral))
+
+
+def _stand(desk: Desk) -> Students:
+    return standing.students(desk.course, desk.questions, desk.past.columns, np.array([0]), [desk.student.name])
+
+
+def _goes_on(one: Oral, desk: Desk, by: str, questions: int | None, seed: int | None) -> bool:
+    """Whether an oral is the one to go on with."""
+    same = one.by == by and questions in {None, one.questions} and seed in {None, one.seed}
+    return same and not one.whole and one.day == desk.number
+
+
+def _new(desk: Desk, stand: Students, by: str, questions: int | None, seed: int | None) -> Oral:
+    """An oral before its first question, with what is told of the student today."""
+    many = min(questions or stand.exam.questions, MOST, int(stand.counted[0].sum()))
+    exam = replace(stand.exam, questions=many)
+    told = forecast(replace(stand, exam=exam), np.array([desk.number]))
+    estimate = int(stand.answers[0]) >= ANSWERS
+    name = desk.clock.new_id()
+    return Oral(
+        id=name,
+        day=desk.number,
+        by=by,
+        questions=many,
+        needed=exam.needed,
+        seed=draw.number(name) if seed is None else seed,
+        known=float(told.known[0, 0]) if estimate else None,
+        chance=float(told.pass_chance[0, 0]) if estimate else None,
+    )
+
+
+def _order(desk: Desk, stand: Students, oral: Oral) -> tuple[History, ...]:
+    """The questions of an oral: those heard already, then those drawn that were not heard yet."""
+    places, histories = np.flatnonzero(stand.counted[0]).tolist(), list(desk.questions)
+    topics = [int(stand.topic[at]) for at in places]
+    found = orals.drawn(topics, stand.exam.weight.tolist(), len(places), oral.seed)
+    heard = [one.history for one in oral.heard]
+    return (*heard, *(histories[places[at]] for at in found if histories[places[at]] not in heard))[: oral.questions]
+
+
+def ask(sitting: Sitting) -> Put | None:
+    """The next question; None at the end."""
+    at = len(sitting.oral.heard)
+    return put(sitting, at) if at < len(sitting.order) else None
+
+
+def put(sitting: Sitting, at: int) -> Put:
+    """A question of the oral by its place: the same figures whenever it is looked at.
+
+    Errors: Refused where it can be drawn no more, as of a course that has changed.
+    """
+    history, desk = sitting.order[at], sitting.desk
+    name = history[0].rpartition("/")[2]
+    trial = try_.trial(desk.course, name, aircraft=desk.sheet.id, seed=draw.number(sitting.oral.seed, name))
+    ticked = trial.shown.manner == "aloud"
+    return Put(number=at + 1, history=history, trial=trial, points=trial.answer, ticked=ticked)
+
+
+def understand(one: Put, typed: str) -> Reply | Unclear:
+    """What the instructor typed: the points that were said, an answer given, or `right` or `wrong` as it was judged."""
+    word = typed.strip().casefold()
+    if word in {RIGHT, WRONG} and not one.ticked:
+        return Reply(word, Mark(word == RIGHT, float(word == RIGHT)))
+    found = try_.tried(one.trial, typed)
+    if found.mark is None:
+        return Unclear(found.why)
+    given = one.question.body.understand(typed, one.trial.values)
+    return Reply(str(given), found.mark)
+
+
+def mark(sitting: Sitting, one: Put, reply: Reply, remark: str = "") -> Sitting:
+    """Keeps what was made of an answer; of a question marked already nothing is kept again.
+
+    Errors: Refused for a remark that is too long, and when the database cannot take it.
+    """
+    if any(heard.history == one.history for heard in sitting.oral.heard):
+        return sitting
+    remark = " ".join(remark.split())
+    if len(remark) > LONGEST_REMARK or not remark.isprintable():
+        raise Refused(f"A remark is one line of {LONGEST_REMARK} characters at the most.")
+    desk, trial = sitting.desk, one.trial
+    judged = reply.said in {RIGHT, WRONG}
+    said = reply.said if judged else trial.question.body.to_log(trial.seed, reply.said)
+    entry = Entry(
+        id=desk.clock.new_id(),
+        what="oral",
+        day=desk.day,
+        at=desk.moment,
+        zone=desk.clock.zone_name,
+        question=one.history[0],
+        variant=one.history[1],
+        kind=trial.question.kind,
+        revision=trial.question.revision,
+        key=trial.question.key,
+        aircraft=desk.sheet.id,
+        phraseology=trial.question.only.get("phraseology"),
+        seed=trial.seed,
+        given=orals.note(sitting.oral, said, remark),
+        score=reply.mark.score,
+        right=reply.mark.right,
+        marked_by="instructor",
+    )
+    return _after(sitting, desk.append(entry))
+
+
+def back(sitting: Sitting) -> Sitting:
+    """The oral without its last mark, whose question is put again.
+
+    Errors: Refused when nothing was marked yet.
+    """
+    if not sitting.oral.heard:
+        raise Refused("Nothing was marked yet.")
+    desk, last = sitting.desk, sitting.oral.heard[-1].entry
+    void = Entry(id=desk.clock.new_id(), what="void", day=desk.day, at=desk.moment, zone=desk.clock.zone_name)
+    return _after(sitting, desk.append(replace(void, voids=last)))
+
+
+def _after(sitting: Sitting, desk: Desk) -> Sitting:
+    """The oral as the log has it now."""
+    before = replace(sitting.oral, heard=())
+    oral = next((one for one in orals.orals(desk.past) if one.id == before.id), before)
+    return replace(sitting, desk=desk, oral=oral)
+
+
+def missed(one: Put, said: str) -> Sequence[Point]:
+    """Of an answer whose points were ticked: what was not said, and what should not have been."""
+    numbers = set(said.split())
+    return [point for at, point in enumerate(one.points, 1) if (str(at) in numbers) == point.fails]

@@ -1,0 +1,60 @@
+import json
+
+from worlds import exported
+
+ALL = "all\nright\n" * 20  # one of the two marks each question, the other is not understood or marks the next
+
+
+def oral(place, *more, typed=ALL):
+    return place.does("exam", "--by", "Ina Vesper", "--seed", 3, *more, typed=typed)
+
+
+def test_an_oral_through_a_pipe_is_marked_question_by_question_and_told_at_its_end(place):
+    shown = oral(place, "--questions", 4)
+    assert shown.startswith("Oral of me: 4 questions, 4 to be right; examiner Ina Vesper.")
+    assert "Question 4 of 4" in shown
+    assert "4 of 4 right, 4 are needed: passed." in shown
+    assert "no licence" in shown
+    entries = exported(place)
+    assert [(each["what"], each["marked_by"]) for each in entries] == [("oral", "instructor")] * 4
+    given = json.loads(entries[0]["given"])
+    assert (given["by"], given["questions"], given["seed"]) == ("Ina Vesper", 4, 3)
+
+
+def test_the_instructor_sees_the_answer_and_what_fails_it(place):
+    shown = oral(place, "--questions", 13, typed="")
+    seen = oral(place, "--questions", 13)
+    assert "Left with 13 questions to go" in shown
+    assert "Push early (must)" in seen
+    assert "Hold the push (fails the answer if said)" in seen
+
+
+def test_an_oral_left_goes_on_with_the_next_question(place):
+    first = oral(place, "--questions", 4, typed="all\nright\nstop\n")
+    again = oral(place, "--questions", 4)
+    assert "Question 1 of 4" in first
+    assert "It goes on at question" in again
+    assert "Question 1 of 4" not in again
+    assert len(exported(place)) == 4
+
+
+def test_what_is_no_mark_is_said_and_asked_again(place):
+    shown = oral(place, "--questions", 1, typed="zzz\nback\n?\n" + ALL)
+    assert "Not understood" in shown
+    assert "Nothing was marked yet." in shown
+    assert "takes the last mark back" in shown
+    assert "1 of 1 right" in shown
+
+
+def test_the_sheet_is_written_to_a_file_and_another_ending_is_refused(place, tmp_path):
+    out = tmp_path / "oral.html"
+    result = place("exam", "--by", "X", "--questions", 2, "--out", out, typed="note <b>late</b>\n" + ALL)
+    assert result.stderr == f"Written: {out}\n"
+    assert "&lt;b&gt;late&lt;/b&gt;" in out.read_text()
+    assert "Signature" in out.read_text()
+    assert place("exam", "--by", "X", "--out", tmp_path / "oral.docx").exit_code == 2
+
+
+def test_the_log_holds_with_an_oral_and_a_mark_taken_back(place):
+    oral(place, "--questions", 3, typed="all\nright\nback\n" + ALL)
+    assert place("log", "verify").exit_code == 0
