@@ -25,7 +25,9 @@ def asked_with(
     """
     rules = question.only.get("phraseology", PHRASEOLOGIES[1])
     signs = callsign.signs(sheet.values.get("callsign", ""), rules)
-    draws = replace(question.given, lists={**question.given.lists, **{key: (text,) for key, text in fixed.items()}})
+    draws = question.given
+    if fixed:
+        draws = replace(draws, lists={**draws.lists, **{key: (text,) for key, text in fixed.items()}})
     return {**sheet.values, **signs, **given.drawn(draws, seed, sheet.values, tries)}
 
 

@@ -70,8 +70,9 @@ def _fits(question: Question, sheet: Sheet) -> bool:
 
 
 def _tried(question: Question, alike: Sequence[Sheet], draws: int) -> Iterator[Found]:
-    """What goes wrong on some aeroplanes that are alike; they take turns, so that no draw is tried twice."""
+    """What goes wrong on some aeroplanes that are alike; they take turns, and no draw is tried twice."""
     drawn = min(draws, question.body.DRAWS) if question.given.defines else len(alike)
+    names, tried = sorted(question.given.defines), set[tuple[str, ...]]()
     for seed in range(drawn):
         sheet = alike[seed % len(alike)]
         try:
@@ -80,6 +81,10 @@ def _tried(question: Question, alike: Sequence[Sheet], draws: int) -> Iterator[F
             message, hint = f"Nothing can be drawn: {error.message}", "loosen `where`, or widen the lists"
             yield Found("given-impossible", message, hint, key=error.key)
             return
-        words = ", ".join(f"{name} {values[name]}" for name in sorted(question.given.defines))
+        draw = (sheet.id, *(values[name] for name in names))
+        if draw in tried:
+            continue
+        tried.add(draw)
+        words = ", ".join(f"{name} {values[name]}" for name in names)
         thorough = draws > FEW and seed < max(THOROUGH, len(alike))
         yield from question.body.prove(Draw(seed, values, words or sheet.file, thorough=thorough))

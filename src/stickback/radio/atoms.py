@@ -10,7 +10,7 @@ Sources: ICAO Doc 9432 (4th edition) 2.3 and 2.4, CAP 413 edition 22, 2.13 to 2.
 
 import re
 import unicodedata
-from collections.abc import Iterator, Set
+from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -92,9 +92,13 @@ def atoms(text: str, words: Set[str] = NOTHING) -> tuple[Atom, ...]:
 
 @lru_cache(REMEMBERED)
 def _atoms(text: str, words: frozenset[str]) -> tuple[Atom, ...]:
-    pieces = list(_cut(text))
-    pieces = list(_parted(_brought_together(pieces, words), words))
+    pieces = list(_parted(_brought_together(_pieces(text), words), words))
     return tuple(_letters(pieces, words))
+
+
+@lru_cache(REMEMBERED)
+def _pieces(text: str) -> tuple[Atom, ...]:
+    return tuple(_cut(text))
 
 
 def _cut(text: str) -> Iterator[Atom]:
@@ -107,19 +111,27 @@ def _cut(text: str) -> Iterator[Atom]:
             continue
         word = (match["word"] or "").lower().translate(_APOSTROPHES)
         piece = _word(word) if word else _written(match["number"], bool(match["channel"]))
-        glued = match.start() == end
-        yield replace(piece, glued=glued, apart=apart, start=match.start(), end=match.end())
-        apart, end = False, match.end()
+        start, last, end = match.start(), end, match.end()
+        yield Atom(
+            text=piece.text,
+            number=piece.number,
+            alone=piece.alone,
+            tens=piece.tens,
+            glued=start == last,
+            apart=apart,
+            start=start,
+            end=end,
+        )
+        apart = False
 
 
-def _brought_together(pieces: list[Atom], words: frozenset[str]) -> Iterator[Atom]:
+def _brought_together(pieces: Sequence[Atom], words: frozenset[str]) -> Iterator[Atom]:
     """Words that are one: `down wind`, `bi-plane`."""
     at = 0
     while at < len(pieces):
         piece, *more = pieces[at : at + 2]
         both = piece.text + more[0].text if more and not more[0].apart else ""
-        spelt = any(each.letter for each in (piece, *more))
-        one = both in alphabet.JOINED or (both in words and both.isalpha() and not spelt)
+        one = both in alphabet.JOINED or (both in words and not any(each.letter for each in (piece, *more)))
         yield replace(piece, text=both, end=more[0].end) if one else piece
         at += 1 + one
 
@@ -152,6 +164,9 @@ def _parts(word: str, words: frozenset[str], most: int) -> tuple[str, ...]:
 def _letters(pieces: list[Atom], words: frozenset[str]) -> Iterator[Atom]:
     """Words one letter off the spelling alphabet's, where a letter is likely: beside others, or behind `point`."""
     near = [_nearly(piece, words) for piece in pieces]
+    if not any(near):
+        yield from pieces
+        return
     for at, piece in enumerate(pieces):
         beside = [other for other in (at - 1, at + 1) if 0 <= other < len(pieces)]
         likely = any(pieces[other].letter or near[other] for other in beside)
@@ -165,7 +180,13 @@ def _nearly(piece: Atom, words: frozenset[str]) -> str:
     """The word of the alphabet that it may have been meant for; empty where it is none or another word."""
     if piece.number or piece.letter or piece.text in alphabet.KNOWN or piece.text in words:
         return ""
-    letter = next((letter for word, letter in alphabet.LETTERS.items() if _one_off(piece.text, word)), "")
+    return _meant(piece.text)
+
+
+@lru_cache(REMEMBERED)
+def _meant(said: str) -> str:
+    """The word of the alphabet that a word is one letter off; empty where there is none."""
+    letter = next((letter for word, letter in alphabet.LETTERS.items() if _one_off(said, word)), "")
     return alphabet.SPELT[letter] if letter else ""
 
 
@@ -178,6 +199,7 @@ def _one_off(said: str, word: str) -> bool:
     return changed or said[at + 1 :] in {word[at + 1 :], word[at:]} or said[at:] == word[at + 1 :]
 
 
+@lru_cache(REMEMBERED)
 def _word(word: str) -> Atom:
     """What a word is, wherever it stands."""
     if figures := alphabet.FIGURES.get(word) or alphabet.TEENS.get(word):

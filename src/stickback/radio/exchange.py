@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from stickback.radio import callsign, faults, readback, rules, things, tokens
+from stickback.radio import atoms, callsign, faults, readback, rules, things, tokens
 from stickback.radio.given import Given
 from stickback.radio.readback import Found, Item
 from stickback.radio.things import Said
@@ -52,7 +52,7 @@ class Exchange:
     def told(self) -> str:
         """What was said to this aeroplane; what others were told is theirs."""
         parts = self.heard.split(BREAK)
-        own = [part for part in parts if callsign.find(tokens.hear(part).atoms, self.forms)]
+        own = [part for part in parts if callsign.find(atoms.atoms(part), self.forms)]
         return self.heard if len(parts) == 1 else " ".join(own)
 
     @property
@@ -78,9 +78,8 @@ class Exchange:
     @cached_property
     def _words(self) -> frozenset[str]:
         """Words that an answer may hold, beside those of the radio everywhere."""
-        return frozenset(
-            atom.text for text in (self.heard, self.model, *self.wanted) for atom in tokens.hear(text).atoms
-        )
+        found = {atom.text for text in (self.heard, self.model, *self.wanted) for atom in atoms.atoms(text)}
+        return frozenset(word for word in found if len(word) > 1 and word.isalpha())
 
     def hear(self, text: str) -> Heard:
         """An answer, or what it is held against, taken to pieces."""
@@ -97,7 +96,8 @@ class Exchange:
     def _places(self) -> frozenset[str]:
         """Names of the stations in it."""
         heard = [self.hear(text).tokens for text in (self.heard, self.model, self.scene, *self.wanted)]
-        stations = [thing.value for one in heard for thing in things.things(one) if thing.kind == "station"]
+        named = [one for one in heard if any(token.text in rules.SUFFIXES for token in one)]
+        stations = [thing.value for one in named for thing in things.things(one) if thing.kind == "station"]
         return frozenset(name.split()[0] for name in stations if " " in name)
 
     def things(self, heard: Heard) -> Said:

@@ -46,7 +46,7 @@ _LEG = "(?! (?:hand|base|downwind|crosswind|traffic|closed|circuit|pattern))"
 _NO_NOUN = f"{_TARGET}|{_TOLD}|{'|'.join(_FIGURED)}|runway|behind|wind|via|roger|wilco|squawk|climb|descend|number"
 _ROLES = "hold_short|cross|traffic land|traffic depart"
 _LEAVING = "leave|pass|through|vacate|from|out"
-_ROWS: tuple[tuple[str, str], ...] = (
+ROWS: tuple[tuple[str, str], ...] = (
     ("own", tokens.OWN),
     ("wind", r"wind (?:calm|variable|check)"),
     ("wind", rf"wind \d+(?: degrees)?(?: \d+)?(?:{_NO_WIND}|{_KNOTS}(?: gust \d+{_KNOTS})?)"),
@@ -92,7 +92,6 @@ _ROWS: tuple[tuple[str, str], ...] = (
     ("figure", rf"(?P<value>\d+(?:\.\d+)?){_UNIT}"),
     ("spelt", r"(?P<value>[a-z])"),
 )
-GRAMMAR = tuple((kind, re.compile(rf"(?:{pattern})(?!\S)")) for kind, pattern in _ROWS)
 # Last words of a station's name.
 SUFFIXES = frozenset(
     {

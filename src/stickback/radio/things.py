@@ -7,7 +7,8 @@ Sources: ICAO Doc 9432 (4th edition) 2.6 and 2.8; CAP 413 edition 22, table 8 an
 a figure alone goes on with what stands before it is common practice.
 """
 
-from collections.abc import Iterator, Sequence, Set
+import re
+from collections.abc import Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass, replace
 
 from stickback.radio import alphabet, rules
@@ -16,7 +17,7 @@ from stickback.radio.tokens import OWN, Token
 _SURE = frozenset({"tower", "ground", "delivery", "radar", "director", "unicom"})  # a name stands before nothing else
 _NAMING = frozenset({"contact", "monitor", "call", "change"})
 _HELD = frozenset({"hold short", "cross"})  # of a runway, which is another than the one in use
-_SAME_ACT = {"taking_off": "takeoff", "roll": "takeoff"}
+_SAME_ACT = {"taking off": "takeoff", "roll": "takeoff"}
 
 _BEHIND = frozenset({"not required", "not in sight", "?"})
 # Of these the figure or side alone stands for a later one of the kind.
@@ -28,6 +29,18 @@ _NAMED = {
     "condition": "behind",
 }
 _ONE_EACH = frozenset({"act", "clearance"})
+
+
+def grammar(rows: Iterable[tuple[str, str]]) -> re.Pattern[str]:
+    """One pattern of all rows, the first that fits; its groups are `row_wind_2`, `value_2`, `role_2`, `unit_2`."""
+    named = (
+        (kind.replace(" ", "_"), number, re.sub(r"\(\?P<(\w+)>", rf"(?P<\1_{number}>", pattern))
+        for number, (kind, pattern) in enumerate(rows)
+    )
+    return re.compile("|".join(rf"(?P<row_{kind}_{number}>(?:{pattern})(?!\S))" for kind, number, pattern in named))
+
+
+GRAMMAR = grammar(rules.ROWS)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,7 +144,8 @@ def things(tokens: Sequence[Token], places: Set[str] = frozenset()) -> Iterator[
 def _settled(thing: Thing, before: Thing, tokens: Sequence[Token]) -> Thing:
     """A thing with what the tokens around it tell of it."""
     said = tokens[thing.at : thing.after]
-    thing = replace(thing, doing=any(token.doing for token in said))
+    if any(token.doing for token in said):
+        thing = replace(thing, doing=True)
     if thing.kind == "runway":
         if before.after == thing.at and before.value in _HELD:
             thing = replace(thing, role=before.value)
@@ -144,17 +158,21 @@ def _settled(thing: Thing, before: Thing, tokens: Sequence[Token]) -> Thing:
 
 
 def _thing(text: str, starts: Sequence[int], at: int) -> Thing | None:
-    for kind, pattern in rules.GRAMMAR:
-        if match := pattern.match(text, starts[at]):
-            after = starts.index(match.end() + 1)
-            groups = {key: value or "" for key, value in match.groupdict().items()}
-            role, value = groups.get("role", ""), groups.get("value", "")
-            if kind == "clearance" and role:
-                role, value = "", value or role
-            value = _SAME_ACT.get(value, value).replace("_", " ")
-            unit = groups.get("unit", "")
-            return Thing(kind=kind, value=value, role=role.replace("_", " "), unit=unit, at=at, after=after)
-    return None
+    match = GRAMMAR.match(text, starts[at])
+    if match is None or match.lastgroup is None:
+        return None
+    kind, _, row = match.lastgroup.removeprefix("row_").rpartition("_")
+    role, value, unit = (_group(match, f"{name}_{row}").replace("_", " ") for name in ("role", "value", "unit"))
+    if kind == "clearance" and role:
+        role, value = "", value or role
+    after = starts.index(match.end() + 1)
+    kind, value = kind.replace("_", " "), _SAME_ACT.get(value, value)
+    return Thing(kind=kind, value=value, role=role, unit=unit, at=at, after=after)
+
+
+def _group(match: re.Match[str], name: str) -> str:
+    """What a group of the grammar holds; nothing where the row has no such group."""
+    return match[name] or "" if name in match.re.groupindex else ""
 
 
 def _of_a_noun(tokens: Sequence[Token]) -> bool:

@@ -70,7 +70,11 @@ def hear(text: str, forms: Sequence[str] = (), words: Set[str] = atoms.NOTHING, 
         words: that may be expected in it.
         rules: the phraseology; the FAA's has runways and altimeter settings without their words.
     """
-    clean = atoms.clean(text)
+    return _hear(atoms.clean(text), tuple(forms), frozenset(words), rules)
+
+
+@lru_cache(atoms.REMEMBERED)
+def _hear(clean: str, forms: tuple[str, ...], words: frozenset[str], rules: str) -> Heard:
     pieces = atoms.atoms(clean, words)
     spans = callsign.find(pieces, forms)
     said: list[Token] = []
