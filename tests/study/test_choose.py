@@ -311,6 +311,23 @@ def test_later_the_radio_fills_what_nothing_else_wants():
     assert (len(first_day(some, day=28, away=1)), len(first_day(some, day=29, away=1))) == (0, 4)
 
 
+@pytest.mark.parametrize(("day", "asked"), [(3, 0), (28, 0), (29, 1)])
+def test_a_chain_of_calls_is_begun_after_the_first_weeks(day, asked):
+    some = [candidate("call", "radio", lesson=0, chained=True), *(candidate(f"q{n}", f"t{n}") for n in range(4))]
+    assert first_day(some, day=day, away=1).count("call") == asked
+
+
+def test_a_chain_is_begun_at_once_where_the_end_of_the_course_is_near():
+    some = [*(candidate(f"q{n}", f"t{n}") for n in range(4)), candidate("call", "radio", lesson=0, chained=True)]
+    near, far = (first_day(some, day=9, away=1, dated=some, only_dated=True, far=far) for far in (False, True))
+    assert ("call" in near, "call" in far) == (True, False)
+
+
+def test_a_chain_that_was_begun_comes_back_like_anything_else():
+    some = [candidate("call", "radio", known=0.1, lesson=0, chained=True), *(candidate(f"q{n}") for n in range(4))]
+    assert "call" in first_day(some, day=9, away=1)
+
+
 def test_the_plan_comes_in_passes_of_three_questions_a_topic_and_what_can_wait_a_pass_later():
     some = [
         candidate(f"{topic}{n}", topic, lesson=place, place=place, late=topic == "law")

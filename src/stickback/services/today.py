@@ -147,6 +147,8 @@ def _candidates(desk: Desk, past: Past) -> list[Candidate]:
     costs = sitting.costs(past)
     topics = desk.course.plan.topics
     places = desk.course.plan.place
+    chains = _chains(desk)
+    chained = {*chains, *chains.values()}
     opening = {name: place for place, name in enumerate(desk.course.plan.begin)}
     lessons = {one.id: 0 if one.beside else one.number for one in desk.course.plan.lessons}
     found = []
@@ -167,6 +169,7 @@ def _candidates(desk: Desk, past: Past) -> list[Candidate]:
                 elsewhere=known[history] is None and elsewhere(past, history),
                 numbers=bool(history[1]),
                 seconds=sitting.cost(costs, question.kind),
+                chained=history in chained,
             )
         )
     return found

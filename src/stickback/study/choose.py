@@ -32,6 +32,7 @@ class Candidate:
         elsewhere: unseen here, but answered on an aeroplane whose answer differs.
         numbers: uses values of the aeroplane.
         seconds: what asking it will cost.
+        chained: it belongs to a chain, which is asked in one go.
     """
 
     history: History
@@ -47,6 +48,7 @@ class Candidate:
     seconds: float
     late: bool = False
     opening: int | None = None
+    chained: bool = False
 
     @property
     def unseen(self) -> bool:
@@ -132,12 +134,13 @@ def choose(
     if away is not None and away >= AWAY_DAYS and not fresh:
         return _back(candidates, budget, target, dated)
     seen = Counter(one.topic for one in candidates if not one.unseen)
-    may = [one for one in candidates if fresh or _in_season(one, day)]
+    soon = only_dated and not far
+    may = [one for one in candidates if fresh or _in_season(one, day, soon=soon)]
     opening = _opening(may) if away is None and not fresh else []
     taken = {one.history for one in opening}
     head = budget.half().take(sorted((one for one in may if one.first), key=_known))
     taken |= {one.history for one in head}
-    ahead = [one for one in dated if one.history not in taken and (fresh or _in_season(one, day))]
+    ahead = [one for one in dated if one.history not in taken and (fresh or _in_season(one, day, soon=soon))]
     ahead = sorted(_in_plan_order(ahead, student, seen) if far else ahead, key=lambda one: not one.elsewhere)
     taken |= {one.history for one in ahead}
     left = [] if only_dated else [one for one in may if one.history not in taken]
@@ -154,9 +157,17 @@ def _in_turn(chosen: Sequence[Candidate]) -> list[Candidate]:
     return _beside(arrange(main), arrange(beside)) if few else arrange(chosen)
 
 
-def _in_season(one: Candidate, day: int) -> bool:
-    """Whether it may be asked so early; what was seen, or went wrong, always may."""
+def _in_season(one: Candidate, day: int, *, soon: bool) -> bool:
+    """Whether it may be asked so early; what was seen, or went wrong, always may.
+
+    A chain fills a quarter of a day alone, so it waits until what is taught beside need not be spared any more.
+
+    Args:
+        soon: the end of the course is so near that nothing can wait so long.
+    """
     begins = max(LATE_FROM if one.late else 0, BESIDE_FROM if not one.lesson else 0)
+    if one.chained and not one.lesson and not soon:
+        begins = SPARING_UNTIL + 1
     return not one.unseen or one.first or one.elsewhere or day >= begins
 
 
