@@ -131,3 +131,33 @@ def test_a_deck_error_is_shown_and_clears_when_it_is_mended(served, open_page, p
     page.get_by_text("No option is marked as right.").wait_for()
     deck.write_text(deck.read_text().replace("- [ ] Left", "- [x] Left"))
     page.get_by_text("No option is marked as right.").wait_for(state="detached")
+
+
+def test_a_figure_is_touched_together_with_its_unit(served, open_page, place, tmp_path):
+    folder = worlds.write(tmp_path / "course", {**worlds.COURSE, "number.md": NUMBER})
+    page = open_page(served(type(place)(folder, place.db)))
+    page.get_by_role("link", name="Start").click()
+    asking = page.url.rpartition("/")[2].partition("?")[0]
+    page.goto(f"/s/me/review/drift/{asking}")
+    for key in ("1", "2", "⌫", "5", "kt"):
+        page.locator(".pad button", has_text=re.compile(f"^{key}$")).tap()
+    assert page.locator("#given").input_value() == "15 kt"
+    page.locator(".pad button", has_text="⌫").tap()
+    assert page.locator("#given").input_value() == "15"
+
+
+NUMBER = """\
+---
+topic: eyes
+---
+
+## What is the crosswind? {#drift}
+
+### Answer
+
+```number
+answer: 15
+unit: kt
+tolerance: 1
+```
+"""

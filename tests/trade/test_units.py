@@ -61,3 +61,27 @@ def test_the_freezing_and_boiling_points_are_exact():
     assert units.convert(100, "C", "F") == 212
     assert units.convert(212, "F", "C") == 100
     assert units.convert(-40, "F", "C") == -40
+
+
+@pytest.mark.parametrize(
+    ("unit", "offered"),
+    [
+        ("kt", ("kt", "mph")),
+        ("knots", ("kt", "mph")),
+        ("°F", ("°C", "°F")),
+        ("nm", ("nm", "sm", "km")),
+        ("deg", ("deg",)),
+    ],
+)
+def test_a_unit_is_offered_beside_what_it_is_mixed_up_with(unit, offered):
+    assert units.offered(unit) == offered
+
+
+def test_where_no_unit_is_asked_for_none_is_offered():
+    assert units.offered("") == ()
+
+
+@pytest.mark.parametrize("unit", units.UNITS)
+def test_what_is_offered_holds_the_unit_and_nothing_of_another_quantity(unit):
+    assert unit in units.offered(unit)
+    assert {units.quantity(each) for each in units.offered(unit)} == {units.quantity(unit)}

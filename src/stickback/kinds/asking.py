@@ -46,6 +46,7 @@ class Shown:
         heard: what is to be heard before answering, each transmission as inline Markdown, and not to be read while
             answering.
         seconds: how long saying all of it takes.
+        figure: whether the line is a figure; `pad`, what may stand behind it, each to be had by one touch.
     """
 
     manner: Manner
@@ -55,6 +56,8 @@ class Shown:
     heard: tuple[str, ...] = ()
     seconds: float = 0.0
     bar: str = ""
+    figure: bool = False
+    pad: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -93,9 +93,12 @@ class Number(Kind):
 
     def show(self, seed: int, values: Values) -> Shown:
         """Nothing but the prompt: the figure is typed."""
-        unit = " with its unit" if self.unit else ""
+        expects = "a figure with its unit" if self.unit else "a figure"
         return Shown(
-            manner="line", expects=f"a figure{unit} and side, left or right" if self.sided else f"a figure{unit}"
+            manner="line",
+            expects=f"{expects} and side, left or right" if self.sided else expects,
+            pad=(*units.offered(self.unit_of(values)), *(("left", "right") if self.sided else ())),
+            figure=True,
         )
 
     def understand(self, text: str, values: Values) -> str | Unclear:

@@ -156,6 +156,19 @@ def siblings(unit: str) -> tuple[str, ...]:
     return tuple(other for other, each in UNITS.items() if each.quantity == kind and other != own)
 
 
+# What stands on dials, charts and sheets, each beside what it is mixed up with.
+_BESIDE = (
+    *(("kt", "mph"), ("ft", "m"), ("nm", "sm", "km"), ("hPa", "inHg"), ("°C", "°F"), ("kg", "lb"), ("l", "US gal")),
+    ("h", "min"),
+)
+
+
+def offered(unit: str) -> tuple[str, ...]:
+    """The units to choose from where a unit is asked for, in an order that says nothing; none for what is no unit."""
+    own = name(unit)
+    return next((beside for beside in _BESIDE if own in beside), (own,) if own else ())
+
+
 def convert(value: float, unit: str, to: str) -> float:
     """A value in another unit of its quantity, correct to the last figures of a float.
 

@@ -45,6 +45,33 @@ if (steps.length) {
   show();
 }
 
+// A figure is touched together, where fingers are: figures on the left, units and sides on the right.
+const figure = matchMedia("(pointer: coarse)").matches ? form?.querySelector("[data-pad]") : null;
+if (figure) {
+  const pad = document.createElement("div"), words = figure.dataset.pad.split("|").filter(Boolean);
+  pad.className = "pad";
+  figure.inputMode = "none";
+  const type = {
+    "⌫": (text) => text.replace(/\s?(\p{L}[^\d]*|.)$/u, ""),
+    figure: (text, key) => (/\p{L}/u.test(text) ? text : text + key),
+    word: (text, key) => (text.endsWith(` ${key}`) ? text : `${text} ${key}`),
+  };
+  const columns = [["7", "4", "1", "."], ["8", "5", "2", "0"], ["9", "6", "3", "⌫"], [...words.slice(0, 3), ...(words.length < 4 ? ["−"] : words.slice(3))]];
+  columns.forEach((keys, column) => keys.forEach((key, row) => {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.textContent = key === "deg" ? "°" : key;
+    button.style.gridArea = `${row + 1} / ${column + 1}`;
+    if (key === "⌫") button.setAttribute("aria-label", "take the last away");
+    button.addEventListener("click", () => {
+      const does = type[key] ?? (words.includes(key) ? type.word : type.figure);
+      figure.value = key === "−" ? (figure.value.startsWith("−") ? figure.value.slice(1) : `−${figure.value}`) : does(figure.value, key);
+    });
+    pad.append(button);
+  }));
+  figure.after(pad);
+}
+
 // What is heard is spoken where the student wants it and the browser has a voice; else it stands there for as long as it
 // takes to say, and is then taken away. `say again` brings it back.
 const heard = form?.querySelector("[data-heard]");
