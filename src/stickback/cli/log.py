@@ -28,6 +28,7 @@ def export(options: "Options") -> None:
 
     Everyone's, or one student's when `--student` is given before the command, also of one who was removed.
     """
+    from stickback.cli.terminal import streams
     from stickback.store import log as store
     from stickback.store import people
 
@@ -37,7 +38,7 @@ def export(options: "Options") -> None:
         options.students(database)
     empty = True
     for line in store.lines(database, None if everyone else options.student):
-        click.echo(line)
+        click.echo(streams.escaped(line))
         empty = False
     if empty:
         click.echo("The log is empty.", err=True)

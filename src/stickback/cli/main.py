@@ -8,8 +8,6 @@ imported here and at the top of these modules, so that `--help` and completion a
 import gc
 import importlib
 import os
-import sys
-from collections.abc import Callable
 from datetime import date
 from functools import cache
 from types import ModuleType
@@ -19,6 +17,7 @@ import click
 
 from stickback import cli as package
 from stickback.cli.options import Day, File, Options
+from stickback.cli.terminal import streams
 from stickback.refused import Refused
 
 if TYPE_CHECKING:
@@ -80,20 +79,17 @@ class Commands(click.Group):
             with formatter.section(title):
                 formatter.write_dl(rows)
 
+    def main(self, *args: Any, **more: Any) -> Any:
+        """Runs what was typed, on streams that can say it."""
+        streams.readable()
+        return super().main(*args, **more)
+
     def invoke(self, ctx: click.Context) -> Any:
         """Runs a command; a refusal becomes its one sentence and exit status 1."""
         try:
             return super().invoke(ctx)
         except Refused as refused:
             raise click.ClickException(refused.message) from refused
-
-
-def _readable_streams() -> None:
-    """Bytes that are no text, and characters that a terminal lacks, are shown as a mark instead of ending the run."""
-    for stream in (sys.stdin, sys.stdout, sys.stderr):
-        reconfigure: Callable[..., None] | None = getattr(stream, "reconfigure", None)
-        if reconfigure is not None:
-            reconfigure(errors="replace")
 
 
 @click.group(cls=Commands, invoke_without_command=True, context_settings={"auto_envvar_prefix": "STICKBACK"})
@@ -109,7 +105,6 @@ def cli(ctx: click.Context, db: str | None, course: "Path | None", student: str,
     Without a command: today at a glance. Ten minutes a day: `stickback review`. Study material only: the flight manual,
     local rules and your instructor always win.
     """
-    _readable_streams()
     ctx.obj = Options(db, course, student, today)
     if ctx.invoked_subcommand is None:
         from stickback.cli import today as todays
@@ -120,4 +115,5 @@ def cli(ctx: click.Context, db: str | None, course: "Path | None", student: str,
 def main() -> None:
     """The console script."""
     gc.set_threshold(_GARBAGE)
-    cli(prog_name="stickback")
+    with streams.whole():
+        cli(prog_name="stickback")

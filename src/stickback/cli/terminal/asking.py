@@ -10,7 +10,7 @@ from rich.cells import cell_len
 from rich.text import Text
 
 from stickback.cli.terminal import reply as replies
-from stickback.cli.terminal import show
+from stickback.cli.terminal import show, streams
 from stickback.cli.terminal.keys import DONT_KNOW, RESUMED
 from stickback.cli.terminal.reply import Reply
 from stickback.cli.terminal.seat import BACK, ENTER, Meanings, Seat, status, tail
@@ -212,7 +212,7 @@ def _shown(step: Step) -> None:
     select.select([sys.stdin], [], [], step.shown.seconds)
     wide = shutil.get_terminal_size().columns  # now: a window made narrower has broken the lines
     high = sum(max(1, math.ceil(cell_len(line) / wide)) for line in lines)
-    sys.stdout.write(f"\x1b[{high}F\x1b[J")
+    streams.raw(sys.stdout).write(f"\x1b[{high}F\x1b[J")
     sys.stdout.flush()
 
 

@@ -12,6 +12,8 @@ from dataclasses import dataclass, field
 
 import click
 
+from stickback.cli.terminal import streams
+
 RESUMED = ""  # in place of a key: the program was stopped and goes on, and the line at the bottom is gone
 DONT_KNOW = "\t"
 
@@ -133,5 +135,5 @@ def pressed() -> Iterator[Keys]:
 
 
 def _write(text: str) -> None:
-    sys.stdout.write(text)
+    streams.raw(sys.stdout).write(text)
     sys.stdout.flush()

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from stickback.cli.terminal import show
+from stickback.cli.terminal import show, streams
 from stickback.cli.terminal.keys import RESUMED, Keys, Left
 from stickback.cli.terminal.reply import CLEAR
 from stickback.services import note
@@ -97,7 +97,7 @@ class Seat:
         lines = held.get().splitlines()
         while lines:
             room = max(out.height - 3, 5)
-            sys.stdout.write("\n".join(lines[:room]) + "\n")
+            streams.raw(sys.stdout).write("\n".join(lines[:room]) + "\n")
             lines = lines[room:]
             if not self._turned(last=not lines):
                 break
@@ -123,7 +123,7 @@ def status(text: str) -> None:
     """One line at the bottom that is written over; what does not fit on it is cut off."""
     room = shutil.get_terminal_size().columns - 5
     shown = text if len(text) <= room else f"{text[: room - 1]}…"
-    sys.stdout.write(f"\r\x1b[K  > {shown}" if text else "\r\x1b[K")
+    streams.raw(sys.stdout).write(f"\r\x1b[K  > {streams.clean(shown)}" if text else "\r\x1b[K")
     sys.stdout.flush()
 
 

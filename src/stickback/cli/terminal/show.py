@@ -5,20 +5,42 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
+from typing import IO
 
 from rich import box
 from rich.cells import cell_len
-from rich.console import Console
+from rich.console import Console, ConsoleOptions, RenderableType
 from rich.padding import Padding
+from rich.segment import Segment
 from rich.table import Table
 from rich.text import Text
 
+from stickback.cli.terminal import streams
 from stickback.reading import text as texts
 from stickback.reading.markup import Block
 from stickback.reading.text import Code, Figure, Heading, Items, Node, Paragraph, Picture, Quote, Span
 
 WIDEST = 80
 _LAST = 20  # the last of several columns is never narrower, unless all of it is
+
+
+class Screen(Console):
+    """A console that cleans what it shows, and writes its own signs past the stream that would clean them too."""
+
+    @property
+    def file(self) -> IO[str]:
+        """Where it is written."""
+        stream: IO[str] = streams.raw(super().file)
+        return stream
+
+    @file.setter
+    def file(self, new: IO[str]) -> None:
+        self._file = new
+
+    def render(self, renderable: RenderableType, options: ConsoleOptions | None = None) -> Iterable[Segment]:
+        """What is shown, piece by piece."""
+        for piece in super().render(renderable, options):
+            yield piece if piece.control else Segment(streams.clean(piece.text), piece.style)
 
 
 def console() -> Console:
@@ -31,7 +53,7 @@ def console() -> Console:
 @cache
 def _console() -> Console:
     """Without colours where NO_COLOR is set."""
-    return Console(highlight=False, markup=False, emoji=False)
+    return Screen(highlight=False, markup=False, emoji=False)
 
 
 def text(spans: Iterable[Span], style: str = "") -> Text:
