@@ -20,3 +20,23 @@ def test_the_brief_does_not_give_the_answers_away(place):
 
 def test_a_brief_of_an_unknown_lesson_names_those_there_are(place):
     assert place.fails("brief", "9") == "The plan has no lesson '9'; it has ground, landing, take-off."
+
+
+def test_a_card_is_one_sheet_for_the_student_and_overleaf_the_instructor(place, tmp_path):
+    front, overleaf = place.does("brief", "ground", "--card").split("\nFor the instructor\n")
+    assert "Approach speed" in front
+    assert "What must the feet do?" in front
+    assert "Push early" not in front
+    assert "Push early (must)" in overleaf
+    assert "Hold the push (fails it)" in overleaf
+    assert "[ ] Taxiing: the foot comes late  (late-foot)" in overleaf
+    result = place("brief", "ground", "--out", tmp_path / "card.pdf")
+    assert (result.exit_code, (tmp_path / "card.pdf").read_bytes()[:5]) == (0, b"%PDF-")
+    assert place("brief", "ground", "--out", tmp_path / "card.png").exit_code == 2
+
+
+def test_a_card_has_five_figures_with_their_units_at_the_most(place):
+    front = place.does("brief", "ground", "--card").split("Say aloud")[0]
+    figures = front.split("This aeroplane")[1].strip().splitlines()[1:-1]
+    assert 0 < len(figures) <= 5
+    assert all(line.endswith((" kt", " mph", " rpm", " hours")) for line in figures)

@@ -29,7 +29,7 @@ HOSTILE = [
 BAR = Picture(chart.bar(0.5, 0.4, 0.7), "50 %")
 
 
-def document(*words, wide=False):
+def document(*words):
     """Every part there is, with these words in every place that takes any."""
     word = " ".join(words)
     return Document(
@@ -51,7 +51,6 @@ def document(*words, wide=False):
             Title(word),
         ),
         foot=word,
-        wide=wide,
     )
 
 

@@ -4,7 +4,11 @@ from typing import TYPE_CHECKING
 
 import click
 
+from stickback.cli.options import File, give, paper
+
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from stickback.cli.options import Options
 
 FOR, RANK = "student", 20
@@ -12,9 +16,32 @@ FOR, RANK = "student", 20
 
 @click.command()
 @click.argument("lesson")
+@click.option("--card", is_flag=True, help="One sheet to print: for the student, overleaf for the instructor.")
+@click.option("--out", type=File(dir_okay=False), metavar="FILE", help="The card as .html, .pdf or .txt.")
 @click.pass_obj
-def brief(options: "Options", lesson: str) -> None:
-    """Read a lesson's text, this aeroplane's numbers, its questions."""
+def brief(options: "Options", lesson: str, card: bool, out: "Path | None") -> None:
+    """Read a lesson's text, this aeroplane's numbers, its questions.
+
+    With --card one sheet of paper: the aim, five numbers and three questions to say aloud; overleaf the standard, the
+    errors seen and what is listened for.
+    """
+    if card or out is not None:
+        _card(options, lesson, out)
+    else:
+        _read(options, lesson)
+
+
+def _card(options: "Options", lesson: str, out: "Path | None") -> None:
+    from stickback.services import brief as service
+    from stickback.words import exports
+    from stickback.words import lesson as words
+
+    form = paper(out)
+    desk = options.desk()
+    give(exports.printed(words.card(desk.course, service.card(desk, lesson), desk.day), form), out)
+
+
+def _read(options: "Options", lesson: str) -> None:
     from stickback.cli import lesson as lessons
     from stickback.cli.terminal import show
     from stickback.services import brief as service

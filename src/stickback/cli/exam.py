@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from stickback.cli.options import File, paper, write
+from stickback.cli.options import File, give, paper
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -40,10 +40,8 @@ def exam(options: "Options", /, by: str, questions: int | None, seed: int | None
     click.echo(words.begun(sitting))
     sitting = _sit(sitting)
     click.echo(f"\n{words.ended(sitting)}")
-    if out is not None and sitting.oral.heard:
-        write([(out, exports.printed(words.sheet(sitting), form))])
-    elif sitting.oral.whole:
-        click.echo(exports.printed(words.sheet(sitting), form).decode(), nl=False)
+    if sitting.oral.whole or (out is not None and sitting.oral.heard):
+        give(exports.printed(words.sheet(sitting), form), out)
 
 
 def _sit(sitting: "Sitting") -> "Sitting":

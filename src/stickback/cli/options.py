@@ -45,6 +45,14 @@ def paper(out: "Path | None") -> str:
     return form or "text"
 
 
+def give(content: bytes, out: "Path | None") -> None:
+    """What was made, in its file, or as text on standard output."""
+    if out is None:
+        click.echo(content.decode(), nl=False)
+    else:
+        write([(out, content)])
+
+
 class Day(click.ParamType[date]):
     """An ISO date in the years that the program can count."""
 

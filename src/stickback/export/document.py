@@ -8,10 +8,15 @@ from typing import Literal, TypeAlias
 
 @dataclass(frozen=True)
 class Title:
-    """The name of a page, and a line about it; each page but the first begins a sheet of paper."""
+    """The name of a page, and a line about it; each page but the first begins a sheet of paper.
+
+    Args:
+        wide: its sheets of paper lie on their side.
+    """
 
     text: str
     below: str = ""
+    wide: bool = False
 
 
 @dataclass(frozen=True)
@@ -74,6 +79,16 @@ class Grid:
     figures: frozenset[int] = frozenset()
     widest: int = 0
 
+    def filled(self) -> "Grid":
+        """The same without the columns in which no row has anything."""
+        kept = [at for at in range(len(self.head)) if any(row[at] for row in self.rows)]
+        return Grid(
+            tuple(self.head[at] for at in kept),
+            tuple(tuple(row[at] for at in kept) for row in self.rows),
+            frozenset(place for place, at in enumerate(kept) if at in self.figures),
+            kept.index(self.widest) if self.widest in kept else 0,
+        )
+
 
 @dataclass(frozen=True)
 class Blanks:
@@ -98,9 +113,19 @@ class Document:
     day: date
     parts: tuple[Part, ...]
     foot: str = ""
-    wide: bool = False
 
     def kinds(self) -> Iterator[tuple[str, Part]]:
         """The parts, each behind the name of what it is, as templates choose by it."""
         for part in self.parts:
             yield type(part).__name__.casefold(), part
+
+    def pages(self) -> Iterator[list[tuple[str, Part]]]:
+        """The same, page by page: what stands under one title."""
+        page: list[tuple[str, Part]] = []
+        for kind, part in self.kinds():
+            if kind == "title" and page:
+                yield page
+                page = []
+            page.append((kind, part))
+        if page:
+            yield page

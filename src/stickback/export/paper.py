@@ -39,8 +39,8 @@ def as_pdf(document: Document) -> bytes:
 
 def _data(document: Document) -> str:
     """All of it as plain values; a cell that is a picture stays one."""
-    parts = [{"kind": kind, **asdict(part), **_figures(part)} for kind, part in document.kinds()]
-    about = {"title": document.title, "foot": document.foot, "wide": document.wide, "parts": parts}
+    pages = [[{"kind": kind, **asdict(part), **_figures(part)} for kind, part in page] for page in document.pages()]
+    about = {"title": document.title, "foot": document.foot, "pages": pages}
     return json.dumps({**about, "day": list(document.day.timetuple()[:3])})
 
 

@@ -1,9 +1,15 @@
-"""The lesson plan to read, and the brief before a lesson."""
+"""The lesson plan to read, the brief before a lesson, and its card to print."""
+
+from collections.abc import Iterator, Mapping
+from datetime import date
 
 from stickback.amount import many, percent
 from stickback.course.course import Course, Lesson, Topic
+from stickback.export.document import Document, Facts, Heading, Items, Part, Text, Title
+from stickback.kinds.asking import Point
 from stickback.reading import text as texts
-from stickback.services.brief import Brief
+from stickback.reading.text import Paragraph, Span
+from stickback.services.brief import Brief, Card
 from stickback.services.note import Note
 from stickback.words import terms
 
@@ -51,3 +57,67 @@ def standing(found: Brief, topic: Topic) -> str:
     seen = [share for share in known if share is not None]
     mean = percent(sum(seen) / len(seen)) if seen else "unseen"
     return f"{topic.title}: {many(len(known), 'question')}, {len(seen)} seen, known {mean}"
+
+
+def card(course: Course, found: Card, day: date) -> Document:
+    """The card of a lesson: in front for the student, overleaf for the instructor."""
+    about = f"{found.sheet.name} · {course.plan.title}"
+    parts = (*_front(found, about), *_overleaf(course, found, about))
+    foot = f"{course.plan.title} ({course.revision[:12]}) · {terms.program()} · made on {terms.day(day)}"
+    return Document(title=f"{found.lesson.title}: card", day=day, parts=parts, foot=foot)
+
+
+def _front(found: Card, about: str) -> Iterator[Part]:
+    said = _labelled(found)
+    yield Title(found.lesson.title, about)
+    for label in ("Aim", "Before the flight", "Flown"):
+        if label in said:
+            yield Heading(label)
+            yield Text(said[label])
+    yield Heading(f"This aeroplane: {found.sheet.name}")
+    yield Facts(tuple((name[:1].upper() + name[1:], value) for name, value in found.numbers))
+    yield Text(CAUTION, "small")
+    if found.aloud:
+        yield Heading("Say aloud")
+        yield Items(tuple(texts.line(one.question.title, one.values) for one, _ in found.aloud), "numbers")
+    if "Caution" in said:
+        yield Text(f"Caution. {said['Caution']}", "strong")
+
+
+def _overleaf(course: Course, found: Card, about: str) -> Iterator[Part]:
+    said = _labelled(found)
+    yield Title("For the instructor", f"{found.lesson.title} · {about}")
+    if "Standard" in said:
+        yield Heading("Standard")
+        yield Text(said["Standard"])
+    if found.lesson.errors:
+        yield Heading("Errors seen")
+        yield Items(
+            tuple(
+                f"{text}  ({name.partition(' ')[0]})" for text, name in errors(course, found.lesson, found.sheet.values)
+            ),
+            "boxes",
+        )
+    for number, (one, points) in enumerate(found.aloud, 1):
+        yield Heading(f"{number}. {texts.line(one.question.title, one.values)}")
+        yield Items(tuple(_listened(each, one.values) for each in points))
+
+
+def _listened(point: Point, values: Mapping[str, str]) -> str:
+    """A point as the instructor listens for it."""
+    mark = " (must)" if point.must else " (fails it)" if point.fails else ""
+    return f"{texts.line(point.text, values)}{mark}"
+
+
+def _labelled(found: Card) -> dict[str, str]:
+    """The paragraphs of a lesson that begin with a word in bold, by it: the aim, the standard."""
+    said = {}
+    for node in texts.tree(found.lesson.blocks, found.sheet.values):
+        if isinstance(node, Paragraph) and node.spans and node.spans[0].bold:
+            first, *rest = node.spans
+            said[first.text.strip(" .:")] = _plain(rest)
+    return said
+
+
+def _plain(spans: list[Span]) -> str:
+    return " ".join("".join(span.text for span in spans if not span.note).split())

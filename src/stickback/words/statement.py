@@ -91,7 +91,7 @@ def foot(report: Report) -> str:
 
 
 def _overview(report: Report) -> Iterator[Part]:
-    yield Title(report.course.plan.title, f"{words.summary(report.pages)}. {terms.day(report.day)}.")
+    yield Title(report.course.plan.title, f"{words.summary(report.pages)}. {terms.day(report.day)}.", wide=True)
     yield Grid(words.HEAD, tuple(words.row(report.course, page) for page in report.pages), words.FIGURES, 9)
     yield Text(words.LEGEND, "small")
     yield Text(words.CAUTION, "small")
@@ -217,7 +217,7 @@ def _flown(report: Report, page: Page) -> Iterator[Part]:
     if facts := tuple(flights.since(page.flights, page.today)):
         yield Items(facts)
     head = ("Day", "Lesson", "How", "Standard", "Record", "Note")
-    yield Grid(head, tuple(flights.row(report.course, each) for each in page.flights), widest=5)
+    yield Grid(head, tuple(flights.row(report.course, each) for each in page.flights), widest=5).filled()
 
 
 def _orals(page: Page) -> Iterator[Part]:
