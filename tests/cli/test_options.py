@@ -53,7 +53,7 @@ def test_the_desk_is_the_students_on_the_day_that_is_given(school):
 
 def test_a_database_may_be_named_by_path_or_url():
     options = replace(NOTHING, db="school.db")
-    assert options.database() == replace(options, db="sqlite:///school.db").database()
+    assert options.database() == options._replace(db="sqlite:///school.db").database()
     assert options.database().name == "school.db"
 
 

@@ -2,9 +2,8 @@
 
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import click
 
@@ -81,8 +80,7 @@ class File(click.Path):
         return Path(os.fsdecode(super().convert(value, param, ctx)))
 
 
-@dataclass(frozen=True)
-class Options:
+class Options(NamedTuple):  # a dataclass takes a twentieth of the time of `--help`
     """What stands before the command, opened when a command asks for it."""
 
     db: str | None

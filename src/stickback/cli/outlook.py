@@ -1,10 +1,8 @@
 """For the student: the days to the date, and whether the plan is enough."""
 
-import json
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import click
 
@@ -45,6 +43,8 @@ def outlook(options: "Options", as_json: bool, svg: "Path | None", why: bool) ->
     if svg is not None:
         write([(svg, told.picture().encode())])
     if as_json:
+        import json
+
         click.echo(json.dumps(told.data(), indent=2, ensure_ascii=False))
         return
     told.show()
@@ -52,8 +52,7 @@ def outlook(options: "Options", as_json: bool, svg: "Path | None", why: bool) ->
         _why(desk, told.why)
 
 
-@dataclass(frozen=True)
-class _Told:
+class _Told(NamedTuple):
     """An outlook in each of its forms."""
 
     show: Callable[[], None]

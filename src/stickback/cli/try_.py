@@ -1,14 +1,15 @@
 """For the instructor: one question as a student will meet it, and any answer held against it."""
 
-import json
 import sys
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from stickback.cli.options import File
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from pathlib import Path
 
     from stickback.cli.options import Options
     from stickback.services.try_ import Trial, Tried
@@ -23,10 +24,8 @@ FOR, RANK = "instructor", 15
 @click.option("--seed", type=int, default=0, show_default=True, help="Another one draws and shuffles otherwise.")
 @click.option("--set", "settings", multiple=True, metavar="NAME=VALUE", help="A value in the place of one drawn.")
 @click.option("--answer", "typed", multiple=True, metavar="TEXT", help="An answer to mark; may be repeated.")
-@click.option(
-    "--answers", type=click.Path(path_type=Path, allow_dash=True), metavar="FILE", help="Answers, one a line."
-)
-@click.option("--speak", type=click.Path(path_type=Path), metavar="FILE.wav", help="Write what is heard as sound.")
+@click.option("--answers", type=File(allow_dash=True), metavar="FILE", help="Answers, one a line.")
+@click.option("--speak", type=File(), metavar="FILE.wav", help="Write what is heard as sound.")
 @click.option("--listen", "how", default="on", metavar="HOW", help="How it sounds: pace 120, noise heavy, clipped.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
 @click.pass_obj
@@ -39,8 +38,8 @@ def try_(
     seed: int,
     settings: tuple[str, ...],
     typed: tuple[str, ...],
-    answers: Path | None,
-    speak: Path | None,
+    answers: "Path | None",
+    speak: "Path | None",
     how: str,
     form: str,
 ) -> None:
@@ -56,6 +55,8 @@ def try_(
     written = _speak(one, speak, how) if speak is not None else ""
     marked = [service.tried(one, each) for each in (*typed, *_lines(answers))]
     if form == "json":
+        import json
+
         for each in marked:
             click.echo(json.dumps(service.as_data(one, each), ensure_ascii=False))
         return
@@ -73,7 +74,7 @@ def _pair(text: str) -> tuple[str, str]:
     return name.strip(), value.strip()
 
 
-def _lines(path: Path | None) -> "Iterator[str]":
+def _lines(path: "Path | None") -> "Iterator[str]":
     """The answers of a file, or of standard input."""
     from stickback.refused import Refused
 
@@ -86,7 +87,7 @@ def _lines(path: Path | None) -> "Iterator[str]":
     yield from (line for line in text.splitlines() if line.strip())
 
 
-def _speak(one: "Trial", path: Path, how: str) -> str:
+def _speak(one: "Trial", path: "Path", how: str) -> str:
     """The transmission as a sound file, and a sentence about it."""
     from stickback.reading import text as texts
     from stickback.refused import Refused
