@@ -1,4 +1,3 @@
-from dataclasses import replace
 from datetime import date
 
 import click
@@ -52,7 +51,7 @@ def test_the_desk_is_the_students_on_the_day_that_is_given(school):
 
 
 def test_a_database_may_be_named_by_path_or_url():
-    options = replace(NOTHING, db="school.db")
+    options = NOTHING._replace(db="school.db")
     assert options.database() == options._replace(db="sqlite:///school.db").database()
     assert options.database().name == "school.db"
 
