@@ -205,9 +205,9 @@ def test_no_answer_counts_for_more_than_two_minutes():
 
 
 def of(*answers):
-    return costs(
-        Past(tuple(row("a", seconds=seconds, kind=kind, number=n) for n, (kind, seconds) in enumerate(answers)))
-    )
+    """The costs after answers that were given to a question of each kind."""
+    found = Past(tuple(row(kind, seconds=seconds, kind=kind, number=n) for n, (kind, seconds) in enumerate(answers)))
+    return costs(found.columns, {kind: kind for kind in ("choice", "explain", "radio")})
 
 
 def test_a_question_costs_the_students_median_seconds_for_its_kind():
@@ -216,6 +216,10 @@ def test_a_question_costs_the_students_median_seconds_for_its_kind():
 
 def test_one_long_answer_is_capped_before_the_median():
     assert of(("explain", 100), ("explain", 5000)) == {"explain": 110}
+
+
+def test_an_answer_to_what_the_course_has_no_more_says_nothing():
+    assert of(("gone", 5)) == {}
 
 
 @pytest.mark.parametrize(("found", "seconds"), [({}, 20), ({"choice": 8.5}, 8.5), ({"choice": 0.2}, 1)])

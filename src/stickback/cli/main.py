@@ -5,6 +5,7 @@ the module's name; the module of a command named like a Python keyword has a lin
 imported here and at the top of these modules, so that `--help` and completion are quick.
 """
 
+import atexit
 import gc
 import importlib
 import os
@@ -115,5 +116,6 @@ def cli(ctx: click.Context, db: str | None, course: "Path | None", student: str,
 def main() -> None:
     """The console script."""
     gc.set_threshold(_GARBAGE)
+    atexit.register(gc.freeze)  # the system takes everything back at the end; looking through it took a tenth too
     with streams.whole():
         cli(prog_name="stickback")

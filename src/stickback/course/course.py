@@ -251,6 +251,11 @@ class Course:
         place = self.plan.place
         return {question.id: question for question in sorted(found, key=lambda question: place[question.topic])}
 
+    @cached_property
+    def kinds(self) -> dict[str, str]:
+        """The kind of each question, by its name in the answer log."""
+        return {self.key(one): one.kind for one in self.questions.values()}
+
     def key(self, question: Question) -> str:
         """The name of a question in the answer log."""
         return f"{self.plan.id}/{question.id}"

@@ -4,13 +4,14 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import NamedTuple
+from operator import attrgetter
+from typing import Any, NamedTuple
 
 import numpy as np
 
 from stickback.memory import curve
 from stickback.memory.columns import Columns
-from stickback.memory.curve import DEFAULTS, Floats, Parameters
+from stickback.memory.curve import DEFAULTS, Flags, Floats, Parameters
 from stickback.memory.fold import Misbelief
 
 History = tuple[str, str]  # question and variant
@@ -74,9 +75,19 @@ class Past:
     def variants(self) -> dict[str, frozenset[str]]:
         """Variants of each question that an answer which moved the memory was given to."""
         found: dict[str, set[str]] = {}
-        for row in self.graded:
-            found.setdefault(row.question or "", set()).add(row.variant or "")
+        for question, variant in self._where(self.columns.memory.answers > 0):
+            found.setdefault(question, set()).add(variant)
         return {question: frozenset(variants) for question, variants in found.items()}
+
+    @cached_property
+    def missed(self) -> frozenset[str]:
+        """Questions with a wrong answer among those that moved the memory."""
+        return frozenset(question for question, _ in self._where(self.columns.memory.missed))
+
+    def _where(self, holds: Flags) -> list[History]:
+        """The histories of which something holds; shape (1, histories)."""
+        histories = list(self.columns.histories)
+        return [histories[at] for at in np.flatnonzero(holds[0]).tolist()]
 
     @cached_property
     def last_day(self) -> int | None:
@@ -141,23 +152,22 @@ class Past:
 
     def _columns(self, answers: Sequence[Row], voided: frozenset[str], index: dict[History, int]) -> Columns:
         """Some answers as arrays; histories that are not in the index are added to it."""
-        history = [index.setdefault((row.question or "", row.variant or ""), len(index)) for row in answers]
-        grades = curve.grade(
-            right=[row.right for row in answers],
-            confidence=[row.confidence for row in answers],
-            hinted=[row.hinted for row in answers],
-            voided=[row.id in voided for row in answers],
-        )
-        made = np.array([history, [row.day for row in answers], grades], dtype=np.int64).reshape(3, -1)
+        # All rows at once: that is much quicker than row by row, and today's first screen waits for it.
+        turned: Iterable[Sequence[Any]] = zip(*answers, strict=True) if answers else [()] * len(Row._fields)
+        each = dict(zip(Row._fields, turned, strict=True))
+        pairs = zip(each["question"], each["variant"], strict=True)
+        history = [index.setdefault((question or "", variant or ""), len(index)) for question, variant in pairs]
+        confidence = np.array(each["confidence"], dtype=np.str_)
+        taken_back = [name in voided for name in each["id"]] if voided else False
         return Columns(
             histories=index,
-            student=np.zeros_like(made[0]),
-            history=made[0],
-            day=made[1],
-            grade=made[2],
-            sure=np.array([row.confidence == "sure" for row in answers], dtype=np.bool_),
+            student=np.zeros(len(history), dtype=np.int64),
+            history=np.array(history, dtype=np.int64),
+            day=np.array(each["day"], dtype=np.int64),
+            grade=curve.grade(right=each["right"], confidence=confidence, hinted=each["hinted"], voided=taken_back),
+            sure=confidence == "sure",
             parameters=(self.parameters,),
-            seconds=np.array([row.seconds or 0.0 for row in answers], dtype=np.float64),
+            seconds=np.nan_to_num(np.array(each["seconds"], dtype=np.float64)),
         )
 
     @property
@@ -184,14 +194,15 @@ class Past:
     @cached_property
     def misbeliefs(self) -> dict[History, Misbelief]:
         """Those that are still open, oldest first."""
-        memory, histories = self.columns.memory, list(self.columns.histories)
+        memory, histories = self.columns.memory, self.columns.histories
         found = [
-            Misbelief(histories[at], int(memory.wrong_and_sure[0, at]), int(memory.mended[0, at]))
-            for at in np.flatnonzero(memory.misbelief[0]).tolist()
+            Misbelief(one, int(memory.wrong_and_sure[0, at]), int(memory.mended[0, at]))
+            for one in self._where(memory.misbelief)
+            for at in [histories[one]]
         ]
         return {one.history: one for one in sorted(found, key=lambda one: one.day)}
 
 
 def past(rows: Iterable[Row]) -> Past:
     """A past from rows in any order; rows with the same id are one."""
-    return Past(tuple(sorted({row.id: row for row in rows}.values(), key=lambda row: (row.day, row.id))))
+    return Past(tuple(sorted({row.id: row for row in rows}.values(), key=attrgetter("day", "id"))))

@@ -12,7 +12,6 @@ from stickback import clock
 from stickback.course.course import Course
 from stickback.formulas import draw
 from stickback.memory.columns import Columns
-from stickback.memory.curve import Floats
 from stickback.readiness import rehearsal
 from stickback.readiness import students as standing
 from stickback.readiness.forecast import Band
@@ -58,7 +57,7 @@ def rehearsals(
         order = [draw.number(student.name, keys[place]) for place in places.tolist()]
         places = places[np.argsort(order, kind="stable")]
         one = standing.all_counted(stand.some(slice(row, row + 1)).only(places))
-        costs = _costs(columns, at, course)
+        costs = sitting.costs(columns, course.kinds, at)
         bank = one.bank(np.array([sitting.cost(costs, kinds[place]) for place in places.tolist()]))
         goals = dates.goals(course.plan, one.topic, dates.targets(course.plan, student, today[row]))
         found[at] = Rehearsal(
@@ -79,19 +78,6 @@ def _start(one: Students, bank: Bank, goals: Sequence[Goal], number: int, studen
         return Start(number, 0.0, [], done)
     queue = ahead.order(ahead.rank(bank, number, goals, one.parameters[0]).score)
     return Start(number, 60.0 * student.minutes, queue.tolist(), done)
-
-
-def _costs(columns: Columns, student: int, course: Course) -> dict[str, float]:
-    """Median seconds of a student's answers by kind."""
-    kind_of = {course.key(question): question.kind for question in course.questions.values()}
-    low, high = np.searchsorted(columns.student, [student, student + 1])
-    kinds = np.array([kind_of.get(question, "") for question, _ in columns.histories])
-    seconds = np.minimum(columns.seconds[low:high], sitting.LONGEST_SECONDS)
-    of_kind: dict[str, Floats] = {}
-    if len(seconds):
-        each = kinds[columns.history[low:high]]
-        of_kind = {kind: seconds[each == kind] for kind in np.unique(each).tolist() if kind}
-    return {kind: float(np.median(values)) for kind, values in of_kind.items()}
 
 
 def outcomes(found: dict[int, Rehearsal]) -> dict[int, tuple[Band, int | None]]:

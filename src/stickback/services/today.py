@@ -111,7 +111,7 @@ def _wanted(desk: Desk, wish: Wish) -> set[str]:
 
 def _missed(desk: Desk, past: Past) -> frozenset[str]:
     topic_of = {key: question.topic for (key, _), question in desk.questions.items()}
-    return frozenset(topic_of[row.question] for row in past.graded if not row.right and row.question in topic_of)
+    return frozenset(topic_of[question] for question in past.missed if question in topic_of)
 
 
 def reach(desk: Desk) -> int | None:
@@ -144,7 +144,7 @@ def _candidates(desk: Desk, past: Past) -> list[Candidate]:
     known = dict(zip(histories, desk.known(past, histories, desk.number), strict=True))
     misbeliefs = past.misbeliefs
     behind = {topic for error in desk.flown_errors_of(past) for topic in error.due}
-    costs = sitting.costs(past)
+    costs = sitting.costs(past.columns, desk.course.kinds)
     topics = desk.course.plan.topics
     places = desk.course.plan.place
     chains = _chains(desk)
@@ -204,7 +204,7 @@ def glance(desk: Desk) -> Glance:
     """What the day holds, without a word about anything that waits."""
     wish = Wish()
     at = where(desk, agenda(desk, wish))
-    costs = sitting.costs(desk.dawn)
+    costs = sitting.costs(desk.dawn.columns, desk.course.kinds)
     left = max(wish.seconds(desk) - at.seconds, 0.0)
     over = passed.over(desk)
     coming = [desk.questions[history] for history in at.queue if history not in over] if left else []

@@ -143,7 +143,7 @@ def _evening(desk: Desk, asked: int) -> _Evening:
 def _studied(desk: Desk, one: _Self) -> Desk:
     """The desk after a day's questions, answered as the memory has it."""
     agenda = today.agenda(desk, Wish())
-    costs = sitting.costs(desk.past)
+    costs = sitting.costs(desk.past.columns, desk.course.kinds)
     rows, seconds = list(desk.past.on(desk.number)), Wish().seconds(desk)
     while True:
         at = sitting.resume(agenda.order, rows, desk.past.voided, agenda.within, agenda.chains)

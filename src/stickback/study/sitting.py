@@ -2,10 +2,12 @@
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
-from statistics import median
 from types import MappingProxyType
 
-from stickback.memory.past import History, Past, Row
+import numpy as np
+
+from stickback.memory.columns import Columns
+from stickback.memory.past import History, Row
 
 AGAIN_AFTER = 3  # a question answered wrong is the third one from then
 AGAIN_AT_MOST = 2
@@ -89,12 +91,19 @@ def _seconds(row: Row) -> float:
     return min(row.seconds or 0.0, LONGEST_SECONDS)
 
 
-def costs(past: Past) -> dict[str, float]:
-    """Median seconds of a student's answers by kind; kinds never answered are missing."""
-    by_kind: dict[str, list[float]] = {}
-    for row, seconds in zip(past.answers, past.columns.seconds.clip(max=LONGEST_SECONDS).tolist(), strict=True):
-        by_kind.setdefault(row.kind or "", []).append(seconds)
-    return {kind: median(seconds) for kind, seconds in by_kind.items()}
+def costs(columns: Columns, kinds: Mapping[str, str], student: int = 0) -> dict[str, float]:
+    """Median seconds of a student's answers by kind; kinds never answered are missing.
+
+    Args:
+        kinds: by question; an answer to any other says nothing.
+        student: whose, by place.
+    """
+    names = list(dict.fromkeys(kinds.values()))
+    number = {question: names.index(kind) for question, kind in kinds.items()}
+    of_history = np.array([number.get(question, -1) for question, _ in columns.histories], dtype=np.int64)
+    mine = slice(*np.searchsorted(columns.student, [student, student + 1]).tolist())
+    of, seconds = of_history[columns.history[mine]], np.minimum(columns.seconds[mine], LONGEST_SECONDS)
+    return {name: float(np.median(seconds[of == at])) for at, name in enumerate(names) if (of == at).any()}
 
 
 def cost(costs: dict[str, float], kind: str) -> float:
