@@ -89,6 +89,13 @@ def begin(desk: Desk, by: str, questions: int | None = None, seed: int | None = 
     return Sitting(desk=desk, oral=oral, order=_order(desk, stand, oral))
 
 
+def ended(desk: Desk, by: str, seed: int) -> Sitting | None:
+    """An oral of today that this examiner put to its end, to be looked at again; None where there is none."""
+    mine = (one for one in reversed(orals.orals(desk.past)) if (one.by, one.seed, one.day) == (by, seed, desk.number))
+    oral = next((one for one in mine if one.whole), None)
+    return None if oral is None else Sitting(desk=desk, oral=oral, order=_order(desk, _stand(desk), oral))
+
+
 def _stand(desk: Desk) -> Students:
     return standing.students(desk.course, desk.questions, desk.past.columns, np.array([0]), [desk.student.name])
 

@@ -19,10 +19,11 @@ from starlette.templating import Jinja2Templates
 from stickback.amount import many, percent
 from stickback.refused import Refused
 from stickback.store.engine import Database
-from stickback.web import flown, hand_in, html, instructor, review, school, student
+from stickback.web import exam, flown, hand_in, html, instructor, review, school, settings, student
 from stickback.web.guard import LOCAL, Guard, Share
 from stickback.web.place import Place
 from stickback.words import debrief, log, outlook, progress, questions, readiness, sitting, terms
+from stickback.words import exam as oral
 from stickback.words import today as day_words
 
 PICTURES = {".svg": "image/svg+xml", ".png": "image/png", ".jpg": "image/jpeg", ".webp": "image/webp"}
@@ -69,6 +70,7 @@ def _templates() -> Environment:
         "progressed": progress,
         "behaved": questions,
         "handed": log,
+        "orals": oral,
         "terms": terms,
     }
     made.filters |= {"percent": percent, "many": many}
@@ -80,8 +82,10 @@ def routes() -> list[BaseRoute]:
     return [
         *student.ROUTES,
         *review.ROUTES,
+        *exam.ROUTES,
         *flown.ROUTES,
         *instructor.ROUTES,
+        *settings.ROUTES,
         *hand_in.ROUTES,
         *school.ROUTES,
         Route("/picture/{path:path}", picture),

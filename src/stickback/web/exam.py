@@ -1,0 +1,100 @@
+"""An oral on a tablet beside the student: the instructor reads out, ticks what was said, and has it kept at once.
+
+The address holds the examiner and the seed, so that a page can be reloaded and the oral goes on from it; a form says
+which question it marks, and marks no other.
+"""
+
+from http import HTTPStatus
+from urllib.parse import urlencode
+
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from stickback.formulas import draw
+from stickback.kinds.asking import Unclear
+from stickback.refused import Refused
+from stickback.services import exam as service
+from stickback.services.exam import MOST, Sitting
+from stickback.web.school import PRINTED
+from stickback.web.student import session_of, show
+from stickback.words import exam as words
+from stickback.words import exports
+
+LARGEST_SEED = 2**53
+
+
+def exam(request: Request) -> Response:
+    """Who examines; then the question that is next; then how it came out."""
+    desk, wanted = session_of(request).desk, request.query_params
+    if not wanted.get("by", "").strip():
+        return show(request, "exam.html", desk, sitting=None, number=desk.course.plan.exam_questions, wrong="")
+    if not wanted.get("seed", "").isdecimal():
+        seed = draw.number(desk.clock.new_id()) % LARGEST_SEED
+        return RedirectResponse(f"{request.url.path}?{urlencode({**wanted, 'seed': seed})}", HTTPStatus.SEE_OTHER)
+    return _asked(request, _sitting(request))
+
+
+def _sitting(request: Request) -> Sitting:
+    """The oral of the address.
+
+    Errors: Refused where it cannot be put.
+    """
+    wanted = request.query_params
+    many, seed = (wanted.get(name, "") for name in ("questions", "seed"))
+    if not (seed.isascii() and seed.isdecimal() and len(seed) <= len(str(LARGEST_SEED))):
+        raise Refused("There is no such oral; begin it again.")
+    questions = min(max(int(many), 1), MOST) if many.isascii() and many.isdecimal() and len(many) < 4 else None
+    desk, by = session_of(request).desk, wanted.get("by", "").strip()
+    return service.ended(desk, by, int(seed)) or service.begin(desk, by, questions, int(seed))
+
+
+def _asked(request: Request, sitting: Sitting, wrong: str = "", given: str = "") -> Response:
+    one = service.ask(sitting)
+    values = {"sitting": sitting, "one": one, "wrong": wrong, "given": given, "query": request.url.query}
+    answer = show(request, "exam.html", sitting.desk, **values)
+    answer.status_code = HTTPStatus.UNPROCESSABLE_ENTITY if wrong else HTTPStatus.OK
+    return answer
+
+
+async def mark(request: Request) -> Response:
+    """Keeps a mark, or takes the last one back."""
+    form = await request.form(max_files=0, max_fields=60)
+    return await run_in_threadpool(_marked, request, form)
+
+
+def _marked(request: Request, form: FormData) -> Response:
+    sitting = _sitting(request)
+    here = RedirectResponse(f"{request.url.path}?{request.url.query}", HTTPStatus.SEE_OTHER)
+    if form.get("at") != str(len(sitting.oral.heard)):
+        return here  # sent twice, or from a page that is out of date
+    if form.get("do") == "back":
+        service.back(sitting)
+        return here
+    one = service.ask(sitting)
+    if one is None:
+        return here
+    typed = str(form.get("judged", "")) or " ".join(map(str, form.getlist("given"))) or "none"
+    try:
+        reply = service.understand(one, typed)
+        if isinstance(reply, Unclear):
+            return _asked(request, sitting, f"That was not understood: {reply.why}.", typed)
+        service.mark(sitting, one, reply, str(form.get("remark", "")))
+    except Refused as refused:
+        return _asked(request, sitting, refused.message, typed)
+    return here
+
+
+def sheet(request: Request) -> Response:
+    """The sheet of results, to print."""
+    content = exports.printed(words.sheet(_sitting(request)), "html")
+    return Response(content, media_type="text/html; charset=utf-8", headers=PRINTED)
+
+
+ROUTES = [
+    Route("/s/{student}/exam", exam, methods=["GET"]),
+    Route("/s/{student}/exam", mark, methods=["POST"]),
+    Route("/s/{student}/exam/sheet", sheet),
+]
