@@ -50,7 +50,9 @@ def _settings(command: Callable[..., None]) -> Callable[..., None]:
             ),
             click.option("--zone", metavar="ZONE", help="Time zone, such as Europe/London."),
             click.option("--abroad", type=bool, metavar="yes|no", help="Ask the rules of other states too."),
-            click.option("--listen", metavar="HOW", help="Hear the radio: off, on, or pace 120, noise heavy, clipped."),
+            click.option(
+                "--listen", metavar="HOW", help='Hear the radio: off, on, or how: "pace 120, noise heavy, clipped".'
+            ),
         ]
     ):
         command = option(command)
