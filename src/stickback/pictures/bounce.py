@@ -79,15 +79,16 @@ def _porpoise() -> list[Element]:
     ground, xs, tops = 206, (330, 262, 162, 32), (26, 60, 104)
     drawn = [line((8, ground), (352, ground), width=3)]
     words = [f"M352,{ground - 22:g}Q344,{ground - 4:g},{xs[0]:g},{ground:g}"]
-    for start, end, top in zip(xs, xs[1:], tops, strict=False):
+    for which, (start, end, top) in enumerate(zip(xs, xs[1:], tops, strict=False), 1):
         middle = (start + end) / 2
         words.append(f"Q{middle:g},{ground - 2 * top:g},{end:g},{ground:g}")
         drawn.append(part("leap", *aeroplane.side((middle - 6, ground - top), 0.34, -5)))
-        drawn.append(part("push", label((middle, ground - top - 32), "push", bold=True)))
+        drawn.append(part("push", label((middle, ground - top - 32), f"push {which}", bold=True)))
     path = canvas.path("".join(words), dashes=DASHES)
     touches = [part("touch", canvas.circle((x, ground), 5, fill=1)) for x in xs]
     return [
         label((180, 20), "pushed down after a bounce", TEXT, bold=True),
+        part("flies", label((284, 62), "it flies this way"), canvas.arrow((322, 78), (246, 78), width=3, size=13)),
         *drawn,
         part("path", path),
         *touches,

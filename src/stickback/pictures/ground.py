@@ -202,7 +202,7 @@ def _swings(words: Words) -> list[int]:
 
 def _weave(words: Words) -> Drawing:
     swings = _swings(words)
-    drawn = [label((180, 20), "dark: what the cowling hides", TEXT)]
+    drawn = [label((180, 20), "shaded: what the cowling hides", TEXT)]
     for way in swings:
         drawn += _swing(180 + 90 * way * (len(swings) - 1), way)
     return Drawing(330, "Where to look while weaving", drawn)
