@@ -36,3 +36,9 @@ def test_what_is_not_there_is_said(browse, school, path):
 
 def test_a_school_without_students_says_so(browse, place):
     assert "No one studies here yet" in browse(place).get("/school").text
+
+
+def test_a_student_is_handed_over_on_one_page(browse, school):
+    browser = browse(school)
+    assert 'href="/school/Bea/handover"' in browser.get("/school").text
+    assert "Bea" in browser.get("/school/Bea/handover").text

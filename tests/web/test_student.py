@@ -1,4 +1,8 @@
+import re
+
 import pytest
+
+from worlds import exported
 
 
 def test_with_no_one_but_me_the_first_page_is_today(browse, place):
@@ -77,3 +81,28 @@ def test_progress_is_shown_lesson_by_lesson_with_what_went_wrong(browse, school)
 
 def test_progress_without_an_answer_offers_the_first(browse, place):
     assert 'href="/s/me/review"' in browse(place).get("/s/me/progress").text
+
+
+def test_a_note_of_ones_own_is_kept_once_shown_with_the_topic_and_taken_away(browse, place):
+    browser = browse(place)
+    name = re.search(r'name="id" value="([^"]+)"', browser.get("/s/me/lesson/feet").text)[1]
+    for _ in range(2):
+        answer = browser.post("/s/me/lesson/feet/note", data={"id": name, "note": "short <b> jabs"})
+        assert (answer.status_code, answer.headers["location"]) == (303, "/s/me/lesson/feet#own")
+    page = browser.get("/s/me/lesson/feet").text
+    assert page.count("short &lt;b&gt; jabs") == 2  # the note, and the form that takes it away
+    for _ in range(2):
+        browser.post("/s/me/lesson/feet/note", data={"do": "away", "text": "short <b> jabs"})
+    assert "jabs" not in browser.get("/s/me/lesson/feet").text
+    assert [entry["what"] for entry in exported(place)] == ["note", "void"]
+
+
+@pytest.mark.parametrize("sent", [{}, {"id": "nonsense", "note": "x"}])
+def test_a_note_without_an_id_is_none_of_ours(browse, place, sent):
+    assert browse(place).post("/s/me/lesson/feet/note", data=sent).status_code == 422
+
+
+def test_a_lesson_is_a_card_to_print(browse, place):
+    answer = browse(place).get("/s/me/lesson/ground/card")
+    assert "The ground" in answer.text
+    assert "sandbox" in answer.headers["content-security-policy"]

@@ -35,7 +35,7 @@ def flag(session: Session, step: Step, said: str, name: str | None = None) -> Se
     """
     desk = session.desk
     entry = _entry(desk, step.history[0], said)
-    if any(row.id == name for row in desk.past.rows):
+    if name in desk.past.by_id:
         return session
     entry = replace(
         entry,
@@ -51,14 +51,15 @@ def flag(session: Session, step: Step, said: str, name: str | None = None) -> Se
     return replace(session, desk=desk.append(entry))
 
 
-def write(desk: Desk, topic: str, said: str) -> Desk:
+def write(desk: Desk, topic: str, said: str, name: str | None = None) -> Desk:
     """The desk after a note was put beside a topic.
 
     Args:
-        said: as in `flag`.
+        said, name: as in `flag`.
     Errors: as in `flag`, and for a topic that the plan does not have.
     """
-    return desk.append(_entry(desk, _key(desk, desks.topic(desk.course, topic)), said))
+    entry = _entry(desk, _key(desk, desks.topic(desk.course, topic)), said)
+    return desk if name in desk.past.by_id else desk.append(replace(entry, id=name or entry.id))
 
 
 def one_line(said: str) -> str:

@@ -19,11 +19,12 @@ from starlette.templating import Jinja2Templates
 from stickback.amount import many, percent
 from stickback.refused import Refused
 from stickback.store.engine import Database
-from stickback.web import exam, flown, hand_in, html, instructor, review, school, settings, student
+from stickback.web import exam, flown, hand_in, html, instructor, lesson, review, school, settings, student
 from stickback.web.guard import LOCAL, Guard, Share
 from stickback.web.place import Place
 from stickback.words import debrief, log, outlook, progress, questions, readiness, sitting, terms
 from stickback.words import exam as oral
+from stickback.words import lesson as lesson_words
 from stickback.words import today as day_words
 
 PICTURES = {".svg": "image/svg+xml", ".png": "image/png", ".jpg": "image/jpeg", ".webp": "image/webp"}
@@ -71,6 +72,7 @@ def _templates() -> Environment:
         "behaved": questions,
         "handed": log,
         "orals": oral,
+        "lessons": lesson_words,
         "terms": terms,
     }
     made.filters |= {"percent": percent, "many": many}
@@ -81,6 +83,7 @@ def routes() -> list[BaseRoute]:
     """Every address there is."""
     return [
         *student.ROUTES,
+        *lesson.ROUTES,
         *review.ROUTES,
         *exam.ROUTES,
         *flown.ROUTES,

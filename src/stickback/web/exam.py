@@ -18,10 +18,9 @@ from stickback.kinds.asking import Unclear
 from stickback.refused import Refused
 from stickback.services import exam as service
 from stickback.services.exam import MOST, Sitting
-from stickback.web.school import PRINTED
+from stickback.web.school import printed
 from stickback.web.student import session_of, show
 from stickback.words import exam as words
-from stickback.words import exports
 
 LARGEST_SEED = 2**53
 
@@ -89,8 +88,7 @@ def _marked(request: Request, form: FormData) -> Response:
 
 def sheet(request: Request) -> Response:
     """The sheet of results, to print."""
-    content = exports.printed(words.sheet(_sitting(request)), "html")
-    return Response(content, media_type="text/html; charset=utf-8", headers=PRINTED)
+    return printed(words.sheet(_sitting(request)))
 
 
 ROUTES = [

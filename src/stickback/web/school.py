@@ -7,12 +7,15 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from stickback.export.document import Document
+from stickback.services import handover as handing
 from stickback.services import report as service
 from stickback.services.report import Page, Report
 from stickback.store import people
 from stickback.web.place import Place
 from stickback.web.student import home, show
 from stickback.words import exports
+from stickback.words import handover as overs
 from stickback.words import readiness as words
 
 FORMS = {
@@ -69,6 +72,18 @@ def statement(request: Request) -> Response:
     return Response(content, media_type="text/html; charset=utf-8", headers=PRINTED)
 
 
+def handover(request: Request) -> Response:
+    """A student on one page for a new instructor, to print."""
+    place: Place = request.app.state.place
+    found = handing.handover(place.store, place.course(), request.path_params["student"], place.today())
+    return printed(overs.document(found))
+
+
+def printed(made: Document) -> Response:
+    """A document of its own, to print."""
+    return Response(exports.printed(made, "html"), media_type="text/html; charset=utf-8", headers=PRINTED)
+
+
 def export(request: Request) -> Response:
     """The whole report as a file."""
     form = request.path_params["form"]
@@ -84,4 +99,5 @@ ROUTES = [
     Route("/school", board),
     Route("/school/readiness.{form}", export),
     Route("/school/{student}", statement),
+    Route("/school/{student}/handover", handover),
 ]

@@ -8,11 +8,9 @@ from starlette.routing import Route
 from starlette.templating import Jinja2Templates
 
 from stickback.course.asked import titled
-from stickback.course.course import Lesson
 from stickback.services import dates
 from stickback.services import debrief as debriefing
 from stickback.services import find as finding
-from stickback.services import lesson as lessons
 from stickback.services import outlook as outlooks
 from stickback.services import progress as progressing
 from stickback.services import today as days
@@ -69,18 +67,6 @@ def _today(request: Request, desk: Desk) -> Response:
     return show(request, "today.html", desk, glance=seen, greeting=words.greeting(desk, seen), ahead=rows, dated=dated)
 
 
-def lesson(request: Request) -> Response:
-    """The lesson plan as a list, one lesson, or one topic."""
-    desk, name = session_of(request).desk, request.path_params.get("name")
-    if name is None:
-        return show(request, "plan.html", desk, plan=desk.course.plan)
-    found = lessons.find(desk.course, name)
-    if isinstance(found, Lesson):
-        return show(request, "lesson.html", desk, lesson=found, notes=lessons.notes(desk.course, found.blocks))
-    of = next(one for one in desk.course.plan.lessons if one.id == found.lesson)
-    return show(request, "topic.html", desk, topic=found, lesson=of, notes=lessons.notes(desk.course, found.blocks))
-
-
 def debrief(request: Request) -> Response:
     """What went wrong today and before, and where to read it up."""
     desk = session_of(request).desk
@@ -113,8 +99,6 @@ def find(request: Request) -> Response:
 ROUTES = [
     Route("/", students),
     Route("/s/{student}", today),
-    Route("/s/{student}/lesson", lesson),
-    Route("/s/{student}/lesson/{name}", lesson),
     Route("/s/{student}/debrief", debrief),
     Route("/s/{student}/outlook", outlook),
     Route("/s/{student}/progress", progress),
