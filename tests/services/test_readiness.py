@@ -463,12 +463,14 @@ def test_there_is_no_plan_but_for_a_checkride_that_is_ahead(filled, student, on)
 
 def test_for_a_large_school_the_plans_are_the_same_in_processes_of_their_own(filled, monkeypatch):
     dates = readiness.dates(STUDENTS, None, DAY)
-    alone, shared = [], []
+    alone, shared, told = [], [], []
     for most, found in ((20, alone), (0, shared)):
         monkeypatch.setattr(plans, "ALONE", most)
-        made = readiness.readiness(filled.store, filled.course, STUDENTS, dates, [DAY] * len(STUDENTS))
+        today = [DAY] * len(STUDENTS)
+        made = readiness.readiness(filled.store, filled.course, STUDENTS, dates, today, lambda *far: told.append(far))
         found += [(one.kept, one.short_by) for one in made]
     assert alone == shared
+    assert told == [(1, 3), (2, 3), (3, 3)] * 2
     assert [kept is None for kept, _ in alone] == [False, False, True, False, True]
 
 

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stickback.cli.options import Options
+    from stickback.services.plans import SoFar
     from stickback.services.report import Report
 
 FOR, RANK = "school", 20
@@ -61,13 +62,30 @@ def readiness(
         _weekly(service.weekly(database, course, students, options.today), form, out)
         return
     screen = form == "text" and not (pages or out or topics or not options.everyone)
-    found = service.report(database, course, students, on, options.today, whole=not screen)
+    found = service.report(database, course, students, on, options.today, whole=not screen, so_far=_so_far())
     if screen:
         _screen(found)
     else:
         _write(_made(found, form, topics, out), out)
     if svg is not None:
         _picture(found, svg)
+
+
+def _so_far() -> "SoFar":
+    """Says at a terminal how far the plans of a large school are; in a file or a pipe nothing."""
+    import sys
+
+    from stickback.services import plans
+
+    if not sys.stderr.isatty():
+        return plans.quiet
+
+    def told(done: int, many: int) -> None:
+        if many > plans.ALONE:
+            last = done == many
+            click.echo(f"\r{'' if last else f'Plans: {done} of {many}'}\x1b[K", nl=False, err=True)
+
+    return told
 
 
 def _by_ending(out: "Path | None") -> str:

@@ -2,7 +2,7 @@
 
 import multiprocessing
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from datetime import date
 
@@ -26,6 +26,11 @@ from stickback.study.student import Student
 
 ALONE = 20  # students whose plans are rehearsed in this process; more are shared among the processors
 CHUNK = 8  # students that a process is given at a time
+SoFar = Callable[[int, int], None]
+
+
+def quiet(_: int, __: int) -> None:
+    """Tells nobody."""
 
 
 def rehearsals(
@@ -80,10 +85,26 @@ def _start(one: Students, bank: Bank, goals: Sequence[Goal], number: int, studen
     return Start(number, 60.0 * student.minutes, queue.tolist(), done)
 
 
-def outcomes(found: dict[int, Rehearsal]) -> dict[int, tuple[Band, int | None]]:
-    """The chance to pass on the date by keeping to the plan, and the minutes a day that it is short by."""
+def outcomes(found: dict[int, Rehearsal], so_far: SoFar = quiet) -> dict[int, tuple[Band, int | None]]:
+    """The chance to pass on the date by keeping to the plan, and the minutes a day that it is short by.
+
+    Args:
+        so_far: is told after each how many are done, and of how many.
+
+    The same on one processor and on many: nobody's outcome hangs on another's.
+    """
+    made: dict[int, tuple[Band, int | None]] = {}
+    for at, outcome in zip(found, _each(found), strict=True):
+        made[at] = outcome
+        so_far(len(made), len(found))
+    return made
+
+
+def _each(found: dict[int, Rehearsal]) -> Iterator[tuple[Band, int | None]]:
+    """The outcomes in their order."""
     if len(found) <= ALONE:
-        return {at: rehearsal.outcome(one) for at, one in found.items()}
+        yield from map(rehearsal.outcome, found.values())
+        return
     # A process that is copied from one with threads may hang; one that is started anew does not.
     with ProcessPoolExecutor(os.cpu_count(), multiprocessing.get_context("spawn")) as pool:
-        return dict(zip(found, pool.map(rehearsal.outcome, found.values(), chunksize=CHUNK), strict=True))
+        yield from pool.map(rehearsal.outcome, found.values(), chunksize=CHUNK)

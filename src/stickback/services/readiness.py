@@ -18,6 +18,7 @@ from stickback.readiness.students import Students
 from stickback.readiness.verdict import Statement
 from stickback.services import desk as desks
 from stickback.services import plans
+from stickback.services.plans import SoFar
 from stickback.store import log, parameters
 from stickback.store.engine import Database
 from stickback.study.student import Student
@@ -29,16 +30,18 @@ def readiness(
     students: Sequence[Student],
     on: Sequence[date],
     today: Sequence[date] | None = None,
+    so_far: SoFar = plans.quiet,
 ) -> list[Statement]:
     """What is stated of every student, each on a date of their own.
 
     Args:
         today: of each student: nothing that came later counts. Then the chance to pass on it is given too, and what
             comes of keeping to the plan where the date is that of the end of the course, still ahead.
+        so_far: is told of the plans, which take longest, how many are done and of how many.
     Errors: Refused for a student whose aeroplane the course does not have.
     """
     columns = answers(store, students)
-    return stated(course, students, columns if today is None else columns.until(_numbers(today)), on, today)
+    return stated(course, students, columns if today is None else columns.until(_numbers(today)), on, today, so_far)
 
 
 def answers(store: Database, students: Sequence[Student]) -> Columns:
@@ -54,6 +57,7 @@ def stated(
     columns: Columns,
     on: Sequence[date],
     today: Sequence[date] | None = None,
+    so_far: SoFar = plans.quiet,
 ) -> list[Statement]:
     """What is stated by the answers of some students; see `readiness`."""
     groups: dict[tuple[str, str, bool], list[int]] = {}
@@ -73,7 +77,7 @@ def stated(
             days = [one.date for one in made]
             ahead |= plans.rehearsals(course, board, stand, columns, members, who, days, now)
         found |= dict(zip(members, made, strict=True))
-    for at, (kept, short_by) in plans.outcomes(ahead).items():
+    for at, (kept, short_by) in plans.outcomes(ahead, so_far).items():
         found[at] = replace(found[at], kept=kept, short_by=short_by)
     return [found[at] for at in range(len(students))]
 

@@ -12,7 +12,8 @@ from stickback.memory.past import Past
 from stickback.readiness.calibrate import Calibration, calibration
 from stickback.readiness.verdict import BORDERLINE, NO_ESTIMATE, NOT_YET, Statement
 from stickback.services import desk as desks
-from stickback.services import readiness
+from stickback.services import plans, readiness
+from stickback.services.plans import SoFar
 from stickback.store import log
 from stickback.store.engine import Database
 from stickback.study import flown, oral
@@ -72,16 +73,18 @@ def report(
     today: date | None = None,
     *,
     whole: bool = True,
+    so_far: SoFar = plans.quiet,
 ) -> Report:
     """The report on some students, on a date of all or each on their own.
 
     Args:
         today: a day to act as if it were today.
+        so_far: as in `readiness.readiness`.
         whole: with the questions that are sure but wrong, and the fingerprint of the log.
     Errors: Refused for a student whose aeroplane the course does not have.
     """
     dates, todays = readiness.dates(students, on, today), readiness.todays(students, today)
-    found = readiness.readiness(store, course, students, dates, todays)
+    found = readiness.readiness(store, course, students, dates, todays, so_far)
     pasts = log.besides(store, [one.name for one in students])
     behind = {seen.id: seen.topics for lesson in course.plan.lessons for seen in lesson.errors}
     by_self = log.self_marked(store, [one.name for one in students], max(todays)) if whole else {}
