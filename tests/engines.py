@@ -89,14 +89,21 @@ class Server:
         url = self.url.set(username=ROLE, database=name, drivername="postgresql+psycopg")
         return Database(PostgreSQL(url.render_as_string(hide_password=False)))
 
+    def _template(self) -> str:
+        """The first database of all, which nobody else gets."""
+        if not self.made:
+            self._make("template0").prepare()
+            engine.close()
+        return self.made[0]
+
     def nothing(self, folder: Path, name: str = "new") -> Database:
+        self._template()
         return self._make("template0")
 
     def empty(self, folder: Path, name: str = "school") -> Database:
-        if not self.made:
-            self.nothing(folder).prepare()
+        template = self._template()
         engine.close()
-        return self._make(self.made[0])
+        return self._make(template)
 
     def copy(self, store: Database, folder: Path, name: str = "copy") -> Database:
         engine.close()  # a database in use is no template
@@ -105,9 +112,7 @@ class Server:
         return self._make(database)
 
     def sweep(self) -> Callable[[], None]:
-        if not self.made:
-            self.nothing(Path()).prepare()
-            engine.close()
+        self._template()
         already = len(self.made)
 
         def away() -> None:

@@ -58,3 +58,22 @@ def test_an_asking_costs_a_few_readings_of_its_text(kind):
     ]
     print(f"\n{kind}: {', '.join(told)} ms; reading {median(read) * 1e3:.3f} ms")
     assert max(map(median, (draw, show, mark))) <= MOST * median(read)
+
+
+RUNS_OF = (" ", "\u2003", "a ", "24 ", "-", ", ", "zero ", "(", "é")
+SHORT, LONG = 2_250, 9_000  # characters: the longest answer that is stored has ten thousand
+LITTLE = 0.05  # seconds below which a ratio says nothing
+
+
+@pytest.mark.parametrize("run", RUNS_OF)
+@pytest.mark.parametrize("kind", sorted({question.kind for question in COURSE.questions.values()}))
+def test_a_long_run_in_an_answer_costs_no_more_than_its_length(kind, run):
+    sheet = next(iter(COURSE.sheets.values()))
+    question = next(each for each in COURSE.questions.values() if each.kind == kind)
+    values = asked_with(question, 1, sheet)
+
+    def marked(length):
+        said = f"runway {run * (length // len(run))} x"
+        return seconds(lambda: (question.body.understand(said, values), question.body.judge(1, said, values)))
+
+    assert marked(LONG) <= max(LITTLE, 2 * LONG / SHORT * marked(SHORT))

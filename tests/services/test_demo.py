@@ -291,3 +291,16 @@ def test_every_kind_of_question_is_answered_rightly_when_it_is_known(new, monkey
     marks = [entry.right for _, entry in log.entries_of(store) if entry.question == f"tailwheel/{name}"]
     assert marks
     assert all(marks)
+
+
+def test_settings_are_entries_as_everyones_are(new, shipped, few):
+    store = new("settings")
+    demo.build(store, shipped, DAY)
+    found = [(name, entry.day) for name, entry in log.entries_of(store) if entry.what == "settings"]
+    assert found == [(one.student.name, DAY - timedelta(days=one.days[0])) for one in demo.cast(DAY)]
+
+
+def test_each_step_is_told_before_it_is_done(new, shipped, few):
+    told = []
+    demo.build(new("told"), shipped, DAY, told.append)
+    assert told == [*(f"{one.student.name}: {one.story}" for one in demo.cast(DAY)), demo.LAST]

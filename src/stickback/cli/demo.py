@@ -27,13 +27,15 @@ def demo(options: "Options") -> None:
 
     store = options.database() if options.db is not None else engine.afresh(options.beside("demo.db"))
     today = clock.clock_for(clock.machine_zone(), options.today).today
-    school = service.build(store, options.load(), today)
+    course = options.load()
+    with show.progress(len(service.cast(today)) + 1) as tell:
+        school = service.build(store, course, today, tell)
     show.heading("A school that does not exist")
     show.columns((one.student.name, one.story) for one in school)
     show.heading("Look around")
     given = f" --today {today}" if options.today else ""
-    course = f" --course {shlex.quote(str(options.course))}" if options.course else ""
-    start = f"stickback --db {shlex.quote(options.db or store.name)}{course}{given}"
+    folder = f" --course {shlex.quote(str(options.course))}" if options.course else ""
+    start = f"stickback --db {shlex.quote(options.db or store.name)}{folder}{given}"
     for line in (
         f"{start} readiness",
         f'{start} --student "Bram Teasel" debrief',

@@ -15,7 +15,8 @@ from stickback.reading import fill
 from stickback.reading.markup import Block, inline
 from stickback.reading.problem import At, Problem
 
-_REPEATED = re.compile(rf"(?:\s*{REPEATED}\s*(?::|$))+", re.IGNORECASE)
+# A run of spaces is looked at once, from its beginning.
+_REPEATED = re.compile(rf"(?:(?<!\s)\s*+{REPEATED}\s*+(?::|$))+", re.IGNORECASE)
 _CALLS = re.compile(r"\{\{\s*callsign")
 _MOST_ITEMS = 20  # of one transmission; more than three are already too many (CAP 413 2.8)
 _SLIP = "the transmission is a bad call that is to be put right; the right one stands under `### Answer`"

@@ -96,8 +96,12 @@ class Past:
 
     def of(self, question: str) -> "Past":
         """What happened to one question: much quicker to fold than all."""
+        return self.only(question).under(self.own)
+
+    def only(self, question: str) -> "Past":
+        """What happened to one question, where it matters not how it is remembered."""
         voids = self.by_question.get("", ())  # a void names no question
-        return self._with((*self.by_question.get(question, ()), *voids)).under(self.own)
+        return self._with((*self.by_question.get(question, ()), *voids))
 
     def before(self, day: int) -> "Past":
         """What happened before a day; voids count whenever they came."""

@@ -11,13 +11,16 @@ from stickback.memory.entry import Confidence, Entry
 from stickback.refused import Refused
 from stickback.services import desk as desks
 from stickback.services import flown, review, tune
+from stickback.services import student as students
 from stickback.services.desk import Desk
 from stickback.services.review import Done, Session, Step
 from stickback.services.today import Wish
-from stickback.store import people, union
+from stickback.store import log, people, union
 from stickback.store.engine import Database
 from stickback.study.flown import Flown
 from stickback.study.student import Student
+
+LAST = "Their answers are stored, and the memory model is fitted"
 
 Sure = Callable[[bool, float], Confidence]
 
@@ -118,9 +121,13 @@ def cast(today: date) -> tuple[Invented, ...]:
     )
 
 
-def build(store: Database, course: Course, today: date) -> tuple[Invented, ...]:
+def build(
+    store: Database, course: Course, today: date, tell: Callable[[str], None] = lambda _: None
+) -> tuple[Invented, ...]:
     """Fills a new database with the eight; the same day gives the same school.
 
+    Args:
+        tell: is told what is done next: a step for each of the eight, and `LAST`.
     Errors: Refused when the database holds students already, or the course lacks the aeroplanes.
     """
     if people.everyone(store) or people.everyone(store, hidden=True):
@@ -137,12 +144,25 @@ def build(store: Database, course: Course, today: date) -> tuple[Invented, ...]:
         return entry
 
     for number, one in enumerate(everyone):
-        people.save(store, one.student)
+        tell(f"{one.student.name}: {one.story}")
+        _enroll(store, one, today, number)
         _live(replace(desks.desk(course, store, one.student.name, today), keep=keep), one, today, number)
+    tell(LAST)
     union.merge(store, kept)
     for _ in tune.tuned(store, [one.student for one in everyone], today):
         pass  # what is said of each is for someone who asks for it
     return everyone
+
+
+def _enroll(store: Database, one: Invented, today: date, number: int) -> None:
+    """The settings of a student, as on the first day of study and at a change of the aeroplane."""
+    seats = [(one.days[0], one.before or one.student.aircraft)]
+    seats += [(one.changed, one.student.aircraft)] if one.before else []
+    for back, aircraft in seats:
+        day = today - timedelta(days=back)
+        moments = _Moments(datetime(day.year, day.month, day.day, 12, tzinfo=UTC), day, number)
+        now = Clock("UTC", source=moments.next, entropy=moments.bits)
+        log.append(store, one.student.name, students.settings(replace(one.student, aircraft=aircraft), now))
 
 
 def _live(desk: Desk, one: Invented, today: date, number: int) -> None:
@@ -181,14 +201,14 @@ def _fly(desk: Desk, one: Invented, today: date) -> Desk:
 def _answer(session: Session, step: Step, one: Invented, known: float | None) -> Session:
     """An answer as likely to be right as the question was known in the morning."""
     desk = session.desk
-    times = sum(row.question == step.history[0] for row in desk.past.answers)
+    times = sum(row.what == "answer" for row in desk.past.by_question.get(step.history[0], ()))
     luck = draw.number(desk.student.name, step.history[0], times) / 2**53
     right = luck < (one.first_sight if known is None else max(known, one.first_sight))
     right = right and step.question.topic not in one.always_wrong
     confidence = one.sure(right, draw.number("sure", desk.student.name, step.history[0], times) / 2**53)
     seconds = 12 + 20 * luck
     said = step.question.body.simulate(step.seed, step.values, right=right)
-    return review.answer(session, step, said, confidence, hinted=False, seconds=seconds)[0]
+    return review.keep(session, step, said, confidence, hinted=False, seconds=seconds)[0]
 
 
 @dataclass

@@ -156,7 +156,7 @@ def put(session: Session, history: History, asking: str) -> Step:
         left=left,
         seconds_left=session.wish.seconds(desk) - at.seconds,
         again=any((row.question, row.variant) == history for row in desk.past.on(desk.number)),
-        elsewhere=today.elsewhere(desk.past.of(history[0]), history),
+        elsewhere=today.elsewhere(desk.past.only(history[0]), history),
     )
 
 
@@ -171,6 +171,17 @@ def answer(
     session: Session, step: Step, said: str, confidence: Confidence, *, hinted: bool, seconds: float
 ) -> tuple[Session, Marked]:
     """Stores an understood answer, then says what it was worth: it is on disk when this returns.
+
+    Errors: Refused when the database cannot take it.
+    """
+    after, stored = keep(session, step, said, confidence, hinted=hinted, seconds=seconds)
+    return after, replace(_marked(session.desk, after, step, row_of(stored)), entry=stored)
+
+
+def keep(
+    session: Session, step: Step, said: str, confidence: Confidence, *, hinted: bool, seconds: float
+) -> tuple[Session, Entry]:
+    """Stores an understood answer and says nothing of it; it is on disk when this returns.
 
     Errors: Refused when the database cannot take it.
     """
@@ -200,8 +211,7 @@ def answer(
         seconds=round(seconds, 1),
     )
     stored = desk.keep(desk.database, desk.student.name, entry)
-    after = replace(session, desk=desk.after(stored), asked=session.asked + 1)
-    return after, replace(_marked(desk, after, step, row_of(stored)), entry=stored)
+    return replace(session, desk=desk.after(stored), asked=session.asked + 1), stored
 
 
 def again(session: Session, asking: str) -> tuple[Step, Marked] | None:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from stickback import clock
+from stickback.clock import Clock
 from stickback.course.course import PHRASEOLOGIES, Course
 from stickback.export import table
 from stickback.memory.entry import Entry
@@ -70,12 +71,15 @@ def add(store: Database, course: Course, name: str, settings: Settings, today: d
 
 def keep(store: Database, student: Student, today: date) -> None:
     """Settings go into the log, so that they travel with it."""
-    now = clock.clock_for(student.zone or clock.machine_zone(), today)
+    log.append(store, student.name, settings(student, clock.clock_for(student.zone or clock.machine_zone(), today)))
+
+
+def settings(student: Student, now: Clock) -> Entry:
+    """The entry that says a student's settings from now on."""
     at = int(now.now.timestamp() * 1000)
-    entry = Entry(
+    return Entry(
         id=now.new_id(), what="settings", day=now.today, at=at, zone=now.zone_name, given=settings_text(student)
     )
-    log.append(store, student.name, entry)
 
 
 def set_(store: Database, course: Course, name: str, settings: Settings, today: date) -> Student:

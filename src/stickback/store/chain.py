@@ -110,4 +110,4 @@ def _follow_settings(connection: sa.Connection, row: Students) -> None:
 
 
 def _values(key: int, entry: Entry) -> dict[str, object]:
-    return {"student": key, **asdict(entry), "day": clock.day_number(entry.day)}
+    return {"student": key, **{name: getattr(entry, name) for name in FIELDS}, "day": clock.day_number(entry.day)}

@@ -106,3 +106,9 @@ def test_keys_with_what_they_do_are_never_torn_apart(printed):
 def test_no_rows_print_nothing(printed):
     show.columns([])
     assert printed() == []
+
+
+def test_a_long_work_tells_nothing_in_a_pipe(capsys):
+    with show.progress(2) as tell:
+        tell("the first half")
+    assert capsys.readouterr() == ("", "")

@@ -1,7 +1,8 @@
 """Text on a terminal: wrapped at 80 columns at the most, no meaning by colour alone."""
 
 import shutil
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
@@ -54,6 +55,25 @@ def console() -> Console:
 def _console() -> Console:
     """Without colours where NO_COLOR is set."""
     return Screen(highlight=False, markup=False, emoji=False)
+
+
+@contextmanager
+def progress(steps: int) -> Iterator[Callable[[str], None]]:
+    """How far a long work has come, on standard error, which is a terminal or gets nothing; gives what tells a step."""
+    from rich.progress import BarColumn, Progress, TextColumn  # hardly any command takes long
+
+    out = Screen(stderr=True, highlight=False, markup=False, emoji=False)
+    parts = (BarColumn(20), TextColumn("{task.description}", markup=False))
+    with Progress(*parts, console=out, transient=True, disable=not out.is_terminal) as shown:
+        task = shown.add_task("", total=steps)
+        begun = 0
+
+        def tell(what: str) -> None:
+            nonlocal begun
+            shown.update(task, description=what, completed=begun)
+            begun += 1
+
+        yield tell
 
 
 def text(spans: Iterable[Span], style: str = "") -> Text:
