@@ -21,6 +21,7 @@ SHOWN = "text"  # the name of a block that is shown as it stands
 _KEYS = re.compile(r"(?m)^(?P<key>[a-z][a-z0-9_]*)[ \t]*:[ \t]")
 _LISTED = re.compile(r"(?m)^[a-z][a-z0-9_]*[ \t]*:.*\|")
 _RANGED = re.compile(r"(?m)^[a-z][a-z0-9_]*[ \t]*:.*\d[ \t]+to[ \t]+\d")
+_NO_FENCE = re.compile(rf"(?:`{{1,2}}|['\"’‘]{{2,3}}) ?({'|'.join(PLACES)})[ \t]*\n")
 
 
 def name(block: Block) -> str:
@@ -53,6 +54,8 @@ def _wrong(block: Block, *, asked: bool) -> tuple[str, str, str] | None:
         return None if where == ANYWHERE else ("fence-place", f"A `{said}` block is not read here.", f"put it {where}")
     if block.kind == "indented" and block.text.startswith(("```", "~~~")):
         return "fence-place", "This fenced block is indented too far to be read.", "begin it at the left margin"
+    if block.kind == "paragraph" and (match := _NO_FENCE.match(block.text)):
+        return "fence-unknown", "A fenced block begins and ends with three backticks.", f"write ```{match[1]}"
     if block.kind != "fence" or said == SHOWN:
         return None
     if said:

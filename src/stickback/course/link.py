@@ -5,7 +5,7 @@ A footnote is looked up in its own file, as any viewer does, and then in the cou
 
 import posixpath
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from stickback.course import blocks, front
@@ -21,7 +21,11 @@ Documents = Mapping[str, Document]
 
 
 _OUTSIDE = re.compile(r"[a-zA-Z][a-zA-Z0-9+.-]*:|[/\\]")
-_ID = re.compile(r"\{[ \t]*#([^\s{}]+)")
+_ID = re.compile(r"(?:\{[ \t]*|(?<=[ \t])\()#[ \t]*([^\s{}()]+)")  # in round brackets too: near enough to be meant
+_BRACKETS = re.compile(r"(?<![!\]])\[([\w-]{2,})\](?![(\[:])")
+_NOTE = re.compile(r"\s*\[\^([^\]\s]+)\]:?\s")
+_DEFINED = re.compile(r" {0,3}\[\^[^\]\s]+\]:")
+_OPENS = re.compile(r"[{(][ \t]*#")
 
 
 def problems(
@@ -152,7 +156,7 @@ def _targets(documents: Documents, plan: Plan, decks: list[Deck]) -> Iterator[Pr
 
 def _typed(documents: Documents) -> frozenset[str]:
     """Everything that looks like an id, also of questions that are not read for some mistake, as it should be typed."""
-    lines = (line for each in documents.values() for line in each.lines if "#" in line and "{" in line)
+    lines = (line for each in documents.values() for line in each.lines if "#" in line and _OPENS.search(line))
     return frozenset(front.slug(name, front.LONGEST_ID) for line in lines for name in _ID.findall(line))
 
 
@@ -194,11 +198,28 @@ def unknown(documents: Documents) -> Iterator[Problem]:
         message, hint = "A footnote's definition has a colon behind its key.", f"write `[^{name}]: …`"
         yield Problem(At(SOURCES, nearly[name].line, 1), "footnote-form", message, hint)
     for document in documents.values():
-        own = known | nearly.keys() | {note.text for note in _of(document, "define")}
+        spoilt = _run_on(document)
+        for name, line in spoilt.items():
+            message = "This footnote's definition is not read."
+            hint = f"write `[^{name}]: …`, at the left margin and with a colon"
+            yield Problem(At(document.file, line, 1), "footnote-form", message, hint)
+        own = known | nearly.keys() | spoilt.keys() | {note.text for note in _of(document, "define")}
         for note in (note for note in _of(document, "note") if note.text not in own):
             message = f"Neither this file nor {SOURCES} defines the footnote '{note.text}'."
             hint = f"add a line `[^{note.text}]: …` to {SOURCES}"
             yield Problem(At(document.file, note.line, note.column), "footnote-unknown", message, hint)
+        yield from _bare(document, own)
+
+
+def _bare(document: Document, known: Container[str]) -> Iterator[Problem]:
+    """Keys of footnotes in brackets alone, which every reader would see as they stand."""
+    texts = (block for block in markup.every(document.blocks) if block.kind in {"paragraph", "heading"})
+    lines = dict.fromkeys(line for block in texts for line in range(block.line, block.end + 1))
+    for line in lines.keys() - document.broken:
+        for match in _BRACKETS.finditer(document.lines[line - 1]):
+            if match[1] in known:
+                message, hint = "A footnote has a `^` before its key.", f"write `[^{match[1]}]`"
+                yield Problem(At(document.file, line, match.start() + 1), "footnote-form", message, hint)
 
 
 def missing(document: Document) -> list[str]:
@@ -209,7 +230,26 @@ def missing(document: Document) -> list[str]:
 
 def definition(document: Document, note: Found) -> str:
     """The text of the footnote that is defined at a place, on one line."""
-    return " ".join(" ".join(clean.definition(document.lines, note.line)).split())
+    rows = clean.definition(document.lines, note.line)
+    return " ".join(" ".join(rows[: _swallowed(rows) or len(rows)]).split())
+
+
+def _swallowed(rows: Sequence[str]) -> int:
+    """Which of a definition's lines is meant as the next definition, and goes on with this one; nought for none."""
+    return next((at for at, row in enumerate(rows) if at and _NOTE.match(row)), 0)
+
+
+def _run_on(document: Document) -> dict[str, int]:
+    """Footnotes whose definition is not read as one, below another, with their lines."""
+    found = {}
+    for note in _of(document, "define"):
+        rows = clean.definition(document.lines, note.line)
+        if (at := _swallowed(rows)) and (match := _NOTE.match(rows[at])):
+            found[match[1]] = note.line + at
+    for note in (note for note in _of(document, "note") if note.column == 1 and note.line > 1):
+        if _DEFINED.match(document.lines[note.line - 2]):
+            found[note.text] = note.line
+    return found
 
 
 def _of(document: Document, kind: str) -> list[Found]:

@@ -1,6 +1,6 @@
 """The lesson plan read: lessons hold topics; a weak topic leads back to its text there."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import takewhile
 
 from stickback.course import front
@@ -17,6 +17,8 @@ KEYS = {  # of the front matter, and what they say
     "exam": "the school's oral, as {questions: 20, pass: 0.8}",
     "begin": "ids of the questions that a newcomer begins with, in their order",
 }
+LEVEL = "section-level"  # code of a topic that is not read as one, for its signs
+_SEEN, _MOST_BEHIND = "errors seen", 3
 LESSON_ATTRIBUTES: dict[str, tuple[str, ...]] = {"beside": ("all",)}
 TOPIC_ATTRIBUTES: dict[str, tuple[str, ...]] = {
     "weight": ("1", "2", "3"),
@@ -55,7 +57,7 @@ def read(document: Document) -> tuple[Plan, list[Problem]]:
         intro=_front_page(document.blocks),
         lessons=tuple(lessons),
         about=about,
-        whole=not lost and not document.broken and _distinct(topics),
+        whole=not lost and not document.broken and _distinct(topics) and LEVEL not in {each.code for each in problems},
         begin=tuple(front.text(document, "begin").split()),
     ), problems
 
@@ -188,17 +190,28 @@ def _heading(
 def _errors(document: Document, blocks: tuple[Block, ...]) -> tuple[tuple[Block, ...], list[Seen], list[Problem]]:
     """The blocks without the list of errors seen, those errors, and the problems in it."""
     rest, parts = sections(blocks, 4)
-    listed = [part for part in parts if part.heading.text.strip().casefold() == "errors seen"]
+    listed = [part for part in parts if part.heading.text.strip().casefold() == _SEEN]
+    problems = [found for part in parts if part not in listed for found in _misread(document, part)]
     if not listed:
-        return blocks, [], []
+        return blocks, [], problems
     errors: list[Seen] = []
-    problems: list[Problem] = []
     for item in _items(listed):
         seen, wrong = _seen(document, item)
         errors += [seen] if seen else []
         problems += wrong
     others = tuple(block for part in parts if part not in listed for block in (part.heading, *part.blocks))
     return (*rest, *others), errors, problems
+
+
+def _misread(document: Document, part: Section) -> Iterator[Problem]:
+    """A heading with four signs that was meant as the list of errors, or as a topic."""
+    title, at = part.heading.text.strip(), At(document.file, part.heading.line, 1)
+    if front.nearest((_SEEN,))(title.strip("*_: ").casefold()):
+        message = "This is meant as the list of errors seen, and is not read as such."
+        yield Problem(at, "error-form", message, "write `#### Errors seen`")
+    elif attribute.BRACES.search(title):
+        message, hint = "A topic has three `#` signs, a lesson two.", "write `### ` and the title"
+        yield Problem(at, LEVEL, message, hint)
 
 
 def _items(parts: Iterable[Section]) -> list[Block]:
@@ -213,6 +226,10 @@ def _seen(document: Document, item: Block) -> tuple[Seen | None, list[Problem]]:
         message = "An error seen must say its id and the topics behind it."
         hint = 'begin it with `{#the-id topics="topic-id"}`'
         wrong = [Problem(At(document.file, item.line, 1), "error-form", message, hint)]
+    topics = found.values.get("topics", "").split()
+    if not wrong and len(topics) > _MOST_BEHIND:
+        message, hint = f"{len(topics)} topics stand behind one error.", f"name the {_MOST_BEHIND} that matter most"
+        wrong = [Problem(At(document.file, *found.places["topics"]), "error-form", message, hint)]
     if wrong:
         return None, wrong
-    return Seen(found.id, text, tuple(found.values["topics"].split()), item.line, found.places), []
+    return Seen(found.id, text, tuple(topics), item.line, found.places), []

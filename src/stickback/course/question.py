@@ -22,7 +22,10 @@ SECTIONS = ("answer", "fails if said", "hint", "why")
 
 _OF_A_KIND = frozenset(name for kind in KINDS.values() for name in kind.ATTRIBUTES)
 HEADING = frozenset({"topic", "then", "sides", "asks"}) | _OF_A_KIND  # attributes that restrict nothing
-_SECTION = re.compile(rf"[*_]{{0,3}}({'|'.join(SECTIONS)})[*_]{{0,3}}:?[*_]{{0,3}}", re.IGNORECASE)
+_SECTION = re.compile(
+    rf"[*_]{{0,3}}({'|'.join(SECTIONS)})(?:[*_]{{0,3}}:?[*_]{{0,3}}$|(?P<text>[*_]{{0,3}}:[*_]{{0,3}}\s))",
+    re.IGNORECASE,
+)
 
 
 def section_name(heading: Block) -> str:
@@ -97,8 +100,9 @@ def _misread(document: Document, section: Section) -> list[Problem]:
     """Blocks and lines that are meant as a part of the question and are not read as one."""
     problems = list(blocks.wrong(document, section, section.blocks))
     for block in section.blocks:
-        if block.kind == "paragraph" and (match := _SECTION.fullmatch(block.text.strip())):
+        if block.kind == "paragraph" and (match := _SECTION.match(block.text.strip())):
             message, hint = "This is meant as the heading of a section.", f"write `### {match[1].capitalize()}`"
+            hint += " and the text below it" * bool(match["text"])
             problems.append(Problem(At(document.file, block.line, 1), "section-form", message, hint))
     return problems
 

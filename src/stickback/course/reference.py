@@ -153,7 +153,7 @@ def _deck() -> Chapter:
         ("brakes=heel", "or any other value of the sheets: asked only on an aeroplane that has it"),
     ]
     about = (
-        "A deck holds questions: each a heading with two # signs an id in braces at its end, the text, the answer.",
+        "A deck holds questions: each a heading with two # signs, an id in braces at its end, the text, the answer.",
         "The form of the answer makes the kind.",
         f"The kinds: {', '.join(KINDS)}; see `stickback format` with one of these names.",
     )

@@ -1,10 +1,12 @@
 """Aircraft sheet: the values of one aeroplane, and those that follow from them and must never be typed by hand."""
 
 import math
+import re
 from pathlib import PurePosixPath
 
 from stickback.course import front
 from stickback.course.course import Sheet
+from stickback.formulas import given
 from stickback.radio import callsign
 from stickback.reading.document import Document
 from stickback.reading.problem import At, Problem
@@ -94,6 +96,10 @@ def _wrong(document: Document, typed: dict[str, str]) -> list[Problem]:
             problems.append(front.wrong_value(document, (key,), f"one of: {', '.join(WORDS[key])}"))
         elif key in NUMBERS and not 0 < front.number(value) < math.inf:
             problems.append(front.wrong_value(document, (key,), "a positive number, such as 65"))
+        elif not given.NAME.fullmatch(key):
+            made = re.sub(r"\W+", "_", key.strip().casefold())
+            message, place = f"'{key}' is no name that a question can use.", document.front.key(key)
+            problems.append(Problem(At(document.file, *place), "front-key", message, f"write {made}"))
         elif not value.isprintable() or not value:
             problems.append(front.wrong_value(document, (key,), "one line of text"))
     return problems

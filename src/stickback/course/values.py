@@ -14,7 +14,7 @@ from stickback.reading.problem import At, Problem
 
 _STUDENT = {"phraseology": PHRASEOLOGIES, "rules": PHRASEOLOGIES, "station": tuple(rules.STATIONS)}
 _WORD = re.compile(r"[a-z][a-z0-9_]*")
-_NAMED = re.compile(r"(?m)^[ \t]*([a-z][a-z0-9_-]*)[ \t]*:")
+_NAMED = re.compile(r"(?m)^[ \t]*([a-z][a-z0-9_-]*)[ \t]*[:=]")
 
 
 def problems(documents: Mapping[str, Document], decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
@@ -82,6 +82,8 @@ def _restrictions(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Pr
                 yield Problem(At(*place), "attribute-unknown", message, hint)
             elif not {*value.split()} <= allowed[key] if key == "rules" else value not in allowed[key]:
                 message = f"No aeroplane of this course has {key}={value}, so the question would never be asked."
+                if key in _STUDENT:
+                    message = f"There is no {key} '{question.only[key]}'."
                 hint = f"write {key}= and one of: {', '.join(sorted(allowed[key]))}"
                 yield Problem(At(*place), "attribute-value", message, hint)
 

@@ -44,6 +44,9 @@ _SLIPS = tuple(
             "A number runs into a word.",
             "leave units out; write * to multiply",
         ),
+        (r"\b(?:AND|OR|NOT)\b", "This word is written in small letters.", "write and, or, not"),
+        (r"(?<=[\d)]) ?[x×] ?(?=[\w(])", "This is no sign of a formula.", "write * to multiply"),
+        (r"(?<=\d) ?%(?= ?(?:\*|$))", "A % is the rest of a division.", "write 0.05 for 5 %"),
         (r"(?<![=!<>])=(?!=)", "A single = compares nothing.", "write =="),
         (r"!(?!=)", "An ! says nothing here.", "write not, or !="),
     )

@@ -27,7 +27,7 @@ _NEARLY = re.compile(r"\s*-?\d+(?:\.\d+)?\s+to\s[^|]*")
 _NO_VALUE = re.compile(r"\d\s*+(?:[-–—−]|\.{2,}|…|,|;|/|\bor\b|\band\b|\bto\b)\s*+-?\d|^from\s")
 _COMPARED = re.compile(r"[<>]|[=!]=")
 _LONGEST = 16  # characters of an end of a range, or of its step
-_NAME = re.compile(r"[a-z][a-z0-9_]*")
+NAME = re.compile(r"[a-z][a-z0-9_]*")
 _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 # By the last word of a name: `runway_2` and `new_heading` are printed so, `runway_length` and `heading_error` are not.
 _RUNWAY = re.compile(r"(?:\w+_)?runway(?:_?\d+)?")
@@ -119,7 +119,7 @@ class _Reader:
         found = () if _NEARLY.fullmatch(text) else tuple(part.strip() for part in text.split("|"))
         if match := _RANGE.fullmatch(text):
             found = _range(match)
-        if not _NAME.fullmatch(name):
+        if not NAME.fullmatch(name):
             self.wrong((name, ""), f"'{name}' is no name.", "use lower-case letters, digits and `_`")
         elif wrong := _no_list(text, found):
             self.wrong((name,), *wrong)
@@ -130,7 +130,7 @@ class _Reader:
     def new_name(self, name: str, lists: Mapping[str, object]) -> None:
         """Says what is wrong with the name of something derived."""
         path, hint = ("let", name, ""), "use lower-case letters, digits and `_`"
-        if not _NAME.fullmatch(name):
+        if not NAME.fullmatch(name):
             self.wrong(path, f"'{name}' is no name.", hint)
         elif name in lists:
             self.wrong(path, f"'{name}' is drawn already.", "give what is derived another name")

@@ -20,7 +20,7 @@ MOST = 6  # options have the keys a to f; g, s and t say how sure one is
 _TASK = re.compile(r"\[([ xX])\](?:[ \t\xa0]++|$)")
 # Anything an author may have meant as an option. What the parser did not read as one is a mistake.
 _LOOKS = re.compile(
-    r"[ \t\xa0>]*+(?:(?:[-*+•–—]|\d{1,2}[.)])[ \t\xa0]*+"
+    r"[ \t\xa0>]*+(?:(?:[-*+•–—]|(?:\d{1,2}|[A-Za-z])[.)])[ \t\xa0]*+"
     r"(?:\[[ \t\xa0]*+\S?[ \t\xa0]*+\]|\([ \t\xa0]*+[xX✓✗]?[ \t\xa0]*+\))"
     r"|\[[ \t\xa0]*+[xX✓✗]?[ \t\xa0]*+\])(?![(\[:])"
 )
@@ -69,12 +69,14 @@ class Choice(Kind):
             "This line is not read as an option.",
             "write `- [x] ` or `- [ ] `, with one space before the text",
         )
-        problems = []
+        problems, last = [], 0
         for number in range(part.section.heading.end + 1, max((block.end for block in part.prompt), default=0) + 1):
             match = _LOOKS.match(part.lines[number - 1])
             if match and number not in meant and number not in part.broken:
                 column = len(match[0]) - len(match[0].lstrip(" \t\xa0>")) + 1
-                problems.append(Problem(At(part.file, number, column), "choice-marker", message, hint))
+                if number > last + 1:  # those right below are written in the same way
+                    problems.append(Problem(At(part.file, number, column), "choice-marker", message, hint))
+                last = number
         return problems
 
     @classmethod

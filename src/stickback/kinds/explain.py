@@ -1,6 +1,7 @@
 """Explain: said aloud, then marked by the student point by point against what an examiner listens for."""
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
@@ -21,6 +22,7 @@ _BOLD = re.compile(
     r"(\*\*\*?|___?)(?P<text>(?:(?!\*\*|__).)+)\1(?P<tail>[.:;,!]?(?:\[\^[^\]\s]+\])*[.:;,!]?)", re.DOTALL
 )
 _MUST = re.compile(r"(?:\*\*|__)?Must:(?:\*\*|__)?\s+(?P<text>.+)", re.IGNORECASE | re.DOTALL)
+_NEARLY_MUST = re.compile(r"(?:\*\*|__)?(?:must ?[-–—] ?|[(\[]must[)\]])", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -50,6 +52,7 @@ class Explain(Kind):
         problems = [*_form(part.file, section), *(_form(part.file, failing) if failing else [])]
         points, fails = _points(section), _points(failing) if failing else []
         many, line = len(points) + len(fails), section.heading.line
+        problems = problems or list(_nearly_musts(part.file, section))
         if problems:
             return None, part.prompt, problems
         if many > MOST:
@@ -160,9 +163,20 @@ def _form(file: str, section: Section) -> list[Problem]:
         wrong += [item for item in first.children if item.children and item.children[0].kind != "paragraph"]
     if not wrong:
         return []
+    at = At(file, min(block.line for block in wrong), 1)
+    if first is not None and any(_TASK.match(_text(item)) for item in first.children):
+        message, hint = "Options stand above the first `###`, not under it.", "delete the heading above them"
+        return [Problem(at, "answer-form", message, hint)]
     message = "This is not read: an answer is one bullet list, each point one paragraph."
-    place = (file, min(block.line for block in wrong), 1)
-    return [Problem(At(*place), "answer-form", message, "put it into the list as a point, or under `### Why`")]
+    return [Problem(at, "answer-form", message, "put it into the list as a point, or under `### Why`")]
+
+
+def _nearly_musts(file: str, section: Section) -> Iterator[Problem]:
+    """Points that are meant as a must: `Must - `, `(must) `."""
+    for block in section.blocks[0].children if section.blocks[0].kind == "bullets" else ():
+        if _NEARLY_MUST.match(_text(block)):
+            message, hint = "This is not read as a point that cannot be missed.", "begin it with `Must: `"
+            yield Problem(At(file, block.line, 1), "answer-form", message, hint)
 
 
 def _points(section: Section) -> list[Point]:

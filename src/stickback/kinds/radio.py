@@ -18,6 +18,8 @@ from stickback.reading.problem import At, Problem
 # A run of spaces is looked at once, from its beginning.
 _REPEATED = re.compile(rf"(?:(?<!\s)\s*+{REPEATED}\s*+(?::|$))+", re.IGNORECASE)
 _CALLS = re.compile(r"\{\{\s*callsign")
+_SIGN = re.compile(r"\{\{\s*callsign(?:_short)?\s*\}\}")
+_SEVERAL = re.compile(r"\w\s*,\s+\S|\}\s*,\s*\S")
 _MOST_ITEMS = 20  # of one transmission; more than three are already too many (CAP 413 2.8)
 _SLIP = "the transmission is a bad call that is to be put right; the right one stands under `### Answer`"
 _REFUSAL = "or: unable"
@@ -54,7 +56,7 @@ class Radio(Kind):
         "What must be read back stands in **bold**, each item by itself.",
         "A call that the pilot starts stands in a block quote under `### Answer`, its needed parts in bold.",
         "`or: unable` below it takes a refusal too.",
-        "The heading names the phraseology, and the station where it is no tower.",
+        "The heading names the phraseology (icao, where it does not), and the station where it is no tower.",
     )
     ATTRIBUTES: ClassVar = {"slip": (("yes",), _SLIP)}
     DRAWS: ClassVar = 20  # each is answered in a dozen ways
@@ -258,6 +260,13 @@ def _faults(part: Part, written: _Written) -> Iterator[tuple[tuple[int, int], st
     if len(wanted) > _MOST_ITEMS or max(map(len, (heard, model))) > atoms.MOST:
         message = f"More than is said at once: {_MOST_ITEMS} items and {atoms.MOST} characters at the most."
         yield written.place, "radio-form", message, "divide it"
+    for text in wanted:
+        if _SIGN.fullmatch(text):
+            message = "The callsign is always listened for, and is no item."
+            yield written.place, "radio-form", message, "take its bold off"
+        if _SEVERAL.search(text) and len({part.strip() for part in text.casefold().split(",")}) > 1:
+            message = f"One bold holds several items: '{text[:80]}'."
+            yield written.place, "radio-form", message, "put each in bold by itself: `**runway 24**, **QNH 1013**`"
     if not wanted and not (heard and model):
         message, hint = "Nothing is listened for in this call.", "put what must be said in **bold**"
         yield written.place, "radio-form", message, hint

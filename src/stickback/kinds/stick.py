@@ -1,12 +1,15 @@
 """Stick: one of nine stick positions for a wind, the aeroplane taxiing; several may be right."""
 
+import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
+from stickback import amount
 from stickback.kinds import letters
 from stickback.kinds.asking import Grid, Mark, Point, Shown, Told, Unclear, Values
 from stickback.kinds.protocol import Kind, Part, Reading
-from stickback.reading import fill, places
+from stickback.reading import fill, markup, places
 from stickback.reading.markup import Block
 from stickback.reading.problem import At, Problem
 from stickback.trade import taxi
@@ -20,6 +23,7 @@ KEYS = {
     "strength": f"of the wind: {', '.join(taxi.STRENGTHS)}",
     "accept": "the positions that are right, in place of a wind: `back left | level left`",
 }
+_DEGREES = re.compile(r"(?:[0-2]?\d?\d|3[0-5]\d|360)")
 # As on a number pad seen from above, the nose up.
 _GRID = Grid(taxi.ELEVATORS, taxi.AILERONS, ("789", "456", "123"))
 _DIGITS = dict(zip("".join(_GRID.keys), taxi.POSITIONS, strict=True))
@@ -90,6 +94,7 @@ class Stick(Kind):
             key, message, hint = wrong
             place = placed.places.get((key,), (block.line, 1))
             problems = [Problem(At(part.file, *place), "stick-form", message, hint)]
+        problems = problems or list(_shown(part.prompt, words, part.file))
         if problems:
             return None, part.prompt, problems
         listed = (position_of(text) for text in words.get("accept", "").split("|"))
@@ -100,7 +105,7 @@ class Stick(Kind):
     def describe(self) -> str:
         """The wind, or how many positions are right."""
         if self.accept:
-            return f"{len(self.accept)} positions right"
+            return f"{amount.many(len(self.accept), 'position')} right"
         return f"wind {self.quarter or 'by heading'}, {self.strength}"
 
     def texts(self) -> tuple[str, ...]:
@@ -180,7 +185,22 @@ def _wrong(words: dict[str, str]) -> tuple[str, str, str] | None:
     for key, allowed in (("quarter", (*taxi.QUARTERS, taxi.NO_WIND)), ("strength", taxi.STRENGTHS)):
         if key in words and not fill.is_open(words[key]) and words[key] not in allowed:
             return key, f"'{words[key]}' is no {key} of a wind.", f"use {', '.join(allowed)}"
+    for key in ("heading", "wind_from"):
+        if key in words and not fill.is_open(words[key]) and not _DEGREES.fullmatch(words[key]):
+            return key, f"'{words[key]}' is no direction.", "write 0 to 360 degrees, or a value in double braces"
     return None
+
+
+def _shown(prompt: tuple[Block, ...], words: dict[str, str], file: str) -> Iterator[Problem]:
+    """A picture of the stick above the answer that shows another wind."""
+    for block in markup.every(prompt):
+        if block.kind == "fence" and block.info.split()[:1] == ["figure"]:
+            drawn = places.read(block.text, file, block.line + 1, "block")[0].data
+            other = [key for key in _WIND if key in words and key in drawn and drawn[key] != words[key]]
+            if drawn.get("scene") == "stick" and other:
+                key = other[0]
+                message = f"The picture shows {key} {drawn[key]}, the answer is for {words[key]}."
+                yield Problem(At(file, block.line, 1), "figure-form", message, "let both say the same")
 
 
 def position_of(text: str) -> Position | Unclear:

@@ -47,6 +47,12 @@ def read(block: Block, file: str) -> tuple[Written | None, list[Problem]]:
     if match := _short(block):
         words = {key: match[key] or "" for key in ("answer", "tolerance")}
         words["unit"] = match["unit"] or match["behind"] or ""
+        if match["unit"] and match["behind"] and not _same(match["unit"], match["behind"]):
+            message, hint = (
+                "The tolerance has another unit than the figure.",
+                "write it in the same, such as `65 kt ± 2`",
+            )
+            return None, [Problem(At(file, block.line, 1), "number-form", message, hint)]
         words["answer"] = fill.bare(words["answer"])
     else:
         placed, problems = places.read(block.text, file, block.line + 1, "block")
@@ -68,6 +74,11 @@ def is_nearly_written(block: Block) -> bool:
         return inner.kind == "paragraph" and bool(_short(inner) or _SIGN.search(inner.text))
     text = " ".join(block.text.split())
     return block.kind == "paragraph" and not _short(block) and bool(_FIGURE.fullmatch(text) or _SIGN.search(text))
+
+
+def _same(one: str, other: str) -> bool:
+    """Whether two units are one, or two values the same name."""
+    return fill.bare(one) == fill.bare(other) or units.name(one) == units.name(other)
 
 
 def _is_number(block: Block) -> bool:

@@ -6,7 +6,9 @@ from stickback.radio import aloud, examiner, rules
 from stickback.radio.exchange import Exchange
 
 Fault = tuple[str, str, str]  # code, message, hint
-JUDGEMENT = frozenset({"radio-station", "radio-unasked", "radio-unmarked"})  # codes of what the author may overrule
+JUDGEMENT = frozenset(
+    {"radio-callsign", "radio-station", "radio-unasked", "radio-unmarked"}
+)  # codes of what the author may overrule
 
 
 def rights(one: Exchange) -> Iterator[Fault]:
@@ -74,6 +76,9 @@ def _judgements(one: Exchange, *, marked: bool) -> Iterator[Fault]:
     """The bold against the phraseology's own list, and the words of the station."""
     if not one.heard:
         return
+    if not one.opening.callsigns:
+        message = "This transmission does not say the callsign, so it is for nobody."
+        yield "radio-callsign", message, "begin it with {{ callsign }} or {{ callsign_short }}"
     for word in rules.never(one.station, one.phraseology):
         if f" {word} " in f" {rules.plain(one.told)} ":
             message = f"A station of this sort ({one.station}) does not say '{word}'."

@@ -18,6 +18,9 @@ LONGEST = 40_000  # lines a file: the time it takes to read goes by lines more t
 HIDING = frozenset({"heading-space", "attribute-place", "value-form", "bold-open"})
 
 # Where front matter must have ended, if nothing closes it.
+_NO_HYPHENS = re.compile(r"-{2}|-{4,}|[—–]{1,3}|[*_=~+]{3,}")  # in place of three hyphens
+_END = re.compile(rf"---|\.\.\.|{_NO_HYPHENS.pattern}")
+_KEY = re.compile(r"[a-z_]+[ \t]*:")
 _NO_KEY = re.compile(r"\s*$|#{1,6}\s|-{3,}\s*$")
 
 
@@ -113,6 +116,10 @@ def _numbers(blocks: Iterable[Block]) -> set[int]:
 
 def _front(lines: tuple[str, ...], file: str) -> tuple[Placed, int, list[Problem]]:
     """The front matter, the number of lines it takes, and its problems."""
+    if len(lines) > 1 and _NO_HYPHENS.fullmatch(lines[0].rstrip()) and _KEY.match(lines[1]):
+        end = next((n for n, line in enumerate(lines[1:], 1) if not line.strip() or _END.fullmatch(line.rstrip())), 1)
+        message = "Front matter begins and ends with a line of three hyphens."
+        return Placed(), end + 1, [Problem(At(file, 1, 1), "front-form", message, "write `---`")]
     if lines[0].rstrip() != "---":
         return _late_front(lines, file)
     for number, line in enumerate(lines[1:], 1):

@@ -178,6 +178,9 @@ def _syntax(error: yaml.YAMLError, text: str, file: str, first_line: int, area: 
     lines = text.split("\n")
     line = min(mark.line if mark else 0, len(lines) - 1)
     column = min(mark.column if mark else 0, len(lines[line]))
+    if line and not lines[line][:1].isspace() and lines[line - 1].strip() and ":" not in lines[line - 1]:
+        line, column = line - 1, 0  # the parser took both for one value
+        error = yaml.error.MarkedYAMLError(problem="could not find expected ':'")
     said = getattr(error, "problem", None) or "it is not YAML"
     what = next((words for sign, words in _PLAIN.items() if sign in said), said)
     hint = "write `key: value`, with quotes around a value that holds `: ` or `#`"

@@ -134,6 +134,7 @@ CODES: dict[str, str] = {
     "plan-place": "A topic that stands before the first lesson.",
     "question-level": "A heading of a question that does not have two `#` signs.",
     "question-missing": "Options or an answer that stand under no question.",
+    "radio-callsign": "A transmission without a callsign.",
     "radio-fails": "A right answer that is not marked right, or a wrong one that is, for some draw.",
     "radio-form": "A transmission or call that cannot be read, or in which nothing is listened for.",
     "radio-station": "A word that this station does not use.",
