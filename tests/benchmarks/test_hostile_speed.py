@@ -37,6 +37,12 @@ def hostile(size):
         "questions with a mistake": "".join(
             f"{ASKED.replace('#q', f'#q{n}')}- [x] a\n- [ ] {{{{ A }}}}\n" for n in range(int(2000 * size))
         ),
+        "sections in a line": ASKED + "Why: a\n\n" * int(15_000 * size),
+        "points that are nearly a must": ASKED + "### Answer\n\n" + "- must - a\n" * int(30_000 * size),
+        "definitions that run on": ASKED + "[^a]: b\n  [^b] c\n" * int(15_000 * size),
+        "pictures above a stick": ASKED
+        + "```figure\nscene: stick\nquarter: left\n```\n\n" * int(4_000 * size)
+        + "### Answer\n\n```stick\nquarter: right\nstrength: light\n```\n",
         "columns": "|a" * int(90_000 * size) + "|\n" + "|-" * int(90_000 * size) + "|\n",
         "keys": "---\n" + "".join(f"a{n}: b\n" for n in range(int(2000 * size))) + "---\n",
         "brackets in front matter": "---\n" + "[" * int(900_000 * size) + "\n---\n",

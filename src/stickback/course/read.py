@@ -45,7 +45,7 @@ def read(
     if sheets and len(sheets) == sum(map(is_sheet, names)):
         problems += values.problems(documents, decks, sheets)
     problems += _proven(documents, decks, sheets, draws, changed)
-    problems = [each for each in problems if not _hidden(each, documents)]
+    problems = list(_plain(problems, documents))
     problems = sorted(set(link.with_free_ids(documents, problems)))
     decks, left_out = _leave_out(decks, problems, planned)
     return Course(
@@ -75,10 +75,13 @@ def _proven(
     yield from prove.problems(others if anew else (), anew, draws, lines)
 
 
-def _hidden(problem: Problem, documents: Mapping[str, Document]) -> bool:
-    """Whether it stands on a line whose own trouble was told when the file was read."""
-    document = documents.get(problem.file)
-    return document is not None and problem.line in document.broken and problem not in document.problems
+def _plain(problems: Iterable[Problem], documents: Mapping[str, Document]) -> Iterator[Problem]:
+    """The problems without those on a line whose own trouble was told when its file was read."""
+    told = {problem for each in documents.values() for problem in each.problems}
+    for problem in problems:
+        document = documents.get(problem.file)
+        if problem in told or document is None or problem.line not in document.broken:
+            yield problem
 
 
 def opener(files: Iterable[tuple[str, bytes | None]]) -> Callable[[Question], Inside]:
