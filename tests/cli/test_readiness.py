@@ -1,10 +1,12 @@
 import csv
+import html
 import io
 import json
 import os
 from datetime import date, timedelta
 from pathlib import Path
 
+import openpyxl
 import pytest
 
 import worlds
@@ -379,3 +381,42 @@ def test_predicted_against_observed_is_drawn_on_request(school, tmp_path):
     assert (result.exit_code, result.stderr) == (0, f"Written: {drawn}\n")
     assert result.stdout.startswith("student,")
     assert "Predicted against observed" in drawn.read_text("utf-8")
+
+
+@pytest.mark.parametrize("name", ["r.txt", "r.csv", "r.json", "r.xlsx", "r.html", "r.pdf"])
+def test_the_same_database_and_date_give_the_same_bytes(school, tmp_path, name):
+    made = []
+    for folder in ("one", "other"):
+        out = tmp_path / folder / name
+        out.parent.mkdir()
+        assert school("readiness", "--on", "2026-07-01", "--out", out).exit_code == 0
+        made.append({path.name: path.read_bytes() for path in out.parent.iterdir()})
+    assert made[0] == made[1]
+
+
+EVIL = ("<script>alert(1)</script>", '=HYPERLINK("http://x")', '#panic("x") $x$ {{ 7 * 7 }}')
+
+
+@pytest.mark.parametrize("word", EVIL)
+def test_names_notes_and_decks_that_mean_harm_do_nothing_in_any_form(place, tmp_path, word):
+    hostile = worlds.write(tmp_path / "course", {**worlds.COURSE, "lesson-plan.md": plan_with(word)})
+    db = {"course": hostile, "student": word}
+    place.does("student", "add", word, **db)
+    place.does("flown", 1, "--by", word, "--note", word, "--error", "late-foot", **db)
+    place("exam", "--by", word, "--questions", 1, "--seed", 3, typed=f"note {word}\nall\nwrong\n", **db)
+    for name in ("r.html", "r.pdf", "r.xlsx", "r.csv", "r.json", "r.txt"):
+        assert place("readiness", "--out", tmp_path / name, **db).exit_code == 0
+    page = (tmp_path / "r.html").read_text()
+    assert "<script" not in page
+    assert html.escape(word, quote=False) in page.replace("&#34;", '"').replace("&#39;", "'")
+    book = openpyxl.load_workbook(tmp_path / "r.xlsx")
+    assert {cell.data_type for sheet in book for row in sheet.iter_rows() for cell in row} <= {"s", "n", "d"}
+    assert not any(cell.hyperlink for sheet in book for row in sheet.iter_rows() for cell in row)
+    with (tmp_path / "r.csv").open(encoding="utf-8-sig", newline="") as rows:
+        assert not any(cell.startswith(("=", "+", "@")) for row in csv.reader(rows) for cell in row)
+
+
+def plan_with(word):
+    """The small lesson plan with a word in the titles of a lesson and a topic."""
+    title = word.replace("{{", "{ {").replace("}}", "} }")
+    return worlds.PLAN.replace("Where to look", f"Where {title}").replace("Lesson 1: The ground", f"Lesson 1: {title}")

@@ -77,7 +77,20 @@ def test_the_minutes_missing_are_the_fewest_steps_that_are_enough():
 
 
 def test_where_the_chance_is_enough_nothing_is_missing_and_where_nothing_helps_none_is_named():
-    assert rehearsal.outcome(made(days=8, minutes=60))[1] == 0
-    assert rehearsal.outcome(made(days=0))[1] is None
+    assert rehearsal.outcome(made(days=8, minutes=60)).short_by == 0
+    assert rehearsal.outcome(made(days=0)).short_by is None
     hopeless = made(days=1, minutes=MOST_MINUTES, unseen=MANY, offset=-3)
     assert rehearsal.outcome(replace(hopeless, start=replace(hopeless.start, queue=[])))[1] is None
+
+
+def test_the_way_to_the_date_begins_today_and_ends_on_it():
+    found = rehearsal.outcome(made(days=30, minutes=3))
+    days, known = zip(*found.way, strict=True)
+    assert (days[0], days[-1], len(days)) == (TODAY, TODAY + 30, rehearsal.WAY)
+    assert list(days) == sorted(set(days))
+    assert all(one.low <= one.middle <= one.high for one in known)
+    assert known[-1].middle > known[0].middle
+
+
+def test_on_the_date_itself_the_way_is_one_day():
+    assert [day for day, _ in rehearsal.outcome(made(days=0)).way] == [TODAY]

@@ -15,6 +15,7 @@ from stickback.readiness.calibrate import calibration
 from stickback.readiness.forecast import Band
 from stickback.services.report import Page, Report
 from stickback.study.flown import Flown, FlownError
+from stickback.study.oral import Heard, Oral
 from stickback.study.student import Student
 from stickback.words import readiness, statement
 
@@ -247,6 +248,35 @@ def test_predicted_is_set_against_observed_where_there_is_something_to_see():
     picture, note = under(document(page(told=told(90, 10))), "Predicted against observed")
     assert "100 answers" in picture.svg
     assert "100 predictions: too few" in note.text
+
+
+def test_where_the_plan_was_followed_in_advance_its_days_are_drawn():
+    assert Heading("Outlook, if the plan is kept") not in document(page()).parts
+    way = ((NUMBER, Band(0.5, 0.4, 0.6)), (NUMBER + 7, Band(0.7, 0.6, 0.8)))
+    (picture,) = under(document(page(way=way)), "Outlook, if the plan is kept")
+    assert picture.told == "50 % known on 1 Jun, 70 % on 8 Jun"
+    assert "8 Jun" in picture.svg
+
+
+def test_orals_stand_beside_what_was_told_before_and_the_students_own_marks():
+    heard = tuple(Heard(f"id-{at}", ("tw/q", ""), "explain", at > 0, "1") for at in range(2))
+    one = Oral(id="a", day=NUMBER, by="Ina Vesper", questions=2, needed=2, seed=1, known=0.8, chance=0.9, heard=heard)
+    of_one = replace(page(), orals=(one,), by_self=(30, 40))
+    grid, beside, *_ = under(document(of_one), "Orals")
+    assert grid.rows == (("2026-06-01", "Ina Vesper", "1 of 2", "2", "known 80 %, chance to pass 90 %", "not passed"),)
+    assert beside.text.startswith("Said aloud: 75 % right of 40 marked by the student, 50 % right of 2 marked by an")
+    assert beside.text.endswith("With so few the difference may be chance.")
+    grid, note, *_ = under(document(of_one, page()), "Orals against the chance told before")
+    assert grid.rows == (("80 % to 100 %", "1", "0.9", "0"),)
+    assert "too few to say" in note.text
+
+
+def test_the_topics_that_stand_lowest_in_the_school_are_those_that_several_have_begun():
+    made = document(page(), page())
+    grid, *_ = under(made, "Weakest in the school")
+    assert (grid.rows[0][0], *grid.rows[0][2:]) == ("Yaw", "40 %", "2", "2")
+    assert len(grid.rows) == 3  # the fourth was never asked, the fifth has no question
+    assert made.parts[0].wide
 
 
 def test_of_several_students_the_overview_comes_first():

@@ -75,17 +75,16 @@ def _so_far() -> "SoFar":
     """Says at a terminal how far the plans of a large school are; in a file or a pipe nothing."""
     import sys
 
+    from stickback.cli.terminal import streams
     from stickback.services import plans
-
-    if not sys.stderr.isatty():
-        return plans.quiet
 
     def told(done: int, many: int) -> None:
         if many > plans.ALONE:
-            last = done == many
-            click.echo(f"\r{'' if last else f'Plans: {done} of {many}'}\x1b[K", nl=False, err=True)
+            said = f"Plans: {done} of {many}" if done < many else ""
+            streams.raw(sys.stderr).write(f"\r\x1b[K{said}")
+            sys.stderr.flush()
 
-    return told
+    return told if sys.stderr.isatty() else plans.quiet
 
 
 def _by_ending(out: "Path | None") -> str:

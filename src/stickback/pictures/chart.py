@@ -75,8 +75,8 @@ def _fitted(shares: Sequence[float]) -> Axis:
     return Axis(low / 10, high / 10)
 
 
-def bar(middle: float, low: float, high: float) -> str:
-    """A share as a bar from 0 to 100 %, with its range as a line: for a row of a table."""
+def bar(middle: float, low: float | None = None, high: float | None = None) -> str:
+    """A share as a bar from 0 to 100 %, with its range as a line where it has one: for a row of a table."""
     mid = _BAR_HIGH / 2
     inside = [
         canvas.element("rect", x=0.5, y=2, width=_BAR - 1, height=_BAR_HIGH - 4, stroke_width=1, stroke_opacity=0.4),
@@ -90,10 +90,12 @@ def bar(middle: float, low: float, high: float) -> str:
             fill_opacity=0.45,
             stroke="none",
         ),
-        canvas.line((low * _BAR, mid), (high * _BAR, mid), width=LINE),
-        *(canvas.line((end * _BAR, mid - 4), (end * _BAR, mid + 4), width=THIN) for end in (low, high)),
     ]
-    sentence = f"{percent(middle)}, likely {percent(low)} to {percent(high)}."
+    sentence = f"{percent(middle)}."
+    if low is not None and high is not None:
+        inside.append(canvas.line((low * _BAR, mid), (high * _BAR, mid), width=LINE))
+        inside += [canvas.line((end * _BAR, mid - 4), (end * _BAR, mid + 4), width=THIN) for end in (low, high)]
+        sentence = f"{percent(middle)}, likely {percent(low)} to {percent(high)}."
     return canvas.svg(_BAR_HIGH, percent(middle), sentence, *inside, width=_BAR)
 
 
@@ -145,7 +147,7 @@ def _line(points: Sequence[Point]) -> list[Element]:
 def _days(height: float, xs: Sequence[float], names: Sequence[str]) -> list[Element]:
     """The first and the last day, and as many between as there is room for, each at its tick."""
     bottom, found = _TOP + height, []
-    room = max(canvas.text_width(name, _SIZE) for name in names) + 12
+    room = max(canvas.text_width(name, _SIZE) for name in names) + 26
     many = max(min(int((_RIGHT - _LEFT) / room) + 1, len(names)), min(len(names), 2))
     for at in sorted({round(place * (len(names) - 1) / max(many - 1, 1)) for place in range(many)}):
         anchor = "start" if at == 0 else "end" if at == len(names) - 1 else "middle"

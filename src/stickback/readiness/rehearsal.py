@@ -6,6 +6,7 @@ them stands for several, whose offsets lie closer together.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -24,6 +25,7 @@ from stickback.study.student import MOST_MINUTES
 STUDYING = 0.25
 FOLLOWED = 5  # a quarter of the levels of the offset; with all of them no figure moved by more than two points
 STEPS = (1, 2, 3, 4, 5, 7, 10, 15, 20, 25, 30, 40, 50, 60, 80, 100)  # minutes missing that are told apart
+WAY = 7  # days on the way to the date of which it is told how much is known then
 STRIDE = 4  # steps at a time, until it is enough
 
 
@@ -118,7 +120,25 @@ class Rehearsal:
         return bool(steps) and self.kept(self.minutes + steps[at]).middle >= PASSES
 
 
-def outcome(at: Rehearsal) -> tuple[Band, int | None]:
-    """What comes of keeping to the plan: the chance to pass on the date, and the minutes a day that it is short by."""
-    kept = at.kept(at.minutes)
-    return kept, at.short_by(kept)
+class Outcome(NamedTuple):
+    """What comes of keeping to the plan.
+
+    Args:
+        kept: the chance to pass on the date.
+        short_by: minutes a day that are missing, as `Rehearsal.short_by` says it.
+        way: what is known on some days from today to the date, by their numbers.
+    """
+
+    kept: Band
+    short_by: int | None
+    way: tuple[tuple[int, Band], ...]
+
+
+def outcome(at: Rehearsal) -> Outcome:
+    """What comes of keeping to the plan."""
+    evenings = [at.now(), *at.evenings(at.minutes)]
+    kept = at.stand(evenings[-1], at.on)[2]
+    places = sorted({round(each) for each in np.linspace(0, len(evenings) - 1, WAY)})
+    days = [at.start.day if place == 0 else evenings[place].day + 1 for place in places]
+    way = tuple((day, at.stand(evenings[place], day)[1]) for day, place in zip(days, places, strict=True))
+    return Outcome(kept, at.short_by(kept), way)

@@ -55,6 +55,7 @@ class Statement:
         today: chance to pass today; None when it was not asked for.
         kept: chance to pass on the date when the plan is kept until then; None when it was not asked for.
         short_by: minutes a day that the plan lacks, 0 when it is enough; None when none is enough or nothing was asked.
+        way: what is known on some days from today to the date when the plan is kept, by day number.
     """
 
     student: Student
@@ -76,6 +77,7 @@ class Statement:
     today: Band | None = None
     kept: Band | None = None
     short_by: int | None = None
+    way: tuple[tuple[int, Band], ...] = ()
 
     @property
     def verdict(self) -> str:

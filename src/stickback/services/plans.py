@@ -14,8 +14,7 @@ from stickback.formulas import draw
 from stickback.memory.columns import Columns
 from stickback.readiness import rehearsal
 from stickback.readiness import students as standing
-from stickback.readiness.forecast import Band
-from stickback.readiness.rehearsal import Rehearsal
+from stickback.readiness.rehearsal import Outcome, Rehearsal
 from stickback.readiness.students import Students
 from stickback.services import dates
 from stickback.services.desk import Board
@@ -85,22 +84,22 @@ def _start(one: Students, bank: Bank, goals: Sequence[Goal], number: int, studen
     return Start(number, 60.0 * student.minutes, queue.tolist(), done)
 
 
-def outcomes(found: dict[int, Rehearsal], so_far: SoFar = quiet) -> dict[int, tuple[Band, int | None]]:
-    """The chance to pass on the date by keeping to the plan, and the minutes a day that it is short by.
+def outcomes(found: dict[int, Rehearsal], so_far: SoFar = quiet) -> dict[int, Outcome]:
+    """What comes of keeping to the plan.
 
     Args:
         so_far: is told after each how many are done, and of how many.
 
     The same on one processor and on many: nobody's outcome hangs on another's.
     """
-    made: dict[int, tuple[Band, int | None]] = {}
+    made: dict[int, Outcome] = {}
     for at, outcome in zip(found, _each(found), strict=True):
         made[at] = outcome
         so_far(len(made), len(found))
     return made
 
 
-def _each(found: dict[int, Rehearsal]) -> Iterator[tuple[Band, int | None]]:
+def _each(found: dict[int, Rehearsal]) -> Iterator[Outcome]:
     """The outcomes in their order."""
     if len(found) <= ALONE:
         yield from map(rehearsal.outcome, found.values())

@@ -77,8 +77,8 @@ def stated(
             days = [one.date for one in made]
             ahead |= plans.rehearsals(course, board, stand, columns, members, who, days, now)
         found |= dict(zip(members, made, strict=True))
-    for at, (kept, short_by) in plans.outcomes(ahead, so_far).items():
-        found[at] = replace(found[at], kept=kept, short_by=short_by)
+    for at, planned in plans.outcomes(ahead, so_far).items():
+        found[at] = replace(found[at], **planned._asdict())
     return [found[at] for at in range(len(students))]
 
 

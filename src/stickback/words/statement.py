@@ -56,6 +56,7 @@ def _days(flights: Sequence[Flown], count: str, *, own: bool) -> str:
     return ", ".join(clock.day_date(day).isoformat() for day in days) or "–"
 
 
+_SEVERAL, _LOWEST = 2, 8  # students that a topic of the school is told for, and topics told
 _FEWEST = 30  # predictions that are shown: a judgement
 MEANS = (
     "Known: the chance that a question of the course is known on the date if nothing more is studied.",
@@ -95,11 +96,35 @@ def _overview(report: Report) -> Iterator[Part]:
     yield Grid(words.HEAD, tuple(words.row(report.course, page) for page in report.pages), words.FIGURES, 9)
     yield Text(words.LEGEND, "small")
     yield Text(words.CAUTION, "small")
+    yield from _school(report)
     orals = [page.orals for page in report.pages]
     yield from oral.held(oral.groups(orals))
     marked = [sum(each) for each in zip(*(page.by_self for page in report.pages), strict=True)]
     if said := oral.beside((marked[0], marked[1]), oral.spoken([one for each in orals for one in each])):
         yield Text(said)
+
+
+def _school(report: Report) -> Iterator[Part]:
+    """The topics that stand lowest in the school, each with how many of its students are below and are mistaken."""
+    begun = [page.statement for page in report.pages if page.statement.seen.any()]
+    rows = []
+    for at, topic in enumerate(report.course.plan.topics.values()):
+        known = [float(one.topics[at, 0]) for one in begun if one.seen[at]]
+        if len(known) >= _SEVERAL:
+            wrong = sum(bool(one.misbeliefs[at]) for one in begun)
+            rows.append((sum(known) / len(known), terms.must(topic.title, is_must=topic.must), len(known), wrong))
+    if rows:
+        yield Heading("Weakest in the school")
+        head = ("Topic", "", "Known", "Students", "Sure but wrong")
+        yield Grid(
+            head,
+            tuple(
+                (title, Picture(chart.bar(known), percent(known)), percent(known), str(asked), str(wrong or "–"))
+                for known, title, asked, wrong in sorted(rows)[:_LOWEST]
+            ),
+            frozenset({2, 3, 4}),
+        )
+        yield Text("Known on each one's date, the mean of those who have begun the topic.", "small")
 
 
 def parts(report: Report, page: Page, *, topics: bool) -> Iterator[Part]:
@@ -108,6 +133,7 @@ def parts(report: Report, page: Page, *, topics: bool) -> Iterator[Part]:
     yield Title(one.student.name, f"{one.sheet.name} · {words.when(one, page.today, terms.end(course))}")
     yield from _verdict(report, page)
     yield from _obstacles(report, one)
+    yield from _outlook(one)
     yield from _weakest(report, one)
     if topics:
         yield from _topics(report, one)
@@ -157,6 +183,17 @@ def _obstacles(report: Report, one: Statement) -> Iterator[Part]:
     if one.obstacles:
         yield Heading("In the way of an estimate" if one.verdict == NO_ESTIMATE else f"In the way of {SOUND}")
         yield Items(tuple(words.obstacle(report.course, each) for each in one.obstacles))
+
+
+def _outlook(one: Statement) -> Iterator[Part]:
+    """What is known on the way to the date when the plan is kept."""
+    if not one.way:
+        return
+    readings = [chart.Reading(f"{clock.day_date(day):%d %b}".lstrip("0"), *known) for day, known in one.way]
+    first, last = readings[0], readings[-1]
+    told = f"{percent(first.middle)} known on {first.name}, {percent(last.middle)} on {last.name}"
+    yield Heading("Outlook, if the plan is kept")
+    yield Picture(chart.known(f"Known with {terms.minutes(one.student.minutes)}", readings), told)
 
 
 def _weakest(report: Report, one: Statement) -> Iterator[Part]:
