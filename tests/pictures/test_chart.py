@@ -91,6 +91,12 @@ def test_the_first_and_the_last_day_are_named_and_the_sentence_says_where_it_lea
     assert root[1].text == "From 50 % known on 1 June to 80 % on 3 June, likely 60 % to 90 %."
 
 
+def test_names_of_days_never_run_into_each_other():
+    """Of five as of four as wide as these, every other one is named."""
+    names = ("27 Nov", "4 Dec", "11 Dec", "18 Dec", "25 Dec")
+    assert said(part(known([Reading(name, 0.5, 0.4, 0.6) for name in names]), "days")) == ["27 Nov", "11 Dec", "25 Dec"]
+
+
 def test_a_single_day_is_a_dot_with_its_band():
     root = known(DAYS[:1])
     assert root[1].text == "1 June: 50 % known, likely 40 % to 60 %."

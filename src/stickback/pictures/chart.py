@@ -146,15 +146,22 @@ def _line(points: Sequence[Point]) -> list[Element]:
 
 def _days(height: float, xs: Sequence[float], names: Sequence[str]) -> list[Element]:
     """The first and the last day, and as many between as there is room for, each at its tick."""
-    bottom, found = _TOP + height, []
-    room = max(canvas.text_width(name, _SIZE) for name in names) + 26
-    many = max(min(int((_RIGHT - _LEFT) / room) + 1, len(names)), min(len(names), 2))
-    for at in sorted({round(place * (len(names) - 1) / max(many - 1, 1)) for place in range(many)}):
-        anchor = "start" if at == 0 else "end" if at == len(names) - 1 else "middle"
+    bottom, found, last = _TOP + height, [], len(names) - 1
+    steps = (sorted({round(at * last / max(many - 1, 1)) for at in range(many)}) for many in range(len(names), 0, -1))
+    for at in next(places for places in steps if len(places) <= 2 or _apart(places, xs, names)):
+        anchor = "start" if at == 0 else "end" if at == last else "middle"
         x = {"start": _LEFT - 8, "end": _RIGHT + 16}.get(anchor, xs[at])
         found.append(canvas.line((xs[at], bottom), (xs[at], bottom + 6), width=THIN))
         found.append(label((x, bottom + 25), names[at], size=_SIZE, anchor=anchor))
     return found
+
+
+def _apart(places: Sequence[int], xs: Sequence[float], names: Sequence[str]) -> bool:
+    """Whether no name under the axis runs into the next."""
+    wide = [canvas.text_width(names[at], _SIZE) for at in places]
+    begins = [xs[at] - each / 2 for at, each in zip(places, wide, strict=True)]
+    begins[0], begins[-1] = _LEFT - 8, _RIGHT + 16 - wide[-1]
+    return all(one + each < other for one, each, other in zip(begins, wide, begins[1:], strict=False))
 
 
 def side_by_side(title: str, span: str, lines: Sequence[tuple[str, Sequence[float | None]]]) -> str:

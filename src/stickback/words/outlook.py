@@ -146,7 +146,7 @@ def weeks_sentences(desk: Desk, found: Weeks) -> tuple[str, ...]:
 def weeks_picture(found: Weeks) -> str:
     """What is known week by week, drawn."""
     readings = [Reading(f"{one.day:%d %b}".lstrip("0"), *one.known) for one in found.weeks]
-    return chart.known(weeks_title(found), readings)
+    return chart.known(f"Known with {terms.minutes(found.minutes)}", readings)
 
 
 def weeks_json(desk: Desk, found: Weeks) -> dict[str, Any]:
