@@ -58,3 +58,10 @@ def test_the_sheet_is_written_to_a_file_and_another_ending_is_refused(place, tmp
 def test_the_log_holds_with_an_oral_and_a_mark_taken_back(place):
     oral(place, "--questions", 3, typed="all\nright\nback\n" + ALL)
     assert place("log", "verify").exit_code == 0
+
+
+def test_the_sheet_says_what_was_missed_and_what_should_not_have_been_said(place):
+    seen = oral(place, "--questions", 13, typed="1 4\n1\nwrong\n" * 13)
+    assert "missed: Push briefly; Ease off. said: Hold the push." in " ".join(seen.split())
+    assert "To read again" in seen
+    assert "What the feet do (must): Lesson 1: The ground" in seen

@@ -102,6 +102,26 @@ def test_as_lines_nothing_is_wider_than_the_page(word):
     assert all(text.wide(line) <= text.WIDE for line in text.lines(document(word)))
 
 
+def test_a_column_in_which_nothing_stands_is_left_out():
+    grid = Grid(("Day", "How", "Note"), (("1", "", "gusty"), ("2", "", "")), frozenset({0, 2}), 1)
+    assert grid.filled() == Grid(("Day", "Note"), (("1", "gusty"), ("2", "")), frozenset({0, 1}), 1)
+
+
+def test_a_title_that_lies_on_its_side_turns_its_own_page_alone():
+    made = Document(title="x", day=date(2026, 6, 1), parts=(Title("Wide", wide=True), Text("a"), Title("Tall")))
+    page = paper.as_html(made)
+    assert page.count("<section") == 2
+    assert page.count('<section class="wide"') == 1
+    pdf = paper.as_pdf(made)
+    assert pdf.count(b"/MediaBox[0 0 841") == pdf.count(b"/MediaBox[0 0 595") == 1
+
+
+def test_on_a_phone_every_cell_can_say_the_head_of_its_column():
+    grid = Grid(("Name", "<b>"), (("Ada", "–"),))
+    page = paper.as_html(Document(title="x", day=date(2026, 6, 1), parts=(Title("x"), grid)))
+    assert 'data-head="&lt;b&gt;" class="none' in page
+
+
 # workbook
 
 

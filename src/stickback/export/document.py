@@ -86,7 +86,7 @@ class Grid:
             tuple(self.head[at] for at in kept),
             tuple(tuple(row[at] for at in kept) for row in self.rows),
             frozenset(place for place, at in enumerate(kept) if at in self.figures),
-            kept.index(self.widest) if self.widest in kept else 0,
+            kept.index(self.widest) if self.widest in kept else max(len(kept) - 1, 0),
         )
 
 

@@ -103,9 +103,9 @@ def _sheet(sitting: Sitting) -> Iterator[Part]:
     yield from _topics(sitting, found)
     yield Heading("Question by question")
     rows = tuple(
-        (str(one.number), _title(one), "right" if heard.right else "wrong", _what(one, heard)) for one, heard in found
+        (f"{one.number}. {_title(one)}", "right" if heard.right else "wrong", _what(one, heard)) for one, heard in found
     )
-    yield Grid(("", "Question", "Mark", "Missed, said or remarked"), rows, frozenset({0}), 3)
+    yield Grid(("Question", "Mark", "Missed, said or remarked"), rows, widest=2).filled()
     yield Text(f"{CAUTION} An oral changes nothing in what is asked or forecast.", "small")
     yield Blanks(("Examiner", "Signature", "Date"))
 
@@ -140,12 +140,14 @@ def _what(one: Put, heard: Heard) -> str:
     """What is worth knowing of an answer: points missed, the answer given where it was wrong, the remark."""
     found = []
     if one.ticked:
-        lines = [(each, texts.line(each.text, one.trial.values)) for each in exam.missed(one, heard.said)]
-        found += [f"{'said' if each.fails else 'missed'}: {line}" for each, line in lines]
+        points = exam.missed(one, heard.said)
+        for word, fails in (("missed", False), ("said", True)):
+            lines = [texts.line(each.text, one.trial.values).rstrip(".") for each in points if each.fails == fails]
+            found += [f"{word}: {'; '.join(lines)}."] if lines else []
     elif not heard.right and heard.said not in {exam.RIGHT, exam.WRONG}:
         _, tell = one.question.body.judge(one.trial.seed, heard.said, one.trial.values)
         found.append(f"said: {tell.said or heard.said}")
-    return "; ".join([*found, *([heard.remark] if heard.remark else [])])
+    return " ".join([*found, *([f"Remark: {heard.remark}"] if heard.remark else [])])
 
 
 HEAD = ("Day", "Examiner", "Right", "Needed", "Told before", "Result")
