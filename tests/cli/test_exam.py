@@ -1,5 +1,10 @@
 import json
+import subprocess
+import sys
 
+import pytest
+
+import worlds
 from worlds import exported
 
 ALL = "all\nright\n" * 20  # one of the two marks each question, the other is not understood or marks the next
@@ -65,3 +70,16 @@ def test_the_sheet_says_what_was_missed_and_what_should_not_have_been_said(place
     assert "missed: Push briefly; Ease off. said: Hold the push." in " ".join(seen.split())
     assert "To read again" in seen
     assert "What the feet do (must): Lesson 1: The ground" in seen
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="it is killed as POSIX kills")
+def test_a_mark_that_was_shown_is_kept_when_the_program_is_killed(place):
+    command = [sys.executable, "-c", "from stickback.cli.main import main; main()", "--db", place.db]
+    command += ["--course", place.course, "--today", worlds.DAY, "exam", "--by", "Ina Vesper", "--questions", "4"]
+    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) as running:
+        running.stdin.write(ALL[:10])
+        running.stdin.flush()
+        assert any("ight." in line for line in running.stdout)  # the mark of the first question
+        running.kill()
+    assert 1 <= len(exported(place)) <= 2
+    assert "It goes on at question" in place.does("exam", "--by", "Ina Vesper", typed="")

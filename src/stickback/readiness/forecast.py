@@ -153,16 +153,27 @@ def _drawn(students: Students, total: Floats, questions: Ints, seen: Ints) -> tu
     whole = np.zeros((len(questions), LEVELS**2))
     together, *orders = _orders(("", *students.exam.topics))
     error, left = unseen.shared_error(students.knew, students.missed), questions[:, :, None] - seen
+    levels = _levels(students, np.flatnonzero(left.any(axis=(0, 2))))
     for topic, order in enumerate(orders):
         of_topic = np.repeat(total[:, topic], LEVELS, axis=1)
-        if np.any(left[:, topic]):
-            logit = unseen.levels(students.knew[:, topic], students.missed[:, topic], LEVELS)[:, order]
+        if topic in levels:
+            logit = levels[topic][:, order]
             logit = logit + error[:, topic, None] * offset.normals(LEVELS)[together]
             many, new = (_each_draw(values[:, topic]) for values in (seen, left))
             of_topic = of_topic + _unseen(of_topic, many, 1 / (1 + np.exp(-logit))) * new
         whole += of_topic * share[:, topic, None]
         low[:, topic], high[:, topic] = _ends(_mean(of_topic, questions[:, topic, None]))
     return (low, high), whole
+
+
+def _levels(students: Students, topics: Ints) -> dict[int, Floats]:
+    """The logits at which unseen questions of some topics may be known, equally likely; shape (students, levels) each.
+
+    All at once: it is the number of calls that takes the time.
+    """
+    knew, missed = students.knew[:, topics].ravel(), students.missed[:, topics].ravel()
+    found = unseen.levels(knew, missed, LEVELS).reshape(len(students.knew), len(topics), LEVELS)
+    return {topic: found[:, at] for at, topic in enumerate(topics.tolist())}
 
 
 def _each_draw(values: Ints) -> Ints:

@@ -25,7 +25,7 @@ from stickback.study.student import MOST_MINUTES
 STUDYING = 0.25
 FOLLOWED = 5  # a quarter of the levels of the offset; with all of them no figure moved by more than two points
 STEPS = (1, 2, 3, 4, 5, 7, 10, 15, 20, 25, 30, 40, 50, 60, 80, 100)  # minutes missing that are told apart
-WAY = 7  # days on the way to the date of which it is told how much is known then
+WAY = 5  # days on the way to the date of which it is told how much is known then
 STRIDE = 4  # steps at a time, until it is enough
 
 
@@ -137,8 +137,8 @@ class Outcome(NamedTuple):
 def outcome(at: Rehearsal) -> Outcome:
     """What comes of keeping to the plan."""
     evenings = [at.now(), *at.evenings(at.minutes)]
-    kept = at.stand(evenings[-1], at.on)[2]
-    places = sorted({round(each) for each in np.linspace(0, len(evenings) - 1, WAY)})
+    *places, _ = sorted({round(each) for each in np.linspace(0, len(evenings) - 1, WAY)})
     days = [at.start.day if place == 0 else evenings[place].day + 1 for place in places]
-    way = tuple((day, at.stand(evenings[place], day)[1]) for day, place in zip(days, places, strict=True))
-    return Outcome(kept, at.short_by(kept), way)
+    way = [(day, at.stand(evenings[place], day)[1]) for day, place in zip(days, places, strict=True)]
+    _, known, kept = at.stand(evenings[-1], at.on)
+    return Outcome(kept, at.short_by(kept), (*way, (at.on, known)))
