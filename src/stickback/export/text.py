@@ -56,12 +56,12 @@ def _facts(part: Facts, width: int) -> Iterator[str]:
         yield from textwrap.wrap(value, width, initial_indent=first, subsequent_indent=" " * len(first))
 
 
-def table(grid: Grid, width: int, indent: int = 2, gaps: Sequence[int] = (), *, cut: bool = False) -> Iterator[str]:
+def table(grid: Grid, width: int, indent: int = 2, gaps: Sequence[int] = (), *, short: bool = False) -> Iterator[str]:
     """A table; what does not fit the width is taken from the widest column.
 
     Args:
         gaps: cells before each column; two where none are given.
-        cut: a row is one line, with a mark where a text is cut off; else its cells are wrapped.
+        short: a row is one line, with a mark where a text is cut off; else its cells are wrapped.
     """
     shown = [at for at in range(len(grid.head)) if not all(isinstance(row[at], Picture) for row in grid.rows)]
     rows = [[_plain(row[at]) for at in shown] for row in (grid.head, *grid.rows)]
@@ -70,7 +70,7 @@ def table(grid: Grid, width: int, indent: int = 2, gaps: Sequence[int] = (), *, 
     while sum(widths) + sum(before) > width and max(widths) > _NARROW:
         widths[widths.index(max(widths))] -= 1
     for row in rows:
-        cells = [[_cut(each, many)] if cut else _wrapped(each, many) for each, many in zip(row, widths, strict=True)]
+        cells = [[cut(each, many)] if short else _wrapped(each, many) for each, many in zip(row, widths, strict=True)]
         for line in zip_longest(*cells, fillvalue=""):
             set_to = zip(shown, line, widths, before, strict=True)
             yield "".join(" " * gap + _set(each, many, at in grid.figures) for at, each, many, gap in set_to).rstrip()
@@ -80,7 +80,8 @@ def _plain(cell: Cell) -> str:
     return "" if isinstance(cell, Picture) else cell
 
 
-def _cut(text: str, width: int) -> str:
+def cut(text: str, width: int) -> str:
+    """A text with a mark where what does not fit so many cells is cut off."""
     return text if wide(text) <= width else filled(text, width - 1) + "…"
 
 

@@ -163,6 +163,7 @@ def weakest(course: Course, one: Statement) -> list[str]:
     return [*lowest, *([said] if never else [])]
 
 
+_NAME, _OTHERS = 16, 84  # columns that a name has at least, and that are kept for the others
 _GAPS = (0, 1, 1, 1, 2, 1, 1, 1, 1, 2)
 FIGURES = frozenset({2, 3, 5, 6, 7, 8})
 HEAD = ("Name", "Aeroplane", "Date", "Left", "Verdict", "Known", "Pass", "Plan", "Open", "Next")
@@ -174,10 +175,12 @@ LEGEND = (
 
 def screen(course: Course, pages: Sequence[Page], today: date, width: int) -> list[str]:
     """The one screen: who needs what next, a line a student, and what the heads mean."""
-    grid = Grid(HEAD, tuple(row(course, page) for page in pages), FIGURES)
+    rows = [row(course, page) for page in pages]
+    room = max(_NAME, width - _OTHERS)  # what is next needs it more than a long name
+    grid = Grid(HEAD, tuple((text.cut(name, room), *others) for name, *others in rows), FIGURES)
     return [
         *textwrap.wrap(f"{course.plan.title} · {summary(pages)} · {terms.day(today)}", width),
-        *text.table(grid, width, 0, _GAPS, cut=True),
+        *text.table(grid, width, 0, _GAPS, short=True),
         *textwrap.wrap(f"{LEGEND} {CAUTION}", width),
     ]
 
