@@ -135,7 +135,9 @@ def server() -> Iterator[Server]:
     for setting in HASTY:
         made._ask(f"ALTER SYSTEM SET {setting}")
     made._ask("SELECT pg_reload_conf()")
-    made._ask(f"DO $$ BEGIN CREATE ROLE {ROLE} LOGIN; EXCEPTION WHEN duplicate_object THEN END $$")
+    # Two workers may come at once: then the second is told that the name is taken only when it writes it.
+    taken = "duplicate_object OR unique_violation"
+    made._ask(f"DO $$ BEGIN CREATE ROLE {ROLE} LOGIN; EXCEPTION WHEN {taken} THEN END $$")
     yield made
     running.cleanup()
 
