@@ -26,10 +26,10 @@ def shipped():
     return folder.load(folder.shipped())
 
 
-@pytest.fixture(scope="module")
-def school(shipped, kind, tmp_path_factory):
-    """The database of the demo; no test may change it."""
-    store = kind.nothing(tmp_path_factory.mktemp("demo"), "demo")
+@pytest.fixture(scope="session")
+def school(shipped, files, tmp_path_factory):
+    """The database of the demo; no test may change it. Both engines build the smaller one of `few`."""
+    store = files.nothing(tmp_path_factory.mktemp("demo"), "demo")
     demo.build(store, shipped, DAY)
     return store
 
@@ -47,7 +47,7 @@ def new(kind, tmp_path):
     return lambda name: kind.empty(tmp_path, name)
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def at_desk(school, shipped):
     """Each student's desk on the day."""
     return {name: desks.desk(shipped, school, name, DAY) for name in NAMES}
@@ -177,6 +177,12 @@ def test_who_has_answered_enough_has_parameters_of_their_own_where_these_predict
 
 
 # building it
+
+
+def test_everything_that_a_log_promises_holds_on_either_engine(few, new, shipped):
+    store = new("here")
+    demo.build(store, shipped, DAY)
+    assert [check for check in verify.verify(store, shipped) if check.wrong] == []
 
 
 def test_the_same_day_gives_the_same_school_and_another_day_another(few, new, shipped):

@@ -102,8 +102,14 @@ def filled(open_school, tmp_path_factory):
     return made
 
 
+REPORTS = {}  # made already, of a school that no test changes
+
+
 def reported(school, on=None, students=(*STUDENTS, SILENT)):
-    return report.report(school.store, school.course, students, on, DAY)
+    made = school.store.dialect.url, on, tuple(students)
+    if made not in REPORTS:
+        REPORTS[made] = report.report(school.store, school.course, students, on, DAY)
+    return REPORTS[made]
 
 
 def exported(school, *args):
@@ -316,8 +322,9 @@ def test_every_topic_with_a_question_has_its_band_and_the_whole_alone_the_chance
 
 
 def test_the_verdict_follows_from_the_row_that_it_stands_in(filled):
+    found = rows(filled)
     for one in (*STUDENTS, SILENT):
-        *topics, whole = [row for row in rows(filled) if row["student"] == one.name]
+        *topics, whole = [row for row in found if row["student"] == one.name]
         (ready,) = readiness.readiness(filled.store, filled.course, [one], [one.checkride or DAY])
         must = [row for row in topics if row["must"] == "yes"]
         seen = all(int(row["seen"]) >= min(4, int(row["questions"])) for row in must)
@@ -401,10 +408,13 @@ def test_the_chance_to_pass_today_is_given_when_it_is_asked_for(filled):
 
 def test_each_student_is_forecast_by_the_parameters_adopted(filled):
     school = filled.copied()
+    REPORTS.clear()
     before = rows(school)
     slow = tuple(value * 2 if at < 4 else value for at, value in enumerate(DEFAULTS))
     parameters.adopt(school.store, "Ann", slow, 400, clock.clock_for("UTC", DAY))
+    REPORTS.clear()
     after = rows(school)
+    REPORTS.clear()
     changed = {row["student"] for row, other in zip(before, after, strict=True) if row != other}
     assert changed == {"Ann"}
     overall = [next(r for r in each if (r["student"], r["topic"]) == ("Ann", "overall")) for each in (before, after)]
