@@ -56,7 +56,7 @@ DESK = {
 }  # of a student, with an aeroplane
 WRITES = {"review", "undo", "flown", "student add", "student set", "log import", "student remove"}
 CHECK = {"check", "check --format json"}
-STORE = EVERY - CHECK - {"lesson", "aircraft", "aircraft NAME"}
+STORE = EVERY - {"lesson", "aircraft", "aircraft NAME"}
 NO_COURSE = DESK | CHECK | {"lesson ID", "aircraft NAME", "student set"}
 
 
