@@ -216,7 +216,7 @@ def test_a_topic_that_nothing_asks_about_is_a_gap(course):
     assert {name: each.gaps for name, each in found.items()} == {
         "yaw-causes": ("nothing asks",),
         "keeping-straight": ("nothing asks",),
-        "three-point": ("8 more wanted for weight 3",),
+        "three-point": ("8 more for weight 3",),
         "wheel-landing": ("nothing asks",),
     }
 
@@ -226,17 +226,17 @@ def test_how_many_questions_a_topic_wants_follows_from_its_weight(course, topic,
     name = topic.replace("_", "-")
     assert coverage(course, **{topic: [EXPLAIN] * enough})[name].gaps == ()
     (gap,) = coverage(course, **{topic: [EXPLAIN] * (enough - 1)})[name].gaps
-    assert gap.startswith("1 more wanted")
+    assert gap.startswith("1 more for weight")
 
 
 def test_a_must_topic_wants_three_kinds(course):
     two = coverage(course, yaw_causes=[LEFT_RIGHT, EXPLAIN] * 3)["yaw-causes"]
-    assert (two.gaps, two.kinds) == (("a must over 2 kinds, wanted 3",), {"choice": 3, "explain": 3})
+    assert (two.gaps, two.kinds) == (("1 more kind for a must",), {"choice": 3, "explain": 3})
     assert coverage(course, yaw_causes=[LEFT_RIGHT, EXPLAIN, NUMBER] * 2)["yaw-causes"].gaps == ()
 
 
 def test_a_topic_may_have_two_gaps(course):
     assert coverage(course, yaw_causes=[LEFT_RIGHT])["yaw-causes"].gaps == (
-        "5 more wanted for weight 2",
-        "a must over 1 kind, wanted 3",
+        "5 more for weight 2",
+        "2 more kinds for a must",
     )

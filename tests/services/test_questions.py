@@ -1,8 +1,11 @@
 import csv
 import io
 import json
+from dataclasses import replace
 
 from stickback.export import table as tables
+from stickback.readiness import items
+from stickback.readiness.items import Share
 from stickback.services import note, questions
 from stickback.words import questions as words
 
@@ -44,7 +47,7 @@ def test_the_figures_are_written_as_text_csv_and_json_alike(school, hands):
     assert rows.keys() == {one.question.id for one in found}
     assert "nose" in json.dumps(json.loads(tables.as_json(made, {}, "question")))
     (nose,) = [one for one in found if one.question.id == "nose"]
-    assert words.figures(nose).startswith("1 student · 0 % right at first sight")
+    assert words.figures(nose).startswith("1 student · 0 of 1 right at first sight")
 
 
 def test_the_words_of_a_flag_stand_beside_the_figures_of_its_question(school, hands):
@@ -53,3 +56,16 @@ def test_the_words_of_a_flag_stand_beside_the_figures_of_its_question(school, ha
     note.flag(session, step, "which of the two?")
     assert behaved(school)[step.question.id].notes == ("which of the two?",)
     assert behaved(school)[step.question.id].item is None
+
+
+def test_of_few_answers_no_percentage_is_told_and_no_discrimination(school, hands):
+    hands.finish(school.begin(0))
+    (nose,) = [one for one in questions.behaved(school.course, school.store) if one.question.id == "nose"]
+    many = replace(
+        nose.item, first=Share(30, 40), later=Share(0, 0), students=40, discrimination=0.314, judged=items.FEWEST
+    )
+    few = replace(many, first=Share(3, 4), judged=items.FEWEST - 1)
+    assert words.figures(replace(nose, item=many)).startswith(
+        "40 students · 75 % right at first sight · discrimination +0.31 over 20"
+    )
+    assert words.figures(replace(nose, item=few)).startswith("40 students · 3 of 4 right at first sight · 5 s")

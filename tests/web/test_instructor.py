@@ -48,5 +48,5 @@ def test_what_the_course_lacks_is_said_on_a_page(browse, place, path):
 
 def test_how_questions_behave_is_shown_for_those_to_look_at_or_for_all(browse, school):
     browser = browse(school)
-    assert "0 shown" in browser.get("/course/questions").text
+    assert "none shown" in browser.get("/course/questions").text
     assert 'id="approach"' in browser.get("/course/questions?all=yes").text

@@ -56,5 +56,8 @@ def _show(found: "list[Behaved]", *, everything: bool) -> None:
             show.say(f"taken: {taken}")
         show.say(*(one.item.advice if one.item else ()), style="bold")
         show.say(*(f"note: {note}" for note in one.notes))
-    show.console().print()
+    if shown:
+        show.console().print()
     show.say(words.summary(found, shown), indent=0)
+    if len(shown) < len(found):
+        show.say("--all shows every question that was answered.", indent=0)

@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from stickback import amount
 from stickback.course.course import Course, Question, Topic
 from stickback.kinds.protocol import Found, Kind
 from stickback.reading.markup import every
@@ -130,7 +131,7 @@ def _gaps(topic: Topic, kinds: Counter[str]) -> tuple[str, ...]:
     gaps = []
     missing = FEWEST[topic.weight] - kinds.total()
     if missing > 0:
-        gaps.append("nothing asks" if not kinds else f"{missing} more wanted for weight {topic.weight}")
+        gaps.append("nothing asks" if not kinds else f"{missing} more for weight {topic.weight}")
     if topic.must and kinds and len(kinds) < MUST_KINDS:
-        gaps.append(f"a must over {len(kinds)} kind{'s' if len(kinds) > 1 else ''}, wanted {MUST_KINDS}")
+        gaps.append(f"{amount.many(MUST_KINDS - len(kinds), 'more kind')} for a must")
     return tuple(gaps)

@@ -65,8 +65,8 @@ def summary(found: list[Behaved], shown: list[Behaved]) -> str:
     """How many questions were answered, how many of them often enough, and how many are shown."""
     judged = sum(one.item is not None and one.item.first.of >= items.FEWEST for one in found)
     return (
-        f"{amount.many(len(found), 'question')} answered; {judged} of them by the {items.FEWEST} students or more that "
-        f"advice needs; {len(shown)} shown."
+        f"{amount.many(len(found), 'question')} answered, {judged or 'none'} by the {items.FEWEST} students or more "
+        f"that advice needs; {len(shown) or 'none'} shown."
     )
 
 
@@ -86,14 +86,21 @@ def figures(one: Behaved) -> str:
     if item is None:
         return "not answered yet"
     said = [amount.many(item.students, "student")]
-    if item.first.value is not None:
-        said.append(f"{amount.percent(item.first.value)} right at first sight")
-    if item.later.value is not None:
-        said.append(f"{amount.percent(item.later.value)} later")
-    if item.discrimination is not None:
+    if item.first.of:
+        said.append(f"{_told(item.first)} right at first sight")
+    if item.later.of:
+        said.append(f"{_told(item.later)} later")
+    if item.discrimination is not None and item.judged >= items.FEWEST:  # of fewer it is mostly chance
         said.append(f"discrimination {item.discrimination:+.2f} over {item.judged}")
     if item.wrong_sure.part:
         said.append(f"{item.wrong_sure.part} sure and wrong")
     if item.seconds is not None:
         said.append(f"{item.seconds:.0f} s")
     return " · ".join(said)
+
+
+def _told(share: Share) -> str:
+    """A share as a person should take it: of few answers no percentage, which would say more than they do."""
+    if share.value is None or share.of < items.FEWEST:
+        return f"{share.part} of {share.of}"
+    return amount.percent(share.value)
