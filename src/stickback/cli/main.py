@@ -86,11 +86,21 @@ class Commands(click.Group):
         return super().main(*args, **more)
 
     def invoke(self, ctx: click.Context) -> Any:
-        """Runs a command; a refusal becomes its one sentence and exit status 1."""
+        """Runs a command; a refusal becomes its one sentence and exit status 1.
+
+        What fails otherwise may fail for a row that the program never wrote: that is then named.
+        """
         try:
             return super().invoke(ctx)
         except Refused as refused:
             raise click.ClickException(refused.message) from refused
+        except (click.ClickException, click.exceptions.Exit, click.Abort, OSError):
+            raise
+        except Exception as error:
+            said = ctx.obj.damaged() if isinstance(ctx.obj, Options) else None
+            if said is None:
+                raise
+            raise click.ClickException(said) from error
 
 
 @click.group(cls=Commands, invoke_without_command=True, context_settings={"auto_envvar_prefix": "STICKBACK"})

@@ -138,6 +138,15 @@ class Options(NamedTuple):  # a dataclass takes a twentieth of the time of `--he
 
         return engine.locate(self.url)
 
+    def damaged(self) -> str | None:
+        """The first row of the database that cannot be read, in a sentence."""
+        from stickback.store import damage
+
+        try:
+            return damage.first(self.database())
+        except Refused as refused:
+            return refused.message
+
     @property
     def everyone(self) -> bool:
         """Whether no student was named before the command."""

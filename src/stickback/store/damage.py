@@ -1,0 +1,127 @@
+"""Rows that no append or merge has written: found when something that reads them fails, and named.
+
+SQLite takes any value in any column, so whoever writes into the file by other means, or a failing disk, can leave what
+the program cannot read. Looking at every value on every reading would make each of them slower.
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+import sqlalchemy as sa
+
+from stickback.memory import entry as entries
+from stickback.refused import Refused
+from stickback.store import chain
+from stickback.store.engine import Database
+from stickback.store.tables import ENTRIES, INSTALLATIONS, STUDENTS
+from stickback.study.student import Student, settings_text, with_settings
+
+_WIDE = 2**63
+_SHOWN = 40  # characters of a value
+
+
+def first(database: Database) -> str | None:
+    """The first damaged row in a sentence; None where every row can be read.
+
+    Errors: Refused when the database cannot be read at all.
+    """
+    return next(_rows(database), None)
+
+
+def _rows(database: Database) -> Iterator[str]:
+    with database.reading() as connection:
+        if connection is None:
+            return
+        _take_any_text(connection)
+        names: dict[object, object] = {}
+        for table in STUDENTS.metadata.sorted_tables:
+            rows = connection.execute(sa.select(*(sa.type_coerce(each, sa.types.NullType()) for each in table.c))).all()
+            if table is STUDENTS:
+                names = {row[0]: row[1] for row in rows}
+            if table is INSTALLATIONS and len(rows) != 1:
+                yield f"The table installations holds {len(rows)} rows instead of one."
+            for row in rows:
+                if said := _wrong(table, row):
+                    yield f"{_named(table, row, names)} is damaged: {said}."
+
+
+def _take_any_text(connection: sa.Connection) -> None:
+    """Text that is none comes as such, so that it can be named."""
+    driver: Any = connection.connection.driver_connection
+    if hasattr(driver, "text_factory"):
+        driver.text_factory = lambda raw: raw.decode("utf-8", "surrogateescape")
+
+
+def _named(table: sa.Table, row: Sequence[Any], names: dict[object, object]) -> str:
+    if table is STUDENTS:
+        return f"The student {_short(row[1])}"
+    if table is ENTRIES:
+        return f"The entry {_short(row[1])} of {_short(names.get(row[0], row[0]))}"
+    return f"A row of the table {table.name} ({', '.join(map(_short, row[:2]))})"
+
+
+def _short(value: object) -> str:
+    text = str(value)
+    return text if len(text) <= _SHOWN and text.isprintable() else ascii(text[:_SHOWN])
+
+
+def _wrong(table: sa.Table, row: Sequence[Any]) -> str:
+    """What is wrong with a row; empty when nothing is."""
+    values = dict(zip(table.c.keys(), row, strict=True))
+    for column in table.c:
+        if not _can_be(column, values[column.name]):
+            return f"its '{column.name}' cannot be {_short(repr(values[column.name]))}"
+    try:
+        if table is ENTRIES:
+            found = chain.entry_of([values[name] for name in entries.FIELDS])
+            return entries.unlawful(entries.from_line(entries.as_line("x", _typed(found)))[1])
+        if table is STUDENTS:
+            return _student(values)
+    except Refused:
+        return "it has a day or moment that cannot be"
+    except (ValueError, TypeError, OverflowError) as error:
+        return str(error)
+    return ""
+
+
+def _typed(found: entries.Entry) -> entries.Entry:
+    """With truth as truth, where the driver gives numbers."""
+    hinted, right = (None if each is None else bool(each) for each in (found.hinted, found.right))
+    return replace(found, hinted=hinted, right=right)
+
+
+def _student(values: dict[str, Any]) -> str:
+    given = {name: values[name] for name in Student.__dataclass_fields__}
+    for name in ("checkride", "next_on"):
+        given[name] = date.fromisoformat(given[name]) if isinstance(given[name], str) else given[name]
+    given["abroad"] = bool(given["abroad"])
+    with_settings("x", settings_text(Student(**given)))
+    if not given["name"].isprintable() or not given["name"].strip():
+        return "its name cannot be shown"
+    return ""
+
+
+def _can_be(column: sa.Column[Any], value: object) -> bool:
+    """Whether a column can hold a value."""
+    kind = column.type.python_type
+    if value is None:
+        return bool(column.nullable)
+    if kind is bool:
+        return value in (0, 1)
+    if kind is int:
+        return isinstance(value, int) and not isinstance(value, bool) and -_WIDE <= value < _WIDE
+    if kind is float:
+        return isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
+    if kind is date:
+        return isinstance(value, date) or (isinstance(value, str) and _is_date(value))
+    return isinstance(value, str) and not any("\ud800" <= each <= "\udfff" for each in value)
+
+
+def _is_date(text: str) -> bool:
+    try:
+        return date.fromisoformat(text).year >= 1
+    except ValueError:
+        return False

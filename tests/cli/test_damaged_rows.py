@@ -1,0 +1,82 @@
+"""Whatever stands in whatever column of whatever table: every command does its work or names the row."""
+
+import itertools
+import re
+import sqlite3
+
+import pytest
+
+from stickback.store import damage, engine
+from stickback.store.tables import STUDENTS
+from test_bad_worlds import COMMANDS
+from worlds import Typist
+
+TABLES = {table.name: table for table in STUDENTS.metadata.sorted_tables}
+COLUMNS = [(name, column.name) for name, table in TABLES.items() for column in table.c]
+# As SQL: nothing, numbers beyond measure, text that is none, bytes, lists, days and dates that are none.
+NONSENSE = (
+    *("NULL", "''", "'nonsense'", "-1", "0.5", "9e999", "9223372036854775807", "-99999999", "x'ff00'"),
+    *("CAST(x'ff' AS TEXT)", "'[[['", "'2026-02-31'", "'\u202e\x1b[31m'"),
+)
+READING = [name for name in COMMANDS if name not in {"log import", "student remove", "student add"}]
+
+
+def spoiled(place, table, column, value):
+    """Whether a value could be put into every row of a column, past all that guards it."""
+    triggers = [name for (name,) in place.raw("SELECT name FROM sqlite_master WHERE type = 'trigger'")]
+    settings = ("PRAGMA foreign_keys = OFF", "PRAGMA ignore_check_constraints = ON")
+    drop = [f"DROP TRIGGER {name}" for name in triggers]
+    some = f"SELECT rowid FROM {table} LIMIT 1" if table != "entries" else None
+    where = f"WHERE rowid = ({some})" if some else "WHERE id = (SELECT max(id) FROM entries WHERE what = 'answer')"
+    try:
+        place.raw(*settings, *drop, f'UPDATE {table} SET "{column}" = {value} {where}')
+    except sqlite3.Error:
+        return False
+    return True
+
+
+@pytest.mark.parametrize(("table", "column"), COLUMNS, ids=[".".join(each) for each in COLUMNS])
+def test_a_damaged_row_is_named_and_never_ends_in_a_traceback(school, tmp_path, table, column):
+    school.raw("INSERT INTO parameters VALUES ((SELECT min(key) FROM students), 'x', 1, 1, '[]')")
+    school.raw("INSERT INTO tombstones VALUES ('00', '00')")
+    school.raw("INSERT INTO seals SELECT student, device, 99, seal FROM entries LIMIT 1")
+    commands = itertools.cycle(READING)
+    for number, value in enumerate(NONSENSE):
+        place = school.settled(tmp_path / f"{number}.db")
+        if not spoiled(place, table, column, value):
+            continue
+        for command in itertools.islice(commands, 2):
+            result = place(*COMMANDS[command], typed=Typist() if command == "review" else None)
+            assert isinstance(result.exception, SystemExit | None), (value, command, result.exc_info)
+            assert "Traceback" not in result.output
+
+
+@pytest.mark.parametrize(
+    ("statement", "says"),
+    [
+        (
+            "UPDATE entries SET day = 'nonsense' WHERE what = 'flown'",
+            r"The entry 019\S+ of me is damaged: its 'day' cannot",
+        ),
+        (
+            "UPDATE students SET checkride = 'soon' WHERE name = 'Bea'",
+            "The student Bea is damaged: its 'checkride' cannot",
+        ),
+        (
+            "UPDATE students SET minutes = 0.5 WHERE name = 'Bea'",
+            "The student Bea is damaged: its 'minutes' cannot be 0.5",
+        ),
+        (
+            "UPDATE students SET minutes = 900 WHERE name = 'Bea'",
+            "The student Bea is damaged: it gives minutes that cannot",
+        ),
+        ("DELETE FROM installations", "The table installations holds 0 rows instead of one"),
+    ],
+)
+def test_a_row_that_cannot_be_is_named(school, statement, says):
+    school.raw("DROP TRIGGER entries_are_never_changed", statement)
+    assert re.search(says, damage.first(engine.locate(str(school.db))) or "")
+
+
+def test_what_the_program_wrote_is_not_damaged(school):
+    assert damage.first(engine.locate(str(school.db))) is None
