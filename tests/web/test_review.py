@@ -6,6 +6,7 @@ from uuid import UUID
 
 import pytest
 
+from stickback.refused import Refused
 from stickback.web.review import began
 from typed import in_letters
 from worlds import exported
@@ -91,8 +92,36 @@ def test_an_answer_can_be_taken_back(browse, place):
     browser = browse(place)
     url, _ = asked(browser)
     told(browser, url, given="a", confidence="guess")
-    assert browser.post("/s/me/undo").status_code == 303
+    asking = url.rpartition("/")[2].partition("?")[0]
+    for _ in range(3):  # sent again it takes nothing else back
+        assert browser.post("/s/me/undo", data={"asking": asking}).status_code == 303
     assert [row[0] for row in place.raw("SELECT what FROM entries ORDER BY what")] == ["answer", "void"]
+
+
+def test_an_older_mark_takes_back_neither_itself_nor_the_newest(browse, place):
+    browser = browse(place)
+    askings = []
+    for _ in range(2):
+        url, _ = asked(browser)
+        told(browser, url, other="unknown")
+        askings.append(url.rpartition("/")[2].partition("?")[0])
+    assert browser.post("/s/me/undo", data={"asking": askings[0]}).status_code == 303
+    assert [row[0] for row in place.raw("SELECT what FROM entries")] == ["answer", "answer"]
+
+
+def test_an_answer_that_cannot_be_stored_stays_in_its_form(browse, place, monkeypatch):
+    browser = browse(place)
+    url, _ = asked(browser, topic="feet")
+
+    def away(*_, **__):
+        raise Refused("The database is locked.")
+
+    with monkeypatch.context() as patched:
+        patched.setattr("stickback.store.chain.add", away)
+        answer = browser.post(url, data={"given": "a", "confidence": "sure"})
+    assert (answer.status_code, "The database is locked." in answer.text) == (422, True)
+    assert 'value="a" checked' in answer.text
+    assert place.stored() == []
 
 
 def test_a_whole_sitting_ends_with_what_was_gained(browse, place):

@@ -19,7 +19,6 @@ from stickback.reading.problem import At, Problem
 _REPEATED = re.compile(rf"(?:(?<!\s)\s*+{REPEATED}\s*+(?::|$))+", re.IGNORECASE)
 _CALLS = re.compile(r"\{\{\s*callsign")
 _SIGN = re.compile(r"\{\{\s*callsign(?:_short)?\s*\}\}")
-_SEVERAL = re.compile(r"\w\s*,\s+\S|\}\s*,\s*\S")
 _MOST_ITEMS = 20  # of one transmission; more than three are already too many (CAP 413 2.8)
 _SLIP = "the transmission is a bad call that is to be put right; the right one stands under `### Answer`"
 _REFUSAL = "or: unable"
@@ -264,9 +263,6 @@ def _faults(part: Part, written: _Written) -> Iterator[tuple[tuple[int, int], st
         if _SIGN.fullmatch(text):
             message = "The callsign is always listened for, and is no item."
             yield written.place, "radio-form", message, "take its bold off"
-        if _SEVERAL.search(text) and len({part.strip() for part in text.casefold().split(",")}) > 1:
-            message = f"One bold holds several items: '{text[:80]}'."
-            yield written.place, "radio-form", message, "put each in bold by itself: `**runway 24**, **QNH 1013**`"
     if not wanted and not (heard and model):
         message, hint = "Nothing is listened for in this call.", "put what must be said in **bold**"
         yield written.place, "radio-form", message, hint

@@ -12,11 +12,16 @@ def undo(desk: Desk) -> tuple[Desk, Row]:
     Returns: the desk after it, and what was voided.
     Errors: Refused when there is none.
     """
-    done = [row for row in desk.past.rows if row.what in {"answer", "flown"} and row.id not in desk.past.voided]
-    if not done:
+    last = newest(desk)
+    if last is None:
         raise Refused("There is nothing to take back.")
-    last = max(done, key=lambda row: (row.day, row.id))
     void = Entry(
         id=desk.clock.new_id(), what="void", day=desk.day, at=desk.moment, zone=desk.clock.zone_name, voids=last.id
     )
     return desk.append(void), last
+
+
+def newest(desk: Desk) -> Row | None:
+    """The last answer or flown lesson that is not voided yet: what would be taken back."""
+    done = [row for row in desk.past.rows if row.what in {"answer", "flown"} and row.id not in desk.past.voided]
+    return max(done, key=lambda row: (row.day, row.id), default=None)

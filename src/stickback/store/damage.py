@@ -19,7 +19,7 @@ from stickback.store.engine import Database
 from stickback.store.tables import ENTRIES, INSTALLATIONS, STUDENTS
 from stickback.study.student import Student, settings_text, with_settings
 
-_WIDE = 2**63
+_WIDE = 2**62  # half of what fits: what is counted can still be counted on
 _SHOWN = 40  # characters of a value
 
 

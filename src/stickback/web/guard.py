@@ -65,9 +65,16 @@ def check_origin(method: str, headers: Headers) -> None:
     if said is not None:
         own = said in {"same-origin", "none"}
     else:
-        own = bool(headers.get("host")) and urlsplit(headers.get("origin", "")).netloc == headers.get("host")
+        own = bool(headers.get("host")) and _netloc(headers.get("origin", "")) == headers.get("host")
     if not own:
         raise Refusal(HTTPStatus.FORBIDDEN, "This form came from somewhere else, so nothing was done.")
+
+
+def _netloc(origin: str) -> str:
+    try:
+        return urlsplit(origin).netloc
+    except ValueError:
+        return ""
 
 
 class Guard:
@@ -110,7 +117,7 @@ def _sealed(send: Send) -> Send:
 def _limited(receive: Receive, headers: Headers, most: int) -> Receive:
     """What is received, up to a size."""
     length = headers.get("content-length", "0")
-    if not length.isdecimal() or int(length) > most:
+    if not length.isdecimal() or len(length) > len(str(most)) or int(length) > most:
         raise Refusal(HTTPStatus.REQUEST_ENTITY_TOO_LARGE, "That is more than is taken at once, so nothing was done.")
     received = 0
 

@@ -21,6 +21,7 @@ from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.memory.past import History
 from stickback.radio import aloud
 from stickback.reading import text as texts
+from stickback.refused import Refused
 from stickback.services import closing, listen
 from stickback.services import lesson as lessons
 from stickback.services import note as noting
@@ -149,7 +150,10 @@ def _answered(request: Request, form: FormData) -> Response:
         )
     seconds = min(max((session.desk.moment - began(asking)) / 1000, 0.0), LONGEST_SECONDS)
     hinted = "yes" in {form.get("hinted"), request.query_params.get("hinted")}
-    after, _ = service.answer(session, step, given, confidence, hinted=hinted, seconds=seconds)
+    try:
+        after, _ = service.answer(session, step, given, confidence, hinted=hinted, seconds=seconds)
+    except Refused as refused:  # the form stays, and can be sent again under its asking
+        return _asked(request, session, step, refused.message, typed)
     request.app.state.place.after(request.path_params["student"], wish_of(request), after)
     return RedirectResponse(here, HTTPStatus.SEE_OTHER)
 
@@ -199,13 +203,20 @@ def _asked_at(request: Request) -> str:
     return address(request, ("/" + request.path_params["question"], ""), asking_of(request))
 
 
-def undo(request: Request) -> Response:
-    """Takes the last answer back."""
+async def undo(request: Request) -> Response:
+    """Takes the answer of a page back, once, and only while it is the last one."""
+    form = await request.form(max_files=0, max_fields=5)
+    return await run_in_threadpool(_undone, request, form)
+
+
+def _undone(request: Request, form: FormData) -> Response:
     session = session_of(request)
-    desk, _ = undoing.undo(session.desk)
-    place: Place = request.app.state.place
-    place.after(request.path_params["student"], wish_of(request), service.after_undo(session, desk))
-    return RedirectResponse(f"{home(desk.student.name)}/review", HTTPStatus.SEE_OTHER)
+    newest = undoing.newest(session.desk)
+    if newest is not None and newest.id == form.get("asking"):
+        desk, _ = undoing.undo(session.desk)
+        place: Place = request.app.state.place
+        place.after(request.path_params["student"], wish_of(request), service.after_undo(session, desk))
+    return RedirectResponse(f"{home(session.desk.student.name)}/review{_kept(request)}", HTTPStatus.SEE_OTHER)
 
 
 ROUTES = [
