@@ -331,3 +331,12 @@ def test_a_traveller_who_lands_on_the_day_before_practises_on_the_day_that_stand
     stored = [log.append(database, "me", each) for each in (there, here)]
     assert [each.day for each in stored] == [there.day, there.day]
     assert [row.id for row in log.read(database, "me").graded] == [there.id]
+
+
+def test_a_past_holds_the_one_before_it_and_none_before_that():
+    found = past([])
+    for number in range(5):
+        found = found.after(answer(str(number), number))
+    held = found.ahead_of(found.rows[-1])
+    assert len(held.rows) == 4
+    assert "_last_left_out" not in vars(held)

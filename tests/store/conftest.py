@@ -13,8 +13,9 @@ import sqlalchemy as sa
 from engines import Engine, Files, plain
 from stickback import clock
 from stickback.memory.entry import Entry
-from stickback.store import chain, dialect, engine, migrations
+from stickback.store import chain, dialect, engine, log, migrations, people
 from stickback.store.engine import Database
+from stickback.study.student import Student
 
 AT = 1_772_000_000_000  # a moment in February 2026
 NEXT = "9999"
@@ -164,3 +165,13 @@ def second_version(monkeypatch: pytest.MonkeyPatch, scripts: Path) -> Path:
     script.write_text(SECOND)
     monkeypatch.setattr(engine, "VERSIONS", (*engine.VERSIONS, NEXT))
     return script
+
+
+@pytest.fixture
+def filled(store: Database, answer: Callable[..., Entry], void: Callable[..., Entry]) -> Database:
+    """A database in which two students answered and one took an answer back."""
+    people.save(store, Student(name="ann", minutes=15))
+    log.append(store, "ann", answer(1))
+    log.append(store, "ann", void(2, answer(1).id))
+    log.append(store, "bob", answer(3))
+    return store

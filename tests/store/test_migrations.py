@@ -43,15 +43,6 @@ def difference(connection):
 
 
 @pytest.fixture
-def filled(store, answer, void):
-    people.save(store, Student(name="ann", minutes=15))
-    log.append(store, "ann", answer(1))
-    log.append(store, "ann", void(2, answer(1).id))
-    log.append(store, "bob", answer(3))
-    return store
-
-
-@pytest.fixture
 def before(filled):
     """The lines of the log at first."""
     return list(log.lines(filled))

@@ -50,3 +50,8 @@ def test_how_questions_behave_is_shown_for_those_to_look_at_or_for_all(browse, s
     browser = browse(school)
     assert "none shown" in browser.get("/course/questions").text
     assert 'id="approach"' in browser.get("/course/questions?all=yes").text
+
+
+def test_no_title_among_how_questions_behave_shows_a_value_by_its_name(browse, school):
+    page = browse(school).get("/course/questions?all=yes").text
+    assert "{{" not in page

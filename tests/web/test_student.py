@@ -106,3 +106,8 @@ def test_a_lesson_is_a_card_to_print(browse, place):
     answer = browse(place).get("/s/me/lesson/ground/card")
     assert "The ground" in answer.text
     assert "sandbox" in answer.headers["content-security-policy"]
+
+
+def test_a_note_is_taken_away_only_beside_a_topic_of_the_plan(browse, place):
+    answer = browse(place).post("/s/me/lesson/nowhere/note", data={"do": "away", "text": "x"})
+    assert answer.status_code == 409

@@ -147,6 +147,8 @@ def interval(
     card = Card(card_id=1)
     if before is not None:
         last = NOON - timedelta(days=elapsed)
-        card = Card(1, State.Review, None, before[0], before[1], last, last)
+        card = Card(
+            card_id=1, state=State.Review, stability=before[0], difficulty=before[1], due=last, last_review=last
+        )
     after, _ = scheduler.review_card(card, Rating(grades), NOON)
     return max(1, (after.due - NOON).days)

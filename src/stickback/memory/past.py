@@ -127,8 +127,15 @@ class Past:
         if row.what == "answer":
             answered = found._columns([row], self.voided, dict(self.columns.histories))
             columns = self.columns.plus(answered)
-            found._looked_up(voided=self.voided, answers=(*self.answers, row), columns=columns, _last_left_out=self)
+            found._looked_up(voided=self.voided, answers=(*self.answers, row), columns=columns)
+            found._looked_up(_last_left_out=self._alone())
         return found
+
+    def _alone(self) -> "Past":
+        """The same without the one before it: else every answer of a sitting would hold all those before."""
+        alone = replace(self)
+        alone._looked_up(**{name: value for name, value in vars(self).items() if name != "_last_left_out"})
+        return alone
 
     def _looked_up(self, **values: object) -> None:
         """Fills in what is known already: working it out again would walk through the whole log."""

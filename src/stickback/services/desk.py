@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -12,7 +13,7 @@ from stickback import clock
 from stickback.clock import Clock
 from stickback.course.course import Course, Lesson, Question, Sheet, Topic
 from stickback.memory import curve
-from stickback.memory.entry import Entry
+from stickback.memory.entry import Entry, What
 from stickback.memory.fold import Misbelief
 from stickback.memory.past import History, Past, Row
 from stickback.refused import Refused
@@ -119,6 +120,19 @@ class Desk:
     def moment(self) -> int:
         """Now, in milliseconds since 1970."""
         return int(self.clock.now.timestamp() * 1000)
+
+    def entry(self, what: What, name: str | None = None, **more: Any) -> Entry:
+        """An entry of now.
+
+        Args:
+            name: its id; a new one where nothing was said.
+        """
+        own, zone = name or self.clock.new_id(), self.clock.zone_name
+        return Entry(id=own, what=what, day=self.day, at=self.moment, zone=zone, **more)
+
+    def void(self, name: str) -> "Desk":
+        """The desk after an entry was taken back."""
+        return self.append(self.entry("void", voids=name))
 
     def append(self, entry: Entry) -> "Desk":
         """The desk after an entry, which is on disk when this returns.

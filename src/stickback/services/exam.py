@@ -11,7 +11,6 @@ import numpy as np
 from stickback.course.course import Question
 from stickback.formulas import draw
 from stickback.kinds.asking import Mark, Point, Unclear
-from stickback.memory.entry import Entry
 from stickback.memory.past import History
 from stickback.readiness import students as standing
 from stickback.readiness.forecast import forecast
@@ -177,12 +176,8 @@ def mark(sitting: Sitting, one: Put, reply: Reply, remark: str = "") -> Sitting:
     desk, trial = sitting.desk, one.trial
     judged = reply.said in {RIGHT, WRONG}
     said = reply.said if judged else trial.question.body.to_log(trial.seed, reply.said)
-    entry = Entry(
-        id=desk.clock.new_id(),
-        what="oral",
-        day=desk.day,
-        at=desk.moment,
-        zone=desk.clock.zone_name,
+    entry = desk.entry(
+        "oral",
         question=one.history[0],
         variant=one.history[1],
         kind=trial.question.kind,
@@ -207,8 +202,7 @@ def back(sitting: Sitting) -> Sitting:
     if not sitting.oral.heard:
         raise Refused("Nothing was marked yet.")
     desk, last = sitting.desk, sitting.oral.heard[-1].entry
-    void = Entry(id=desk.clock.new_id(), what="void", day=desk.day, at=desk.moment, zone=desk.clock.zone_name)
-    return _after(sitting, desk.append(replace(void, voids=last)))
+    return _after(sitting, desk.void(last))
 
 
 def _after(sitting: Sitting, desk: Desk) -> Sitting:

@@ -6,7 +6,6 @@ from datetime import date
 
 from stickback import clock
 from stickback.course.course import Seen
-from stickback.memory.entry import Entry
 from stickback.reading import text as texts
 from stickback.refused import Refused
 from stickback.services import desk as desks
@@ -48,22 +47,17 @@ def flight(desk: Desk, one: Flown, name: str | None = None) -> tuple[Desk, Fligh
             raise Refused(f"The plan has no error '{error}'; lesson '{lesson.id}' has {there or 'none'}.")
     errors = tuple(_behind(desk, known[error]) for error in one.errors)
     recorded = Flight(lesson.title, clock.day_date(one.day), one, errors)
-    if name is not None and any(row.id == name for row in desk.past.rows):
+    if name in desk.past.by_id:
         return desk, recorded
-    after = desk.append(
-        Entry(
-            id=name or desk.clock.new_id(),
-            what="flown",
-            day=clock.day_date(one.day),
-            at=desk.moment,
-            zone=desk.clock.zone_name,
-            question=f"{desk.course.plan.id}/{lesson.id}",
-            aircraft=one.aircraft,
-            given=flights.note(one),
-            marked_by=flights.SELF if one.own else flights.INSTRUCTOR,
-        )
+    entry = desk.entry(
+        "flown",
+        name,
+        question=f"{desk.course.plan.id}/{lesson.id}",
+        aircraft=one.aircraft,
+        given=flights.note(one),
+        marked_by=flights.SELF if one.own else flights.INSTRUCTOR,
     )
-    return after, recorded
+    return desk.append(replace(entry, day=recorded.day)), recorded
 
 
 def _check(desk: Desk, one: Flown) -> None:

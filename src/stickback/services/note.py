@@ -72,10 +72,7 @@ def _entry(desk: Desk, about: str, said: str) -> Entry:
     text = one_line(said)
     if not text:
         raise Refused("There is nothing to note: write some words.")
-    own = desk.clock.new_id()
-    return Entry(
-        id=own, what="note", day=desk.day, at=desk.moment, zone=desk.clock.zone_name, question=about, given=text
-    )
+    return desk.entry("note", question=about, given=text)
 
 
 def notes(desk: Desk, topics: Iterable[Topic] | None = None) -> list[Note]:
@@ -102,10 +99,7 @@ def take_away(desk: Desk, topic: str) -> Note:
     mine = [row for row in _standing(desk) if row.question == _key(desk, found)]
     if not mine:
         raise Refused(f"There is no note beside '{found.title}'.")
-    void = Entry(
-        id=desk.clock.new_id(), what="void", day=desk.day, at=desk.moment, zone=desk.clock.zone_name, voids=mine[-1].id
-    )
-    desk.append(void)
+    desk.void(mine[-1].id)
     return Note(found, clock.day_date(mine[-1].day), mine[-1].given or "")
 
 

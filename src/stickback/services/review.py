@@ -188,12 +188,9 @@ def keep(
     desk, question = session.desk, step.question
     kept = said if said == UNKNOWN else question.body.to_log(step.seed, said)
     mark, _ = question.body.judge(step.seed, kept, step.values)
-    entry = Entry(
-        id=step.asking,
-        what="answer",
-        day=desk.day,
-        at=desk.moment,
-        zone=desk.clock.zone_name,
+    entry = desk.entry(
+        "answer",
+        step.asking,
         question=step.history[0],
         variant=step.history[1],
         kind=question.kind,

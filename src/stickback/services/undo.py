@@ -1,6 +1,5 @@
 """The taking back of the last entry."""
 
-from stickback.memory.entry import Entry
 from stickback.memory.past import Row
 from stickback.refused import Refused
 from stickback.services.desk import Desk
@@ -15,10 +14,7 @@ def undo(desk: Desk) -> tuple[Desk, Row]:
     last = newest(desk)
     if last is None:
         raise Refused("There is nothing to take back.")
-    void = Entry(
-        id=desk.clock.new_id(), what="void", day=desk.day, at=desk.moment, zone=desk.clock.zone_name, voids=last.id
-    )
-    return desk.append(void), last
+    return desk.void(last.id), last
 
 
 def newest(desk: Desk) -> Row | None:

@@ -33,13 +33,7 @@ def find(database: Database, name: str) -> Student:
 
     Errors: Refused when there is none, saying who there is.
     """
-    there = everyone(database)
-    if name in there:
-        return there[name]
-    if name == ME:
-        return Student(name=ME)
-    names = ", ".join(there) or "no one yet"
-    raise Refused(f"There is no student '{name}' (there is: {names}); `stickback student add` adds one.")
+    return standing(database, name)[0]
 
 
 def standing(database: Database, name: str) -> tuple[Student, int]:
@@ -50,10 +44,13 @@ def standing(database: Database, name: str) -> tuple[Student, int]:
     with database.reading() as connection:
         query = sa.select(*_SETTINGS, STUDENTS.c.entries).where(STUDENTS.c.name == name, ~STUDENTS.c.hidden)
         row = connection.execute(query).first() if connection is not None else None
-    if row is None:
-        return find(database, name), 0
-    *settings, entries = row
-    return Student(**dict(zip((each.name for each in _SETTINGS), settings, strict=True))), entries
+    if row is not None:
+        *settings, entries = row
+        return Student(**dict(zip((each.name for each in _SETTINGS), settings, strict=True))), entries
+    if name == ME:
+        return Student(name=ME), 0
+    names = ", ".join(everyone(database)) or "no one yet"
+    raise Refused(f"There is no student '{name}' (there is: {names}); `stickback student add` adds one.")
 
 
 def save(database: Database, student: Student) -> bool:

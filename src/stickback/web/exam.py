@@ -7,7 +7,6 @@ which question it marks, and marks no other.
 from http import HTTPStatus
 from urllib.parse import urlencode
 
-from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -19,7 +18,7 @@ from stickback.refused import Refused
 from stickback.services import exam as service
 from stickback.services.exam import MOST, Sitting
 from stickback.web.school import printed
-from stickback.web.student import session_of, show
+from stickback.web.student import posted, session_of, show, whole
 from stickback.words import exam as words
 
 LARGEST_SEED = 2**53
@@ -42,29 +41,22 @@ def _sitting(request: Request) -> Sitting:
     Errors: Refused where it cannot be put.
     """
     wanted = request.query_params
-    many, seed = (wanted.get(name, "") for name in ("questions", "seed"))
-    if not (seed.isascii() and seed.isdecimal() and len(seed) <= len(str(LARGEST_SEED))):
+    seed, many = whole(wanted.get("seed", ""), len(str(LARGEST_SEED))), whole(wanted.get("questions", ""), 3)
+    if seed is None:
         raise Refused("There is no such oral; begin it again.")
-    questions = min(max(int(many), 1), MOST) if many.isascii() and many.isdecimal() and len(many) < 4 else None
+    questions = None if many is None else min(max(many, 1), MOST)
     desk, by = session_of(request).desk, wanted.get("by", "").strip()
-    return service.ended(desk, by, int(seed)) or service.begin(desk, by, questions, int(seed))
+    return service.ended(desk, by, seed) or service.begin(desk, by, questions, seed)
 
 
 def _asked(request: Request, sitting: Sitting, wrong: str = "", given: str = "") -> Response:
     one = service.ask(sitting)
     values = {"sitting": sitting, "one": one, "wrong": wrong, "given": given, "query": request.url.query}
-    answer = show(request, "exam.html", sitting.desk, **values)
-    answer.status_code = HTTPStatus.UNPROCESSABLE_ENTITY if wrong else HTTPStatus.OK
-    return answer
+    return show(request, "exam.html", sitting.desk, **values)
 
 
-async def mark(request: Request) -> Response:
+def mark(request: Request, form: FormData) -> Response:
     """Keeps a mark, or takes the last one back."""
-    form = await request.form(max_files=0, max_fields=60)
-    return await run_in_threadpool(_marked, request, form)
-
-
-def _marked(request: Request, form: FormData) -> Response:
     sitting = _sitting(request)
     here = RedirectResponse(f"{request.url.path}?{request.url.query}", HTTPStatus.SEE_OTHER)
     if form.get("at") != str(len(sitting.oral.heard)):
@@ -93,6 +85,6 @@ def sheet(request: Request) -> Response:
 
 ROUTES = [
     Route("/s/{student}/exam", exam, methods=["GET"]),
-    Route("/s/{student}/exam", mark, methods=["POST"]),
+    Route("/s/{student}/exam", posted(mark, 60), methods=["POST"]),
     Route("/s/{student}/exam/sheet", sheet),
 ]

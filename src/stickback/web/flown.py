@@ -4,9 +4,9 @@ The form carries the id that its entry will have: sent twice, it is one record.
 """
 
 from datetime import date
+from http import HTTPStatus
 from typing import Any
 
-from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
@@ -21,7 +21,7 @@ from stickback.services import flown as service
 from stickback.services.desk import Desk
 from stickback.study import flown as flights
 from stickback.study.flown import Flown
-from stickback.web.student import home, session_of, show
+from stickback.web.student import home, posted, session_of, show, whole
 
 MOST_FIELDS = 200
 
@@ -40,23 +40,17 @@ def _form(request: Request, desk: Desk, name: str, form: FormData | None = None,
     return show(request, "flown.html", desk, **values)
 
 
-async def record(request: Request) -> Response:
+def record(request: Request, form: FormData) -> Response:
     """Stores what was sent."""
-    form = await request.form(max_files=0, max_fields=MOST_FIELDS)
-    return await run_in_threadpool(_recorded, request, form)
-
-
-def _recorded(request: Request, form: FormData) -> Response:
     desk, name = session_of(request).desk, str(form.get("id", ""))
     if not entry.is_id(name):
-        raise HTTPException(422)
+        raise HTTPException(HTTPStatus.UNPROCESSABLE_ENTITY)
     try:
         _, flight = service.flight(desk, told(request.path_params["lesson"], form, desk), name)
     except Refused as refused:
-        answer = _form(request, desk, name, form, refused.message)
-        answer.status_code = 422
-        return answer
-    return RedirectResponse(f"{home(desk.student.name)}/debrief?lesson={flight.flown.lesson}&recorded=yes", 303)
+        return _form(request, desk, name, form, refused.message)
+    there = f"{home(desk.student.name)}/debrief?lesson={flight.flown.lesson}&recorded=yes"
+    return RedirectResponse(there, HTTPStatus.SEE_OTHER)
 
 
 def told(lesson: str, form: FormData, desk: Desk) -> Flown:
@@ -92,12 +86,13 @@ def _day(text: str, desk: Desk) -> int:
 
 def _number(form: FormData, name: str) -> int | None:
     text = str(form.get(name, ""))
-    if text and not (text.isascii() and text.isdecimal()):
+    number = whole(text, 9)
+    if text and number is None:
         raise Refused(f"'{text}' is no number of landings.")
-    return int(text[:9]) if text else None
+    return number
 
 
 ROUTES = [
     Route("/s/{student}/flown/{lesson}", lesson, methods=["GET"]),
-    Route("/s/{student}/flown/{lesson}", record, methods=["POST"]),
+    Route("/s/{student}/flown/{lesson}", posted(record, MOST_FIELDS), methods=["POST"]),
 ]

@@ -14,7 +14,7 @@ from stickback.services import check, folder
 from stickback.services import questions as behaving
 from stickback.services import try_ as service
 from stickback.web.place import Place
-from stickback.web.student import show
+from stickback.web.student import show, whole
 from stickback.words import check as words
 
 
@@ -71,7 +71,7 @@ def question(request: Request) -> Response:
         read,
         name,
         aircraft=wanted.get("aircraft") or None,
-        seed=int(seed) if seed.isdecimal() and len(seed) < 16 else 0,
+        seed=whole(seed, 15) or 0,
     )
     typed = " ".join(wanted.getlist("given"))
     answer = service.tried(one, typed) if typed else None
@@ -83,9 +83,12 @@ def questions(request: Request) -> Response:
     """How the questions behaved in the log, and what students said of them."""
     place: Place = request.app.state.place
     everything = request.query_params.get("all") == "yes"
-    found = behaving.behaved(place.course(), place.store)
+    course = place.course()
+    found = behaving.behaved(course, place.store)
     shown = found if everything else behaving.notable(found)
-    return show(request, "behaved.html", None, found=found, shown=shown, everything=everything)
+    sheet = next(iter(course.sheets.values()), None)  # a title may hold values: those of any aeroplane will do
+    values = sheet.values if sheet else {}
+    return show(request, "behaved.html", None, found=found, shown=shown, everything=everything, values=values)
 
 
 ROUTES = [

@@ -2,7 +2,6 @@
 
 from http import HTTPStatus
 
-from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
@@ -12,10 +11,11 @@ from starlette.routing import Route
 from stickback.course.course import Lesson
 from stickback.memory import entry
 from stickback.services import brief
+from stickback.services import desk as desks
 from stickback.services import lesson as service
 from stickback.services import note as notes
 from stickback.web.school import printed
-from stickback.web.student import home, session_of, show
+from stickback.web.student import home, posted, session_of, show
 from stickback.words import lesson as words
 
 
@@ -43,16 +43,12 @@ def card(request: Request) -> Response:
     return printed(words.card(desk.course, brief.card(desk, request.path_params["name"]), desk.day))
 
 
-async def note(request: Request) -> Response:
+def note(request: Request, form: FormData) -> Response:
     """Keeps a note beside a topic, or takes the newest away."""
-    form = await request.form(max_files=0, max_fields=5)
-    return await run_in_threadpool(_noted, request, form)
-
-
-def _noted(request: Request, form: FormData) -> Response:
     desk, topic, name = session_of(request).desk, request.path_params["name"], str(form.get("id", ""))
     if form.get("do") == "away":
-        if any(str(one.text) == form.get("text") for one in notes.notes(desk, [desk.course.plan.topics[topic]])[:1]):
+        newest = notes.notes(desk, [desks.topic(desk.course, topic)])[:1]
+        if any(one.text == form.get("text") for one in newest):
             notes.take_away(desk, topic)
     elif not entry.is_id(name):
         raise HTTPException(HTTPStatus.UNPROCESSABLE_ENTITY)
@@ -65,5 +61,5 @@ ROUTES = [
     Route("/s/{student}/lesson", plan),
     Route("/s/{student}/lesson/{name}", lesson),
     Route("/s/{student}/lesson/{name}/card", card),
-    Route("/s/{student}/lesson/{name}/note", note, methods=["POST"]),
+    Route("/s/{student}/lesson/{name}/note", posted(note, 5), methods=["POST"]),
 ]

@@ -8,7 +8,6 @@ from http import HTTPStatus
 from typing import get_args
 from urllib.parse import urlencode
 
-from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
@@ -30,7 +29,7 @@ from stickback.services import undo as undoing
 from stickback.services.review import Done, Session, Step
 from stickback.services.today import Wish
 from stickback.web.place import Place
-from stickback.web.student import home, show
+from stickback.web.student import home, posted, show
 from stickback.words import sitting
 
 LONGEST_SECONDS = 3600.0  # a page left open overnight is no hour of thinking, and far above what is counted
@@ -91,16 +90,13 @@ def question(request: Request) -> Response:
 
 def _asked(request: Request, session: Session, step: Step, wrong: str = "", given: str = "") -> Response:
     """The page of a question; once more, with what was typed and what is wrong with it."""
-    status = HTTPStatus.UNPROCESSABLE_ENTITY if wrong else HTTPStatus.OK
     confidence = request.query_params.get("confidence", "")
     aloud = step.shown.manner == "aloud" and confidence in CONFIDENCES
     points = step.question.body.answer(step.seed, step.values) if aloud else ()
     values = {"step": step, "wrong": wrong, "given": given, "points": points, "confidence": confidence}
     values |= {"left": sitting.left(step), "hinted": request.query_params.get("hinted") == "yes"}
     values |= {"kept": _kept(request)[1:], **_listening(session, step)}
-    answer = show(request, "question.html", session.desk, **values, query=request.url.query)
-    answer.status_code = status
-    return answer
+    return show(request, "question.html", session.desk, **values, query=request.url.query)
 
 
 def _listening(session: Session, step: Step) -> dict[str, object]:
@@ -122,16 +118,11 @@ def _history(session: Session, request: Request) -> History:
     return found
 
 
-async def answer(request: Request) -> Response:
+def answer(request: Request, form: FormData) -> Response:
     """Stores the answer sent, on disk before anything is said of it, and leads to its mark."""
-    form = await request.form(max_files=0, max_fields=40)
-    return await run_in_threadpool(_answered, request, form)
-
-
-def _answered(request: Request, form: FormData) -> Response:
     session, asking = session_of(request), asking_of(request)
     here = _asked_at(request)
-    if service.again(session, asking):
+    if asking in session.desk.past.by_id:
         return RedirectResponse(here, HTTPStatus.SEE_OTHER)
     step = service.put(session, _history(session, request), asking)
     if form.get("other") == "pass":
@@ -151,7 +142,7 @@ def _answered(request: Request, form: FormData) -> Response:
     seconds = min(max((session.desk.moment - began(asking)) / 1000, 0.0), LONGEST_SECONDS)
     hinted = "yes" in {form.get("hinted"), request.query_params.get("hinted")}
     try:
-        after, _ = service.answer(session, step, given, confidence, hinted=hinted, seconds=seconds)
+        after, _ = service.keep(session, step, given, confidence, hinted=hinted, seconds=seconds)
     except Refused as refused:  # the form stays, and can be sent again under its asking
         return _asked(request, session, step, refused.message, typed)
     request.app.state.place.after(request.path_params["student"], wish_of(request), after)
@@ -181,13 +172,8 @@ def flag(request: Request) -> Response:
     return show(request, "flag.html", session.desk, step=step, id=session.desk.clock.new_id(), back=_asked_at(request))
 
 
-async def flagged(request: Request) -> Response:
+def flagged(request: Request, form: FormData) -> Response:
     """Stores the note, and leads back to where it was written."""
-    form = await request.form(max_files=0, max_fields=5)
-    return await run_in_threadpool(_flagged, request, form)
-
-
-def _flagged(request: Request, form: FormData) -> Response:
     session, name = session_of(request), str(form.get("id", ""))
     step = service.put(session, _history(session, request), asking_of(request))
     if not entry.is_id(name):
@@ -203,13 +189,8 @@ def _asked_at(request: Request) -> str:
     return address(request, ("/" + request.path_params["question"], ""), asking_of(request))
 
 
-async def undo(request: Request) -> Response:
+def undo(request: Request, form: FormData) -> Response:
     """Takes the answer of a page back, once, and only while it is the last one."""
-    form = await request.form(max_files=0, max_fields=5)
-    return await run_in_threadpool(_undone, request, form)
-
-
-def _undone(request: Request, form: FormData) -> Response:
     session = session_of(request)
     newest = undoing.newest(session.desk)
     if newest is not None and newest.id == form.get("asking"):
@@ -222,8 +203,8 @@ def _undone(request: Request, form: FormData) -> Response:
 ROUTES = [
     Route("/s/{student}/review", begin),
     Route("/s/{student}/review/{question}/{asking}", question, methods=["GET"]),
-    Route("/s/{student}/review/{question}/{asking}", answer, methods=["POST"]),
+    Route("/s/{student}/review/{question}/{asking}", posted(answer, 40), methods=["POST"]),
     Route("/s/{student}/review/{question}/{asking}/flag", flag, methods=["GET"]),
-    Route("/s/{student}/review/{question}/{asking}/flag", flagged, methods=["POST"]),
-    Route("/s/{student}/undo", undo, methods=["POST"]),
+    Route("/s/{student}/review/{question}/{asking}/flag", posted(flagged, 5), methods=["POST"]),
+    Route("/s/{student}/undo", posted(undo, 5), methods=["POST"]),
 ]

@@ -3,7 +3,6 @@
 from datetime import date
 from http import HTTPStatus
 
-from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -13,8 +12,7 @@ from stickback.course.course import PHRASEOLOGIES
 from stickback.refused import Refused
 from stickback.services import student as service
 from stickback.services.student import Settings
-from stickback.web.place import Place
-from stickback.web.student import home, session_of, show
+from stickback.web.student import home, posted, session_of, show, whole
 
 _DATES = {"checkride": "the date at the end", "next_on": "the next lesson’s date"}
 
@@ -26,22 +24,14 @@ def settings(request: Request) -> Response:
 
 def _form(request: Request, wrong: str = "") -> Response:
     desk = session_of(request).desk
-    answer = show(request, "settings.html", desk, wrong=wrong, phraseologies=PHRASEOLOGIES)
-    answer.status_code = HTTPStatus.UNPROCESSABLE_ENTITY if wrong else HTTPStatus.OK
-    return answer
+    return show(request, "settings.html", desk, wrong=wrong, phraseologies=PHRASEOLOGIES)
 
 
-async def change(request: Request) -> Response:
+def change(request: Request, form: FormData) -> Response:
     """Keeps what was sent."""
-    form = await request.form(max_files=0, max_fields=20)
-    return await run_in_threadpool(_changed, request, form)
-
-
-def _changed(request: Request, form: FormData) -> Response:
-    desk, place = session_of(request).desk, request.app.state.place
-    assert isinstance(place, Place)  # noqa: S101 - nothing else is put there
+    desk = session_of(request).desk
     try:
-        service.set_(place.store, place.course(), desk.student.name, told(form), desk.day)
+        service.set_(desk.database, desk.course, desk.student.name, told(form), desk.day)
     except Refused as refused:
         return _form(request, refused.message)
     return RedirectResponse(home(desk.student.name), HTTPStatus.SEE_OTHER)
@@ -57,13 +47,13 @@ def told(form: FormData) -> Settings:
     found |= {name: _date(str(form.get(name, "")).strip(), what) for name, what in _DATES.items()}
     if found["next_lesson"] is None:
         found["next_on"] = None
-    minutes = str(form.get("minutes", ""))
-    if not (minutes.isascii() and minutes.isdecimal() and len(minutes) < 6):
-        raise Refused(f"'{minutes}' is no number of minutes.")
+    minutes = whole(str(form.get("minutes", "")), 5)
+    if minutes is None:
+        raise Refused(f"'{form.get('minutes', '')}' is no number of minutes.")
     return {
         **found,
         "phraseology": texts["phraseology"],
-        "minutes": int(minutes),
+        "minutes": minutes,
         "abroad": form.get("abroad") == "yes",
         "listen": str(form.get("listen", "")).strip() or "off",
     }
@@ -78,5 +68,5 @@ def _date(text: str, what: str) -> date | None:
 
 ROUTES = [
     Route("/s/{student}/settings", settings, methods=["GET"]),
-    Route("/s/{student}/settings", change, methods=["POST"]),
+    Route("/s/{student}/settings", posted(change, 20), methods=["POST"]),
 ]

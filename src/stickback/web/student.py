@@ -1,7 +1,11 @@
 """The student's pages to read: today, the lesson plan, what was looked for."""
 
+from collections.abc import Awaitable, Callable
+from http import HTTPStatus
 from urllib.parse import quote
 
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
@@ -26,10 +30,28 @@ WEEKS = 8  # in a table; the picture has them all
 
 
 def show(request: Request, template: str, desk: Desk | None = None, **values: object) -> Response:
-    """A page; of a student where there is a desk."""
+    """A page; of a student where there is a desk.
+
+    A form that is shown again, with what is `wrong`, was not understood.
+    """
     pages: Jinja2Templates = request.app.state.pages
     own = {"student": desk.student, "desk": desk, "home": home(desk.student.name)} if desk else {}
-    return pages.TemplateResponse(request, template, {**own, **values})
+    status = HTTPStatus.UNPROCESSABLE_ENTITY if values.get("wrong") else HTTPStatus.OK
+    return pages.TemplateResponse(request, template, {**own, **values}, status_code=status)
+
+
+def posted(done: Callable[[Request, FormData], Response], most: int) -> Callable[[Request], Awaitable[Response]]:
+    """What answers a form of up to so many fields; it may wait for the database, and nobody else waits with it."""
+
+    async def answer(request: Request) -> Response:
+        return await run_in_threadpool(done, request, await request.form(max_files=0, max_fields=most))
+
+    return answer
+
+
+def whole(text: str, digits: int) -> int | None:
+    """A whole number as a form or an address holds it; None where it is none, or has more digits."""
+    return int(text) if text.isascii() and text.isdecimal() and len(text) <= digits else None
 
 
 def home(name: str) -> str:
