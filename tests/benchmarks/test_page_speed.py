@@ -168,7 +168,7 @@ def test_fifty_students_answer_at_once(serve, request, kind, tmp_path, capsys):
     store = request.getfixturevalue(kind).empty(tmp_path)
     names = [f"student{n}" for n in range(AT_ONCE)]
     for name in names:
-        people.save(store, Student(name))
+        people.save(store, Student(name=name))
     engine.close()
     port, end = serve(store.dialect.url if kind == "server" else store.name), monotonic() + SECONDS
 
