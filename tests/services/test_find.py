@@ -1,6 +1,7 @@
 import pytest
 
 from stickback.refused import Refused
+from stickback.services import note
 from stickback.services.find import find
 
 
@@ -51,3 +52,12 @@ def test_a_long_section_is_cut_between_words(course):
 def test_nothing_to_look_for_is_refused(here):
     with pytest.raises(Refused, match="Say what to look for"):
         here("  ")
+
+
+def test_a_note_of_ones_own_is_found_by_its_words_and_not_by_its_topic(school):
+    desk = note.write(school.desk(0), "swing", "the left heel, early")
+    notes = note.notes(desk)
+    assert [each.text for each in find(desk.course, desk.sheet, ["heel", "left"], notes).notes] == [
+        "the left heel, early"
+    ]
+    assert find(desk.course, desk.sheet, ["zeppelin"], notes).notes == ()

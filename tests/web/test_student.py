@@ -38,7 +38,10 @@ def test_the_plan_a_lesson_and_a_topic_lead_to_each_other(browse, place):
 def test_words_are_found_and_those_that_are_nowhere_said_to_be(browse, place):
     browser = browse(place)
     assert "/s/me/" in browser.get("/s/me/find?words=approach").text
-    assert "Nothing in this course holds “zeppelin &lt;b&gt;”." in browser.get("/s/me/find?words=zeppelin+<b>").text
+    assert (
+        "Nothing in this course and your notes holds “zeppelin &lt;b&gt;”."
+        in browser.get("/s/me/find?words=zeppelin+<b>").text
+    )
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""For everyone: words looked for in the lesson plan and the questions."""
+"""For everyone: words looked for in the lesson plan, the questions and one's own notes."""
 
 from typing import TYPE_CHECKING
 
@@ -15,21 +15,20 @@ _MOST = 20  # of each sort
 @click.argument("words", nargs=-1, required=True, metavar="WORDS...")
 @click.pass_obj
 def find(options: "Options", words: tuple[str, ...]) -> None:
-    """Find words in the lesson plan and the questions.
+    """Find words in the lesson plan, the questions and your own notes.
 
     Exit status 1 when nothing holds them all.
     """
     from stickback import amount
     from stickback.cli.terminal import show
-    from stickback.services import desk as desks
     from stickback.services import find as service
-    from stickback.store import people
+    from stickback.services import note
+    from stickback.words import terms
 
-    course = options.load()
-    sheet = desks.sheet_of(course, people.find(options.database(), options.student))
-    found = service.find(course, sheet, words)
-    if not found.topics and not found.questions:
-        click.echo(f"Nothing in this course holds “{' '.join(words)}”.", err=True)
+    desk = options.desk()
+    found = service.find(desk.course, desk.sheet, words, note.notes(desk))
+    if not found:
+        click.echo(f"Nothing in this course and your notes holds “{' '.join(words)}”.", err=True)
         click.get_current_context().exit(1)
     if found.topics:
         show.heading(f"In {amount.many(len(found.topics), 'section')} of the lesson plan")
@@ -41,7 +40,12 @@ def find(options: "Options", words: tuple[str, ...]) -> None:
     for question, title in found.questions[:_MOST]:
         show.say(title)
         show.say(f"stickback review --topic {question.topic}", style="dim", indent=4)
-    left = len(found.topics[_MOST:]) + len(found.questions[_MOST:])
+    if found.notes:
+        show.heading(f"In {amount.many(len(found.notes), 'note')} of your own")
+    for own in found.notes[:_MOST]:
+        show.say(f"{own.topic.title}, {terms.day(own.day)}   stickback lesson {own.topic.id}", style="bold")
+        show.say(own.text, indent=4)
+    left = sum(len(each[_MOST:]) for each in (found.topics, found.questions, found.notes))
     if left:
         show.console().print()
         show.say(f"And {amount.many(left, 'more place', 'more places')}; another word narrows it down.", indent=0)

@@ -1,4 +1,4 @@
-"""Words looked for in the lesson plan and in what is asked."""
+"""Words looked for in the lesson plan, in what is asked and in a student's own notes."""
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
@@ -8,6 +8,7 @@ from stickback.course.course import Course, Question, Sheet, Topic
 from stickback.reading import text as texts
 from stickback.reading.markup import Block, every
 from stickback.refused import Refused
+from stickback.services.note import Note
 
 AROUND = 60  # characters of an excerpt on each side of the first word found
 
@@ -19,17 +20,24 @@ class Found:
     Args:
         topics: sections of the lesson plan, each with the words in their surroundings.
         questions: as a student meets them; nothing is told of their answers.
+        notes: the student's own.
     """
 
     topics: tuple[tuple[Topic, str], ...]
     questions: tuple[tuple[Question, str], ...]
+    notes: tuple[Note, ...] = ()
+
+    def __bool__(self) -> bool:
+        """Whether anything holds them."""
+        return bool(self.topics or self.questions or self.notes)
 
 
-def find(course: Course, sheet: Sheet, words: Sequence[str]) -> Found:
+def find(course: Course, sheet: Sheet, words: Sequence[str], notes: Iterable[Note] = ()) -> Found:
     """Everything that holds all the words or words that begin so, in either case, in the order of the lesson plan.
 
     Args:
         sheet: whose values stand in the texts.
+        notes: those that are looked through.
     Errors: Refused where nothing is looked for.
     """
     wanted = [re.compile(rf"\b{re.escape(part)}", re.IGNORECASE) for word in words for part in word.split()]
@@ -46,7 +54,7 @@ def find(course: Course, sheet: Sheet, words: Sequence[str]) -> Found:
         title = texts.line(question.title, yet_to_draw)
         if _holds(f"{title} {_text(question.prompt, yet_to_draw)}", wanted):
             asked.append((question, title))
-    return Found(tuple(topics), tuple(asked))
+    return Found(tuple(topics), tuple(asked), tuple(each for each in notes if _holds(each.text, wanted)))
 
 
 def _text(blocks: tuple[Block, ...], values: Mapping[str, str]) -> str:

@@ -15,6 +15,7 @@ from stickback.course.asked import titled
 from stickback.services import dates
 from stickback.services import debrief as debriefing
 from stickback.services import find as finding
+from stickback.services import note as noting
 from stickback.services import outlook as outlooks
 from stickback.services import progress as progressing
 from stickback.services import today as days
@@ -112,9 +113,9 @@ def progress(request: Request) -> Response:
 
 
 def find(request: Request) -> Response:
-    """Words looked for in the plan and the questions."""
+    """Words looked for in the plan, the questions and the student's notes."""
     desk, words = session_of(request).desk, request.query_params.get("words", "").strip()
-    found = finding.find(desk.course, desk.sheet, [words]) if words else None
+    found = finding.find(desk.course, desk.sheet, [words], noting.notes(desk)) if words else None
     return show(request, "find.html", desk, words=words, found=found)
 
 
