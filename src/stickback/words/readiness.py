@@ -127,7 +127,7 @@ def _theory(course: Course, page: Page) -> Iterator[str]:
     elif away >= AWAY:
         yield f"come back: {away} days away"
     if one.misbeliefs.any():
-        yield f"clear up {_topic(course, one, one.misbeliefs)}"
+        yield f"clear up: {_topic(course, one, one.misbeliefs)}"
     yield from (_of_musts(course, each) for each in one.obstacles if each.kind in {"wrong", "few", "weak"})
     if one.kept is not None and one.short_by != 0:
         yield "more minutes a day" if one.short_by else "another date: no minutes are enough"
@@ -137,8 +137,8 @@ def _theory(course: Course, page: Page) -> Iterator[str]:
 
 def _of_musts(course: Course, one: Obstacle) -> str:
     title = course.plan.topics[one.topics[0]].title
-    what = {"wrong": "put right", "few": "answer", "weak": "go over"}[one.kind]
-    return f"{what} {title}"
+    what = {"wrong": "put right", "few": "answer more", "weak": "go over"}[one.kind]
+    return f"{what}: {title}"
 
 
 def _topic(course: Course, one: Statement, counts: Ints) -> str:
@@ -167,10 +167,11 @@ _NAME, _OTHERS = 16, 84  # columns that a name has at least, and that are kept f
 _GAPS = (0, 1, 1, 1, 2, 1, 1, 1, 1, 2)
 FIGURES = frozenset({2, 3, 5, 6, 7, 8})
 HEAD = ("Name", "Aeroplane", "Date", "Left", "Verdict", "Known", "Pass", "Plan", "Open", "Next")
-LEGEND = (
-    "Left: days. Known, Pass: on the date, without further study, Known in % with the range that holds it in eight "
-    "cases of ten. Plan: ok, or minutes a day that are missing; no: none are enough. Open: errors seen in flight."
+FIGURES_SAY = (
+    "Known, Pass: on the date, without further study, Known in % with the range that holds it in eight cases of ten. "
+    "Plan: ok, or minutes a day that are missing; no: none are enough."
 )
+LEGEND = f"Left: days. {FIGURES_SAY} Open: errors seen in flight."
 
 
 def screen(course: Course, pages: Sequence[Page], today: date, width: int) -> list[str]:
