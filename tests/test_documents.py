@@ -94,3 +94,9 @@ def test_every_problem_code_is_explained():
 def test_the_library_versions_that_formulas_name_are_the_ones_installed():
     project = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
     assert "fsrs>=6.3.2,<7" in project["dependencies"]
+
+
+def test_the_readme_opens_with_two_pictures_that_are_there_and_say_what_they_show():
+    pictures = re.findall(r"^!\[(.{60,})\]\((\S+)\)$", README.partition("## ")[0], re.MULTILINE)
+    assert [Path(path).name for _, path in pictures] == ["review.png", "board.png"]
+    assert all((ROOT / path).is_file() for _, path in pictures)

@@ -1,6 +1,7 @@
 """A tree of text as HTML: everything escaped, pictures with what they show."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
 
 from markupsafe import Markup, escape
 
@@ -11,54 +12,76 @@ from stickback.reading.markup import Block
 from stickback.reading.text import Code, Figure, Heading, Items, Node, Paragraph, Picture, Quote, Spans, Table
 
 
-def html(blocks: Iterable[Block], values: Mapping[str, str]) -> Markup:
-    """Blocks with their values filled in."""
-    return _nodes(texts.tree(blocks, values))
+def html(blocks: Iterable[Block], values: Mapping[str, str], notes: Collection[str] | None = None) -> Markup:
+    """Blocks with their values filled in.
+
+    Args:
+        notes: the footnotes of the page, in the order in which they are numbered; by itself those of the blocks.
+    """
+    blocks = tuple(blocks)
+    return _Written(texts.notes(blocks) if notes is None else list(notes)).nodes(texts.tree(blocks, values))
 
 
 def inline(text: str, values: Mapping[str, str]) -> Markup:
     """One heading, option or point."""
-    return _spans(texts.spans(text, values))
+    return _Written([]).spans(texts.spans(text, values))
 
 
-def _nodes(nodes: Iterable[Node]) -> Markup:
-    return Markup("\n").join(map(_node, nodes))
+@dataclass(frozen=True)
+class _Written:
+    """Text as HTML, its footnotes by their numbers."""
 
+    notes: list[str]
 
-def _node(node: Node) -> Markup:
-    if isinstance(node, Paragraph):
-        return _tag("p", _spans(node.spans))
-    if isinstance(node, Heading):
-        return _tag(f"h{min(node.level + 1, 6)}", _spans(node.spans))
-    if isinstance(node, Items):
-        items = Markup("").join(_tag("li", _item(item)) for item in node.items)
-        return _tag("ol" if node.numbered else "ul", items)
-    if isinstance(node, Quote):
-        return _tag("blockquote", _nodes(node.inside))
-    if isinstance(node, Code):
-        return _tag("pre", escape(node.text))
-    if isinstance(node, Table):
-        return _table(node)
-    if isinstance(node, Figure):
-        return drawn(node.words)
-    return _picture(node)
+    def nodes(self, nodes: Iterable[Node]) -> Markup:
+        return Markup("\n").join(map(self._node, nodes))
 
+    def _node(self, node: Node) -> Markup:
+        if isinstance(node, Paragraph):
+            return _tag("p", self.spans(node.spans))
+        if isinstance(node, Heading):
+            return _tag(f"h{min(node.level + 1, 6)}", self.spans(node.spans))
+        if isinstance(node, Items):
+            items = Markup("").join(_tag("li", self._item(item)) for item in node.items)
+            return _tag("ol" if node.numbered else "ul", items)
+        if isinstance(node, Quote):
+            return _tag("blockquote", self.nodes(node.inside))
+        if isinstance(node, Code):
+            return _tag("pre", escape(node.text))
+        if isinstance(node, Table):
+            return self._table(node)
+        if isinstance(node, Figure):
+            return drawn(node.words)
+        return _picture(node)
 
-def _item(nodes: tuple[Node, ...]) -> Markup:
-    """An item of a list; one that is a single paragraph stands without a margin of its own."""
-    if len(nodes) == 1 and isinstance(nodes[0], Paragraph):
-        return _spans(nodes[0].spans)
-    return _nodes(nodes)
+    def _item(self, nodes: tuple[Node, ...]) -> Markup:
+        """An item of a list; one that is a single paragraph stands without a margin of its own."""
+        if len(nodes) == 1 and isinstance(nodes[0], Paragraph):
+            return self.spans(nodes[0].spans)
+        return self.nodes(nodes)
 
+    def _table(self, node: Table) -> Markup:
+        head, *rows = node.rows
+        cells = Markup("").join(_tag("th", self.spans(cell)) for cell in head)
+        body = (_tag("tr", Markup("").join(_tag("td", self.spans(cell)) for cell in row)) for row in rows)
+        inside = _tag("thead", _tag("tr", cells)) + _tag("tbody", Markup("").join(body))
+        return Markup('<div class="wide" role="region" aria-label="Table" tabindex="0">{}</div>').format(
+            _tag("table", inside)
+        )
 
-def _table(node: Table) -> Markup:
-    head, *rows = node.rows
-    cells = Markup("").join(_tag("th", _spans(cell)) for cell in head)
-    body = (_tag("tr", Markup("").join(_tag("td", _spans(cell)) for cell in row)) for row in rows)
-    inside = _tag("thead", _tag("tr", cells)) + _tag("tbody", Markup("").join(body))
-    return Markup('<div class="wide" role="region" aria-label="Table" tabindex="0">{}</div>').format(
-        _tag("table", inside)
-    )
+    def spans(self, spans: Spans) -> Markup:
+        """Runs of text; a footnote is its number, which leads to the sources below."""
+        found = Markup("")
+        for span in spans:
+            made = self._note(span.text) if span.note else escape(span.text)
+            for wanted, name in ((span.code, "code"), (span.italic, "em"), (span.bold, "strong")):
+                made = _tag(name, made) if wanted and not span.note else made
+            found += made
+        return found
+
+    def _note(self, key: str) -> Markup:
+        number = self.notes.index(key) + 1 if key in self.notes else key
+        return Markup('<sup><a href="#source-{0}" aria-label="source {1}">{1}</a></sup>').format(key, number)
 
 
 def drawn(words: Mapping[str, str]) -> Markup:
@@ -79,19 +102,6 @@ def bar(known: Band) -> Markup:
 
 def _picture(node: Picture) -> Markup:
     return Markup('<figure><img src="/picture/{}" alt="{}" loading="lazy"></figure>').format(node.path, node.told)
-
-
-def _spans(spans: Spans) -> Markup:
-    """Runs of text; of a footnote stands its key, which leads to the sources below."""
-    found = Markup("")
-    for span in spans:
-        made = escape(span.text)
-        if span.note:
-            made = Markup('<sup><a href="#source-{0}" aria-label="source {0}">{0}</a></sup>').format(span.text)
-        for wanted, name in ((span.code, "code"), (span.italic, "em"), (span.bold, "strong")):
-            made = _tag(name, made) if wanted and not span.note else made
-        found += made
-    return found
 
 
 def _tag(name: str, inside: Markup) -> Markup:
