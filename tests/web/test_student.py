@@ -1,8 +1,9 @@
 import re
+from html import unescape
 
 import pytest
 
-from worlds import exported
+from worlds import exported, squeezed
 
 
 def test_with_no_one_but_me_the_first_page_is_today(browse, place):
@@ -66,9 +67,13 @@ def test_the_debrief_says_what_was_wrong_today_and_leads_to_the_lesson(browse, s
     assert 'href="/s/me/lesson/' in page
 
 
-def test_the_outlook_needs_a_date_and_shows_the_days_to_it(browse, school):
+def test_the_outlook_shows_the_days_to_a_date_and_without_one_the_weeks_to_come(browse, school):
     browser = browse(school)
-    assert browser.get("/s/me/outlook").status_code == 409
+    said, _, rest = squeezed(school.does("outlook")).partition("No date is set")
+    assert rest
+    page = squeezed(unescape(re.sub(r"<svg.*?</svg>|<[^>]+>", " ", browser.get("/s/me/outlook").text, flags=re.DOTALL)))
+    assert page.partition("No date is set")[0].endswith(said.partition("Lessons begun")[2])
+    assert 'href="/s/me/settings"' in browser.get("/s/me/outlook").text
     school.does("student", "set", "me", "--checkride", "2026-12-24")
     page = browser.get("/s/me/outlook").text
     assert "<svg" in page

@@ -10,7 +10,7 @@ from jinja2 import Environment, PackageLoader
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import FileResponse, Response
 from starlette.routing import BaseRoute, Mount, Route
 from starlette.staticfiles import StaticFiles
@@ -19,7 +19,7 @@ from starlette.templating import Jinja2Templates
 from stickback.amount import many, percent
 from stickback.refused import Refused
 from stickback.store.engine import Database
-from stickback.web import exam, flown, hand_in, html, instructor, lesson, review, school, settings, student
+from stickback.web import exam, flown, guard, hand_in, html, instructor, lesson, review, school, settings, student
 from stickback.web.guard import LOCAL, Guard, Share
 from stickback.web.place import Place
 from stickback.words import debrief, log, outlook, progress, questions, readiness, sitting, terms
@@ -28,6 +28,10 @@ from stickback.words import lesson as lesson_words
 from stickback.words import today as day_words
 
 PICTURES = {".svg": "image/svg+xml", ".png": "image/png", ".jpg": "image/jpeg", ".webp": "image/webp"}
+BROKEN = (
+    "This page failed by a mistake in stickback. What was stored before is kept, and the window in which it is served "
+    "says what happened."
+)
 # A picture of a course comes from outside: it may be looked at, and do nothing.
 INERT = {"Content-Security-Policy": "default-src 'none'; style-src 'unsafe-inline'; sandbox"}
 
@@ -50,7 +54,12 @@ def application(
     app = Starlette(
         routes=routes(),
         middleware=[Middleware(Guard, hosts, share)],
-        exception_handlers={Refused: _refused, HTTPException: _failed},
+        exception_handlers={
+            Refused: _refused,
+            HTTPException: _failed,
+            ClientDisconnect: _cut_off,
+            Exception: _broken,
+        },
     )
     app.state.place = Place(course, store, today)
     app.state.held = hand_in.Held()
@@ -116,6 +125,17 @@ def _failed(request: Request, error: Exception) -> Response:
     status = HTTPStatus(error.status_code)
     message = "There is no such page." if status == HTTPStatus.NOT_FOUND else status.description or status.phrase
     return _told(request, status, message)
+
+
+def _cut_off(request: Request, _error: Exception) -> Response:
+    return _told(request, HTTPStatus.BAD_REQUEST, "Only a part of this form came, so nothing was done.")
+
+
+def _broken(request: Request, _error: Exception) -> Response:
+    """A mistake of the program: it is raised again behind this page, for whoever looks at the server."""
+    answer = _told(request, HTTPStatus.INTERNAL_SERVER_ERROR, BROKEN)
+    answer.headers.update(guard.HEADERS)  # this page alone does not pass the guard
+    return answer
 
 
 def _told(request: Request, status: HTTPStatus, message: str) -> Response:

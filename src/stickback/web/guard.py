@@ -5,7 +5,7 @@ Sources: OWASP *Cross-Site Request Forgery Prevention* (Fetch Metadata, with the
 """
 
 import secrets
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from http import HTTPStatus
 from urllib.parse import urlsplit
 
@@ -29,7 +29,9 @@ HEADERS = {
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": "camera=(), geolocation=(), microphone=(self)",
+    "Cache-Control": "no-store",
 }
+KEPT = {"Cache-Control": "no-cache"}  # of what is the same for everyone: a browser keeps it, and asks whether it holds
 
 
 class Refusal(Exception):  # noqa: N818 - a refusal is not an error of the program
@@ -88,7 +90,7 @@ class Guard:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
-        sealed = _sealed(send)
+        sealed = _sealed(send, HEADERS | KEPT if scope["path"].startswith("/static/") else HEADERS)
         headers = Headers(scope=scope)
         try:
             check_host(headers, self.hosts)
@@ -102,13 +104,12 @@ class Guard:
             await PlainTextResponse(refusal.message, refusal.status)(scope, receive, sealed)
 
 
-def _sealed(send: Send) -> Send:
+def _sealed(send: Send, wanted: Mapping[str, str]) -> Send:
     async def sealed(message: Message) -> None:
         if message["type"] == "http.response.start":
             headers = MutableHeaders(scope=message)
-            for name, value in HEADERS.items():
+            for name, value in wanted.items():
                 headers.setdefault(name, value)
-            headers.setdefault("Cache-Control", "no-store")
         await send(message)
 
     return sealed

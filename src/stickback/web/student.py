@@ -19,11 +19,13 @@ from stickback.services import note as noting
 from stickback.services import outlook as outlooks
 from stickback.services import progress as progressing
 from stickback.services import today as days
+from stickback.services import weeks as living
 from stickback.services.desk import Desk
 from stickback.services.review import Session
 from stickback.store import people
 from stickback.study.student import ME
 from stickback.web.place import Place
+from stickback.words import outlook as outlooked
 from stickback.words import progress as progressed
 from stickback.words import today as words
 
@@ -86,8 +88,8 @@ def today(request: Request) -> Response:
 def _today(request: Request, desk: Desk) -> Response:
     seen = days.glance(desk)
     rows = words.ahead(desk)
-    dated = any(target.day for target in dates.targets(desk.course.plan, desk.student, desk.day))
-    return show(request, "today.html", desk, glance=seen, greeting=words.greeting(desk, seen), ahead=rows, dated=dated)
+    greeting = words.greeting(desk, seen)
+    return show(request, "today.html", desk, glance=seen, greeting=greeting, ahead=rows, dated=_dated(desk))
 
 
 def debrief(request: Request) -> Response:
@@ -99,9 +101,16 @@ def debrief(request: Request) -> Response:
 
 
 def outlook(request: Request) -> Response:
-    """The days to the date."""
+    """The days to the date; without one, what the minutes reach in the weeks to come."""
     desk = session_of(request).desk
+    if not _dated(desk):
+        found = living.weeks(desk)
+        return show(request, "weeks.html", desk, found=found, rows=outlooked.weeks_rows(desk, found))
     return show(request, "outlook.html", desk, found=outlooks.outlook(desk))
+
+
+def _dated(desk: Desk) -> bool:
+    return bool(dates.targets(desk.course.plan, desk.student, desk.day))
 
 
 def progress(request: Request) -> Response:

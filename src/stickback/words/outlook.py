@@ -129,18 +129,21 @@ def weeks_rows(desk: Desk, found: Weeks) -> list[tuple[str, str, str]]:
 
 def weeks_sentences(desk: Desk, found: Weeks) -> tuple[str, ...]:
     """What the weeks come to, and how to say that there is a date."""
-    now, then = found.weeks[0], found.weeks[-1]
     name = shlex.quote(desk.student.name)
-    lessons = len(desk.course.plan.lessons)
-    reached = (
-        f"With every day's minutes kept, {percent(then.known.middle)} of the course is known then, "
-        f"{percent(now.known.middle)} now; {len(then.begun)} of {many(lessons, 'lesson')} are begun."
-    )
     date = (
         f"No date is set: `stickback student set {name} {terms.end_option(desk.course)} DATE` makes the questions aim "
         "at one, and says whether the minutes are enough."
     )
-    return reached, date, CAUTION
+    return weeks_reach(desk, found), date, CAUTION
+
+
+def weeks_reach(desk: Desk, found: Weeks) -> str:
+    """What the weeks come to, in one sentence."""
+    now, then, lessons = found.weeks[0], found.weeks[-1], len(desk.course.plan.lessons)
+    return (
+        f"With every day's minutes kept, {percent(then.known.middle)} of the course is known then, "
+        f"{percent(now.known.middle)} now; {len(then.begun)} of {many(lessons, 'lesson')} are begun."
+    )
 
 
 def weeks_picture(found: Weeks) -> str:
