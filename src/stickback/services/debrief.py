@@ -52,7 +52,7 @@ def debrief(desk: Desk, name: str | None) -> Debrief:
 
     Errors: Refused when the plan does not have the lesson.
     """
-    plan = desk.course.plan
+    desk, plan = desk.so_far, desk.course.plan
     topics = {topic.id for topic in desks.lesson(desk.course, name).topics} if name else set(plan.topics)
     weak = [one for one in today.weak(desk) if one.topic.id in topics]
     wrong = [desk.questions[history] for history in desk.misbeliefs]

@@ -99,6 +99,12 @@ class Desk:
         """What happened before today."""
         return self.past.before(self.number)
 
+    @property
+    def so_far(self) -> "Desk":
+        """The same without what the days after today hold, as a day in the past is looked at."""
+        past = self.past.before(self.number + 1)
+        return self if past is self.past else replace(self, past=past)
+
     @cached_property
     def misbeliefs(self) -> dict[History, Misbelief]:
         """Those open on questions that can be asked."""

@@ -84,6 +84,7 @@ def outlook(desk: Desk) -> Outlook:
 
     Errors: Refused when there is no date ahead, or nothing to ask for it.
     """
+    desk = desk.so_far
     target, agenda = _target(desk), today.agenda(desk, Wish())
     at = rehearsal(desk, target, agenda)
     evenings = list(at.evenings(at.minutes))

@@ -53,6 +53,7 @@ class Progress:
 
 def progress(desk: Desk) -> Progress:
     """What is known after every week since the first answer, worked out from the log as it stood then."""
+    desk = desk.so_far
     first = min((row.day for row in desk.past.graded), default=None)
     if first is None:
         return Progress((), ())

@@ -202,7 +202,7 @@ class Glance:
 
 def glance(desk: Desk) -> Glance:
     """What the day holds, without a word about anything that waits."""
-    wish = Wish()
+    desk, wish = desk.so_far, Wish()
     at = where(desk, agenda(desk, wish))
     costs = sitting.costs(desk.dawn.columns, desk.course.kinds)
     left = max(wish.seconds(desk) - at.seconds, 0.0)

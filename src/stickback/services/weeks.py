@@ -88,6 +88,7 @@ def weeks(desk: Desk) -> Weeks:
 
     Errors: Refused where nothing can be asked.
     """
+    desk = desk.so_far
     agenda = today.agenda(desk, Wish())
     if not desk.questions:
         raise Refused("No question can be asked on this aeroplane; `stickback check` says why.")
