@@ -81,6 +81,16 @@ class Point:
     place: str = ""
 
 
+def asks_again(shown: Shown, typed: str) -> bool:
+    """Whether what was typed is no answer, but asks for what was heard once more."""
+    return bool(shown.heard) and " ".join(typed.split()).casefold().rstrip(" :.,!?") == REPEATED
+
+
+def repeated(given: str) -> str:
+    """An answer, or the beginning of one, before which what was heard was brought back."""
+    return given if given.casefold().startswith(REPEATED) else f"{REPEATED}: {given}"
+
+
 @dataclass(frozen=True)
 class Unclear:
     """Something typed that is no answer yet: it is asked again, and never fails.

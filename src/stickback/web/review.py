@@ -14,7 +14,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from stickback.kinds.asking import UNKNOWN, Unclear
+from stickback.kinds.asking import UNKNOWN, Unclear, asks_again, repeated
 from stickback.memory import entry
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.memory.past import History
@@ -130,6 +130,8 @@ def answer(request: Request, form: FormData) -> Response:
         request.app.state.place.hold(request.path_params["student"], wish_of(request), passed)
         return RedirectResponse(f"{home(session.desk.student.name)}/review{_kept(request)}", HTTPStatus.SEE_OTHER)
     confidence, typed = _confidence(form), _typed(form, step)
+    if asks_again(step.shown, typed) and not form.get("other"):
+        return _asked(request, session, step, given=repeated(""))
     given = step.question.body.understand(typed, step.values)
     if form.get("other") == "unknown":
         confidence, given = "guess", UNKNOWN
@@ -140,7 +142,7 @@ def answer(request: Request, form: FormData) -> Response:
             request, session, step, f"That was not understood: {given.why}; give {step.shown.expects}.", typed
         )
     seconds = min(max((session.desk.moment - began(asking)) / 1000, 0.0), LONGEST_SECONDS)
-    hinted = "yes" in {form.get("hinted"), request.query_params.get("hinted")}
+    hinted = bool(step.question.hint) and "yes" in {form.get("hinted"), request.query_params.get("hinted")}
     try:
         after, _ = service.keep(session, step, given, confidence, hinted=hinted, seconds=seconds)
     except Refused as refused:  # the form stays, and can be sent again under its asking

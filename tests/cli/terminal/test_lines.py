@@ -194,6 +194,7 @@ def test_transmissions_stand_on_lines_of_their_own_and_are_said_again(place, tmp
     typed = "say again\nrunway 24, g-wd sure\n"
     shown = place.does("review", "--topic", "feet", "--questions", 1, typed=typed, course=course)
     assert shown.count("> G-WB, hold position.\n> G-WD, runway 24.\n") == 2
+    assert place.raw("SELECT given FROM entries") == [("say again: runway 24, g-wd",)]
     assert "✓ Right." in shown
 
 

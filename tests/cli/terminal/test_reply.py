@@ -122,7 +122,7 @@ def test_letters_stand_for_options_in_either_case():
 
 
 def test_what_was_asked_for_is_recorded_with_the_line():
-    asked = Reply("line", asked="say again: ").press("r")
+    asked = Reply("line", again=True).press("r")
     assert (asked.text, asked.given) == ("r", "say again: r")
 
 

@@ -14,7 +14,7 @@ from stickback.cli.terminal import show, streams
 from stickback.cli.terminal.keys import DONT_KNOW, RESUMED
 from stickback.cli.terminal.reply import Reply
 from stickback.cli.terminal.seat import BACK, ENTER, Meanings, Seat, status, tail
-from stickback.kinds.asking import REPEATED, UNKNOWN, Manner, Shown, Unclear
+from stickback.kinds.asking import REPEATED, UNKNOWN, Manner, Shown, Unclear, asks_again
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import text as texts
 from stickback.services import listen
@@ -139,10 +139,10 @@ def _read(seat: Seat, step: Step, reply: Reply) -> Reply:
     """What was typed, opened again where Enter closed something that is no answer."""
     if not reply.closed or not reply.text.strip():
         return reply
-    if step.shown.heard and reply.text.strip().casefold() == REPEATED:
+    if asks_again(step.shown, reply.text):
         status("")
         transmission(seat, step, again=True)
-        return replace(reply, text="", closed=False, asked=f"{REPEATED}: ")
+        return replace(reply, text="", closed=False, again=True)
     found = step.question.body.understand(reply.text, step.values)
     if isinstance(found, Unclear):
         status("")

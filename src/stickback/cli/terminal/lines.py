@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from stickback.cli.terminal import show
-from stickback.kinds.asking import REPEATED, UNKNOWN, Unclear
+from stickback.kinds.asking import UNKNOWN, Unclear, asks_again, repeated
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import text as texts
 from stickback.services import closing, lesson, note, review
@@ -124,7 +124,7 @@ def _read() -> str:
 def _answer(talk: Talk, step: Step) -> tuple[str, Confidence, bool] | None:
     """What was answered, how sure, and whether the hint was read first; None where the question is passed over."""
     given: str | None = None
-    hinted = False
+    hinted = again = False
     while True:
         text = _read()
         word = text.casefold()
@@ -134,10 +134,14 @@ def _answer(talk: Talk, step: Step) -> tuple[str, Confidence, bool] | None:
             return UNKNOWN, "guess", hinted
         if word == "hint":
             hinted = _hint(step, talk.course) or hinted
+        elif asks_again(step.shown, text):
+            _transmissions(step)
+            again = True
         elif not _more(talk, step, text):
             found = _understood(step, text, given)
             if found and found[1]:
-                return (_points(step) if step.shown.manner == "aloud" else found[0]), found[1], hinted
+                said = _points(step) if step.shown.manner == "aloud" else found[0]
+                return repeated(said) if again else said, found[1], hinted
             given = found[0] if found else given
 
 
@@ -148,8 +152,6 @@ def _more(talk: Talk, step: Step, text: str) -> bool:
         _why(talk)
     elif text.casefold() in {"?", "keys"}:
         click.echo(_OTHERS)
-    elif step.shown.heard and text.casefold() == REPEATED:
-        _transmissions(step)
     elif word.casefold() == "flag":
         _flag(talk, step, said)
     else:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from string import ascii_lowercase
 
-from stickback.kinds.asking import Manner, Shown
+from stickback.kinds.asking import Manner, Shown, repeated
 
 _BACK = "\x7f\b"
 _ENTER = "\r\n"
@@ -18,14 +18,14 @@ class Reply:
         keys: those that stand for the options or cells shown.
         text: what was typed; keys ticked, steps in their order, the key of a cell, or a line.
         closed: the line is finished with Enter, so that letters are commands again.
-        asked: what was asked for before the line was typed, such as to hear it again; recorded with it.
+        again: what was heard was brought back before the line was typed; recorded with it.
     """
 
     manner: Manner
     keys: str = ""
     text: str = ""
     closed: bool = False
-    asked: str = ""
+    again: bool = False
 
     @property
     def takes_all(self) -> bool:
@@ -42,7 +42,9 @@ class Reply:
     @property
     def given(self) -> str:
         """The answer as a line would hold it."""
-        return f"{self.asked}{self.text}" if self.manner == "line" else " ".join(self.text)
+        if self.manner == "line":
+            return repeated(self.text) if self.again else self.text
+        return " ".join(self.text)
 
     def takes(self, key: str) -> bool:
         """Whether a key belongs to the answer now."""
