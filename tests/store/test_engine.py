@@ -129,7 +129,7 @@ def newer(other):
 
 
 def of_another_program(other):
-    for table in ("seals", "parameters", "entries", "students"):
+    for table in ("instructs", "seals", "parameters", "entries", "students"):
         other.exec_driver_sql(f"DROP TABLE {table}")
 
 

@@ -1,7 +1,7 @@
 import pytest
 import sqlalchemy as sa
 
-from stickback.store import log
+from stickback.store import acts, log
 from stickback.store.postgresql import PostgreSQL
 from stickback.store.sqlite import SQLite
 
@@ -46,7 +46,7 @@ def refused_by(store, connection: sa.Connection) -> list[str]:
         try:
             connection.exec_driver_sql(statement)
         except sa.exc.DBAPIError as error:
-            if "an entry is never " in str(error.orig):
+            if " is never " in str(error.orig):
                 found.append(name)
     return found
 
@@ -84,6 +84,18 @@ def test_whoever_looks_after_the_server_meets_the_guards_too(server, answer, tmp
         assert refused_by(store, owner) == list(forbidden(store))
 
 
+@pytest.mark.parametrize(
+    "statement",
+    ["UPDATE acts SET who = 'bob'", "DELETE FROM acts", "INSERT INTO acts SELECT * FROM acts"],
+)
+def test_what_somebody_did_is_never_changed_either(store, other, statement):
+    acts.note(store, "exported", "ann")
+    before = acts.read(store)
+    with pytest.raises(sa.exc.DBAPIError, match=r"is never|unique"):
+        other.exec_driver_sql(statement)
+    assert acts.read(store) == before
+
+
 def test_inserting_what_is_there_changes_nothing(filled, other):
     before = list(log.lines(filled))
     with pytest.raises(sa.exc.IntegrityError):
@@ -118,18 +130,20 @@ def test_guards_are_in_place_after_the_next_version_made_the_table_anew(filled, 
     assert refused_by(filled, other) == list(forbidden(filled))
 
 
-@pytest.mark.parametrize("change", ["an entry is", " ON entries"])
+@pytest.mark.parametrize("change", [" is never", " ON {}"])
 def test_a_guard_that_was_dropped_or_altered_is_named(store, other, change):
     drop = "DROP TRIGGER {} ON {}" if isinstance(store.dialect, PostgreSQL) else "DROP TRIGGER {}"
     for name, statement in store.dialect.guards.items():
-        other.exec_driver_sql(drop.format(name, "entries"))
+        table = name.partition("_")[0]
+        other.exec_driver_sql(drop.format(name, table))
         assert store.unguarded() == [name]
-        other.exec_driver_sql(statement.replace(change, {"an entry is": "an answer is"}.get(change, " ON parameters")))
+        altered = {" is never": " is hardly ever"}.get(change, " ON parameters")
+        other.exec_driver_sql(statement.replace(change.format(table), altered))
         assert store.unguarded() == [name]
-        other.exec_driver_sql(drop.format(name, "entries" if change == "an entry is" else "parameters"))
+        other.exec_driver_sql(drop.format(name, table if change == " is never" else "parameters"))
         other.exec_driver_sql(statement)
         if isinstance(store.dialect, PostgreSQL):
-            other.exec_driver_sql(f"ALTER TABLE entries ENABLE ALWAYS TRIGGER {name}")
+            other.exec_driver_sql(f"ALTER TABLE {table} ENABLE ALWAYS TRIGGER {name}")
         assert store.unguarded() == []
 
 

@@ -9,7 +9,7 @@ import sqlalchemy as sa
 
 from stickback import clock
 from stickback.refused import Refused
-from stickback.store import chain, files
+from stickback.store import chain, files, sessions
 from stickback.store.engine import Database
 from stickback.store.postgresql import PostgreSQL
 from stickback.store.sqlite import SQLite
@@ -41,7 +41,7 @@ def coming(file: Path) -> Iterator[Database]:
     """What a backup holds, in a copy of the newest schema that may be put in the place of a database; gone afterwards.
 
     It is a new installation: what is stored from now on begins new chains, since others may know how the old ones went
-    on.
+    on. Nobody is signed in any more: who was shut out since the copy was made must not come back with it.
 
     Errors: Refused when the file is no database of ours.
     """
@@ -54,6 +54,7 @@ def coming(file: Path) -> Iterator[Database]:
         made = Database(SQLite(copy))
         made.settle()
         chain.renew(made)
+        sessions.end_all(made)
         yield made
 
 

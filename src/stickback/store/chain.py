@@ -7,6 +7,7 @@ from typing import Any
 import sqlalchemy as sa
 
 from stickback import clock
+from stickback.acting import Person
 from stickback.memory import seal
 from stickback.memory.entry import FIELDS, Entry
 from stickback.refused import Refused
@@ -55,10 +56,13 @@ def some(connection: sa.Connection, key: int, ids: Sequence[str]) -> dict[str, E
     return found
 
 
-def add(connection: sa.Connection, row: Students, fresh: Iterable[Entry], **changes: object) -> list[Entry]:
+def add(
+    connection: sa.Connection, row: Students, fresh: Iterable[Entry], by: Person | None = None, **changes: object
+) -> list[Entry]:
     """Stores entries of a student, sealing those that bear no seal yet; gives them as stored.
 
     Args:
+        by: who stores them, where somebody is signed in.
         changes: of the student's row, in the same breath.
     Errors: Refused for a void of a void, which would never have an effect.
     """
@@ -73,7 +77,7 @@ def add(connection: sa.Connection, row: Students, fresh: Iterable[Entry], **chan
             number, last = number + 1, entry.seal or ""
         stored.append(entry)
     if stored:
-        connection.execute(sa.insert(ENTRIES), [_values(row.key, entry) for entry in stored])
+        connection.execute(sa.insert(ENTRIES), [_values(row.key, entry, by) for entry in stored])
         people.counted(connection, row.key, len(stored), number=number, seal=last, **changes)
     if any(entry.what == "settings" for entry in stored):
         _follow_settings(connection, row)
@@ -109,5 +113,6 @@ def _follow_settings(connection: sa.Connection, row: Students) -> None:
         people.change(connection, row.key, **asdict(student))
 
 
-def _values(key: int, entry: Entry) -> dict[str, object]:
-    return {"student": key, **{name: getattr(entry, name) for name in FIELDS}, "day": clock.day_number(entry.day)}
+def _values(key: int, entry: Entry, by: Person | None) -> dict[str, object]:
+    values = {name: getattr(entry, name) for name in FIELDS}
+    return {"student": key, **values, "day": clock.day_number(entry.day), "person": by.key if by else None}

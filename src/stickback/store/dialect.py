@@ -1,6 +1,7 @@
 """What differs between the two engines: how to connect, to lock, to copy, to guard, and what their errors mean.
 
-Guards: the database itself refuses to change or delete an entry, whoever asks; put back after every migration.
+Guards: the database itself refuses to change or delete an entry or an act, whoever asks; put back after every
+migration.
 """
 
 from contextlib import ExitStack
@@ -66,6 +67,11 @@ class Dialect(Protocol):
 
     def sentence(self, error: BaseException) -> str:
         """What an error of the driver, or of the system, means for a person."""
+
+
+def guarded(guard: str) -> str:
+    """The table that a guard stands before; a database of an older form need not have it."""
+    return guard.partition("_")[0]
 
 
 def plain(text: str) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import sqlalchemy as sa
 
-from stickback import clock
+from stickback import acting, clock
 from stickback.memory import curve
 from stickback.memory import entry as entries
 from stickback.memory.columns import Columns
@@ -50,7 +50,7 @@ def append(database: Database, student: str, entry: Entry) -> Entry:
         if entry.what == "settings":
             _refuse_older(connection, row.key, entry.day)
         # Whoever was removed and studies again is listed again.
-        (stored,) = chain.add(connection, row, [entry], hidden=False)
+        (stored,) = chain.add(connection, row, [entry], acting.now(), hidden=False)
     return stored
 
 

@@ -12,8 +12,9 @@ import sqlalchemy as sa
 
 from stickback import clock
 from stickback.refused import Refused
+from stickback.store import acts, persons
 from stickback.store.engine import Database
-from stickback.store.tables import ENTRIES, PARAMETERS, SEALS, STUDENTS, TOMBSTONES, Students
+from stickback.store.tables import ENTRIES, INSTRUCTS, PARAMETERS, SEALS, STUDENTS, TOMBSTONES, Students
 from stickback.study.student import ME, Student
 
 _SETTINGS = [STUDENTS.c[field.name] for field in fields(Student)]
@@ -66,6 +67,7 @@ def hide(database: Database, name: str) -> int:
     with database.writing() as connection:
         row = row_of(connection, name)
         change(connection, row.key, hidden=True)
+        acts.add(connection, "hidden", name)
         return row.entries
 
 
@@ -79,12 +81,14 @@ def erase(database: Database, name: str) -> int:
         key = row_of(connection, name).key
         database.dialect.remove(connection)
         gone = connection.execute(sa.delete(ENTRIES).where(ENTRIES.c.student == key)).rowcount
-        for table in (PARAMETERS, SEALS):
+        for table in (PARAMETERS, SEALS, INSTRUCTS):
             connection.execute(sa.delete(table).where(table.c.student == key))
         connection.execute(sa.delete(STUDENTS).where(STUDENTS.c.key == key))
+        persons.forget(connection, name)
         database.dialect.install(connection)
         salt = secrets.token_hex(16)
         connection.execute(sa.insert(TOMBSTONES), {"salt": salt, "digest": _digest(salt, name)})
+        acts.add(connection, "erased")
         return gone
 
 

@@ -21,8 +21,9 @@ class PostgreSQL:
     url: str = field(repr=False)
 
     guards: ClassVar[dict[str, str]] = {
-        f"entries_are_never_{done}": f"CREATE TRIGGER entries_are_never_{done} BEFORE {verb} ON entries "
-        f"FOR EACH STATEMENT EXECUTE FUNCTION entries_stand('an entry is never {done}: void it')"
+        f"{table}_are_never_{done}": f"CREATE TRIGGER {table}_are_never_{done} BEFORE {verb} ON {table} "
+        f"FOR EACH STATEMENT EXECUTE FUNCTION entries_stand('{a_row} is never {done}{instead}')"
+        for table, a_row, instead in (("entries", "an entry", ": void it"), ("acts", "an act", ""))
         for done, verb in (("changed", "UPDATE"), ("deleted", "DELETE"), ("emptied", "TRUNCATE"))
     }
     refusing: ClassVar[str] = " BEGIN RAISE EXCEPTION '%', TG_ARGV[0] USING ERRCODE = 'restrict_violation'; END "
@@ -96,23 +97,26 @@ class PostgreSQL:
         self.remove(connection)
         body = self.refusing.replace("%", "%%")
         connection.exec_driver_sql(f"CREATE FUNCTION entries_stand() RETURNS trigger LANGUAGE plpgsql AS $${body}$$")
+        tables = self.tables(connection)
         for name, statement in self.guards.items():
-            connection.exec_driver_sql(statement)
-            # Else a session that replays changes of another server would pass.
-            connection.exec_driver_sql(f"ALTER TABLE entries ENABLE ALWAYS TRIGGER {name}")
+            if (table := dialect.guarded(name)) in tables:
+                connection.exec_driver_sql(statement)
+                # Else a session that replays changes of another server would pass.
+                connection.exec_driver_sql(f"ALTER TABLE {table} ENABLE ALWAYS TRIGGER {name}")
 
     def remove(self, connection: sa.Connection) -> None:
         """Takes the guards away, in the transaction that is open."""
-        if "entries" in self.tables(connection):
-            for name in self.guards:
-                connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS {name} ON entries")
+        tables = self.tables(connection)
+        for name in self.guards:
+            if (table := dialect.guarded(name)) in tables:
+                connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS {name} ON {table}")
         connection.exec_driver_sql("DROP FUNCTION IF EXISTS entries_stand")
 
     def missing(self, connection: sa.Connection) -> list[str]:
         """Names of guards that are not in place as they should be."""
         rows = connection.exec_driver_sql(
             "SELECT t.tgname, pg_get_triggerdef(t.oid, true) FROM pg_trigger t JOIN pg_proc p ON p.oid = t.tgfoid "
-            "WHERE t.tgrelid = to_regclass('entries') AND t.tgenabled = 'A' AND p.prosrc = %s",
+            "WHERE t.tgrelid IN (to_regclass('entries'), to_regclass('acts')) AND t.tgenabled = 'A' AND p.prosrc = %s",
             (self.refusing,),
         )
         found = {name: plain(sql) for name, sql in rows}

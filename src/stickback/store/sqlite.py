@@ -36,6 +36,16 @@ class SQLite:
             CREATE TRIGGER entries_are_never_replaced BEFORE INSERT ON entries
             WHEN EXISTS (SELECT 1 FROM entries WHERE student = NEW.student AND id = NEW.id)
             BEGIN SELECT RAISE(ABORT, 'an entry is never replaced'); END""",
+        "acts_are_never_changed": """
+            CREATE TRIGGER acts_are_never_changed BEFORE UPDATE ON acts
+            BEGIN SELECT RAISE(ABORT, 'an act is never changed'); END""",
+        "acts_are_never_deleted": """
+            CREATE TRIGGER acts_are_never_deleted BEFORE DELETE ON acts
+            BEGIN SELECT RAISE(ABORT, 'an act is never deleted'); END""",
+        "acts_are_never_replaced": """
+            CREATE TRIGGER acts_are_never_replaced BEFORE INSERT ON acts
+            WHEN EXISTS (SELECT 1 FROM acts WHERE number = NEW.number)
+            BEGIN SELECT RAISE(ABORT, 'an act is never replaced'); END""",
     }
     settings: ClassVar[dict[Purpose, tuple[str, ...]]] = {
         "read": ("query_only = ON",),
@@ -128,8 +138,10 @@ class SQLite:
     def install(self, connection: sa.Connection) -> None:
         """Puts every guard in place, in the transaction that is open."""
         self.remove(connection)
-        for statement in self.guards.values():
-            connection.exec_driver_sql(statement)
+        tables = self.tables(connection)
+        for name, statement in self.guards.items():
+            if dialect.guarded(name) in tables:
+                connection.exec_driver_sql(statement)
 
     def remove(self, connection: sa.Connection) -> None:
         """Takes the guards away, in the transaction that is open."""

@@ -80,6 +80,8 @@ class Entries(SQLModel, table=True):
     device: str = Field(sa_type=TEXT)
     number: int
     seal: str = Field(sa_type=TEXT)
+    # Who stored it here, where somebody was signed in: known of this database alone, and no part of what is sealed.
+    person: int | None = Field(default=None, sa_type=sa.BigInteger)
 
 
 class Parameters(SQLModel, table=True):
@@ -122,7 +124,95 @@ class Tombstones(SQLModel, table=True):
     digest: str = Field(sa_type=TEXT)
 
 
+class Persons(SQLModel, table=True):
+    """Who may come in by a school's page; the student of the same name, if there is one, is the person's own.
+
+    A key is drawn at random and never given twice: entries go on saying who stored them when the person is gone.
+    """
+
+    __tablename__ = "persons"
+
+    key: int = Field(primary_key=True, sa_type=sa.BigInteger, sa_column_kwargs={"autoincrement": False})
+    name: str = Field(sa_type=TEXT)
+    alike: str = Field(unique=True, sa_type=TEXT)
+    role: str = Field(sa_type=TEXT)
+    active: bool = True
+    password: str | None = Field(default=None, sa_type=TEXT)
+    wishes: str | None = Field(default=None, sa_type=TEXT)  # what the school was asked for: to be erased
+
+
+class Instructs(SQLModel, table=True):
+    """Which students an instructor sees."""
+
+    __tablename__ = "instructs"
+
+    person: int = Field(primary_key=True, foreign_key="persons.key", sa_type=sa.BigInteger)
+    student: int = Field(primary_key=True, foreign_key="students.key")
+
+
+class Invitations(SQLModel, table=True):
+    """Ways in that serve once; of what is in the address only a digest is kept."""
+
+    __tablename__ = "invitations"
+
+    digest: str = Field(primary_key=True, sa_type=TEXT)
+    person: int = Field(foreign_key="persons.key", sa_type=sa.BigInteger)
+    until: int = Field(sa_type=sa.BigInteger)
+    ended: int | None = Field(default=None, sa_type=sa.BigInteger)  # used, or taken back
+
+
+class Passkeys(SQLModel, table=True):
+    """Keys of devices: the public half."""
+
+    __tablename__ = "passkeys"
+
+    id: str = Field(primary_key=True, sa_type=TEXT)
+    person: int = Field(foreign_key="persons.key", sa_type=sa.BigInteger)
+    public: str = Field(sa_type=TEXT)
+    count: int = Field(sa_type=sa.BigInteger)
+    made: int = Field(sa_type=sa.BigInteger)
+
+
+class Sessions(SQLModel, table=True):
+    """Who is signed in where; of the cookie only a digest is kept."""
+
+    __tablename__ = "sessions"
+
+    digest: str = Field(primary_key=True, sa_type=TEXT)
+    person: int = Field(foreign_key="persons.key", sa_type=sa.BigInteger)
+    made: int = Field(sa_type=sa.BigInteger)
+    seen: int = Field(sa_type=sa.BigInteger)
+    shared: bool = False
+
+
+class Attempts(SQLModel, table=True):
+    """How often signing in failed of late, by a digest of who tried; `known` where it has come in before."""
+
+    __tablename__ = "attempts"
+
+    digest: str = Field(primary_key=True, sa_type=TEXT)
+    failed: int = 0
+    at: int = Field(sa_type=sa.BigInteger)
+    known: bool = False
+
+
+class Acts(SQLModel, table=True):
+    """Who did what: added to and never changed, but where somebody is erased."""
+
+    __tablename__ = "acts"
+
+    number: int = Field(primary_key=True, sa_column_kwargs={"autoincrement": False})
+    at: int = Field(sa_type=sa.BigInteger)
+    who: str | None = Field(default=None, sa_type=TEXT)  # None at a terminal
+    what: str = Field(sa_type=TEXT)
+    whom: str | None = Field(default=None, sa_type=TEXT)
+
+
 STUDENTS, ENTRIES, PARAMETERS, SEALS, INSTALLATIONS, TOMBSTONES = (
     SQLModel.metadata.tables[name]
     for name in ("students", "entries", "parameters", "seals", "installations", "tombstones")
+)
+PERSONS, INSTRUCTS, INVITATIONS, PASSKEYS, SESSIONS, ATTEMPTS, ACTS = (
+    SQLModel.metadata.tables[name]
+    for name in ("persons", "instructs", "invitations", "passkeys", "sessions", "attempts", "acts")
 )

@@ -1,0 +1,73 @@
+"""Persons of a school, and who did what, in words."""
+
+from collections.abc import Sequence
+
+from stickback import clock
+from stickback.services.person import Invited
+from stickback.store.acts import Act
+from stickback.store.persons import Known
+
+HEAD = ("Name", "Role", "Instructs", "Comes in by", "Asks for")
+LOG_HEAD = ("When (UTC)", "Who", "What", "Whose")
+NOBODY = "No one may come in yet; `stickback person add NAME --role school` begins."
+TERMINAL = "at a terminal"
+_WISHES = {"erase": "to be erased"}
+_ACTS = {
+    "invited": "invited",
+    "accepted": "used the invitation, chose a password",
+    "signed in": "signed in",
+    "signed in by passkey": "signed in with a passkey",
+    "signed out": "signed out",
+    "passkey": "added a passkey",
+    "removed": "shut out",
+    "hidden": "taken off the lists",
+    "erased": "erased someone with everything kept",
+    "wishes": "asked to be erased",
+    "stays": "answered a wish to be erased: stays",
+    "took along": "took their own data along",
+    "exported": "took the board along",
+    "handed in": "took in files of devices",
+}
+_ENTRIES = {
+    "answer": "answered",
+    "void": "took back an entry",
+    "flown": "recorded a flight",
+    "settings": "changed settings",
+    "flag": "flagged a question",
+    "note": "wrote a note",
+    "oral": "marked a question of an oral",
+}
+
+
+def row(known: Known) -> tuple[str, ...]:
+    """A person in a list, under `HEAD`."""
+    way = "password" if known.password else "invitation"
+    wish = _WISHES.get(known.wishes or "", "-")
+    return (known.person.name, known.person.role, ", ".join(known.students) or "-", way, wish)
+
+
+def invitation(found: Invited, site: str) -> list[str]:
+    """What a person is told who passes an invitation on."""
+    person = found.known.person
+    return [f"{person.name} ({person.role}) comes in once, within seven days, by:", address(found, site)]
+
+
+def address(found: Invited, site: str) -> str:
+    """The address of an invitation."""
+    return f"{site.rstrip('/')}/invitation/{found.token}"
+
+
+def act(one: Act) -> tuple[str, ...]:
+    """What was done, under `LOG_HEAD`."""
+    kind, _, what = one.what.partition(":")
+    if kind == "person":
+        said = f"made {what}"
+    else:
+        said = _ENTRIES.get(what, what) if kind == "entry" else _ACTS.get(one.what, one.what)
+    when = clock.iso_moment(one.at)[:16].replace("T", " ")
+    return (when, one.who or TERMINAL, said, one.whom or "-")
+
+
+def acts(found: Sequence[Act]) -> list[tuple[str, ...]]:
+    """Who did what, a row each, the newest first."""
+    return [act(each) for each in reversed(found)]
