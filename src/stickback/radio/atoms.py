@@ -11,8 +11,8 @@ Sources: ICAO Doc 9432 (4th edition) 2.3 and 2.4, CAP 413 edition 22, 2.13 to 2.
 import re
 import unicodedata
 from collections.abc import Iterator, Sequence, Set
-from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import NamedTuple
 
 from stickback.radio import alphabet
 
@@ -35,8 +35,7 @@ _LONG_PART, _MOST_PARTS = 3, 3  # letters of a word that another was run into; w
 _SMALL_PARTS = frozenset({"to", "go", "up", "of", "off", "for", "and"})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Atom:
+class Atom(NamedTuple):
     """The smallest piece of a transmission.
 
     Args:
@@ -92,8 +91,15 @@ def atoms(text: str, words: Set[str] = NOTHING) -> tuple[Atom, ...]:
 
 @lru_cache(REMEMBERED)
 def _atoms(text: str, words: frozenset[str]) -> tuple[Atom, ...]:
-    pieces = list(_parted(_brought_together(_pieces(text), words), words))
-    return tuple(_letters(pieces, words))
+    pieces = tuple(_brought_together(_pieces(text), words))
+    if all(_known(piece, words) for piece in pieces):
+        return pieces
+    return tuple(_letters(list(_parted(pieces, words)), words))
+
+
+def _known(piece: Atom, words: frozenset[str]) -> bool:
+    """Whether a piece can be nothing else than it seems."""
+    return piece.number or piece.letter or piece.text in alphabet.KNOWN or piece.text in words
 
 
 @lru_cache(REMEMBERED)
@@ -104,14 +110,14 @@ def _pieces(text: str) -> tuple[Atom, ...]:
 def _cut(text: str) -> Iterator[Atom]:
     apart, end = False, -1
     for match in _PIECE.finditer(text):
-        if match["mark"]:
-            apart = apart or match[0] in _STOPS
-            if match[0] == ASKED:
+        kind, said = match.lastgroup, match[0]
+        if kind == "mark":
+            apart = apart or said in _STOPS
+            if said == ASKED:
                 yield Atom(text=ASKED, start=match.start(), end=match.end())
             continue
-        word = (match["word"] or "").lower().translate(_APOSTROPHES)
-        piece = _word(word) if word else _written(match["number"], bool(match["channel"]))
-        start, last, end = match.start(), end, match.end()
+        piece = _word(said) if kind == "word" else _written(said, bool(match["channel"]))
+        last, (start, end) = end, match.span()
         yield Atom(
             text=piece.text,
             number=piece.number,
@@ -132,24 +138,24 @@ def _brought_together(pieces: Sequence[Atom], words: frozenset[str]) -> Iterator
         piece, *more = pieces[at : at + 2]
         both = piece.text + more[0].text if more and not more[0].apart else ""
         one = both in alphabet.JOINED or (both in words and not any(each.letter for each in (piece, *more)))
-        yield replace(piece, text=both, end=more[0].end) if one else piece
+        yield piece._replace(text=both, end=more[0].end) if one else piece
         at += 1 + one
 
 
-def _parted(pieces: Iterator[Atom], words: frozenset[str]) -> Iterator[Atom]:
+def _parted(pieces: Sequence[Atom], words: frozenset[str]) -> Iterator[Atom]:
     """Words that were run into one: `radiocheck`, `cleartoland`."""
     for piece in pieces:
-        known = piece.number or piece.text in alphabet.KNOWN or piece.text in words
-        parts = () if known else _parts(piece.text, words, _MOST_PARTS)
+        parts = () if _known(piece, words) else _parts(piece.text, words, _MOST_PARTS)
         at = piece.start
         for part in parts:
             apart = piece.apart and at == piece.start
-            yield replace(_word(part), apart=apart, start=at, end=at + len(part))
+            yield _word(part)._replace(apart=apart, start=at, end=at + len(part))
             at += len(part)
         if not parts:
             yield piece
 
 
+@lru_cache(REMEMBERED)
 def _parts(word: str, words: frozenset[str], most: int) -> tuple[str, ...]:
     """Known words that a word is made of; nothing where there are none."""
     if word in words or word in _SMALL_PARTS or (len(word) >= _LONG_PART and word in alphabet.KNOWN):
@@ -171,16 +177,14 @@ def _letters(pieces: list[Atom], words: frozenset[str]) -> Iterator[Atom]:
         beside = [other for other in (at - 1, at + 1) if 0 <= other < len(pieces)]
         likely = any(pieces[other].letter or near[other] for other in beside)
         if near[at] and (likely or (at and pieces[at - 1].text in _BEFORE_LETTER)):
-            yield replace(piece, text=alphabet.LETTERS[near[at]], meant=near[at])
+            yield piece._replace(text=alphabet.LETTERS[near[at]], meant=near[at])
         else:
             yield piece
 
 
 def _nearly(piece: Atom, words: frozenset[str]) -> str:
     """The word of the alphabet that it may have been meant for; empty where it is none or another word."""
-    if piece.number or piece.letter or piece.text in alphabet.KNOWN or piece.text in words:
-        return ""
-    return _meant(piece.text)
+    return "" if _known(piece, words) else _meant(piece.text)
 
 
 @lru_cache(REMEMBERED)
@@ -200,8 +204,9 @@ def _one_off(said: str, word: str) -> bool:
 
 
 @lru_cache(REMEMBERED)
-def _word(word: str) -> Atom:
+def _word(said: str) -> Atom:
     """What a word is, wherever it stands."""
+    word = said.lower().translate(_APOSTROPHES)
     if figures := alphabet.FIGURES.get(word) or alphabet.TEENS.get(word):
         return Atom(text=figures, number=True)
     if figures := alphabet.TENS.get(word):

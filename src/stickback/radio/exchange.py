@@ -95,14 +95,14 @@ class Exchange:
     @cached_property
     def _places(self) -> frozenset[str]:
         """Names of the stations in it."""
-        heard = [self.hear(text).tokens for text in (self.heard, self.model, self.scene, *self.wanted)]
-        named = [one for one in heard if any(token.text in rules.SUFFIXES for token in one)]
-        stations = [thing.value for one in named for thing in things.things(one) if thing.kind == "station"]
+        heard = (self.hear(text) for text in (self.heard, self.model, self.scene, *self.wanted))
+        said = [things.said(one.tokens) for one in heard if _names(one)]
+        stations = [thing.value for one in said for thing in one.things if thing.kind == "station"]
         return frozenset(name.split()[0] for name in stations if " " in name)
 
     def things(self, heard: Heard) -> Said:
         """What was said, thing by thing."""
-        return things.said(heard.tokens, self._places)
+        return things.said(heard.tokens, self._places if _names(heard) else frozenset())
 
     @cached_property
     def given(self) -> Given:
@@ -217,6 +217,11 @@ class Exchange:
         last = any(end >= max((span[1] for span in spans), default=0) for _, end in heard.callsigns)
         first = any(start <= min((span[0] for span in body), default=start) for start, _ in heard.callsigns)
         return frozenset(({"last"} if last else set()) | ({"first"} if first else set()))
+
+
+def _names(heard: Heard) -> bool:
+    """Whether a station is named in it."""
+    return any(token.text in rules.SUFFIXES for token in heard.tokens)
 
 
 def _opens(words: Sequence[str]) -> bool:

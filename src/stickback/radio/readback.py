@@ -7,8 +7,9 @@ heading. The order of items is free. An item that is longer is looked for first,
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
+from functools import lru_cache
 
-from stickback.radio import alphabet, tokens
+from stickback.radio import alphabet, atoms, tokens
 from stickback.radio.callsign import Span
 from stickback.radio.tokens import Heard, Token
 
@@ -69,6 +70,7 @@ class Found:
         return heard[self.at[0]].at, heard[self.at[-1]].after
 
 
+@lru_cache(atoms.REMEMBERED)
 def item(text: str, phraseology: str) -> Item:
     """An item as it must be said in a phraseology."""
     words = tuple(token.text for token in tokens.hear(text, rules=phraseology).tokens)
@@ -114,10 +116,9 @@ def _find(said: Sequence[Token], wanted: Item, taken: set[int], back: Mapping[in
 def _together(said: Sequence[Token], wanted: Item, taken: set[int], back: Mapping[int, Collection[int]]) -> Found:
     """The first place where all its words stand together; that place is taken."""
     many, whys = len(wanted.words), list[str]()
-    for at in _free(said, many, taken):
+    words = tuple(token.text for token in said)
+    for at in (at for at in _free(said, many, taken) if words[at : at + many] == wanted.words):
         where = range(at, at + many)
-        if tuple(token.text for token in said[at : at + many]) != wanted.words:
-            continue
         governs = {by for place in where for by in back.get(place, ()) if by not in where}
         why = f"'{said[min(governs)].text}' takes it back" if governs else _unit(said, wanted, at + many)
         if not why:
@@ -129,7 +130,8 @@ def _together(said: Sequence[Token], wanted: Item, taken: set[int], back: Mappin
 
 def _free(said: Sequence[Token], many: int, taken: set[int]) -> Iterator[int]:
     """Where so many tokens begin of which none is taken; nowhere for none at all."""
-    return (at for at in range(len(said) - many + 1) if many and taken.isdisjoint(range(at, at + many)))
+    places = range(len(said) - many + 1 if many else 0)
+    return (at for at in places if taken.isdisjoint(range(at, at + many))) if taken else iter(places)
 
 
 def _unit(said: Sequence[Token], wanted: Item, after: int) -> str:

@@ -10,12 +10,14 @@ a figure alone goes on with what stands before it is common practice.
 import re
 from collections.abc import Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
-from stickback.radio import alphabet, rules
+from stickback.radio import alphabet, atoms, rules
 from stickback.radio.tokens import OWN, Token
 
 _SURE = frozenset({"tower", "ground", "delivery", "radar", "director", "unicom"})  # a name stands before nothing else
 _NAMING = frozenset({"contact", "monitor", "call", "change"})
+_ENDS = rules.SUFFIXES | {"depart"}  # what a station's name may end with
 _HELD = frozenset({"hold short", "cross"})  # of a runway, which is another than the one in use
 _SAME_ACT = {"taking off": "takeoff", "roll": "takeoff"}
 
@@ -37,7 +39,8 @@ def grammar(rows: Iterable[tuple[str, str]]) -> re.Pattern[str]:
         (kind.replace(" ", "_"), number, re.sub(r"\(\?P<(\w+)>", rf"(?P<\1_{number}>", pattern))
         for number, (kind, pattern) in enumerate(rows)
     )
-    return re.compile("|".join(rf"(?P<row_{kind}_{number}>(?:{pattern})(?!\S))" for kind, number, pattern in named))
+    # Its name stands behind a row, so that the row begins with what is looked for.
+    return re.compile("|".join(rf"(?:{pattern})(?!\S)(?P<row_{kind}_{number}>)" for kind, number, pattern in named))
 
 
 GRAMMAR = grammar(rules.ROWS)
@@ -112,7 +115,8 @@ class Said:
     taken_back: tuple[TakenBack, ...]
 
 
-def said(tokens: Sequence[Token], places: Set[str] = frozenset()) -> Said:
+@lru_cache(atoms.REMEMBERED)
+def said(tokens: tuple[Token, ...], places: frozenset[str] = frozenset()) -> Said:
     """A transmission thing by thing, without what was said by mistake and corrected.
 
     Args:
@@ -130,11 +134,12 @@ def things(tokens: Sequence[Token], places: Set[str] = frozenset()) -> Iterator[
     starts = [0]
     for word in words:
         starts.append(starts[-1] + len(word) + 1)
+    ends = {at for at, token in enumerate(tokens) if token.text in _ENDS}  # of a station's name
     at, before = 0, Thing(kind="")
     while at < len(tokens):
-        thing = _station(tokens, at, places) or (
-            None if tokens[at].text in rules.TAKES_BACK else _thing(text, starts, at)
-        )
+        thing = _station(tokens, at, places) if not ends.isdisjoint((at, at + 1)) else None
+        if not thing and tokens[at].text not in rules.TAKES_BACK:
+            thing = _thing(text, starts, at)
         if thing:
             before = _settled(thing, before, tokens)
             yield before
@@ -185,7 +190,7 @@ def _station(tokens: Sequence[Token], at: int, places: Set[str]) -> Thing | None
     """`eldermoor tower`; behind `contact` also `tower` alone."""
     word, *more = (token.text for token in tokens[at : at + 2])
     before = tokens[at - 1].text if at else ""
-    if before in _NAMING and (word in rules.SUFFIXES or word == "depart"):
+    if before in _NAMING and word in _ENDS:
         return Thing(kind="station", value=word, at=at, after=at + 1)
     if not more or more[0] not in rules.SUFFIXES or not is_name(word) or tokens[at + 1].apart:
         return None

@@ -8,8 +8,9 @@ Sources: ICAO Doc 9432 (4th edition) 2.3 and 2.4, CAP 413 edition 22, 2.13 to 2.
 
 import re
 from collections.abc import Sequence, Set
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from stickback.radio import alphabet, atoms, callsign
 from stickback.radio.atoms import Atom
@@ -22,8 +23,7 @@ _ARTICLES = frozenset({"a", "i"})
 _BEFORE_LETTER = frozenset({"point", "via", "information", "letter"})
 
 
-@dataclass(frozen=True, slots=True)
-class Token:
+class Token(NamedTuple):
     """A word, letter or number in its one form, and the places of its first atom and of the one behind its last.
 
     Args:
@@ -99,7 +99,8 @@ def _tokens(text: str) -> tuple[Token, ...]:
     return joined(atoms.atoms(text))
 
 
-def joined(pieces: Sequence[Atom], start: int = 0) -> tuple[Token, ...]:
+@lru_cache(atoms.REMEMBERED)
+def joined(pieces: tuple[Atom, ...], start: int = 0) -> tuple[Token, ...]:
     """Atoms as tokens; `start` is the place of the first in the whole transmission."""
     found: list[Token] = []
     at, apart = 0, False
@@ -107,7 +108,7 @@ def joined(pieces: Sequence[Atom], start: int = 0) -> tuple[Token, ...]:
         said, after = _number(pieces, at) if pieces[at].number else _phrase(pieces, at)
         apart = apart or pieces[at].apart
         if said == "heading" and _turns(found):
-            found[-1] = replace(found[-1], text=f"{found[-1].text} turn")
+            found[-1] = found[-1]._replace(text=f"{found[-1].text} turn")
         if said:
             doing = pieces[at].text in alphabet.DOING or said in alphabet.DOING
             found.append(Token(_in_place(said, found, pieces[at]), start + at, start + after, apart, doing))
@@ -118,32 +119,36 @@ def joined(pieces: Sequence[Atom], start: int = 0) -> tuple[Token, ...]:
 
 def _behind_headings(said: list[Token]) -> list[Token]:
     """Figures said before the word: `two four zero heading`."""
-    for at in range(1, len(said)):
+    for at in _places(said, "heading"):
         before, behind = said[at - 1], said[at + 1] if at + 1 < len(said) else None
-        free = before.number and len(before.text) == 3 and not (behind and behind.number)
-        if said[at].text == "heading" and free and not said[at].apart:
+        if at and before.number and len(before.text) == 3 and not (behind and behind.number):
             said[at - 1 : at + 1] = _turned(said[at - 1 : at + 1])
     return said
 
 
 def _behind_points(said: list[Token]) -> list[Token]:
     """The name of a holding point said before the word: `alfa one holding point`."""
-    for at, token in enumerate(said):
+    for at in _places(said, "holding point"):
         begins = at - 2 if said[max(at - 1, 0)].number else at - 1
         named = at + 1 < len(said) and not said[at + 1].apart and (said[at + 1].letter or said[at + 1].number)
-        if token.text != "holding point" or token.apart or named or begins < 0 or not said[begins].letter:
+        if named or begins < 0 or not said[begins].letter:
             continue
         if not begins or said[begins - 1].text != "via":
             said[begins : at + 1] = _turned(said[begins : at + 1])
     return said
 
 
+def _places(said: Sequence[Token], word: str) -> list[int]:
+    """Where a word stands that goes on with what is before it."""
+    return [at for at, token in enumerate(said) if token.text == word and not token.apart]
+
+
 def _turned(said: Sequence[Token]) -> list[Token]:
     """A value and the word behind it in the usual order; what is quoted of the value goes on to that word."""
     *value, word = said
-    first = replace(word, apart=value[0].apart, at=value[0].at, after=value[0].at)
-    value[-1] = replace(value[-1], after=word.after)
-    return [first, *(replace(each, apart=False) for each in value)]
+    first = word._replace(apart=value[0].apart, at=value[0].at, after=value[0].at)
+    value[-1] = value[-1]._replace(after=word.after)
+    return [first, *(each._replace(apart=False) for each in value)]
 
 
 def _waiting_first(said: list[Token]) -> list[Token]:
@@ -164,11 +169,11 @@ def with_words(said: Sequence[Token]) -> list[Token]:
         before = found[-1].text if found else ""
         behind = said[at + 1].text if at + 1 < len(said) else ""
         if _bare_runway(token, before, behind):
-            found.append(replace(token, text="runway", after=token.at))
-            token = replace(token, text=token.text.zfill(2), apart=False)
+            found.append(token._replace(text="runway", after=token.at))
+            token = token._replace(text=token.text.zfill(2), apart=False)
         elif _INCHES.fullmatch(token.text) and before != "altimeter":
-            found.append(replace(token, text="altimeter", after=token.at))
-            token = replace(token, text=token.text.replace(".", "").ljust(4, "0"), apart=False)
+            found.append(token._replace(text="altimeter", after=token.at))
+            token = token._replace(text=token.text.replace(".", "").ljust(4, "0"), apart=False)
         found.append(token)
     return found
 
