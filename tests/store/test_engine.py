@@ -6,7 +6,7 @@ import pytest
 import sqlalchemy as sa
 
 from stickback.refused import Refused
-from stickback.store import engine, log, people
+from stickback.store import engine, log, people, sqlite
 from stickback.store.engine import Database
 from stickback.store.postgresql import PostgreSQL
 from stickback.store.sqlite import SQLite
@@ -207,3 +207,15 @@ def test_a_server_is_named_by_its_url_and_called_without_the_password(scheme):
     assert isinstance(found.dialect, PostgreSQL)
     assert found.name == "postgresql://school.example/log"
     assert "secret" not in repr(found)
+
+
+def test_the_writers_of_a_process_go_one_after_the_other_also_after_one_that_failed(tmp_path):
+    store = Database(SQLite(tmp_path / "one.db"))
+    other = threading.Thread(target=store.prepare)
+    with pytest.raises(ZeroDivisionError), store.writing():
+        raise ZeroDivisionError
+    with store.writing():
+        other.start()
+        assert sqlite.turn_of(tmp_path / "one.db").locked()
+    other.join()
+    assert not sqlite.turn_of(tmp_path / "one.db").locked()

@@ -4,7 +4,7 @@ Guards: the database itself refuses to change or delete an entry or an act, whoe
 migration.
 """
 
-from contextlib import ExitStack
+from contextlib import AbstractContextManager, ExitStack
 from typing import ClassVar, Literal, Protocol
 
 import sqlalchemy as sa
@@ -35,6 +35,9 @@ class Dialect(Protocol):
 
     def engine(self) -> sa.Engine:
         """A new engine; every transaction of it begins with `begin`."""
+
+    def turn(self) -> AbstractContextManager[object]:
+        """Held by a writer from before its transaction to after it: the writers of a process go one after the other."""
 
     def begin(self, connection: sa.Connection, purpose: Purpose) -> None:
         """Opens the transaction: a reader sees one state and cannot write, a writer holds the lock from the start."""

@@ -85,7 +85,7 @@ class Database:
                 version = self._version(connection)
             if version != VERSIONS[-1]:
                 self._migrate(version)
-            with self._transaction("write") as connection:
+            with self.dialect.turn(), self._transaction("write") as connection:
                 yield connection
 
     def prepare(self) -> None:

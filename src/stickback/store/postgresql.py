@@ -1,7 +1,7 @@
 """PostgreSQL: a database on a server."""
 
 import re
-from contextlib import ExitStack
+from contextlib import AbstractContextManager, ExitStack, nullcontext
 from dataclasses import dataclass, field
 from typing import ClassVar
 
@@ -63,6 +63,10 @@ class PostgreSQL:
             return sa.create_engine(url, pool_pre_ping=True, connect_args={"connect_timeout": dialect.BUSY_SECONDS})
         except ModuleNotFoundError:
             raise Refused(_NO_EXTRA) from None
+
+    def turn(self) -> AbstractContextManager[object]:
+        """The server keeps a queue of its own."""
+        return nullcontext()
 
     def begin(self, connection: sa.Connection, purpose: Purpose) -> None:
         """One writes at a time, and waits for the lock before anything is worked out."""

@@ -2,9 +2,12 @@
 
 import errno
 import sqlite3
-from contextlib import ExitStack
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
+from threading import Lock
 from typing import ClassVar
 
 import sqlalchemy as sa
@@ -97,6 +100,17 @@ class SQLite:
         name = f"{self.path.absolute().as_uri()}?immutable=1" if self.settled else str(self.path)
         return sqlite3.connect(name, isolation_level=None, check_same_thread=False, uri=self.settled)
 
+    @contextmanager
+    def turn(self) -> Iterator[None]:
+        """The lock of a file has no queue: of fifty threads that ask for it again and again one may never get it."""
+        turn = turn_of(self.path.absolute())
+        held = turn.acquire(timeout=dialect.BUSY_SECONDS)  # else the file itself says that it is in use
+        try:
+            yield
+        finally:
+            if held:
+                turn.release()
+
     def begin(self, connection: sa.Connection, purpose: Purpose) -> None:
         """A writer takes the lock at once, so that none fails half-way for want of it."""
         for setting in (
@@ -163,3 +177,9 @@ class SQLite:
         said = (error.strerror if isinstance(error, OSError) else None) or str(error)
         meant = next((text for word, text in self._meanings.items() if word in said), None)
         return meant.format(self.path) if meant else f"{self.path} cannot be opened: {plain(said)}."
+
+
+@cache
+def turn_of(path: Path) -> Lock:  # noqa: ARG001 - one for each file
+    """What the writers of a file wait for in this process."""
+    return Lock()
