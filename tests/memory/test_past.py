@@ -141,6 +141,13 @@ def test_what_is_there_already_does_not_happen_twice():
     assert whole.after(answer("a", 9, right=False)) == whole
 
 
+def test_what_was_begun_before_the_last_takes_its_place_before_it():
+    late = answer("b", 1)
+    held = past([answer("a", 1), answer("c", 1)]).after(late)
+    read = past([answer("a", 1), late, answer("c", 1)])
+    assert (held.rows, held.graded, held.ahead_of(late).rows) == (read.rows, read.graded, read.rows[:1])
+
+
 def test_rows_stand_in_the_order_of_study_day_and_id():
     rows = [answer("b", 2), answer("a", 2), answer("c", 1)]
     assert [row.id for row in past(rows).rows] == ["c", "a", "b"]

@@ -121,6 +121,8 @@ class Past:
         """What happened with one thing more; a row that is there already changes nothing."""
         if row.id in self.by_id:
             return self
+        if self.rows and _order(row) < _order(self.rows[-1]):  # it was begun before the last, and ended after it
+            return self._with(sorted((*self.rows, row), key=_order))
         found, name = self._with((*self.rows, row)), row.question or ""
         rows = (*self.by_question.get(name, ()), row)
         found._looked_up(by_id={**self.by_id, row.id: row}, by_question={**self.by_question, name: rows})
@@ -214,6 +216,9 @@ class Past:
         return {one.history: one for one in sorted(found, key=lambda one: one.day)}
 
 
+_order = attrgetter("day", "id")
+
+
 def past(rows: Iterable[Row]) -> Past:
     """A past from rows in any order; rows with the same id are one."""
-    return Past(tuple(sorted({row.id: row for row in rows}.values(), key=attrgetter("day", "id"))))
+    return Past(tuple(sorted({row.id: row for row in rows}.values(), key=_order)))

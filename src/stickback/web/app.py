@@ -109,8 +109,12 @@ def picture(request: Request) -> Response:
     """A picture of the course; nothing else in its folder, and nothing beside it."""
     place: Place = request.app.state.place
     folder = place.folder.resolve()
-    path = (folder / request.path_params["path"]).resolve()
-    if not path.is_relative_to(folder) or path.suffix not in PICTURES or not path.is_file():
+    try:
+        path = (folder / request.path_params["path"]).resolve()
+        there = path.is_relative_to(folder) and path.suffix in PICTURES and path.is_file()
+    except (OSError, ValueError):  # a name that no file can have
+        there = False
+    if not there:
         raise HTTPException(HTTPStatus.NOT_FOUND)
     return FileResponse(path, media_type=PICTURES[path.suffix], headers=INERT)
 
@@ -123,8 +127,8 @@ def _refused(request: Request, error: Exception) -> Response:
 def _failed(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)  # noqa: S101 - registered for it alone
     status = HTTPStatus(error.status_code)
-    message = "There is no such page." if status == HTTPStatus.NOT_FOUND else status.description or status.phrase
-    return _told(request, status, message)
+    usual = "There is no such page." if status == HTTPStatus.NOT_FOUND else status.description or status.phrase
+    return _told(request, status, usual if error.detail == status.phrase else error.detail)
 
 
 def _cut_off(request: Request, _error: Exception) -> Response:

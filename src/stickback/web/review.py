@@ -4,6 +4,8 @@ An address holds the question and the asking, and from these all that is drawn f
 form sent twice is one entry, and two tabs are two askings.
 """
 
+import json
+from hashlib import blake2b
 from http import HTTPStatus
 from typing import get_args
 from urllib.parse import urlencode
@@ -32,6 +34,8 @@ from stickback.web.place import Place
 from stickback.web.student import home, posted, show
 from stickback.words import sitting
 
+NOT_ASKED = "This question is not asked here, or no longer, so nothing was stored."
+CHANGED = "The question has changed since it was shown: here it is as it stands now."
 LONGEST_SECONDS = 3600.0  # a page left open overnight is no hour of thinking, and far above what is counted
 
 
@@ -95,8 +99,14 @@ def _asked(request: Request, session: Session, step: Step, wrong: str = "", give
     points = step.question.body.answer(step.seed, step.values) if aloud else ()
     values = {"step": step, "wrong": wrong, "given": given, "points": points, "confidence": confidence}
     values |= {"left": sitting.left(step), "hinted": request.query_params.get("hinted") == "yes"}
-    values |= {"kept": _kept(request)[1:], **_listening(session, step)}
+    values |= {"kept": _kept(request)[1:], "digest": _digest(step), **_listening(session, step)}
     return show(request, "question.html", session.desk, **values, query=request.url.query)
+
+
+def _digest(step: Step) -> str:
+    """What was shown, in short: the question and the values in it."""
+    values = json.dumps([step.question.revision, sorted(step.values.items())])
+    return blake2b(values.encode(errors="replace"), digest_size=6).hexdigest()
 
 
 def _listening(session: Session, step: Step) -> dict[str, object]:
@@ -114,7 +124,7 @@ def _history(session: Session, request: Request) -> History:
     key = f"{session.desk.course.plan.id}/{request.path_params['question']}"
     found = next((history for history in session.desk.questions if history[0] == key), None)
     if found is None:
-        raise HTTPException(HTTPStatus.NOT_FOUND)
+        raise HTTPException(HTTPStatus.NOT_FOUND, NOT_ASKED)
     return found
 
 
@@ -129,6 +139,8 @@ def answer(request: Request, form: FormData) -> Response:
         passed = service.pass_over(session, step)
         request.app.state.place.hold(request.path_params["student"], wish_of(request), passed)
         return RedirectResponse(f"{home(session.desk.student.name)}/review{_kept(request)}", HTTPStatus.SEE_OTHER)
+    if form.get("shown", digest := _digest(step)) != digest:  # a letter may be that of another option now
+        return _asked(request, session, step, CHANGED)
     confidence, typed = _confidence(form), _typed(form, step)
     if asks_again(step.shown, typed) and not form.get("other"):
         return _asked(request, session, step, given=repeated(""))
