@@ -1,4 +1,8 @@
-"""Which tests run: all but the measurements; with --fast the pure floors alone; with --bench the measurements too."""
+"""Which tests run: all but the measurements and the campaigns.
+
+With --fast the pure floors alone; with --bench the measurements too; with --campaigns the campaigns too, which take
+many minutes: random kills, writers, files, tamperings, full disks. What each of them counted is told at the end.
+"""
 
 from pathlib import Path
 
@@ -6,6 +10,7 @@ import pytest
 
 # What needs a database, a terminal or a process of its own.
 SHELLS = (
+    "campaigns",
     "cli",
     "services",
     "store",
@@ -21,17 +26,30 @@ SHELLS = (
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--fast", action="store_true", help="leave out what needs a database, a terminal or a process")
     parser.addoption("--bench", action="store_true", help="measure speed too, as ratios")
+    parser.addoption("--campaigns", action="store_true", help="run the campaigns against the store too")
+    parser.addoption("--campaign-seed", type=int, default=1, help="what their chance begins with")
+    parser.addoption("--campaign-share", type=float, default=1.0, help="share of their full numbers")
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     here = Path(__file__).parent
 
     def left_out(item: pytest.Item) -> bool:
-        if item.get_closest_marker("bench"):
-            return not config.getoption("--bench")
+        for marker, option in (("bench", "--bench"), ("campaign", "--campaigns")):
+            if item.get_closest_marker(marker):
+                return not config.getoption(option)
         return bool(config.getoption("--fast")) and item.path.relative_to(here).parts[0] in SHELLS
 
     out = [item for item in items if left_out(item)]
     if out:
         config.hook.pytest_deselected(items=out)
         items[:] = [item for item in items if not left_out(item)]
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    reports = [each for state in ("passed", "failed") for each in terminalreporter.getreports(state)]
+    told = [text for each in reports for name, text in each.user_properties if name == "campaign"]
+    if told:
+        terminalreporter.section("campaigns")
+        for text in told:
+            terminalreporter.write_line(str(text))
