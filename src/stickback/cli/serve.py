@@ -15,13 +15,30 @@ FOR, RANK = "everyone", 30
     "--port", type=click.IntRange(0, 65535), default=8765, show_default=True, metavar="N", help="0: any free."
 )
 @click.option("--share", is_flag=True, help="Open it to the local network too, behind a code that is printed.")
+@click.option("--school", is_flag=True, help="Let everyone sign in, and see what is theirs; `person add` invites.")
+@click.option("--behind-proxy", is_flag=True, help="With --school: a proxy of yours stands before it and ends TLS.")
+@click.option("--site", envvar="STICKBACK_SITE", metavar="URL", help="With --behind-proxy: the address people type.")
 @click.pass_obj
-def serve(options: "Options", port: int, share: bool) -> None:
+def serve(options: "Options", port: int, share: bool, school: bool, behind_proxy: bool, site: str | None) -> None:
     """Show all of it on a web page, on this machine alone.
 
     Ctrl-C ends it. With --share a phone on the same network can open it too, once, by the address or the square code
-    that is printed.
+    that is printed. With --school it is a school's page, where everyone signs in.
     """
     from stickback.web import server
+    from stickback.web.gate import School
 
-    server.serve(options.folder, options.database(), options.today, port=port, share=share, say=click.echo)
+    if behind_proxy and not (school and site and site.startswith("https://")):
+        raise click.UsageError("--behind-proxy goes with --school, and with --site https://… or STICKBACK_SITE.")
+    if school and share:
+        raise click.UsageError("A school's page is reached by --site, not by --share.")
+    reached = School(site if behind_proxy else None, behind_proxy) if school else None
+    server.serve(
+        options.folder,
+        options.database(),
+        options.today,
+        port=port,
+        share=share,
+        say=click.echo,
+        school=reached,
+    )

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from stickback import acting
 from stickback.course.course import Question
 from stickback.formulas import draw
 from stickback.kinds.asking import Mark, Point, Unclear
@@ -73,11 +74,11 @@ def begin(desk: Desk, by: str, questions: int | None = None, seed: int | None = 
     """An oral; the one that this examiner began today and left unfinished goes on.
 
     Args:
-        by: who is said to put it.
+        by: who is said to put it; where somebody is signed in, it is that person, whatever is said.
         questions: how many; the course says it where it is None. `seed`: of all that is drawn.
     Errors: Refused for a name that no log can hold, and where nothing can be asked of the student.
     """
-    by = by.strip()
+    by = examiner(by)
     if not (0 < len(by) <= LONGEST_NAME and by.isprintable()):
         raise Refused(f"Who examines is a name of {LONGEST_NAME} characters at the most.")
     if not desk.questions:
@@ -88,9 +89,16 @@ def begin(desk: Desk, by: str, questions: int | None = None, seed: int | None = 
     return Sitting(desk=desk, oral=oral, order=_order(desk, stand, oral))
 
 
+def examiner(said: str) -> str:
+    """Who puts an oral: the person who is signed in, else who is said to."""
+    person = acting.now()
+    return person.name if person else said.strip()
+
+
 def ended(desk: Desk, by: str, seed: int) -> Sitting | None:
     """An oral of today that this examiner put to its end, to be looked at again; None where there is none."""
-    mine = (one for one in reversed(orals.orals(desk.past)) if (one.by, one.seed, one.day) == (by, seed, desk.number))
+    whose = (examiner(by), seed, desk.number)
+    mine = (one for one in reversed(orals.orals(desk.past)) if (one.by, one.seed, one.day) == whose)
     oral = next((one for one in mine if one.whole), None)
     return None if oral is None else Sitting(desk=desk, oral=oral, order=_order(desk, _stand(desk), oral))
 

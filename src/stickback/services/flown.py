@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass, replace
 from datetime import date
 
-from stickback import clock
+from stickback import acting, clock
 from stickback.course.course import Seen
 from stickback.reading import text as texts
 from stickback.refused import Refused
@@ -37,7 +37,7 @@ def flight(desk: Desk, one: Flown, name: str | None = None) -> tuple[Desk, Fligh
         can hold.
     """
     lesson = desks.lesson(desk.course, one.lesson)
-    one = replace(one, lesson=lesson.id, aircraft=one.aircraft or desk.sheet.id)
+    one = replace(one, lesson=lesson.id, aircraft=one.aircraft or desk.sheet.id, by=_seen_by(one.by))
     desks.sheet(desk.course, one.aircraft)
     _check(desk, one)
     known = {seen.id: seen for each in desk.course.plan.lessons for seen in each.errors}
@@ -58,6 +58,14 @@ def flight(desk: Desk, one: Flown, name: str | None = None) -> tuple[Desk, Fligh
         marked_by=flights.SELF if one.own else flights.INSTRUCTOR,
     )
     return desk.append(replace(entry, day=recorded.day)), recorded
+
+
+def _seen_by(said: str) -> str:
+    """Whose record it is: an instructor's only where that instructor is signed in, or nobody signs in at all."""
+    person = acting.now()
+    if person is None:
+        return said
+    return person.name if person.role == "instructor" else flights.SELF
 
 
 def _check(desk: Desk, one: Flown) -> None:

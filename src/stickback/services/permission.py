@@ -81,10 +81,14 @@ def check(store: Database, action: Action, student: str | None = None) -> None:
     person = acting.now()
     if person is None:
         return
-    if action not in MAY[person.role]:
+    whose = MAY[person.role].get(action)
+    if whose is None or (student is not None and not _reaches(store, person, whose, student)):
         raise Hidden
-    if student is not None and student not in among(store, action):
-        raise Hidden
+
+
+def _reaches(store: Database, person: Person, whose: Whose, student: str) -> bool:
+    mine = whose == "all" or student in _theirs(store, person, whose)
+    return mine and people.there(store, student)
 
 
 def among(store: Database, action: Action) -> set[str]:

@@ -87,7 +87,7 @@ def report(
     found = readiness.readiness(store, course, students, dates, todays, so_far)
     pasts = log.besides(store, [one.name for one in students])
     behind = {seen.id: seen.topics for lesson in course.plan.lessons for seen in lesson.errors}
-    by_self = log.self_marked(store, [one.name for one in students], max(todays)) if whole else {}
+    by_self = log.self_marked(store, [one.name for one in students], max(todays)) if whole and students else {}
     pages = [
         replace(
             _page(one, now, on, pasts.get(one.student.name, Past(())), behind),

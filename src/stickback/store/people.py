@@ -29,6 +29,13 @@ def everyone(database: Database, *, hidden: bool = False) -> dict[str, Student]:
         return {row.name: Student(**row._mapping) for row in connection.execute(query)}
 
 
+def there(database: Database, name: str) -> bool:
+    """Whether a student of this name studies here."""
+    with database.reading() as connection:
+        query = sa.select(STUDENTS.c.key).where(STUDENTS.c.name == name, ~STUDENTS.c.hidden)
+        return connection is not None and connection.scalar(query) is not None
+
+
 def find(database: Database, name: str) -> Student:
     """The student of a name; `me` exists without asking.
 

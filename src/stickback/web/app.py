@@ -18,13 +18,29 @@ from starlette.templating import Jinja2Templates
 
 from stickback.amount import many, percent
 from stickback.refused import Refused
+from stickback.services.permission import Hidden
 from stickback.store.engine import Database
-from stickback.web import exam, flown, guard, hand_in, html, instructor, lesson, review, school, settings, student
+from stickback.web import (
+    entrance,
+    exam,
+    flown,
+    guard,
+    hand_in,
+    html,
+    instructor,
+    lesson,
+    review,
+    school,
+    settings,
+    student,
+)
+from stickback.web.gate import Foreign, Forms, School, SignedOut, about, field, gated
 from stickback.web.guard import LOCAL, Guard, Share
 from stickback.web.place import Place
 from stickback.words import debrief, log, outlook, progress, questions, readiness, sitting, terms
 from stickback.words import exam as oral
 from stickback.words import lesson as lesson_words
+from stickback.words import person as persons
 from stickback.words import today as day_words
 
 PICTURES = {".svg": "image/svg+xml", ".png": "image/png", ".jpg": "image/jpeg", ".webp": "image/webp"}
@@ -32,6 +48,8 @@ BROKEN = (
     "This page failed by a mistake in stickback. What was stored before is kept, and the window in which it is served "
     "says what happened."
 )
+# What a refusal is to a browser; others are a conflict with what stands.
+STATUS = {Hidden: HTTPStatus.NOT_FOUND, Foreign: HTTPStatus.FORBIDDEN, SignedOut: HTTPStatus.UNAUTHORIZED}
 # A picture of a course comes from outside: it may be looked at, and do nothing.
 INERT = {"Content-Security-Policy": "default-src 'none'; style-src 'unsafe-inline'; sandbox"}
 
@@ -43,6 +61,7 @@ def application(
     *,
     hosts: Iterable[str] = LOCAL,
     share: Share | None = None,
+    school: School | None = None,
 ) -> Starlette:
     """The application over one course and one database.
 
@@ -50,10 +69,12 @@ def application(
         today: the study day when it is not that of the clock.
         hosts: names under which it answers.
         share: who may come in from elsewhere; None where nobody else can.
+        school: how a school's page is reached, where everyone signs in; None where one machine shows it to itself.
     """
+    served = {*hosts, school.host} if school and school.host else hosts
     app = Starlette(
-        routes=routes(),
-        middleware=[Middleware(Guard, hosts, share)],
+        routes=gated([*routes(), *entrance.ROUTES]) if school else routes(),
+        middleware=[Middleware(Guard, served, share)],
         exception_handlers={
             Refused: _refused,
             HTTPException: _failed,
@@ -63,12 +84,19 @@ def application(
     )
     app.state.place = Place(course, store, today)
     app.state.held = hand_in.Held()
-    app.state.pages = Jinja2Templates(env=_templates())
+    app.state.school = school
+    app.state.pages = Jinja2Templates(env=_templates(), context_processors=[about])
     return app
 
 
 def _templates() -> Environment:
-    made = Environment(loader=PackageLoader("stickback.web"), autoescape=True, trim_blocks=True, lstrip_blocks=True)
+    made = Environment(
+        loader=PackageLoader("stickback.web"),
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        extensions=[Forms],
+    )
     made.globals |= {"html": html.html, "inline": html.inline, "drawn": html.drawn, "version": version("stickback")}
     made.globals |= {
         "bar": html.bar,
@@ -83,6 +111,9 @@ def _templates() -> Environment:
         "orals": oral,
         "lessons": lesson_words,
         "terms": terms,
+        "form_token": field,
+        "roles": persons.ROLES,
+        "when": persons.when,
     }
     made.filters |= {"percent": percent, "many": many}
     return made
@@ -121,7 +152,7 @@ def picture(request: Request) -> Response:
 
 def _refused(request: Request, error: Exception) -> Response:
     assert isinstance(error, Refused)  # noqa: S101 - registered for it alone
-    return _told(request, HTTPStatus.CONFLICT, error.message)
+    return _told(request, STATUS.get(type(error), HTTPStatus.CONFLICT), error.message)
 
 
 def _failed(request: Request, error: Exception) -> Response:

@@ -16,11 +16,11 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from stickback import clock
+from stickback import acting, clock
 from stickback.refused import Refused
 from stickback.services import log as service
 from stickback.services.log import Alike, Answers, Taken
-from stickback.store import people
+from stickback.store import acts, people
 from stickback.store.union import Keep
 from stickback.web.place import Place
 from stickback.web.student import show
@@ -88,8 +88,10 @@ def _taken(request: Request, form: FormData, sent: Files) -> Response:
         new=form.get("new") == "yes",
         back=form.get("back") == "yes",
     )
-    outcomes = [_outcome(request, each, raw, said, dry=dry) for each, raw in files]
     place: Place = request.app.state.place
+    if acting.now() is not None and not dry:
+        acts.note(place.store, "handed in")
+    outcomes = [_outcome(request, each, raw, said, dry=dry) for each, raw in files]
     names = [*people.everyone(place.store)]
     return show(
         request, "hand_in.html", None, outcomes=outcomes, held=name, done=not dry, said=said, names=names, wrong=""

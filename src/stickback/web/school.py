@@ -7,11 +7,13 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from stickback import acting
 from stickback.export.document import Document
 from stickback.services import handover as handing
+from stickback.services import permission
 from stickback.services import report as service
 from stickback.services.report import Page, Report
-from stickback.store import people
+from stickback.store import acts, people
 from stickback.web.place import Place
 from stickback.web.student import home, show
 from stickback.words import exports
@@ -35,8 +37,9 @@ def _report(request: Request, names: list[str] | None = None, *, whole: bool) ->
     Errors: Refused for a student who is not there.
     """
     place: Place = request.app.state.place
-    everyone = people.everyone(place.store)
-    students = [people.find(place.store, name) for name in names] if names else list(everyone.values())
+    mine = permission.among(place.store, "board")
+    everyone = [one for name, one in people.everyone(place.store).items() if name in mine]
+    students = [people.find(place.store, name) for name in names] if names else everyone
     return service.report(place.store, place.course(), students, None, place.today(), whole=whole)
 
 
@@ -91,6 +94,8 @@ def export(request: Request) -> Response:
         raise HTTPException(HTTPStatus.NOT_FOUND)
     name = f"readiness.{form}"
     ((_, content), *_rest) = exports.files(_report(request, whole=True), form, name, topics=False)
+    if acting.now() is not None:
+        acts.note(request.app.state.place.store, "exported")
     saved = {"Content-Disposition": f'attachment; filename="{name}"'}
     return Response(content, media_type=FORMS[form], headers=saved)
 

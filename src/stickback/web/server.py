@@ -10,31 +10,51 @@ import segno
 import uvicorn
 
 from stickback.refused import Refused
+from stickback.services import sign_in
 from stickback.store.engine import Database
 from stickback.web.app import application
+from stickback.web.gate import School
 from stickback.web.guard import LOCAL, Share
 
 
 def serve(
-    course: Path, store: Database, today: date | None, *, port: int, share: bool, say: Callable[[str], object]
+    course: Path,
+    store: Database,
+    today: date | None,
+    *,
+    port: int,
+    share: bool,
+    say: Callable[[str], object],
+    school: School | None = None,
 ) -> None:
     """Serves until it is interrupted.
 
     Args:
         port: 0 takes any that is free.
         say: what a person is told.
-    Errors: Refused when the port is taken.
+        school: how a school's page is reached, where everyone signs in.
+    Errors: Refused when the port is taken, and for a school without what signing in needs.
     """
+    if school is not None:
+        sign_in.hasher()
+        store.prepare()
     listening = bound("0.0.0.0" if share else "127.0.0.1", port)  # noqa: S104 - only where it was asked for
     number = listening.getsockname()[1]
     gate, hosts = (Share(), (*LOCAL, address())) if share else (None, LOCAL)
-    app = application(course, store, lambda: today, hosts=hosts, share=gate)
+    app = application(course, store, lambda: today, hosts=hosts, share=gate, school=school)
     say(f"On this machine: http://127.0.0.1:{number}/   (Ctrl-C ends it)")
     if gate is not None:
         url = f"http://{address()}:{number}/?code={gate.code}"
         say(f"On the same network, once: {url}")
         say(square(url))
-    config = uvicorn.Config(app, log_level="warning", access_log=False, server_header=False, timeout_keep_alive=30)
+    config = uvicorn.Config(
+        app,
+        log_level="warning",
+        access_log=False,
+        server_header=False,
+        timeout_keep_alive=30,
+        proxy_headers=school is None,  # of a school the gate alone says what a proxy is believed
+    )
     uvicorn.Server(config).run(sockets=[listening])
 
 

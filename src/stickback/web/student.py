@@ -7,12 +7,13 @@ from urllib.parse import quote
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 from starlette.requests import Request
-from starlette.responses import Response
+from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 from starlette.templating import Jinja2Templates
 
+from stickback import acting
 from stickback.course.asked import titled
-from stickback.services import dates
+from stickback.services import dates, permission
 from stickback.services import debrief as debriefing
 from stickback.services import find as finding
 from stickback.services import note as noting
@@ -22,7 +23,6 @@ from stickback.services import today as days
 from stickback.services import weeks as living
 from stickback.services.desk import Desk
 from stickback.services.review import Session
-from stickback.store import people
 from stickback.study.student import ME
 from stickback.web.place import Place
 from stickback.words import outlook as outlooked
@@ -72,10 +72,12 @@ def session_of(request: Request) -> Session:
 
 
 def students(request: Request) -> Response:
-    """Who studies here: with no one but `me`, straight to today."""
+    """Who studies here: with no one but `me`, straight to today; a student who is signed in, to their own."""
     place: Place = request.app.state.place
-    names = list(people.everyone(place.store)) or [ME]
-    if names == [ME]:
+    names, person = sorted(permission.among(place.store, "read")), acting.now()
+    if person is not None and person.role == "student":
+        return RedirectResponse(home(person.name), HTTPStatus.SEE_OTHER)
+    if person is None and names in ([], [ME]):
         return _today(request, place.session(ME).desk)
     return show(request, "students.html", names=[(name, home(name)) for name in names])
 

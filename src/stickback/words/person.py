@@ -11,6 +11,11 @@ HEAD = ("Name", "Role", "Instructs", "Comes in by", "Asks for")
 LOG_HEAD = ("When (UTC)", "Who", "What", "Whose")
 NOBODY = "No one may come in yet; `stickback person add NAME --role school` begins."
 TERMINAL = "at a terminal"
+ROLES = {
+    "student": "a student: you see your own pages",
+    "instructor": "an instructor: you see the students given to you",
+    "school": "the school: you see everyone",
+}
 _WISHES = {"erase": "to be erased"}
 _ACTS = {
     "invited": "invited",
@@ -39,6 +44,11 @@ _ENTRIES = {
 }
 
 
+def when(at: int) -> str:
+    """A moment, to the minute, in UTC."""
+    return clock.iso_moment(at)[:16].replace("T", " ")
+
+
 def row(known: Known) -> tuple[str, ...]:
     """A person in a list, under `HEAD`."""
     way = "password" if known.password else "invitation"
@@ -64,8 +74,7 @@ def act(one: Act) -> tuple[str, ...]:
         said = f"made {what}"
     else:
         said = _ENTRIES.get(what, what) if kind == "entry" else _ACTS.get(one.what, one.what)
-    when = clock.iso_moment(one.at)[:16].replace("T", " ")
-    return (when, one.who or TERMINAL, said, one.whom or "-")
+    return (when(one.at), one.who or TERMINAL, said, one.whom or "-")
 
 
 def acts(found: Sequence[Act]) -> list[tuple[str, ...]]:

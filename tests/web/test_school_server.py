@@ -1,0 +1,326 @@
+"""A school's page: who gets in, and that nobody sees what is not theirs, whatever is asked and whoever asks."""
+
+import re
+from datetime import date
+
+import pytest
+from starlette.routing import Route
+from starlette.testclient import TestClient
+
+import worlds
+from signing import DAY, PASSWORD, cheap, later
+from stickback import clock
+from stickback.services import folder, person, sign_in
+from stickback.services.permission import MAY
+from stickback.store import acts, engine
+from stickback.web import gate
+from stickback.web.app import application, routes
+from stickback.web.entrance import ROUTES
+from stickback.web.gate import ASKS, OPEN, School
+
+__all__ = ["cheap", "later"]
+
+OWN = {"sec-fetch-site": "same-origin"}
+ROLES = {"Ada": "student", "Ina": "instructor", "Otto": "school"}
+ASKING = clock.uuid7(1_780_000_000_000, 7)
+VALUES = {"name": "feet", "question": "approach", "asking": ASKING, "lesson": "ground", "form": "csv", "path": "x.svg"}
+VALUES |= {"file": "feet.md", "token": "no-such-token"}
+ALL = [route for route in (*routes(), *ROUTES) if isinstance(route, Route)]
+SERVED = [(method, route.path) for route in ALL for method in sorted((route.methods or {"GET"}) - {"HEAD"})]
+
+
+@pytest.fixture
+def school(place):
+    """A place with Ada and Bea who study, Ina who instructs nobody yet, and the school's own Otto."""
+    store, course = engine.locate(str(place.db)), folder.load(place.course)
+    for name, role in {"Ada": "student", "Bea": "student", "Ina": "instructor", "Otto": "school"}.items():
+        person.add(store, course, name, role, [], DAY)
+    return store
+
+
+@pytest.fixture
+def visit(place, school):
+    """A browser at the school's page: `visit("Ada")` is signed in, `visit()` is not."""
+
+    def browser(name=None, **how):
+        day = date.fromisoformat(worlds.DAY)
+        app = application(place.course, school, lambda: day, school=School(**how))
+        scheme = "https" if how.get("behind_proxy") else "http"
+        client = TestClient(app, f"{scheme}://127.0.0.1", headers=OWN, follow_redirects=False)
+        if name:
+            token = sign_in.accept(school, person.invite(school, name).token, PASSWORD, shared=False)
+            client.cookies.set(School(**how).cookie, token)
+        return client
+
+    return browser
+
+
+def token(browser):
+    """The token of this browser's forms."""
+    return gate.token_of(browser.cookies["stickback"])
+
+
+def address(path, student):
+    return re.sub(r"\{(\w+)(:path)?\}", lambda match: {**VALUES, "student": student}[match[1]], path)
+
+
+def ask(browser, method, path, student, **form):
+    at = address(path, student)
+    return browser.get(at) if method == "GET" else browser.post(at, data={"token": token(browser), **form})
+
+
+@pytest.mark.parametrize(("method", "path"), SERVED)
+def test_every_address_asks_for_something_or_stands_before_the_door(method, path):
+    assert (f"{method} {path}" in ASKS) != (path in OPEN)
+
+
+def test_no_address_is_in_the_table_that_is_not_there():
+    assert set(ASKS) <= {f"{method} {path}" for method, path in SERVED}
+
+
+def test_nobody_who_is_not_signed_in_sees_anything(visit):
+    browser = visit()
+    for method, path in (each for each in SERVED if each[1] not in OPEN):
+        at = address(path, "Bea")
+        answer = browser.get(at) if method == "GET" else browser.post(at, data={})
+        if method == "GET":
+            assert (answer.status_code, answer.text) == (303, ""), path
+            assert answer.headers["location"].startswith("/sign-in")
+        else:
+            assert (answer.status_code, "Bea" in answer.text) == (401, False), path
+
+
+@pytest.mark.parametrize("name", ["Ada", "Ina"])
+def test_another_student_is_answered_like_one_who_is_not_there(visit, name):
+    browser = visit(name)
+    of_students = [(method, path) for method, path in SERVED if "{student}" in path]
+    for method, path in of_students:
+        there, nowhere = (ask(browser, method, path, student) for student in ("Bea", "Nobody"))
+        assert (there.status_code, there.text) == (404, nowhere.text), (method, path)
+        assert "Bea" not in there.text
+
+
+@pytest.mark.parametrize("name", ROLES)
+def test_who_may_not_do_something_is_told_nothing(visit, name):
+    browser, may = visit(name), MAY[ROLES[name]]
+    refused = [(method, path) for method, path in SERVED if path not in OPEN and ASKS[f"{method} {path}"] not in may]
+    assert refused
+    for method, path in refused:
+        answer = ask(browser, method, path, name)
+        assert (answer.status_code, "There is no such page." in answer.text) == (404, True), (method, path)
+
+
+def test_everyone_sees_their_own(visit):
+    ada, otto = visit("Ada"), visit("Otto")
+    assert ada.get("/").headers["location"] == "/s/Ada"
+    for path in ("/s/Ada", "/s/Ada/debrief", "/s/Ada/progress", "/s/Ada/lesson", "/s/Ada/settings", "/school/Ada"):
+        assert ada.get(path).status_code == 200, path
+    for path in ("/", "/school", "/s/Ada", "/s/Bea", "/course", "/school/readiness.csv", "/school/hand-in"):
+        assert otto.get(path).status_code == 200, path
+
+
+def test_an_instructor_sees_those_given_from_then_on_and_nobody_else(visit, school):
+    ina = visit("Ina")
+    assert "Bea" not in ina.get("/school").text + ina.get("/school/readiness.csv").text + ina.get("/").text
+    person.set_(school, "Ina", None, ["Bea"], [])
+    assert "Bea" in ina.get("/school").text
+    assert "Ada" not in ina.get("/school").text + ina.get("/school/readiness.csv").text + ina.get("/").text
+    assert ina.get("/s/Bea").status_code == 200
+    person.set_(school, "Ina", None, [], ["Bea"])
+    assert ina.get("/s/Bea").status_code == 404
+
+
+def test_a_form_without_its_token_or_with_anothers_does_nothing(visit):
+    browser, other = visit("Otto"), visit("Ada")
+    for path in (path for method, path in SERVED if method == "POST" and path not in OPEN):
+        for form in ({}, {"token": ""}, {"token": "é"}, {"token": token(other)}):
+            answer = browser.post(address(path, "Otto"), data=form)
+            assert (answer.status_code, gate.Foreign().message in answer.text) == (403, True), path
+
+
+def test_every_form_that_is_posted_holds_the_token(visit):
+    ada = visit("Ada")
+    for path in ("/s/Ada/settings", "/mine", "/s/Ada/flown/ground", "/s/Ada/lesson/feet"):
+        page = ada.get(path).text
+        posts = re.findall(r"<form\b[^>]*\bpost\b[^>]*>(.{0,60})", page, re.DOTALL)
+        assert posts
+        assert all(f'name="token" value="{token(ada)[:5]}' in each for each in posts), path
+
+
+def test_a_question_is_asked_answered_and_marked(visit, school):
+    ada = visit("Ada")
+    at = ada.get("/s/Ada/review").headers["location"]
+    page = ada.get(at).text
+    assert token(ada) in page
+    answer = ada.post(at, data={"token": token(ada), "other": "unknown"})
+    assert answer.status_code == 303
+    with school.reading() as connection:
+        rows = connection.exec_driver_sql(
+            "SELECT p.name FROM entries e JOIN persons p ON p.key = e.person WHERE e.what = 'answer'"
+        ).all()
+    assert [name for (name,) in rows] == ["Ada"]
+
+
+def test_signing_in_gives_a_new_cookie_whatever_the_browser_held(visit, school):
+    browser = visit("Ada")
+    old = browser.cookies["stickback"]
+    browser.cookies.set("stickback", "chosen by somebody else")
+    answer = browser.post("/sign-in?to=/s/Ada", data={"name": "Ada", "password": PASSWORD})
+    assert (answer.status_code, answer.headers["location"]) == (303, "/s/Ada")
+    new = re.search(r"stickback=([^;]+)", answer.headers["set-cookie"])[1]
+    assert new not in {old, "chosen by somebody else"}
+    assert sign_in.signed(school, "chosen by somebody else") is None
+
+
+def test_the_session_before_is_over_when_one_signs_in_again(visit, school):
+    browser = visit("Ada")
+    old = browser.cookies["stickback"]
+    browser.post("/sign-in", data={"name": "Ada", "password": PASSWORD})
+    assert sign_in.signed(school, old) is None
+
+
+def test_the_cookie_is_kept_from_scripts_other_sites_and_plain_connections(visit):
+    visit("Ada")
+    browser = visit(site="https://127.0.0.1", behind_proxy=True)
+    answer = browser.post("/sign-in", data={"name": "Ada", "password": PASSWORD})
+    said = answer.headers["set-cookie"]
+    assert said.startswith("__Host-stickback=")
+    assert {"HttpOnly", "Secure", "Path=/", "SameSite=lax"} <= set(said.split("; "))
+    assert "Max-Age=2592000" in said
+    assert "Domain" not in said
+    shared = visit(site="https://127.0.0.1", behind_proxy=True)
+    said = shared.post("/sign-in", data={"name": "Ada", "password": PASSWORD, "shared": "yes"}).headers["set-cookie"]
+    assert "Max-Age" not in said
+
+
+@pytest.mark.parametrize("to", ["//evil.example", "https://evil.example", "/\\evil.example", "evil", "/a\r\nb"])
+def test_signing_in_leads_to_no_other_site(visit, to):
+    visit("Ada")
+    answer = visit().post("/sign-in", params={"to": to}, data={"name": "Ada", "password": PASSWORD})
+    assert answer.headers["location"] == "/"
+
+
+def test_a_wrong_password_says_no_more_than_that(visit):
+    visit("Ada")
+    browser = visit()
+    said = {
+        browser.post("/sign-in", data={"name": name, "password": "no"}).text.replace(name, "X")
+        for name in ("Ada", "Eve")
+    }
+    assert len(said) == 1
+    assert "do not belong together" in said.pop()
+
+
+def test_who_tries_too_often_is_told_how_long_to_wait(visit):
+    visit("Ada")
+    browser = visit()
+    for _ in range(sign_in.FREE):
+        browser.post("/sign-in", data={"name": "Ada", "password": "no"})
+    answer = browser.post("/sign-in", data={"name": "Ada", "password": PASSWORD})
+    assert (answer.status_code, answer.headers["retry-after"]) == (429, "1")
+
+
+def test_only_our_own_proxy_says_where_a_request_comes_from(visit):
+    visit("Ada")
+    browser = visit()
+    for number in range(sign_in.FREE):
+        sent = {"x-forwarded-for": f"192.0.2.{number}"}
+        browser.post("/sign-in", data={"name": "Ada", "password": "no"}, headers=sent)
+    assert browser.post("/sign-in", data={"name": "Ada", "password": "no"}).status_code == 429
+
+
+def test_behind_a_proxy_only_what_it_added_counts(visit):
+    visit("Ada")
+    browser = visit(site="https://127.0.0.1", behind_proxy=True)
+    for number in range(sign_in.FREE):
+        sent = {"x-forwarded-for": f"192.0.2.{number}, 198.51.100.1"}
+        browser.post("/sign-in", data={"name": "Ada", "password": "no"}, headers=sent)
+    sent = {"x-forwarded-for": "198.51.100.2"}
+    assert browser.post("/sign-in", data={"name": "Ada", "password": "no"}, headers=sent).status_code == 422
+    sent = {"x-forwarded-for": "203.0.113.9, 198.51.100.1"}
+    assert browser.post("/sign-in", data={"name": "Ada", "password": "no"}, headers=sent).status_code == 429
+
+
+def test_a_school_answers_under_its_own_name_and_no_other(visit):
+    browser = visit(site="https://school.example", behind_proxy=True)
+    assert browser.get("/sign-in", headers={"host": "school.example"}).status_code == 200
+    assert browser.get("/sign-in", headers={"host": "evil.example"}).status_code == 421
+
+
+def test_an_invitation_is_used_by_the_first_of_two(visit, school):
+    at = f"/invitation/{person.invite(school, 'Ada').token}"
+    first, second = visit(), visit()
+    assert "Welcome, Ada" in first.get(at).text
+    assert "Welcome, Ada" in second.get(at).text
+    assert first.post(at, data={"password": PASSWORD}).headers["location"] == "/"
+    late = second.post(at, data={"password": "another four words here"})
+    assert (late.status_code, "set-cookie" in late.headers) == (409, False)
+    assert "serves no more" in late.text
+
+
+def test_an_invitation_with_an_easy_password_says_so_and_serves_again(visit, school):
+    at = f"/invitation/{person.invite(school, 'Ada').token}"
+    answer = visit().post(at, data={"password": "passwordpassword"})
+    assert (answer.status_code, "easy to guess" in answer.text) == (422, True)
+    assert visit().post(at, data={"password": PASSWORD}).status_code == 303
+
+
+def test_sessions_are_shown_and_ended(visit, school):
+    here = visit("Ada")
+    away = visit()
+    away.post("/sign-in", data={"name": "Ada", "password": PASSWORD, "shared": "yes"})
+    page = here.get("/mine").text
+    assert ("This device" in page, "Another device, used by others too" in page) == (True, True)
+    here.post("/mine", data={"token": token(here), "do": "others"})
+    assert away.get("/s/Ada").headers["location"].startswith("/sign-in")
+    here.post("/sign-out", data={"token": token(here)})
+    assert here.get("/s/Ada").headers["location"].startswith("/sign-in")
+
+
+def test_an_instructors_name_stands_on_an_oral_whoever_is_said_to_put_it(visit, school):
+    person.set_(school, "Ina", None, ["Bea"], [])
+    ina = visit("Ina")
+    at = ina.get("/s/Bea/exam?by=Somebody+else&questions=1").headers["location"]
+    page = ina.get(at).text
+    form = {"token": token(ina), "at": "0", "judged": "right"}
+    form = {"token": token(ina), "at": "0", "given": "1"} if "Tick what was said" in page else form
+    ina.post(at, data=form)
+    rows = _given(school, "oral")
+    assert len(rows) == 1
+    assert '"by": "Ina"' in rows[0]
+    assert ("Ina", "entry:oral", "Bea") in [(act.who, act.what, act.whom) for act in acts.read(school)]
+
+
+def test_an_instructor_removed_in_the_middle_of_an_oral_marks_nothing_more(visit, school):
+    person.set_(school, "Ina", None, ["Bea"], [])
+    ina = visit("Ina")
+    at = ina.get("/s/Bea/exam?by=Ina&questions=3").headers["location"]
+    person.remove(school, "Ina")
+    assert ina.post(at, data={"token": token(ina), "at": "0", "judged": "right"}).status_code == 401
+    assert _given(school, "oral") == []
+
+
+def test_a_student_records_a_flight_as_their_own_whatever_is_sent(visit, school):
+    ada = visit("Ada")
+    name = clock.uuid7(1_780_000_000_000, 9)
+    ada.post("/s/Ada/flown/ground", data={"token": token(ada), "id": name, "by": "instructor"})
+    with school.reading() as connection:
+        marked = connection.exec_driver_sql("SELECT marked_by FROM entries WHERE what = 'flown'").scalars().all()
+    assert marked == ["self"]
+
+
+def _given(store, what):
+    with store.reading() as connection:
+        return connection.exec_driver_sql(f"SELECT given FROM entries WHERE what = '{what}'").scalars().all()
+
+
+def test_what_is_taken_along_is_written_down(visit, school):
+    visit("Otto").get("/school/readiness.csv")
+    assert ("Otto", "exported") in [(act.who, act.what) for act in acts.read(school)]
+
+
+def test_without_signing_in_everything_is_as_it_was(browse, place):
+    page = browse(place).get("/").text
+    assert "Sign" not in page
+    assert 'name="token"' not in browse(place).get("/s/me/settings").text
+    assert browse(place).get("/sign-in").status_code == 404
