@@ -20,21 +20,25 @@ MOST = 200_000  # signs a file that begin or end something to be looked at
 CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200b\u202a-\u202e\u2060\u2066-\u2069\ufeff]")
 
 _SIGNS = ("{{", "}}", "[^", "![", "<", "|")
+# Each row begins with its sign as it stands, so that all else is passed over quickly.
 _FOUND = re.compile(
-    r"(?m)^ {0,3}\[\^(?P<define>[^\[\]\s]++)\]:"
-    r"|(?<!\{)(?P<open>\{++)[ \t]*+(?P<name>[a-z][a-z0-9_]*+)[ \t]*+(?P<named>\}++)"
+    r"(?m)\[(?:(?<=^\[)|(?<=^ \[)|(?<=^  \[)|(?<=^   \[))\^(?P<define>[^\[\]\s]++)\]:"
+    r"|\{(?<!\{\{)(?P<more>\{*+)[ \t]*+(?P<name>[a-z][a-z0-9_]*+)[ \t]*+(?P<named>\}++)"
     r"|\{\{(?P<value>[^{}\n]*+(?:\n[^{}\n]*+)?+)\}\}"
-    r"|(?P<brace>\{\{|\}\})"
+    r"|\{\{(?P<brace>)|\}\}(?P<closed>)"
     r"|\[\^(?P<note>[^\[\]\s]++)\]"
     r"|!\[(?P<alt>[^\[\]\n]*+)\]\(\s*+<?(?P<picture>[^)>\s]*+)>?(?:\s++(?:\"[^\"\n]*+\"|'[^'\n]*+'))?\s*+\)"
-    r"|(?P<caret>\[\^)(?!\])|(?P<frame>!\[)"
-    r"|(?P<html></?[a-zA-Z][a-zA-Z0-9-]*+(?:\s[^<>\n]*+)?/?>)"
+    r"|\[\^(?P<caret>)(?!\])|!\[(?P<frame>)"
+    r"|<(?P<html>/?[a-zA-Z][a-zA-Z0-9-]*+(?:\s[^<>\n]*+)?/?>)"
 )
 _NEAR_HEADING = re.compile(r"(?m)^ {0,3}#{1,6}[^#\s]")
 _TICKS = re.compile(r"`++")
 # By the name of their group: what is never anything else than a near miss.
 _NEAR: dict[str, tuple[str, str, str] | tuple[str, str, str, Severity]] = {
-    "brace": ("value-form", "Double braces must hold one name between them.", "write `{{ name }}` on one line"),
+    **dict.fromkeys(
+        ("brace", "closed"),
+        ("value-form", "Double braces must hold one name between them.", "write `{{ name }}` on one line"),
+    ),
     "caret": ("footnote-form", "This footnote is not read.", "write `[^key]`, the key without spaces"),
     "frame": (
         "picture-form",
@@ -117,9 +121,10 @@ def _kind(match: re.Match[str]) -> tuple[str, str]:
     kind = match.lastgroup or ""
     if kind != "named":
         return kind, match[kind].strip()
-    if match["open"] == "{" and match["named"] == "}" and _ends_heading(match):
+    around = "{" + match["more"], match["named"]
+    if around == ("{", "}") and _ends_heading(match):
         return "", ""  # a forgotten `#` of an id, which the heading's reader sees
-    return ("value" if (match["open"], match["named"]) == ("{{", "}}") else "braces"), match["name"]
+    return ("value" if around == ("{{", "}}") else "braces"), match["name"]
 
 
 def _ends_heading(match: re.Match[str]) -> bool:
