@@ -162,11 +162,12 @@ def _typed(documents: Documents) -> frozenset[str]:
 
 def with_free_ids(documents: Documents, problems: Iterable[Problem]) -> Iterator[Problem]:
     """The problems, the ids that are suggested for headings without one each another and none that is taken."""
-    taken = set(_typed(documents))
+    taken: set[str] = set()
     for problem in problems:
         if problem.code != "id-missing":
             yield problem
             continue
+        taken = taken or set(_typed(documents))
         begin, name, end = re.split(r"(?<=\{#)(.*)(?=\})", problem.hint)
         made = front.free(name, taken)
         taken.add(made)

@@ -52,7 +52,9 @@ def _values(documents: Mapping[str, Document], decks: list[Deck], sheets: Mappin
 
 def _drawn(document: Document, questions: Iterable[Question]) -> Callable[[int], Container[str]]:
     """The names drawn for the question on a line; for one that was not read, those of the whole file."""
-    lines = {line: each.given.defines for each in questions for line in range(each.line, each.end + 1)}
+    lines: dict[int, frozenset[str]] = {}
+    for each in questions:
+        lines |= dict.fromkeys(range(each.line, each.end + 1), each.given.defines)
     fences = [block.text for block in markup.every(document.blocks) if block.kind in {"fence", "indented"}]
     anywhere = frozenset(name.replace("-", "_") for text in fences for name in _NAMED.findall(text))
     return lambda line: lines.get(line, anywhere)

@@ -8,7 +8,7 @@ import math
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from stickback.formulas import draw, formula
 from stickback.formulas.formula import Formula, FormulaError
@@ -54,7 +54,7 @@ class Given:
         """Where a name stands that is drawn or derived."""
         return self.places[(name, "") if name in self.lists else ("let", name, "")]
 
-    @property
+    @cached_property
     def defines(self) -> frozenset[str]:
         """The names a question may use beside those of the sheet."""
         return frozenset([*self.lists, *(name for name, _ in self.derived)])
@@ -64,7 +64,7 @@ class Given:
         """Values of the aircraft sheet that the formulas use."""
         return self.uses - self.defines
 
-    @property
+    @cached_property
     def uses(self) -> frozenset[str]:
         """All names that the formulas use."""
         used = [*(made for _, made in self.derived), *self.where]

@@ -36,7 +36,7 @@ class Radio(Kind):
         model: a right answer that was written; empty where it follows from the items.
         slip: the transmission is a bad one, and the right one is asked for.
         marked: the items are those in bold in the transmission.
-        scene: what else the question tells, as inline Markdown.
+        scene: what else the question tells, with its emphasis.
     """
 
     heard: str
@@ -137,7 +137,7 @@ class Radio(Kind):
             model=fill.plain(self.model, values),
             unable=self.unable,
             name=values.get("name", ""),
-            scene=fill.plain(self.scene, values),
+            scene=fill.plain(_read(self.scene)[0], values),
         )
 
     def mark(self, seed: int, given: str, values: Values) -> Mark:
@@ -185,7 +185,7 @@ def _last_quote(blocks: tuple[Block, ...]) -> Block | None:
 def _scene(part: Part, quote: Block | None) -> str:
     """What the question tells, beside the transmission or the call that is put right."""
     told = (part.section.heading, *(block for block in part.prompt if block is not quote))
-    return _read(" ".join(". ".join(block.text for block in told).split()))[0]
+    return " ".join(". ".join(block.text for block in told).split())
 
 
 def _text(quote: Block) -> str:
