@@ -34,6 +34,7 @@ def students(stability, exam, topic, **known):
         "difficulty": np.where(seen, 5.0, np.nan),
         "plain": stability,
         "moved": moved,
+        "before": np.zeros(shape),
         "missed_once": never,
         "counted": ~never,
         "misbelief": never,
@@ -43,6 +44,7 @@ def students(stability, exam, topic, **known):
         "missed": rates[1],
         "offset": np.zeros(many),
         "error": np.full(many, 0.3),
+        "steep": np.zeros(many, dtype=bool),
         "answers": np.full(many, 100),
         "parameters": [curve.DEFAULTS] * many,
     }

@@ -54,7 +54,7 @@ class World:
         )
         self.true = none, none
         self.missed = np.zeros(many, dtype=bool)
-        self.told, self.first = ([], []), [np.zeros(TOPICS, dtype=int), np.zeros(TOPICS, dtype=int)]
+        self.told, self.first = ([], [], []), [np.zeros(TOPICS, dtype=int), np.zeros(TOPICS, dtype=int)]
         begins = np.where(self.random.random(many) < 0.6, self.random.integers(TODAY - STUDIED, TODAY, many), TODAY * 2)
         for day in range(TODAY - STUDIED, TODAY):
             due = ahead.recall(self.bank, day) < 0.9
@@ -71,6 +71,7 @@ class World:
         old = at[seen[at]]
         self.told[0].extend(ahead.recall(self.bank, day)[old])
         self.told[1].extend(right[old])
+        self.told[2].extend(elapsed[old])
         for topic, good in zip(self.bank.topic[at[~seen[at]]] % TOPICS, right[at[~seen[at]]], strict=True):
             self.first[0 if good else 1][topic] += 1
         self.true = self.moved(*self.true, at, grades, day, self.w)
@@ -144,7 +145,7 @@ def test_choosing_for_a_date_is_worth_fifteen_points_three_weeks_ahead(capsys):
 
 def rehearsed(world, ahead_by, askings):
     """A student of a world as the program looks ahead with it; an asking takes a second."""
-    mean, error = offset.offsets([tuple(map(np.array, world.told))])
+    own = offset.offsets([tuple(map(np.array, world.told))], [curve.DEFAULTS])
     right, wrong = (np.array(each, dtype=float) for each in world.first)
     pooled = (0.05 + right.sum()) / (1 + right.sum() + wrong.sum())
     bank = world.bank
@@ -157,8 +158,9 @@ def rehearsed(world, ahead_by, askings):
         missed_once=world.missed[None],
         knew=(6 * pooled + right)[None],
         missed=(6 * (1 - pooled) + wrong)[None],
-        offset=mean,
-        error=error,
+        offset=own.mean,
+        error=own.error,
+        steep=own.steep,
     )
     everything = np.ones(QUESTIONS, dtype=bool)
     return Rehearsal(

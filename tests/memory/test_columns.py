@@ -9,7 +9,7 @@ from stickback.memory.columns import Columns
 ROWS = st.lists(
     st.tuples(st.integers(0, 2), st.integers(0, 3), st.integers(0, 9), st.integers(0, 3), st.booleans()), max_size=40
 )
-SHAPED = "stability difficulty day plain last misbelief first_grade last_grade missed answers".split()
+SHAPED = "stability difficulty day plain last misbelief first_grade last_grade missed answers before".split()
 ALMOST = (*curve.DEFAULTS[:-1], curve.DEFAULTS[-1] * (1 + 1e-9))  # as good as the library's, and not they
 SLOW = tuple(value * 2 if at < 4 else value for at, value in enumerate(curve.DEFAULTS))
 
@@ -94,6 +94,19 @@ def test_what_was_told_stands_in_the_order_of_the_answers():
     chance, right = columns(*rows, students=1).memory.told[0]
     assert right.tolist() == [True, False]
     assert chance[0] > chance[1]
+
+
+def test_what_was_expected_stands_beside_the_days_it_had_to_be_kept():
+    rows = [(0, 0, 1, 3, False), (0, 1, 1, 3, False), (0, 1, 5, 3, False), (0, 0, 9, 1, False), (1, 0, 2, 1, False)]
+    chance, right, elapsed = columns(*rows, students=2).memory.expected[0]
+    assert (right.tolist(), elapsed.tolist()) == ([True, False], [4, 8])
+    assert chance[0] > chance[1]
+
+
+def test_what_is_right_again_and_again_after_weeks_was_rather_known_before_than_what_was_wrong_then():
+    found = of_many(*second_answers(60, 40, wrong=5)).memory.before[0]
+    assert found[:5].max() < 0.7 < 0.8 < found[5:60].min()
+    assert found[60:].max() == 0
 
 
 def test_students_with_the_same_parameters_and_with_others_each_follow_their_own():

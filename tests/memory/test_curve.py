@@ -177,3 +177,12 @@ def test_a_right_answer_counts_less_with_a_hint_as_with_a_guess_and_a_wrong_one_
     unsure = hinted or confidence == "guess"
     assert curve.grade(right=True, confidence=confidence, hinted=hinted) == (UNSURE if unsure else RIGHT)
     assert curve.grade(right=False, confidence=confidence, hinted=hinted) == WRONG
+
+
+def test_the_steeper_curve_is_the_one_of_the_steepest_parameters_at_the_same_stability():
+    w = (*curve.DEFAULTS[:20], 0.3)
+    stability, elapsed = np.array([0.5, 2.0, 40.0]), np.array([1, 9, 200])
+    decay = np.full(3, w[curve.DECAY])
+    steeper = curve.steeper(curve.recall(stability, elapsed, w), decay)
+    assert steeper == pytest.approx(curve.recall(stability, elapsed, curve.steepest(w)))
+    assert curve.usable(curve.steepest(w))

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import standing
-from stickback.memory import curve
+from stickback.memory import curve, early
 from stickback.readiness import forecast, unseen
 
 NAN = float("nan")
@@ -172,10 +172,44 @@ def test_an_unseen_question_counts_no_better_than_the_seen_ones_of_its_topic():
 
 
 def test_what_was_never_wrong_counts_no_worse_than_an_unseen_question_however_far_the_date():
+    for ahead in (1, 40, 400, 4000):
+        fresh = known([(0, 0, [(1, True)])] * 20 + [(0, 0, [])] * 20, on=LAST + ahead)[0]
+        faded = known([(0, 0, [(1, True)])] * 20, on=LAST + ahead)[0]
+        assert fresh <= faded
+
+
+def test_an_unseen_question_comes_down_a_part_of_the_way_where_what_was_right_once_fades_below_its_rate():
     questions = [(0, 0, [(1, True)])] * 20
     students = stand(questions)
-    assert chance(students, LAST + 4000)[0] < rate(students, 0)
-    assert known(questions, on=LAST + 4000)[0] == pytest.approx(rate(students, 0), abs=1e-6)
+    fresh, faded = rate(students, 0), chance(students, LAST + 400)[0]
+    assert faded < fresh
+    down = fresh + unseen.FADES * (faded - fresh)
+    assert known(questions, on=LAST + 400)[0] == pytest.approx(down, abs=1e-6)
+    assert known([*questions, (0, 0, [])], on=LAST + 400)[0] == pytest.approx(down, abs=1e-6)
+
+
+def test_what_was_known_before_is_held_to_stay_in_the_measure_that_it_was():
+    students = stand(WRONG_ONCE)
+    learnt = chance(students, LAST + 90)[:3]
+    for before in (0.0, 0.5, 1.0):
+        found = replace(students, before=np.full(students.stability.shape, before))
+        made = forecast.forecast(found, np.array([LAST + 90]))
+        mixed = before * early.KEEPS + (1 - before) * learnt
+        assert made.topics[0, 0, 0] == pytest.approx(mixed.mean(), abs=1e-6)
+        assert made.known_by_model[0] == pytest.approx(
+            chance(students, LAST + 90).reshape(3, 3).mean(1) @ [2, 3, 1] / 6
+        )
+
+
+def test_what_fades_steeply_is_known_less_the_farther_the_date_and_by_the_model_as_ever():
+    steep = replace(stand(WRONG_ONCE), steep=np.array([True]))
+    lost = [
+        known(WRONG_ONCE, on=LAST + days)[0] - forecast.forecast(steep, np.array([LAST + days])).topics[0, 0, 0]
+        for days in (10, 100)
+    ]
+    assert lost[1] > lost[0] > 0
+    told = forecast.forecast(steep, np.array([LAST + 100])).known_by_model
+    assert told.tolist() == made(WRONG_ONCE, on=LAST + 100).known_by_model.tolist()
 
 
 def test_a_topic_is_the_mean_of_its_questions_and_the_whole_that_of_the_topics_by_weight():

@@ -5,18 +5,28 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from stickback.memory import curve
 from stickback.readiness import offset
 
 ANSWERS = st.lists(st.tuples(st.floats(0.01, 0.99), st.booleans()), max_size=40)
 
 
-def told(answers):
-    return np.array([chance for chance, _ in answers]), np.array([right for _, right in answers], dtype=bool)
+def told(answers, elapsed):
+    chance, right = np.array(answers, dtype=float).reshape(-1, 2).T
+    return chance, right.astype(bool), np.full(len(answers), elapsed)
 
 
-def found(*answers):
-    mean, error = offset.offsets([told(each) for each in answers])
+def own(*answers, elapsed=offset.LONG):
+    return offset.offsets([told(each, elapsed) for each in answers], [curve.DEFAULTS] * len(answers))
+
+
+def found(*answers, elapsed=offset.LONG):
+    mean, error, _ = own(*answers, elapsed=elapsed)
     return list(zip(mean.tolist(), error.tolist(), strict=True))
+
+
+def steeper(chance):
+    return float(curve.steeper(np.array([chance]), np.array([curve.DEFAULTS[curve.DECAY]]))[0])
 
 
 def log_posterior(answers, shift):
@@ -28,7 +38,9 @@ def log_posterior(answers, shift):
 
 @given(ANSWERS)
 def test_no_other_offset_is_likelier(answers):
-    ((mean, _),) = found(answers)
+    mean, _, steep = (each[0] for each in own(answers))
+    answers = [(steeper(chance) if steep else chance, right) for chance, right in answers]
+    answers = [(min(max(chance, 0.01), 0.99), right) for chance, right in answers]
     best = log_posterior(answers, mean)
     assert all(log_posterior(answers, mean + step) <= best + 1e-9 for step in (-1, -0.01, 0.01, 1))
 
@@ -39,8 +51,35 @@ def test_without_an_answer_the_offset_is_nothing_and_as_uncertain_as_over_studen
 
 @given(ANSWERS)
 def test_a_right_answer_more_never_lowers_it_and_a_wrong_one_never_raises_it(answers):
-    before, right, wrong = (each[0] for each in found(answers, [*answers, (0.8, True)], [*answers, (0.8, False)]))
-    assert wrong < before < right
+    mean, _, steep = own(answers, [*answers, (0.8, True)], [*answers, (0.8, False)])
+    if len(set(steep.tolist())) == 1:  # by one curve
+        assert mean[2] < mean[0] < mean[1]
+
+
+def test_the_next_morning_says_nothing_of_what_is_forgotten_in_weeks_and_more_days_say_more():
+    answers = [(0.9, False)] * 20
+    means = [found(answers, elapsed=days)[0][0] for days in (1, 3, offset.LONG, 40)]
+    assert means[0] == 0 > means[1] > means[2] == means[3]
+
+
+def students(curves, many=100, answers=250):
+    """Students whose answers come as a curve has it, of what the model tells."""
+    random = np.random.default_rng(3)
+    chance = random.uniform(0.5, 0.97, (many, answers))
+    right = random.random(chance.shape) < curves(chance)
+    return list(zip(chance, right, np.full(chance.shape, 7), strict=True))
+
+
+def test_the_steeper_curve_is_taken_where_it_tells_better_and_seldom_where_not():
+    decay = np.array([[curve.DEFAULTS[curve.DECAY]]])
+    w = [curve.DEFAULTS] * 100
+    assert offset.offsets(students(lambda chance: curve.steeper(chance, decay)), w).steep.mean() > 0.9
+    assert offset.offsets(students(lambda chance: chance), w).steep.mean() < 0.05
+
+
+def test_a_shift_alone_is_no_sign_of_a_steeper_curve():
+    worse = students(lambda chance: offset.shifted(offset.odds_of(chance), -0.5))
+    assert offset.offsets(worse, [curve.DEFAULTS] * 100).steep.mean() < 0.05
 
 
 def test_answers_against_all_expectation_find_an_end():

@@ -18,6 +18,7 @@ from stickback.memory.curve import DEFAULTS, Flags, Floats, Ints, Parameters
 _ARRAYS = ("student", "history", "day", "grade", "sure")
 
 Told = tuple[Floats, Flags]  # chances of right answers told before they were given, oldest first, and what came of them
+Expected = tuple[Floats, Flags, Ints]  # the same, and the days since the answer before of that history
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,6 +34,7 @@ class Memory:
         first_grade, last_grade: of the first and the last answer that moved it; 0 where none did.
         missed: whether any answer that moved it was wrong.
         answers: how many moved it.
+        before: the chance that it was known before it was asked.
         expected, told: of each student, of every answer that moved a history but its first, what the student's own
             parameters and what the adopted ones said; shape (students,).
         parameters: of each student's own memory; shape (students,).
@@ -49,7 +51,8 @@ class Memory:
     last_grade: Ints
     missed: Flags
     answers: Ints
-    expected: tuple[Told, ...]
+    before: Floats
+    expected: tuple[Expected, ...]
     told: tuple[Told, ...]
     parameters: tuple[Parameters, ...]
 
@@ -126,6 +129,10 @@ class Columns:
         last = np.full(cells, -1, dtype=np.int64)
         counts = self.grade != fold.VOIDED
         np.maximum.at(last, self.place[counts], self.day[counts])
+        first = _at_the(place, grade, cells, last=False).reshape(self.shape)
+        later = ~np.isnan(told)
+        right = grade != curve.WRONG
+        elapsed = np.diff(day, prepend=0)
         return Memory(
             stability=state.stability.reshape(self.shape),
             difficulty=state.difficulty.reshape(self.shape),
@@ -134,12 +141,13 @@ class Columns:
             last=last.reshape(self.shape),
             wrong_and_sure=opened.reshape(self.shape),
             mended=mended.reshape(self.shape),
-            first_grade=_at_the(place, grade, cells, last=False).reshape(self.shape),
+            first_grade=first,
             last_grade=_at_the(place, grade, cells, last=True).reshape(self.shape),
             missed=(np.bincount(place[grade == curve.WRONG], minlength=cells) > 0).reshape(self.shape),
             answers=np.bincount(place, minlength=cells).reshape(self.shape),
-            expected=tuple(self._told(expected)),
-            told=tuple(self._told(told)),
+            before=early.known_before(first, place[later], told[later], right[later]),
+            expected=tuple(self._by_student(expected, right, elapsed)),
+            told=tuple(self._by_student(told, right)),
             parameters=own,
         )
 
@@ -160,14 +168,14 @@ class Columns:
         amounts = zip(self.parameters, found.tolist(), strict=True)
         return tuple(early.stretched(w, amount) if w == DEFAULTS else w for w, amount in amounts)
 
-    def _told(self, chance: Floats) -> Iterator[Told]:
-        """What was told of each student's answers, in the order of their ids."""
-        by_id = np.full(len(self.day), np.nan)
-        by_id[self.moving] = chance
-        predicted = np.flatnonzero(~np.isnan(by_id))
-        chances, right = by_id[predicted], self.grade[predicted] != curve.WRONG
-        bounds = np.searchsorted(self.student[predicted], np.arange(len(self.parameters) + 1))
-        return ((chances[low:high], right[low:high]) for low, high in pairwise(bounds))
+    def _by_student(self, *of_moving: npt.NDArray[Any]) -> Iterator[Any]:
+        """Values of the answers that moved a history but its first, for each student in the order of their ids."""
+        place = np.full(len(self.day), -1)
+        place[self.moving] = np.where(np.isnan(of_moving[0]), -1, np.arange(len(self.moving)))
+        later = np.flatnonzero(place >= 0)
+        bounds = np.searchsorted(self.student[later], np.arange(len(self.parameters) + 1))
+        columns = [each[place[later]] for each in of_moving]
+        return (tuple(each[low:high] for each in columns) for low, high in pairwise(bounds))
 
 
 def _folded(

@@ -9,7 +9,13 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 import numpy.typing as npt
 from fsrs import Card, Rating, Scheduler, State
-from fsrs.scheduler import DEFAULT_PARAMETERS, MAX_DIFFICULTY, MIN_DIFFICULTY, STABILITY_MIN
+from fsrs.scheduler import (
+    DEFAULT_PARAMETERS,
+    MAX_DIFFICULTY,
+    MIN_DIFFICULTY,
+    STABILITY_MIN,
+    UPPER_BOUNDS_PARAMETERS,
+)
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -17,6 +23,8 @@ Flags = npt.NDArray[np.bool_]
 Parameters = tuple[float, ...]
 
 DEFAULTS: Parameters = tuple(DEFAULT_PARAMETERS)
+DECAY = 20  # the place of the exponent of recall among the parameters
+STEEPEST = float(UPPER_BOUNDS_PARAMETERS[DECAY])
 NOON = datetime(2000, 1, 1, 12, tzinfo=UTC)  # any one instant of the day: only whole days between answers count
 WRONG, UNSURE, RIGHT = 1, 2, 3  # the library's grades; its highest is never used
 VOIDED = 0  # the grade of an answer that moves nothing but still was the first of its day
@@ -37,6 +45,21 @@ def recall(stability: Floats, elapsed: Ints | Floats, w: Parameters = DEFAULTS) 
     """Chance of a right answer, 0 to 1, after whole days (>= 0); nan stays nan."""
     factor = 0.9 ** (-1 / w[20]) - 1
     return np.asarray(np.exp(-w[20] * np.log1p(factor * elapsed / stability)))
+
+
+def steeper(chance: Floats, decay: Floats) -> Floats:
+    """What a chance of recall would be if memory faded as steeply as the library allows, with the same stability.
+
+    Args:
+        chance: with decays of `decay`; more than 0.
+    """
+    elapsed = (chance ** (-1 / decay) - 1) / (0.9 ** (-1 / decay) - 1)  # in stabilities
+    return np.asarray((1 + (0.9 ** (-1 / STEEPEST) - 1) * elapsed) ** -STEEPEST)
+
+
+def steepest(w: Parameters) -> Parameters:
+    """The parameters with which memory fades so."""
+    return (*w[:DECAY], STEEPEST, *w[DECAY + 1 :])
 
 
 def lucky(guess: Floats | float) -> Floats:

@@ -24,7 +24,7 @@ from typing import NamedTuple
 import numpy as np
 
 from stickback.formulas import draw
-from stickback.memory import curve
+from stickback.memory import curve, early
 from stickback.memory.curve import Flags, Floats, Ints
 from stickback.readiness import offset, unseen
 from stickback.readiness.exam import per_topic
@@ -78,14 +78,18 @@ def _some(students: Students, on: Ints) -> Forecast:
     topics = len(students.exam.topics)
     questions = per_topic(students.counted, students.topic, topics)
     seen = per_topic(seen_ones, students.topic, topics)
-    odds, rate = offset.odds_of(students.chance(on)), unseen.mean(students.knew, students.missed)
+    odds, once = offset.odds_of(students.chance(on)), _right_once(students, on)
+    at_sight = unseen.mean(students.knew, students.missed)
+    rate = unseen.on_the_date(at_sight, once)
     total = _seen(students, seen_ones, offset.shifted(odds, students.offset[:, None]), rate)
     by_topic = _mean(total + _unseen(total, seen, rate) * (questions - seen), questions)
     shifts = offset.levels(students.offset, students.error, LEVELS)
     drawn = [_seen(students, seen_ones, offset.shifted(odds, shift[:, None]), rate) for shift in shifts.T]
-    ends, draws = _drawn(students, np.stack(drawn, axis=2), questions, seen[:, :, None])
-    plain = _seen(students, seen_ones, students.chance(on, plain=True), np.zeros(rate.shape))
-    by_model = _mean(plain + _unseen(plain, seen, rate) * (questions - seen), questions)
+    ends, draws = _drawn(students, np.stack(drawn, axis=2), questions, seen[:, :, None], once)
+    plain = per_topic(
+        np.where(seen_ones, curve.known(students.chance(on, plain=True), students.guess), 0.0), students.topic, topics
+    )
+    by_model = _mean(plain + _unseen(plain, seen, at_sight) * (questions - seen), questions)
     low, high = _ends(draws)
     passes = [students.exam.pass_chance(values) for values in (draws, low, high)]
     return Forecast(
@@ -105,9 +109,14 @@ def _seen(students: Students, seen: Flags, chance: Floats, rate: Floats) -> Floa
     Args:
         rate: of knowing an unseen question of each topic: what was never wrong is known no worse.
     """
-    known = curve.known(chance, students.guess)
+    known = curve.known(early.kept(chance, students.before), students.guess)
     least = np.where(students.missed_once, 0.0, rate[:, students.topic])
     return per_topic(np.where(seen, np.maximum(known, least), 0.0), students.topic, rate.shape[1])
+
+
+def _right_once(students: Students, on: Ints) -> Floats:
+    """What is known of a question that was right once, on the last day; nan where nothing was; (students, 1)."""
+    return offset.shifted(offset.odds_of(students.right_once(on)), students.offset)[:, None]
 
 
 def _unseen(total: Floats, seen: Ints, rate: Floats) -> Floats:
@@ -122,15 +131,17 @@ def lived(student: Students, evening: Evening, offsets: Floats, on: int) -> tupl
         student: the one, as before the days until then; `offsets`, ascending, of those followed on the day.
     Returns: what is known by topic, of all, and the chance to pass, each with its band; shape (topics, 3), (3,), (3,).
     """
-    seen, rate = ~np.isnan(evening.stability), unseen.mean(student.knew, student.missed)
-    chance = curve.recall(evening.stability, np.maximum(on - evening.last, 1), student.parameters[0])
+    seen = ~np.isnan(evening.stability)
+    once = _right_once(replace(student, moved=evening.last[:1]), np.array([on]))
+    rate = unseen.on_the_date(unseen.mean(student.knew, student.missed), once)
+    chance = curve.recall(evening.stability, np.maximum(on - evening.last, 1), student.fading[0])
     chance = offset.shifted(offset.odds_of(chance), offsets[:, None])
     rates = np.repeat(rate, LEVELS, axis=0)
     total = _seen(replace(student, missed_once=student.missed_once | evening.missed), seen, chance, rates)
     many = per_topic(seen, student.topic, rate.shape[1])
     questions = per_topic(student.counted, student.topic, rate.shape[1])
     by_topic = _mean((total + _unseen(total, many, rate) * (questions - many)).mean(axis=0), questions[0])
-    (low, high), draws = _drawn(student, total.T[None], questions, many.T[None])
+    (low, high), draws = _drawn(student, total.T[None], questions, many.T[None], once)
     ends = _ends(draws)
     passes = [student.exam.pass_chance(values) for values in (draws, *ends)]
     return (
@@ -140,12 +151,15 @@ def lived(student: Students, evening: Evening, offsets: Floats, on: int) -> tupl
     )
 
 
-def _drawn(students: Students, total: Floats, questions: Ints, seen: Ints) -> tuple[tuple[Floats, Floats], Floats]:
+def _drawn(
+    students: Students, total: Floats, questions: Ints, seen: Ints, once: Floats
+) -> tuple[tuple[Floats, Floats], Floats]:
     """The ends of the bands of the topics, and draws of what is known of a question drawn by topic weight.
 
     Args:
         total: of the seen questions at each level of the offset; shape (students, topics, levels).
         seen: how many they are; the same shape, or one level for all.
+        once: what is known of a question that was right once; shape (students, 1).
     Returns: shape (students, topics) each, and (students, draws).
     """
     share = students.exam.share_of_each(questions)
@@ -160,7 +174,8 @@ def _drawn(students: Students, total: Floats, questions: Ints, seen: Ints) -> tu
             logit = levels[topic][:, order]
             logit = logit + error[:, topic, None] * offset.normals(LEVELS)[together]
             many, new = (_each_draw(values[:, topic]) for values in (seen, left))
-            of_topic = of_topic + _unseen(of_topic, many, 1 / (1 + np.exp(-logit))) * new
+            rate = unseen.on_the_date(1 / (1 + np.exp(-logit)), once)
+            of_topic = of_topic + _unseen(of_topic, many, rate) * new
         whole += of_topic * share[:, topic, None]
         low[:, topic], high[:, topic] = _ends(_mean(of_topic, questions[:, topic, None]))
     return (low, high), whole

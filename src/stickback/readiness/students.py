@@ -22,7 +22,7 @@ from stickback.study import choose
 from stickback.study.ahead import Bank
 
 OF_QUESTIONS = (
-    *("topic", "guess", "stability", "difficulty", "plain", "moved"),
+    *("topic", "guess", "stability", "difficulty", "plain", "moved", "before"),
     *("missed_once", "counted", "misbelief", "wrong", "last"),
 )
 
@@ -35,13 +35,14 @@ class Students:
         topic, guess: of each question; shape (questions,).
         stability, difficulty, moved: memory of each, and the day of the answer that left it; nan and -1 where unseen.
         plain: its stability by the memory model alone, without what is the student's own.
+        before: the chance that it was known before it was asked; see `memory.early`.
         missed_once: whether it was ever answered wrong.
         counted: whether the question counts for the student.
         misbelief: whether a wrong and sure answer is open.
         wrong: whether its last answer was wrong, or a wrong and sure one is open.
         last: day of the last answer; -1 where none was.
         knew, missed: of the rate of knowing an unseen question; shape (students, topics).
-        offset, error: of each student, as `offset.offsets` gives them; shape (students,).
+        offset, error, steep: of each student, as `offset.offsets` gives them; shape (students,).
         answers: how many moved the memory of questions of the course; shape (students,).
         parameters: of the memory of each; shape (students,).
     """
@@ -53,6 +54,7 @@ class Students:
     difficulty: Floats
     plain: Floats
     moved: Ints
+    before: Floats
     missed_once: Flags
     counted: Flags
     misbelief: Flags
@@ -62,6 +64,7 @@ class Students:
     missed: Floats
     offset: Floats
     error: Floats
+    steep: Flags
     answers: Ints
     parameters: Sequence[Parameters]
 
@@ -93,15 +96,32 @@ class Students:
             seconds=seconds,
         )
 
+    @property
+    def fading(self) -> list[Parameters]:
+        """The parameters by which what each student knows fades; shape (students,)."""
+        each = zip(self.parameters, self.steep.tolist(), strict=True)
+        return [curve.steepest(w) if steep else w for w, steep in each]
+
     def chance(self, on: Ints, *, plain: bool = False) -> Floats:
         """The chance of a right answer to each question, each student on a day of their own; nan where unseen.
 
         A question answered on the date itself is not certain on it: what counts is the day after an answer.
+
+        Args:
+            plain: by the memory model alone; else with the student's own fading, but without offset and old knowledge.
         """
         stability, elapsed = self.plain if plain else self.stability, np.maximum(on[:, None] - self.moved, 1)
         found = np.empty(stability.shape)
-        for w, rows in by_parameters(self.parameters).items():
+        for w, rows in by_parameters(self.parameters if plain else self.fading).items():
             found[rows] = curve.recall(stability[rows], elapsed[rows], w)
+        return found
+
+    def right_once(self, on: Ints) -> Floats:
+        """The chance of a right answer to what was first answered on the last day, and right; nan where nothing was."""
+        last = self.moved.max(axis=1, initial=-1)
+        elapsed, found = np.where(last < 0, np.nan, np.maximum(on - last, 1)), np.empty(len(last))
+        for w, rows in by_parameters(self.fading).items():
+            found[rows] = curve.recall(curve.first(np.array([curve.RIGHT]), w)[0], elapsed[rows], w)
         return found
 
 
@@ -118,7 +138,8 @@ def students(
     topic = np.array([places[one.topic] for one in questions], dtype=np.int64)
     at = np.array([columns.histories.get(pair, -1) for pair in pairs], dtype=np.int64)
     stability, misbelief = _of(memory.stability, members, at, np.nan), _of(memory.misbelief, members, at, 0)
-    offset, error = offsets([memory.expected[each] for each in members])
+    parameters = [memory.parameters[each] for each in members]
+    own = offsets([memory.expected[each] for each in members], parameters)
     knew, missed = rates(course, columns, members)
     return Students(
         exam=exam_of(course.plan),
@@ -128,6 +149,7 @@ def students(
         difficulty=_of(memory.difficulty, members, at, np.nan),
         plain=_of(memory.plain, members, at, np.nan),
         moved=_of(memory.day, members, at, -1),
+        before=_of(memory.before, members, at, 0),
         missed_once=_of(memory.missed, members, at, 0),
         counted=_counted(course, pairs, columns, names, members, ~np.isnan(stability)),
         misbelief=misbelief,
@@ -135,10 +157,11 @@ def students(
         last=_of(memory.last, members, at, -1),
         knew=knew,
         missed=missed,
-        offset=offset,
-        error=error,
+        offset=own.mean,
+        error=own.error,
+        steep=own.steep,
         answers=_graded(course, columns, members),
-        parameters=[memory.parameters[each] for each in members],
+        parameters=parameters,
     )
 
 

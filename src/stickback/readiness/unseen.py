@@ -14,6 +14,7 @@ from stickback.memory import curve
 from stickback.memory.curve import WRONG, Floats, Ints
 from stickback.readiness.exam import per_topic
 
+FADES = 0.15  # how far an unseen question comes down; more told far too little where most is unseen
 STRENGTH = 6  # the rate over all topics weighs as much as six first answers in one
 NOTHING = 0.05  # what is known before any answer
 NOTHING_STRENGTH = 1  # and how many first answers that weighs as much as
@@ -38,6 +39,19 @@ def rates(first_grade: Ints, guess: Floats, topic: Ints, topics: int) -> tuple[F
 def mean(knew: Floats, missed: Floats) -> Floats:
     """The rate expected."""
     return np.asarray(knew / (knew + missed))
+
+
+def on_the_date(rate: Floats, right_once: Floats) -> Floats:
+    """What an unseen question is known on a date, by its topic's rate: where that is more than one answered right once.
+
+    Three things cannot be true together: that a right answer never harms, that an unseen question stands at its rate,
+    and that what was right at first sight fades. So what was never wrong is held up to the unseen ones, and wherever it
+    fades below them they come down to it a part of the way.
+
+    Args:
+        right_once: chance of what was right at first sight on the last day; nan where there is none.
+    """
+    return np.asarray(np.fmin(rate, rate + FADES * (right_once - rate)))
 
 
 def shared_error(knew: Floats, missed: Floats) -> Floats:
