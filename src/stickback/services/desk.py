@@ -20,6 +20,7 @@ from stickback.refused import Refused
 from stickback.services import folder
 from stickback.store import engine, log, parameters, people
 from stickback.store.engine import Database
+from stickback.store.people import NOTHING_STORED, Counter
 from stickback.study import flown
 from stickback.study.debrief import Standing
 from stickback.study.flown import FlownError
@@ -50,6 +51,7 @@ class Desk:
     """What every use case of a student starts from; `day` stays the same however long it is kept.
 
     Args:
+        counter: how far the log was when it was read; whoever holds a desk sees by it whether it still holds.
         keep: stores an entry for good before it returns.
     """
 
@@ -60,6 +62,7 @@ class Desk:
     clock: Clock
     day: date
     past: Past
+    counter: Counter = NOTHING_STORED
     keep: Callable[[Database, str, Entry], Entry] = log.append
 
     @property
@@ -149,7 +152,7 @@ class Desk:
 
     def after(self, stored: Entry) -> "Desk":
         """The desk after an entry that is stored already."""
-        return replace(self, past=self.past.after(row_of(stored)))
+        return replace(self, past=self.past.after(row_of(stored)), counter=self.counter.after(stored))
 
 
 def row_of(stored: Entry) -> Row:
@@ -220,7 +223,7 @@ def open_desk(course_folder: Path | None, url: str, student: str, today: date | 
 
 def desk(course: Course, store: Database, student: str, today: date | None) -> Desk:
     """The desk of a student at a course that is read already."""
-    who = people.find(store, student)
+    who, counter = people.standing(store, student)  # before the log: what comes between is seen later
     now = clock.clock_for(who.zone or clock.machine_zone(), today)
     past = remembered(store, who.name)
     return Desk(
@@ -231,6 +234,7 @@ def desk(course: Course, store: Database, student: str, today: date | None) -> D
         clock=now,
         day=_day(now.today, past),
         past=past,
+        counter=counter,
     )
 
 

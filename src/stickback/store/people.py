@@ -3,7 +3,7 @@
 import secrets
 import unicodedata
 from collections.abc import Iterable, Sequence
-from dataclasses import asdict, fields
+from dataclasses import asdict, dataclass, fields, replace
 from datetime import date
 from hashlib import sha256
 from typing import Any
@@ -11,13 +11,45 @@ from typing import Any
 import sqlalchemy as sa
 
 from stickback import clock
+from stickback.memory.entry import Entry
 from stickback.refused import Refused
 from stickback.store import acts, persons
 from stickback.store.engine import Database
-from stickback.store.tables import ENTRIES, INSTRUCTS, PARAMETERS, SEALS, STUDENTS, TOMBSTONES, Students
+from stickback.store.tables import ENTRIES, INSTALLATIONS, INSTRUCTS, PARAMETERS, SEALS, STUDENTS, TOMBSTONES, Students
 from stickback.study.student import ME, Student
 
 _SETTINGS = [STUDENTS.c[field.name] for field in fields(Student)]
+_STANDING = sa.select(
+    *_SETTINGS,
+    sa.select(sa.func.min(INSTALLATIONS.c.id)).scalar_subquery(),
+    STUDENTS.c.entries,
+    STUDENTS.c.seal,
+    sa.select(sa.func.max(PARAMETERS.c.id)).where(PARAMETERS.c.student == STUDENTS.c.key).scalar_subquery(),
+).where(STUDENTS.c.name == sa.bindparam("student"), ~STUDENTS.c.hidden)
+
+
+@dataclass(frozen=True)
+class Counter:
+    """How far a student's log is: where two are equal, nothing was stored between them, nor another database put there.
+
+    Args:
+        installation: of the database; a copy that is put back is another one.
+        entries: how many there are.
+        seal: of the last entry that was stored here first.
+        adopted: id of the parameters in force.
+    """
+
+    installation: str = ""
+    entries: int = 0
+    seal: str = ""
+    adopted: str = ""
+
+    def after(self, stored: Entry) -> "Counter":
+        """The counter when one entry more was stored."""
+        return replace(self, entries=self.entries + 1, seal=stored.seal or "")
+
+
+NOTHING_STORED = Counter()
 
 
 def everyone(database: Database, *, hidden: bool = False) -> dict[str, Student]:
@@ -44,19 +76,19 @@ def find(database: Database, name: str) -> Student:
     return standing(database, name)[0]
 
 
-def standing(database: Database, name: str) -> tuple[Student, int]:
-    """A student with the counter of the entries, which tells whether anything was added.
+def standing(database: Database, name: str) -> tuple[Student, Counter]:
+    """A student, and how far the log is.
 
     Errors: Refused as `find`.
     """
     with database.reading() as connection:
-        query = sa.select(*_SETTINGS, STUDENTS.c.entries).where(STUDENTS.c.name == name, ~STUDENTS.c.hidden)
-        row = connection.execute(query).first() if connection is not None else None
+        row = connection.execute(_STANDING, {"student": name}).first() if connection is not None else None
     if row is not None:
-        *settings, entries = row
-        return Student(**dict(zip((each.name for each in _SETTINGS), settings, strict=True))), entries
+        *settings, installation, entries, seal, adopted = row
+        student = Student(**dict(zip((each.name for each in _SETTINGS), settings, strict=True)))
+        return student, Counter(installation, entries, seal, adopted or "")
     if name == ME:
-        return Student(name=ME), 0
+        return Student(name=ME), NOTHING_STORED
     names = ", ".join(everyone(database)) or "no one yet"
     raise Refused(f"There is no student '{name}' (there is: {names}); `stickback student add` adds one.")
 

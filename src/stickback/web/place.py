@@ -15,6 +15,7 @@ from stickback.services.review import Session
 from stickback.services.today import Wish
 from stickback.store import people
 from stickback.store.engine import Database
+from stickback.store.people import Counter
 from stickback.study.student import Student
 
 MOST = 512  # sessions that are held; the one that was not used for longest makes room
@@ -24,17 +25,22 @@ _Stamp = tuple[tuple[str, int, int], ...]
 
 @dataclass(frozen=True)
 class _Kept:
-    """A session, and what it was made of: it holds as long as that does."""
+    """A session, and the day on which it was begun."""
 
-    key: tuple[Course, Student, date, int]
     session: Session
+    day: date
+
+    def holds(self, course: Course, student: Student, counter: Counter, day: date) -> bool:
+        """Whether it is still of the course as it was read last, and all else is as it was."""
+        desk = self.session.desk
+        return desk.course is course and (desk.student, desk.counter, self.day) == (student, counter, day)
 
 
 class Place:
     """One course and one database.
 
-    Nothing here is needed but time: whatever is held is made anew once the student's counter of entries, the settings,
-    the day or a file of the course are others.
+    Nothing here is needed but time: whatever is held is made anew once the student's counter, the settings, the day or
+    a file of the course are others, or another database was put in the place of this one.
     """
 
     def __init__(self, course: Path, store: Database, today: Callable[[], date | None] = lambda: None) -> None:
@@ -60,31 +66,22 @@ class Place:
         Errors: Refused for a student that is not there, or whose aeroplane the course lacks.
         """
         wish, course = wish or Wish(), self.course()
-        student, entries = people.standing(self.store, name)
-        now = clock.clock_for(student.zone or clock.machine_zone(), self.today())
-        key = (course, student, now.today, entries)
+        student, counter = people.standing(self.store, name)
+        today = clock.clock_for(student.zone or clock.machine_zone(), self.today()).today
         with self._lock:
             kept = self._sessions.get((name, wish))
-        if kept is not None and _same(kept.key, key):
+        if kept is not None and kept.holds(course, student, counter, today):
             return kept.session
         made = review.start(desks.desk(course, self.store, name, self.today()), wish)
-        self._keep(name, wish, _Kept(key, made))
+        self._keep(name, wish, _Kept(made, today))
         return made
 
     def hold(self, name: str, wish: Wish, session: Session) -> None:
-        """Holds a session in which nothing was stored, such as one with a question passed over."""
+        """Holds a session as it went on, with what this process has stored, so that no page need read the log."""
         with self._lock:
             kept = self._sessions.get((name, wish))
         if kept is not None:
-            self._keep(name, wish, _Kept(kept.key, session))
-
-    def after(self, name: str, wish: Wish, session: Session) -> None:
-        """Holds a session after an entry that this process has stored, so that the next page need not read the log."""
-        with self._lock:
-            kept = self._sessions.get((name, wish))
-        if kept is not None:
-            course, student, day, entries = kept.key
-            self._keep(name, wish, _Kept((course, student, day, entries + 1), session))
+            self._keep(name, wish, _Kept(session, kept.day))
 
     def _keep(self, name: str, wish: Wish, kept: _Kept) -> None:
         with self._lock:
@@ -92,8 +89,3 @@ class Place:
             self._sessions.move_to_end((name, wish))
             while len(self._sessions) > MOST:
                 self._sessions.popitem(last=False)
-
-
-def _same(one: tuple[Course, Student, date, int], other: tuple[Course, Student, date, int]) -> bool:
-    """Whether two keys are of the same course read once, and of equal settings, day and counter."""
-    return one[0] is other[0] and one[1:] == other[1:]

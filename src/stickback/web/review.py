@@ -159,7 +159,7 @@ def answer(request: Request, form: FormData) -> Response:
         after, _ = service.keep(session, step, given, confidence, hinted=hinted, seconds=seconds)
     except Refused as refused:  # the form stays, and can be sent again under its asking
         return _asked(request, session, step, refused.message, typed)
-    request.app.state.place.after(request.path_params["student"], wish_of(request), after)
+    request.app.state.place.hold(request.path_params["student"], wish_of(request), after)
     return RedirectResponse(here, HTTPStatus.SEE_OTHER)
 
 
@@ -194,7 +194,7 @@ def flagged(request: Request, form: FormData) -> Response:
         raise HTTPException(HTTPStatus.UNPROCESSABLE_ENTITY)
     if noting.one_line(str(form.get("note", ""))):
         after = noting.flag(session, step, str(form.get("note", "")), name)
-        request.app.state.place.after(request.path_params["student"], wish_of(request), after)
+        request.app.state.place.hold(request.path_params["student"], wish_of(request), after)
     return RedirectResponse(_asked_at(request), HTTPStatus.SEE_OTHER)
 
 
@@ -210,7 +210,7 @@ def undo(request: Request, form: FormData) -> Response:
     if newest is not None and newest.id == form.get("asking"):
         desk, _ = undoing.undo(session.desk)
         place: Place = request.app.state.place
-        place.after(request.path_params["student"], wish_of(request), service.after_undo(session, desk))
+        place.hold(request.path_params["student"], wish_of(request), service.after_undo(session, desk))
     return RedirectResponse(f"{home(session.desk.student.name)}/review{_kept(request)}", HTTPStatus.SEE_OTHER)
 
 
