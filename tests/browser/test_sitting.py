@@ -88,7 +88,7 @@ def test_an_answer_is_taken_back_and_the_sitting_goes_on(served, open_page, plac
     page = open_page(served(place))
     page.get_by_role("link", name="Start").click()
     answer(page)
-    page.get_by_role("button", name="Take the answer back").click()
+    page.get_by_role("button", name="Take it back").click()
     page.locator("form[data-manner]").wait_for()
     assert [row[0] for row in place.raw("SELECT what FROM entries ORDER BY what")] == ["answer", "void"]
 

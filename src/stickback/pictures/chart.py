@@ -4,6 +4,7 @@ Drawn in the reader's own text colour alone; what a line or an area means is wri
 """
 
 import math
+import textwrap
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -171,16 +172,16 @@ def side_by_side(title: str, span: str, lines: Sequence[tuple[str, Sequence[floa
         span: what goes across each of them.
         lines: name and shares, oldest first; None where there is none yet.
     """
-    height, row = 44.0, 92.0
+    height, row = 44.0, 108.0
     drawn = [
         label((12, 22), title, size=TEXT, anchor="start", bold=True),
         label((12, 41), f"up: 0 to 100 %; across: {span}", anchor="start"),
     ]
     for place, (name, shares) in enumerate(lines):
-        left, top = 12 + 174 * (place % 2), 84 + row * (place // 2)
+        left, top = 12 + 174 * (place % 2), 100 + row * (place // 2)
         drawn.append(part("small", *_small(left, top, height, name, shares)))
     said = "; ".join(f"{name} {_now(shares)}" for name, shares in lines)
-    return canvas.svg(84 + row * math.ceil(len(lines) / 2) - 24, title, f"Known now: {said}.", *drawn)
+    return canvas.svg(100 + row * math.ceil(len(lines) / 2) - 40, title, f"Known now: {said}.", *drawn)
 
 
 def _now(shares: Sequence[float | None]) -> str:
@@ -191,11 +192,11 @@ def _now(shares: Sequence[float | None]) -> str:
 def _small(left: float, top: float, height: float, name: str, shares: Sequence[float | None]) -> list[Element]:
     """One of several: its name and present figure above, a line over a field from nothing to all."""
     wide, step = 162.0, 162.0 / max(len(shares) - 1, 1)
-    short = name if len(name) <= 17 else f"{name[:15].rstrip()}…"
+    names = textwrap.wrap(name, 17, max_lines=2, placeholder="…")
     points = [(left + step * at, top + (1 - share) * height) for at, share in enumerate(shares) if share is not None]
     edges = [canvas.line((left, y), (left + wide, y), width=1, dashes=DOTS) for y in (top, top + height)]
     found = [
-        label((left, top - 8), short, anchor="start"),
+        *(label((left, top - 8 - 16 * up), line, anchor="start") for up, line in enumerate(reversed(names))),
         label((left + wide, top - 8), "" if not points else _now(shares), anchor="end", bold=True),
         canvas.element("g", *edges, opacity=0.5),
     ]
