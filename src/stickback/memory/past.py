@@ -75,8 +75,8 @@ class Past:
     def variants(self) -> dict[str, frozenset[str]]:
         """Variants of each question that an answer which moved the memory was given to."""
         found: dict[str, set[str]] = {}
-        for question, variant in self._where(self.columns.memory.answers > 0):
-            found.setdefault(question, set()).add(variant)
+        for row in self.graded:  # of one question nothing needs to be folded for this
+            found.setdefault(row.question or "", set()).add(row.variant or "")
         return {question: frozenset(variants) for question, variants in found.items()}
 
     @cached_property

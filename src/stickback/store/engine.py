@@ -19,7 +19,7 @@ from stickback.store.dialect import Dialect, Purpose
 from stickback.store.postgresql import PostgreSQL
 from stickback.store.sqlite import SQLite
 
-VERSIONS = ("0001", "0002", "0003", "0004")  # of the schema, oldest first; a test holds this to the migrations
+VERSIONS = ("0001", "0002", "0003", "0004", "0005")  # of the schema, oldest first; a test holds this to the migrations
 _SQLITE, _SERVER = "sqlite:///", ("postgresql://", "postgresql+psycopg://", "postgres://")
 _ENGINES: dict[Dialect, sa.Engine] = {}
 

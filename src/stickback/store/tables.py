@@ -47,11 +47,12 @@ class Students(SQLModel, table=True):
 
 
 class Entries(SQLModel, table=True):
-    """The answer log. One student is one range of the primary key; there is no other index."""
+    """The answer log. One student is one range of the primary key; the other index finds the last study day."""
 
     __tablename__ = "entries"
     __table_args__ = (
         sa.CheckConstraint("what IN ('answer', 'void', 'flown', 'settings', 'flag', 'note', 'oral')", name="what"),
+        sa.Index("ix_entries_student_day", "student", "day"),
         {"sqlite_with_rowid": False},
     )
 
