@@ -2,6 +2,7 @@ import json
 import subprocess
 import sys
 
+import openpyxl
 import pytest
 
 import worlds
@@ -70,6 +71,37 @@ def test_the_sheet_says_what_was_missed_and_what_should_not_have_been_said(place
     assert "missed: Push briefly; Ease off. said: Hold the push." in " ".join(seen.split())
     assert "To read again" in seen
     assert "What the feet do (must): Lesson 1: The ground" in seen
+
+
+def test_every_oral_stands_in_json_and_on_a_sheet_of_its_own_with_what_was_told_before_it(place, tmp_path):
+    oral(place, "--questions", 3, typed="note late foot\nall\nright\n" + "none\nwrong\n" * 4)
+    place.does("exam", "--by", "Tom Arden", "--questions", 5, "--seed", 4, typed="all\nright\nstop\n")
+    found = json.loads(place.does("readiness", "--format", "json"))["students"][0]
+    first, second = found["orals"]
+    assert {name: first[name] for name in ("examiner", "questions", "asked", "right", "needed", "result")} == {
+        "examiner": "Ina Vesper",
+        "questions": 3,
+        "asked": 3,
+        "right": 1,
+        "needed": 3,
+        "result": "not passed",
+    }
+    assert (first["day"], first["known_told"], first["chance_told"]) == (worlds.DAY, None, None)
+    assert len(first["wrong"]) == 2
+    assert [remark.partition(": ")[2] for remark in first["remarks"]] == ["late foot"]
+    assert (second["examiner"], second["asked"], second["result"]) == ("Tom Arden", 1, "not finished")
+    assert (found["orals_finished"], found["oral_passed"], found["flown"]) == (1, False, [])
+    assert place("readiness", "--out", tmp_path / "r.xlsx").exit_code == 0
+    book = openpyxl.load_workbook(tmp_path / "r.xlsx")
+    assert book.sheetnames == ["overview", "topics", "flown", "orals", "about"]
+    head, *rows = book["orals"].iter_rows(values_only=True)
+    sheet = [dict(zip(head, row, strict=True)) for row in rows]
+    assert [(row["student"], row["result"], row["oral"]) for row in sheet] == [
+        ("me", "not passed", first["oral"]),
+        ("me", "not finished", second["oral"]),
+    ]
+    assert sheet[0]["wrong"] == "; ".join(first["wrong"])
+    assert any(cell.value == "known_told" for cell in book["about"]["A"])
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="it is killed as POSIX kills")

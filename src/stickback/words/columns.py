@@ -1,6 +1,6 @@
 """The readiness export: its columns, each with what a reader must know of it and where its value comes from.
 
-One list serves every table and format: a column says which rows have it.
+One list serves every table and format: a column says which rows have it. Those of flights and orals are in `records`.
 """
 
 from collections.abc import Callable
@@ -15,24 +15,21 @@ from stickback.memory.curve import Ints
 from stickback.readiness.forecast import DIGITS, Band
 from stickback.readiness.verdict import BORDERLINE, NO_ESTIMATE, NOT_YET, SOUND, Statement
 from stickback.services.report import Page
-from stickback.study.flown import Flown
 from stickback.study.oral import Oral
 from stickback.words import exam as oral
-from stickback.words import flown as flights
 from stickback.words import readiness as words
 
-STUDENT, TOPIC, FLIGHT, WEEK = "student", "topic", "flight", "week"  # what a row is about
+STUDENT, TOPIC, WEEK = "student", "topic", "week"  # what a row is about
 PLANS = ("enough", "short", "no minutes are enough")
 
 
 class Line(NamedTuple):
-    """What a row is about: a student of a report, and a topic with its place in the plan, or a flight."""
+    """What a row is about: a student of a report, and a topic with its place in the plan."""
 
     course: Course
     page: Page
     topic: Topic | None = None
     at: int = -1
-    flight: Flown | None = None
 
     @property
     def one(self) -> Statement:
@@ -60,11 +57,6 @@ class Line(NamedTuple):
         """The topic of a row about one."""
         assert self.topic is not None  # noqa: S101 - only rows about topics have these columns
         return self.topic
-
-    def the_flight(self) -> Flown:
-        """The flight of a row about one."""
-        assert self.flight is not None  # noqa: S101 - only rows about flights have these columns
-        return self.flight
 
 
 def _some(value: float) -> float | None:
@@ -139,7 +131,7 @@ def _part(counts: tuple[int, int]) -> float | None:
 
 _END = "end of the range that holds it in eight cases of ten"
 COLUMNS: tuple[Column, ...] = (
-    _column("student", "string", "name", lambda line: line.one.student.name, STUDENT, WEEK, TOPIC, FLIGHT),
+    _column("student", "string", "name", lambda line: line.one.student.name, STUDENT, WEEK, TOPIC),
     _column("aircraft", "string", "id of the student's aircraft sheet", lambda line: line.one.sheet.id),
     _column("phraseology", "string", "radio rules taught", lambda line: line.one.student.phraseology),
     _column(
@@ -243,7 +235,7 @@ COLUMNS: tuple[Column, ...] = (
     ),
     _column("last_day", "date", "of the last answer", Line.last_day, STUDENT, TOPIC),
     _column("last_flown", "date", "of the last lesson flown", _last_flown),
-    _column("orals", "integer", "put by an instructor to their end", lambda line: len(_whole(line)), least=0),
+    _column("orals_finished", "integer", "put by an instructor to their end", lambda line: len(_whole(line)), least=0),
     _column(
         "last_oral", "date", "of the last of them", lambda line: _day(_whole(line)[-1].day) if _whole(line) else None
     ),
@@ -264,31 +256,4 @@ COLUMNS: tuple[Column, ...] = (
         lambda line: _part(oral.spoken(line.page.orals)),
         unit="share",
     ),
-    _column("day", "date", "of the flight", lambda line: _day(line.the_flight().day), FLIGHT),
-    _column("flown", "string", "id of the lesson flown", lambda line: line.the_flight().lesson, FLIGHT),
-    _column("sheet", "string", "id of the aircraft sheet", lambda line: line.the_flight().aircraft or None, FLIGHT),
-    _column("record", "string", "whose it is said to be", lambda line: line.the_flight().by, FLIGHT),
-    _column(
-        "seat",
-        "string",
-        "flown dual or solo",
-        lambda line: line.the_flight().seat or None,
-        FLIGHT,
-        words=("dual", "solo"),
-    ),
-    _column("wind", "string", "as it was said", lambda line: line.the_flight().wind or None, FLIGHT),
-    _column(
-        "full_stop", "integer", "landings to a full stop", lambda line: line.the_flight().full_stop, FLIGHT, least=0
-    ),
-    _column("wheel", "integer", "wheel landings", lambda line: line.the_flight().wheel, FLIGHT, least=0),
-    _column("go_around", "integer", "go-arounds", lambda line: line.the_flight().go_around, FLIGHT, least=0),
-    _column(
-        "standard",
-        "string",
-        "the lesson's completion standard",
-        lambda line: flights.standard(line.the_flight()) or None,
-        FLIGHT,
-    ),
-    _column("seen_errors", "strings", "ids of the errors seen", lambda line: line.the_flight().errors, FLIGHT),
-    _column("note", "string", "as it was typed", lambda line: line.the_flight().note or None, FLIGHT),
 )

@@ -72,8 +72,7 @@ def outcome(oral: Oral) -> str:
     """The result in a sentence: "14 of 20 right, 16 are needed: not passed"."""
     if not oral.whole:
         return f"{oral.right} of {len(oral.heard)} right; {oral.questions} were to be asked: not finished."
-    word = "passed" if oral.passed else "not passed"
-    return f"{oral.right} of {oral.questions} right, {oral.needed} are needed: {word}."
+    return f"{oral.right} of {oral.questions} right, {oral.needed} are needed: {result(oral)}."
 
 
 def sheet(sitting: Sitting) -> Document:
@@ -150,14 +149,21 @@ def _what(one: Put, heard: Heard) -> str:
     return " ".join([*found, *([f"Remark: {heard.remark}"] if heard.remark else [])])
 
 
+RESULTS = ("passed", "not passed", "not finished")
+
+
+def result(one: Oral) -> str:
+    """How an oral ended: one of `RESULTS`."""
+    return RESULTS[2] if not one.whole else RESULTS[0] if one.passed else RESULTS[1]
+
+
 HEAD = ("Day", "Examiner", "Right", "Needed", "Told before", "Result")
 
 
 def row(one: Oral) -> tuple[str, ...]:
     """An oral in a list."""
-    result = ("passed" if one.passed else "not passed") if one.whole else "not finished"
     right = f"{one.right} of {len(one.heard)}"
-    return clock.day_date(one.day).isoformat(), one.by, right, str(one.needed), told(one), result
+    return clock.day_date(one.day).isoformat(), one.by, right, str(one.needed), told(one), result(one)
 
 
 def beside(by_self: tuple[int, int], by_instructor: tuple[int, int]) -> str:

@@ -28,16 +28,16 @@ def files(report: Report, form: str, name: str, *, topics: bool) -> list[tuple[s
     if form == "csv":
         return sheet(tables.topics(report) if topics else tables.overview(report), name)
     if form == "json":
-        inner = {"topics": tables.topics(report), "flown": tables.flown(report)}
-        return [(name, f"{table.as_json(tables.overview(report), inner, 'student')}\n".encode())]
+        return [(name, f"{table.as_json(tables.overview(report), _inner(report), 'student')}\n".encode())]
     if form == "xlsx":
-        made = {
-            "overview": tables.overview(report),
-            "topics": tables.topics(report),
-            "flown": tables.flown(report),
-        }
+        made = {"overview": tables.overview(report), **_inner(report)}
         return [(name, workbook.as_workbook(made, list(_told(tables.about(report))), report.day))]
     return [(name, printed(statement.document(report, topics=topics or form != "text"), form))]
+
+
+def _inner(report: Report) -> dict[str, Table]:
+    """What stands below the overview, several rows a student."""
+    return {"topics": tables.topics(report), "flown": tables.flown(report), "orals": tables.orals(report)}
 
 
 def weekly(report: Report, form: str, name: str) -> list[tuple[str, bytes]]:

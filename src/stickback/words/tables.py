@@ -1,13 +1,15 @@
 """The tables of the readiness export, and what stands beside each of them."""
 
+from collections.abc import Sequence
+
 from stickback.course.course import Course, Sheet
-from stickback.export.table import Table
+from stickback.export.table import Column, Table
 from stickback.readiness.calibrate import as_data, calibration
 from stickback.readiness.verdict import Statement
 from stickback.services.report import Report
 from stickback.words import readiness as words
-from stickback.words import terms
-from stickback.words.columns import COLUMNS, FLIGHT, STUDENT, TOPIC, WEEK, Line
+from stickback.words import records, terms
+from stickback.words.columns import COLUMNS, STUDENT, TOPIC, WEEK, Line
 
 
 def overview(report: Report) -> Table:
@@ -23,8 +25,12 @@ def topics(report: Report) -> Table:
 
 def flown(report: Report) -> Table:
     """A row for each lesson flown."""
-    lines = [Line(report.course, page, flight=flight) for page in report.pages for flight in page.flights]
-    return _table(FLIGHT, lines, report)
+    return _made(records.FLOWN, [row for page in report.pages for row in records.flown(page)], report)
+
+
+def orals(report: Report) -> Table:
+    """A row for each oral."""
+    return _made(records.ORALS, [row for page in report.pages for row in records.orals(page)], report)
 
 
 def weekly(report: Report) -> Table:
@@ -33,7 +39,10 @@ def weekly(report: Report) -> Table:
 
 
 def _table(row: str, lines: list[Line], report: Report) -> Table:
-    columns = tuple(column for column in COLUMNS if row in column.rows)
+    return _made(tuple(column for column in COLUMNS if row in column.rows), lines, report)
+
+
+def _made(columns: tuple[Column, ...], lines: Sequence[object], report: Report) -> Table:
     return Table(columns, tuple(tuple(column.of(line) for column in columns) for line in lines), about(report))
 
 
