@@ -4,6 +4,8 @@ import os
 import shutil
 import threading
 from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -13,6 +15,7 @@ from playwright.sync_api import Browser, Page, sync_playwright
 
 import worlds
 from shells import blank, courses, place, school, session, template
+from stickback.services import new
 from stickback.store import engine
 from stickback.web.app import application
 from stickback.web.server import bound
@@ -48,24 +51,34 @@ def browser() -> Iterator[Browser]:
         started.close()
 
 
+@pytest.fixture(scope="session")
+def every_kind(blank: Place, tmp_path_factory: pytest.TempPathFactory) -> Place:
+    """A course with a question of every kind, and a student who has its radio rules; to be copied."""
+    folder = tmp_path_factory.mktemp("kinds")
+    new.write(folder / "course")
+    place = replace(blank.copied(folder / "begun.db"), course=folder / "course")
+    place.does("student", "set", "me", "--phraseology", "uk")
+    return place.settled(folder / "kinds.db")
+
+
+@contextmanager
+def serving(at: Place, **more: Any) -> Iterator[str]:
+    """Serves a place on a socket of its own; gives its address."""
+    app = application(at.course, engine.locate(str(at.db)), lambda: date.fromisoformat(worlds.DAY), **more)
+    listening = bound("127.0.0.1", 0)
+    server = uvicorn.Server(uvicorn.Config(app, log_level="warning", access_log=False))
+    thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
+    thread.start()
+    yield f"http://127.0.0.1:{listening.getsockname()[1]}"
+    server.should_exit = True
+    thread.join(10)
+
+
 @pytest.fixture
 def served() -> Iterator[Callable[[Place], str]]:
-    """Serves a place on a socket of its own and gives its address."""
-    running: list[tuple[uvicorn.Server, threading.Thread]] = []
-
-    def serve(at: Place) -> str:
-        app = application(at.course, engine.locate(str(at.db)), lambda: date.fromisoformat(worlds.DAY))
-        listening = bound("127.0.0.1", 0)
-        server = uvicorn.Server(uvicorn.Config(app, log_level="warning", access_log=False))
-        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
-        thread.start()
-        running.append((server, thread))
-        return f"http://127.0.0.1:{listening.getsockname()[1]}"
-
-    yield serve
-    for server, thread in running:
-        server.should_exit = True
-        thread.join(10)
+    """Serves a place and gives its address."""
+    with ExitStack() as running:
+        yield lambda at: running.enter_context(serving(at))
 
 
 @pytest.fixture
