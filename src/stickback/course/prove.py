@@ -72,8 +72,11 @@ def _fits(question: Question, sheet: Sheet) -> bool:
 def _tried(question: Question, alike: Sequence[Sheet], draws: int) -> Iterator[Found]:
     """What goes wrong on some aeroplanes that are alike; they take turns, and no draw is tried twice."""
     drawn = min(draws, question.body.DRAWS) if question.given.defines else len(alike)
+    possible = len(alike) * question.given.possible
     names, tried = sorted(question.given.defines), set[tuple[str, ...]]()
     for seed in range(drawn):
+        if len(tried) == possible:
+            return
         sheet = alike[seed % len(alike)]
         try:
             values = asked_with(question, seed, sheet, TRIES)

@@ -54,6 +54,11 @@ class Given:
         """Where a name stands that is drawn or derived."""
         return self.places[(name, "") if name in self.lists else ("let", name, "")]
 
+    @property
+    def possible(self) -> int:
+        """How many draws there are, whether they meet the conditions or not."""
+        return math.prod(map(len, self.lists.values()))
+
     @cached_property
     def defines(self) -> frozenset[str]:
         """The names a question may use beside those of the sheet."""

@@ -58,7 +58,7 @@ class Radio(Kind):
         "The heading names the phraseology (icao, where it does not), and the station where it is no tower.",
     )
     ATTRIBUTES: ClassVar = {"slip": (("yes",), _SLIP)}
-    DRAWS: ClassVar = 20  # each is answered in a dozen ways
+    DRAWS: ClassVar = 15  # each is heard, and the first answered in a dozen ways
 
     @classmethod
     def reads(cls, part: Part) -> bool:

@@ -5,6 +5,7 @@ Sources: ICAO Doc 9432 (4th edition) 2.7.2; CAP 413 edition 22, 2.26 and table 1
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 
 from stickback.radio import atoms
 from stickback.radio.atoms import Atom
@@ -29,6 +30,7 @@ def least(prefix: str, phraseology: str) -> int:
     return 3 if phraseology == "faa" or prefix.lower() == "n" else 2
 
 
+@lru_cache(atoms.REMEMBERED)
 def short(callsign: str, phraseology: str = "uk") -> str:
     """The short form as the station may begin it: `G-WA`, `N7TW`; a callsign that cannot be shortened as it is.
 
@@ -55,6 +57,7 @@ def signs(callsign: str, phraseology: str = "uk") -> dict[str, str]:
     }
 
 
+@lru_cache(atoms.REMEMBERED)
 def full(callsign: str, phraseology: str, name: str = "") -> tuple[str, ...]:
     """The forms that leave nothing out, compact.
 
@@ -68,6 +71,7 @@ def full(callsign: str, phraseology: str, name: str = "") -> tuple[str, ...]:
     return tuple(dict.fromkeys((whole, compact(name) + whole[1:], whole[1:])))
 
 
+@lru_cache(atoms.REMEMBERED)
 def forms(callsign: str, phraseology: str, name: str = "") -> tuple[str, ...]:
     """All forms that may be said, compact, the full ones first; `name` as for `full`."""
     whole, *more = full(callsign, phraseology, name)
