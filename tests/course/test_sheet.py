@@ -1,6 +1,7 @@
 import pytest
 
 from stickback.course import sheet
+from stickback.radio import callsign
 from stickback.reading import document
 from stickback.trade import yaw
 
@@ -39,7 +40,7 @@ def test_values_are_kept_as_they_are_typed_and_any_further_one_becomes_a_value()
 def test_the_sides_follow_from_the_propeller(propeller, swing):
     got, _ = read(propeller=propeller)
     assert (got.values["swing"], got.values["rudder_foot"]) == (swing, {"left": "right", "right": "left"}[swing])
-    assert got.derived == {*yaw.yaw_sides("clockwise"), "callsign_short", "other_callsign", "other_callsign_short"}
+    assert got.derived == {*yaw.yaw_sides("clockwise"), *callsign.signs("G-QTWD")}
 
 
 @pytest.mark.parametrize(("sign", "short"), [("G-QTWD", "G-WD"), ("N07TW", "N7TW"), ("Cobbler 12", "Cobbler 12")])

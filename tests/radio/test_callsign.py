@@ -129,3 +129,11 @@ def test_another_aeroplane_has_a_callsign_much_like_it(own, rules, other):
     signs = callsign.signs(own, rules)
     assert signs["other_callsign_short"] == callsign.short(signs["other_callsign"], rules) == other
     assert not callsign.find(atoms.atoms(signs["other_callsign"]), callsign.forms(own, rules))
+
+
+@pytest.mark.parametrize(
+    ("sign", "name", "said"), [("N07TW", "Brackle", "Brackle 07TW"), ("G-QTWA", "Pendlewick", "Pendlewick G-QTWA")]
+)
+def test_behind_its_type_an_american_registration_has_no_n(sign, name, said):
+    assert callsign.signs(sign, "faa", name)["callsign_with_type"] == said
+    assert callsign.compact(said) in callsign.full(sign, "faa", name) or not sign.startswith("N")

@@ -24,7 +24,7 @@ def asked_with(
     Errors: FormulaError when nothing that meets the conditions is drawn in so many tries.
     """
     rules = question.only.get("phraseology", PHRASEOLOGIES[1])
-    signs = callsign.signs(sheet.values.get("callsign", ""), rules)
+    signs = callsign.signs(sheet.values.get("callsign", ""), rules, sheet.name)
     draws = question.given
     if fixed:
         draws = replace(draws, lists={**draws.lists, **{key: (text,) for key, text in fixed.items()}})

@@ -10,7 +10,7 @@ from stickback.formulas import given
 from stickback.formulas.functions import FUNCTIONS, Function
 from stickback.kinds.table import KINDS
 from stickback.pictures.figure import SCENES
-from stickback.radio import rules
+from stickback.radio import callsign, rules
 from stickback.reading.problem import CODES
 from stickback.trade import units, yaw
 
@@ -131,9 +131,8 @@ def _sheet() -> Chapter:
     about = (
         "An aircraft sheet is front matter, and a text below it. Every key is a value that questions may use.",
         "Any other key of your own is a value too.",
-        "These follow from the propeller and are never typed: "
-        + ", ".join((*yaw.yaw_sides(yaw.PROPELLERS[0]), "callsign_short"))
-        + ".",
+        "These follow from the propeller and are never typed: " + ", ".join(yaw.yaw_sides(yaw.PROPELLERS[0])) + ".",
+        "These follow from the callsign: " + ", ".join(callsign.signs("")) + ".",
     )
     example = (
         "---\n" + "".join(f"{key}: {value}\n" for key, value in sheet.REQUIRED.items()) + "approach_speed: 60\n---"

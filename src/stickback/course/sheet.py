@@ -49,7 +49,7 @@ def read(document: Document) -> tuple[Sheet | None, list[Problem]]:
         return None, problems
     if typed["propeller"] == "counterclockwise":
         typed["propeller"] = "anticlockwise"
-    derived = {**yaw.yaw_sides(typed["propeller"]), **callsign.signs(typed["callsign"])}
+    derived = {**yaw.yaw_sides(typed["propeller"]), **callsign.signs(typed["callsign"], name=typed["name"])}
     return Sheet(
         id=PurePosixPath(document.file).stem,
         file=document.file,

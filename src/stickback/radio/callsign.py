@@ -43,15 +43,24 @@ def short(callsign: str, phraseology: str = "uk") -> str:
     return f"{prefix}{'-' if '-' in callsign else ''}{tail[-kept:]}"
 
 
-def signs(callsign: str, phraseology: str = "uk") -> dict[str, str]:
+def with_type(callsign: str, name: str) -> str:
+    """The type's name and then the registration, an American one without its N: `Brackle 07TW` (AIM 4-2-4)."""
+    return f"{name} {callsign.removeprefix('N')}"
+
+
+def signs(callsign: str, phraseology: str = "uk", name: str = "") -> dict[str, str]:
     """What a question may call an aeroplane, and another one whose callsign is much like its own, by name.
 
     The other's last letter is the next one of the alphabet.
+
+    Args:
+        name: of the aeroplane's type.
     """
     last = callsign[-1:].upper()
     other = callsign[:-1] + ("A" if last in {"", "Z", "9"} or not last.isascii() else chr(ord(last) + 1))
     return {
         "callsign_short": short(callsign, phraseology),
+        "callsign_with_type": with_type(callsign, name),
         "other_callsign": other,
         "other_callsign_short": short(other, phraseology),
     }

@@ -42,6 +42,7 @@ _TARGET = f"{_ACTS}|approach|transit|vfr"
 _UNITS = "|".join(sorted(set(alphabet.UNITS.values())))
 _UNIT = f"(?: (?P<unit>{_UNITS}))?"
 _KNOTS, _NO_WIND = "(?: knots)?", " (?P<unit>mph|metres|kilometres|miles)"
+_LENGTH = r"\d+ (?:miles|kilometres|feet|metres)"  # no part of what is before it: `request wind and runway, 10 miles`
 _LEG = "(?! (?:hand|base|downwind|crosswind|traffic|closed|circuit|pattern))"
 _NO_NOUN = f"{_TARGET}|{_TOLD}|{'|'.join(_FIGURED)}|runway|behind|wind|via|roger|wilco|squawk|climb|descend|number"
 _ROLES = "hold_short|cross|traffic land|traffic depart"
@@ -49,14 +50,17 @@ _LEAVING = "leave|pass|through|vacate|from|out"
 ROWS: tuple[tuple[str, str], ...] = (
     ("own", tokens.OWN),
     ("wind", r"wind (?:calm|variable|check)"),
-    ("wind", rf"wind \d+(?: degrees)?(?: \d+)?(?:{_NO_WIND}|{_KNOTS}(?: gust \d+{_KNOTS})?)"),
+    ("wind", rf"wind (?!{_LENGTH})\d+(?: degrees)?(?: \d+)?(?:{_NO_WIND}|{_KNOTS}(?: gust \d+{_KNOTS})?)"),
     ("wind", rf"\d+ degrees \d+(?:{_NO_WIND}|{_KNOTS})"),
     ("left", rf"(?:{_LEAVING}) (?:(?:altitude |height )?\d{{3,}}(?: feet)?|flight_level \d+)"),
     ("sequence", r"number (?P<value>\d+)(?: (?:behind|follow|after))?"),
     ("frequency", rf"(?P<value>\d{{3}}\.\d+){_UNIT}"),
     *((word, rf"{word} (?P<value>\d+){_UNIT}") for word in _FIGURED),
     ("squawk", rf"squawk (?P<value>\d+|ident|standby|vfr){_UNIT}"),
-    ("runway", rf"(?:(?P<role>{_ROLES}) )?runway (?P<value>\d+(?: (?:left|right|centre){_LEG})?){_UNIT}"),
+    (
+        "runway",
+        rf"(?:(?P<role>{_ROLES}) )?runway (?!{_LENGTH})(?P<value>\d{{1,2}}(?: (?:left|right|centre){_LEG})?){_UNIT}",
+    ),
     ("holding point", rf"(?:holding_point|hold_position) (?P<value>[a-z](?: \d+)?|\d+){_UNIT}"),
     ("route", r"via (?P<value>[a-z](?: \d+)?)"),
     ("level", rf"(?P<role>(?:altitude|height)(?= \d{{3}})|flight_level) (?P<value>\d+){_UNIT}"),

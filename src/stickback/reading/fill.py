@@ -11,7 +11,9 @@ _CODE = re.compile(r"(`+)(?!`).*?(?<!`)\1(?!`)", re.DOTALL)
 _MARKUP = re.compile(r"([\\`*_\[\]<>#|~!&])")
 
 # A callsign may change with the aeroplane on the day; nothing that is learnt hangs on it.
-NOT_IN_VARIANT = frozenset({"callsign", "callsign_short", "other_callsign", "other_callsign_short"})
+NOT_IN_VARIANT = frozenset(
+    {"callsign", "callsign_short", "callsign_with_type", "other_callsign", "other_callsign_short"}
+)
 
 
 def fill(text: str, values: Mapping[str, str]) -> str:
