@@ -9,7 +9,7 @@ from stickback.course.asked import asked_with
 from stickback.course.course import applies
 from stickback.kinds.protocol import Draw
 from stickback.kinds.radio import Radio
-from stickback.radio import aloud, callsign, examiner, exchange, rules
+from stickback.radio import aloud, callsign, examiner, exchange, grammar
 from stickback.services import folder
 
 RESPELLINGS, WRONG_DRAWS = 40, 3
@@ -47,7 +47,7 @@ def answered(one, chance):
     said = [respelt(text, one.phraseology, chance) for text in one.said]
     ends = [text for text, item in zip(said, one.items, strict=True) if item.words == (one.closing,)]
     said = [text for text in said if text not in ends]
-    calls = [text for text in said if text.lower().split()[-1] in rules.SUFFIXES]
+    calls = [text for text in said if text.lower().split()[-1] in grammar.SUFFIXES]
     rest = [text for text in said if text not in calls]
     chance.shuffle(rest)
     for _ in range(chance.randrange(3)):

@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 
 from reference.test_radio_tries import TRIES
-from stickback.radio import examiner, faults, readback, rules, things
+from stickback.radio import examiner, faults, grammar, readback, rules, things
 from stickback.radio.exchange import Exchange
 
 
@@ -58,9 +58,9 @@ def test_a_word_that_no_longer_takes_back_is_noticed(word, monkeypatch):
     assert noticed()
 
 
-@pytest.mark.parametrize("kind", dict.fromkeys(kind for kind, _ in rules.ROWS if kind != "own"))
+@pytest.mark.parametrize("kind", dict.fromkeys(kind for kind, _ in grammar.ROWS if kind != "own"))
 def test_a_kind_of_thing_that_is_no_longer_heard_is_noticed(kind, monkeypatch):
-    monkeypatch.setattr(things, "GRAMMAR", things.grammar(row for row in rules.ROWS if row[0] != kind))
+    monkeypatch.setattr(grammar, "GRAMMAR", grammar.compiled(row for row in grammar.ROWS if row[0] != kind))
     assert noticed()
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from stickback.radio import atoms, callsign, faults, readback, rules, things, tokens
+from stickback.radio import atoms, callsign, faults, grammar, readback, rules, things, tokens
 from stickback.radio.given import Given
 from stickback.radio.readback import Found, Item
 from stickback.radio.things import Said
@@ -189,7 +189,7 @@ class Exchange:
     @cached_property
     def closing(self) -> str:
         """The name of the place that an American call without a tower ends with, as one of the items (AIM 4-1-9(g))."""
-        names = {one.words[0] for one in self.items if len(one.words) == 2 and one.words[1] in rules.SUFFIXES}
+        names = {one.words[0] for one in self.items if len(one.words) == 2 and one.words[1] in grammar.SUFFIXES}
         return next((one.words[0] for one in self.items if len(one.words) == 1 and one.words[0] in names), "")
 
     def match(self, heard: Heard, said: Said) -> list[Found]:
@@ -221,9 +221,9 @@ class Exchange:
 
 def _names(heard: Heard) -> bool:
     """Whether a station is named in it."""
-    return any(token.text in rules.SUFFIXES for token in heard.tokens)
+    return any(token.text in grammar.SUFFIXES for token in heard.tokens)
 
 
 def _opens(words: Sequence[str]) -> bool:
     """Whether an item opens a call: the station called, `transmitting blind` (CAP 413 2.88), an emergency."""
-    return bool(words) and (words[-1] in rules.SUFFIXES | {"blind"} or words[0] in {"mayday", "pan"})
+    return bool(words) and (words[-1] in grammar.SUFFIXES | {"blind"} or words[0] in {"mayday", "pan"})

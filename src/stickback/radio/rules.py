@@ -9,7 +9,8 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from stickback.radio import alphabet, tokens
+from stickback.radio import tokens
+from stickback.radio.grammar import SUFFIXES
 
 _ICAO = "ICAO Doc 4444 4.5.7.5.1, Doc 9432 2.8.3.5"
 _UK = "CAP 413 edition 22, 2.69"
@@ -30,79 +31,6 @@ class Rule:
     pattern: re.Pattern[str]
     source: str
 
-
-# What can be said: kinds of things over tokens joined by spaces, the first that fits where one begins. A value, what
-# else tells it from another of its kind, and the unit said with it are named groups.
-_FIGURED = ("altimeter", "qnh", "qfe", "heading", "speed", "qdm", "qdr", "qte")
-_ACTS = (
-    "takeoff|land|touch_go|option|low_approach|cross|enter|taxi|move|line_up|backtrack|depart|start|full_stop|stop_go"
-)
-_TOLD = "taking_off|hold_short|hold_position|stop|go_around|vacate|orbit|extend|continue_approach|contact|monitor|roll"
-_TARGET = f"{_ACTS}|approach|transit|vfr"
-_UNITS = "|".join(sorted(set(alphabet.UNITS.values())))
-_UNIT = f"(?: (?P<unit>{_UNITS}))?"
-_KNOTS, _NO_WIND = "(?: knots)?", " (?P<unit>mph|metres|kilometres|miles)"
-_LENGTH = r"\d+ (?:miles|kilometres|feet|metres)"  # no part of what is before it: `request wind and runway, 10 miles`
-_LEG = "(?! (?:hand|base|downwind|crosswind|traffic|closed|circuit|pattern))"
-_NO_NOUN = f"{_TARGET}|{_TOLD}|{'|'.join(_FIGURED)}|runway|behind|wind|via|roger|wilco|squawk|climb|descend|number"
-_ROLES = "hold_short|cross|traffic land|traffic depart"
-_LEAVING = "leave|pass|through|vacate|from|out"
-ROWS: tuple[tuple[str, str], ...] = (
-    ("own", tokens.OWN),
-    ("wind", r"wind (?:calm|variable|check)"),
-    ("wind", rf"wind (?!{_LENGTH})\d+(?: degrees)?(?: \d+)?(?:{_NO_WIND}|{_KNOTS}(?: gust \d+{_KNOTS})?)"),
-    ("wind", rf"\d+ degrees \d+(?:{_NO_WIND}|{_KNOTS})"),
-    ("left", rf"(?:{_LEAVING}) (?:(?:altitude |height )?\d{{3,}}(?: feet)?|flight_level \d+)"),
-    ("sequence", r"number (?P<value>\d+)(?: (?:behind|follow|after))?"),
-    ("frequency", rf"(?P<value>\d{{3}}\.\d+){_UNIT}"),
-    *((word, rf"{word} (?P<value>\d+){_UNIT}") for word in _FIGURED),
-    ("squawk", rf"squawk (?P<value>\d+|ident|standby|vfr){_UNIT}"),
-    (
-        "runway",
-        rf"(?:(?P<role>{_ROLES}) )?runway (?!{_LENGTH})(?P<value>\d{{1,2}}(?: (?:left|right|centre){_LEG})?){_UNIT}",
-    ),
-    ("holding point", rf"(?:holding_point|hold_position) (?P<value>[a-z](?: \d+)?|\d+){_UNIT}"),
-    ("route", r"via (?P<value>[a-z](?: \d+)?)"),
-    ("level", rf"(?P<role>(?:altitude|height)(?= \d{{3}})|flight_level) (?P<value>\d+){_UNIT}"),
-    ("level", rf"(?:(?<=climb )|(?<=descend )|(?<=maintain ))(?P<value>\d+){_UNIT}"),
-    ("level", r"(?P<value>\d+) (?P<unit>feet|metres)"),
-    ("distance", r"(?P<value>\d+(?:\.\d+)?) (?P<unit>miles|kilometres)"),
-    ("service", r"(?P<value>basic|traffic|deconfliction|procedural|radar|alerting|flight information) service"),
-    ("letter", r"information (?P<value>[a-z])"),
-    ("traffic", r"(?:traffic|aircraft) (?:land|landed|depart|vacate|cross)|(?:land|depart) (?:traffic|aircraft|ahead)"),
-    ("traffic", r"(?:land|depart) [a-z]+ in_sight"),
-    ("condition", rf"behind(?: (?:land|depart))?(?: (?!(?:{_NO_NOUN})\b)(?P<value>[a-z]{{3,}}))?"),
-    ("when", r"(?:after|once|when|before) (?:depart|land|vacate)"),
-    ("condition", rf"after (?!(?:{_NO_NOUN})\b)(?P<value>[a-z]{{3,}})"),
-    ("ready", r"ready(?: (?P<value>takeoff|depart|taxi|line_up))?"),
-    ("clearance", rf"cleared(?: [a-z]{{3,}}){{0,2}}? (?P<value>{_TARGET})"),
-    (
-        "clearance",
-        rf"(?:(?P<role>{_TARGET}) )?(?:cleared|clearance|approved|permitted|authorised)(?: (?P<value>{_TARGET}))?",
-    ),
-    ("act", rf"(?P<value>{_TOLD}|{_ACTS})"),
-    ("immediate", r"immediate"),
-    ("vertical", r"(?P<value>climb|descend|maintain)"),
-    ("turn", r"(?P<value>left|right)_turn"),
-    ("side", r"(?P<value>left|right)"),
-    ("position", r"(?P<value>(?:(?:late|long|short|early) )?(?:downwind|base|final|upwind|overhead|deadside))"),
-    ("compass", r"(?P<value>north|south|east|west)"),
-    ("emergency", r"(?P<value>mayday|pan)"),
-    ("wind", r"\d+ (?P<unit>knots)"),
-    ("aboard", r"\d+ (?:pob|persons?|people|souls?|passengers?|board)(?: board)?"),
-    ("aboard", r"(?:pob|persons?|people|souls?)(?: board)? \d+"),
-    ("endurance", r"(?:endurance|fuel)(?: remain)? \d+(?: hours?| minutes)?(?: \d+ minutes)?"),
-    ("endurance", r"\d+ (?:hours?|minutes)(?: \d+ minutes)? (?:endurance|fuel)"),
-    ("figure", rf"(?P<value>\d+(?:\.\d+)?){_UNIT}"),
-    ("spelt", r"(?P<value>[a-z])"),
-)
-# Last words of a station's name.
-SUFFIXES = frozenset(
-    {
-        *("tower", "ground", "information", "radio", "approach", "radar"),
-        *("traffic", "delivery", "control", "director", "unicom", "clearance"),
-    }
-)
 
 _LANDING = ("a clearance to take off or land", r"(cleared (?:\w+ )?(?:takeoff|land|touch go|option|low approach))\b")
 _LINE_UP = ("entering the runway", r"\b(line up(?: wait)?|enter(?= runway))\b")

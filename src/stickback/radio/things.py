@@ -8,16 +8,16 @@ a figure alone goes on with what stands before it is common practice.
 """
 
 import re
-from collections.abc import Iterable, Iterator, Sequence, Set
+from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from stickback.radio import alphabet, atoms, rules
+from stickback.radio import alphabet, atoms, grammar, rules
 from stickback.radio.tokens import OWN, Token
 
 _SURE = frozenset({"tower", "ground", "delivery", "radar", "director", "unicom"})  # a name stands before nothing else
 _NAMING = frozenset({"contact", "monitor", "call", "change"})
-_ENDS = rules.SUFFIXES | {"depart"}  # what a station's name may end with
+_ENDS = grammar.SUFFIXES | {"depart"}  # what a station's name may end with
 _HELD = frozenset({"hold short", "cross"})  # of a runway, which is another than the one in use
 _SAME_ACT = {"taking off": "takeoff", "roll": "takeoff"}
 
@@ -31,19 +31,6 @@ _NAMED = {
     "condition": "behind",
 }
 _ONE_EACH = frozenset({"act", "clearance"})
-
-
-def grammar(rows: Iterable[tuple[str, str]]) -> re.Pattern[str]:
-    """One pattern of all rows, the first that fits; its groups are `row_wind_2`, `value_2`, `role_2`, `unit_2`."""
-    named = (
-        (kind.replace(" ", "_"), number, re.sub(r"\(\?P<(\w+)>", rf"(?P<\1_{number}>", pattern))
-        for number, (kind, pattern) in enumerate(rows)
-    )
-    # Its name stands behind a row, so that the row begins with what is looked for.
-    return re.compile("|".join(rf"(?:{pattern})(?!\S)(?P<row_{kind}_{number}>)" for kind, number, pattern in named))
-
-
-GRAMMAR = grammar(rules.ROWS)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,7 +150,7 @@ def _settled(thing: Thing, before: Thing, tokens: Sequence[Token]) -> Thing:
 
 
 def _thing(text: str, starts: Sequence[int], at: int) -> Thing | None:
-    match = GRAMMAR.match(text, starts[at])
+    match = grammar.GRAMMAR.match(text, starts[at])
     if match is None or match.lastgroup is None:
         return None
     kind, _, row = match.lastgroup.removeprefix("row_").rpartition("_")
@@ -192,7 +179,7 @@ def _station(tokens: Sequence[Token], at: int, places: Set[str]) -> Thing | None
     before = tokens[at - 1].text if at else ""
     if before in _NAMING and word in _ENDS:
         return Thing(kind="station", value=word, at=at, after=at + 1)
-    if not more or more[0] not in rules.SUFFIXES or not is_name(word) or tokens[at + 1].apart:
+    if not more or more[0] not in grammar.SUFFIXES or not is_name(word) or tokens[at + 1].apart:
         return None
     if more[0] == "information" and at + 2 < len(tokens) and tokens[at + 2].letter:
         return None  # the weather's letter
