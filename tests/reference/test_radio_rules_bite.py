@@ -13,6 +13,14 @@ from stickback.radio import examiner, faults, grammar, readback, rules, things
 from stickback.radio.exchange import Exchange
 
 
+@pytest.fixture(autouse=True)
+def nothing_kept():
+    """What was taken to pieces with a rule is not kept for a run without it, nor the other way round."""
+    things.said.cache_clear()
+    yield
+    things.said.cache_clear()
+
+
 def noticed():
     """Whether some try comes out otherwise than it should."""
     fresh = {}
