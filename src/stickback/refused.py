@@ -11,3 +11,7 @@ class Refused(Exception):  # noqa: N818 - a refusal is not an error of the progr
     def __init__(self, message: str) -> None:
         super().__init__(message)
         self.message = message
+
+
+class Unreachable(Refused):
+    """A database that is away for now: the same may be asked again in a moment."""

@@ -75,10 +75,10 @@ def serving(at: Place, **more: Any) -> Iterator[str]:
 
 
 @pytest.fixture
-def served() -> Iterator[Callable[[Place], str]]:
+def served() -> Iterator[Callable[..., str]]:
     """Serves a place and gives its address."""
     with ExitStack() as running:
-        yield lambda at: running.enter_context(serving(at))
+        yield lambda at, **more: running.enter_context(serving(at, **more))
 
 
 @pytest.fixture

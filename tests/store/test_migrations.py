@@ -11,6 +11,8 @@ from alembic.script import ScriptDirectory
 
 from stickback.refused import Refused
 from stickback.store import engine, log, people, tables
+from stickback.store.engine import Database
+from stickback.store.postgresql import PostgreSQL
 from stickback.store.sqlite import SQLite
 from stickback.study.student import Student
 
@@ -149,3 +151,27 @@ def test_no_copy_is_made_of_a_database_that_is_new_or_of_the_newest_version(stor
         with aside(each) as connection:
             assert not [name for name in sa.inspect(connection).get_schema_names() if "before" in name]
     assert list(tmp_path.glob("*.before-*")) == []
+
+
+def test_whoever_waited_for_another_to_migrate_finds_it_done_and_makes_no_copy_of_the_new(
+    filled, other, second_version, monkeypatch
+):
+    """Two processes see the old version; the first migrates while the second waits for its turn."""
+    before = sorted(map(tuple, other.exec_driver_sql("SELECT student, id, given FROM entries")))
+    Database(filled.dialect)._migrate()
+    assert copied(filled, other) == before
+    monkeypatch.setattr(type(filled.dialect), "copy", lambda *_: pytest.fail("copied again"))
+    Database(filled.dialect)._migrate()
+
+
+@pytest.mark.parametrize(
+    ("said", "away"),
+    [
+        ("connection failed: Connection refused", True),
+        ("server closed the connection unexpectedly", True),
+        ('connection failed: FATAL:  password authentication failed for user "x"', False),
+        ('connection failed: FATAL:  database "nowhere" does not exist', False),
+    ],
+)
+def test_a_server_that_is_away_is_told_from_one_that_refuses(said, away):
+    assert PostgreSQL("postgresql://host/school").away(Exception(said)) is away

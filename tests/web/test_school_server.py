@@ -1,5 +1,6 @@
 """A school's page: who gets in, and that nobody sees what is not theirs, whatever is asked and whoever asks."""
 
+import json
 import re
 from datetime import date
 
@@ -10,6 +11,7 @@ from starlette.testclient import TestClient
 import worlds
 from signing import DAY, PASSWORD, cheap, later
 from stickback import clock
+from stickback.refused import Unreachable
 from stickback.services import folder, person, sign_in
 from stickback.services.permission import MAY
 from stickback.store import acts, engine
@@ -17,6 +19,7 @@ from stickback.web import gate
 from stickback.web.app import application, routes
 from stickback.web.entrance import ROUTES
 from stickback.web.gate import ASKS, OPEN, School
+from stickback.web.health import Journal
 
 __all__ = ["cheap", "later"]
 
@@ -324,3 +327,82 @@ def test_without_signing_in_everything_is_as_it_was(browse, place):
     assert "Sign" not in page
     assert 'name="token"' not in browse(place).get("/s/me/settings").text
     assert browse(place).get("/sign-in").status_code == 404
+
+
+@pytest.fixture
+def away(monkeypatch):
+    """The database is away for the next tries: `away(3)`; nobody waits between them."""
+    monkeypatch.setattr(gate, "PAUSES", (0.0, 0.0, 0.0))
+    left, real = [0], sign_in.signed
+
+    def signed(store, cookie):
+        if left[0] > 0:
+            left[0] -= 1
+            raise Unreachable("The server cannot be reached.")
+        return real(store, cookie)
+
+    monkeypatch.setattr(sign_in, "signed", signed)
+    return lambda tries: left.__setitem__(0, tries)
+
+
+def test_a_database_that_is_away_for_a_moment_costs_a_wait_and_no_answer(visit, away):
+    ada = visit("Ada")
+    away(3)
+    at = ada.get("/s/Ada/review").headers["location"]
+    away(3)
+    assert ada.post(at, data={"token": token(ada), "other": "unknown"}).status_code == 303
+    assert "mark" in ada.get(at).text
+
+
+def test_where_it_stays_away_the_form_stays_too_and_is_sent_again_under_its_asking(visit, away, school):
+    ada = visit("Ada")
+    at = ada.get("/s/Ada/review").headers["location"]
+    away(4)
+    answer = ada.post(at, data={"token": token(ada), "other": "unknown"})
+    assert (answer.status_code, "Not stored yet" in answer.text) == (503, True)
+    sent = dict(re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)"', answer.text))
+    assert sent == {"token": token(ada), "other": "unknown"}
+    for _ in range(2):
+        assert ada.post(at, data=sent).status_code == 303
+    assert len(_given(school, "answer")) == 1
+
+
+def test_a_password_is_never_put_into_a_page(visit, monkeypatch):
+    visit("Ada")
+    monkeypatch.setattr(gate, "PAUSES", ())
+
+    def gone(*_, **__):
+        raise Unreachable("The server cannot be reached.")
+
+    monkeypatch.setattr(sign_in, "sign_in", gone)
+    answer = visit().post("/sign-in", data={"name": "Ada", "password": PASSWORD})
+    assert (answer.status_code, PASSWORD in answer.text) == (503, False)
+
+
+def test_whoever_looks_after_the_server_may_ask_how_it_is(visit, place, monkeypatch):
+    browser = visit()
+    assert (browser.get("/health/live").text, browser.get("/health/ready").text) == ("live", "ready")
+
+    def gone(_):
+        raise Unreachable("The server cannot be reached.")
+
+    monkeypatch.setattr(engine.Database, "reading", gone)
+    answer = browser.get("/health/ready")
+    assert (answer.status_code, answer.text) == (503, "not ready")
+    assert browser.get("/health/live").status_code == 200
+
+
+def test_a_line_of_a_request_holds_no_name_and_no_answer(visit):
+    ada, lines = visit("Ada"), []
+    ada.app = Journal(ada.app, lines.append)
+    browser = TestClient(ada.app, "http://127.0.0.1", headers=OWN, follow_redirects=False, cookies=ada.cookies)
+    for path in ("/s/Ada/find?words=secret", "/s/Bea", "/nowhere/Ada", "/static/look.css"):
+        browser.get(path)
+    found = [json.loads(line) for line in lines]
+    assert [(line["address"], line["status"]) for line in found] == [
+        ("/s/{student}/find", 200),
+        ("/s/{student}", 404),
+        (None, 404),
+        ("/static/", 200),
+    ]
+    assert not any(word in "".join(lines) for word in ("Ada", "Bea", "secret"))

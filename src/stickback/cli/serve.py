@@ -18,13 +18,25 @@ FOR, RANK = "everyone", 30
 @click.option("--school", is_flag=True, help="Let everyone sign in, and see what is theirs; `person add` invites.")
 @click.option("--behind-proxy", is_flag=True, help="With --school: a proxy of yours stands before it and ends TLS.")
 @click.option("--site", envvar="STICKBACK_SITE", metavar="URL", help="With --behind-proxy: the address people type.")
+@click.option("--print-service", is_flag=True, help="Print the file by which systemd keeps a school's server running.")
 @click.pass_obj
-def serve(options: "Options", port: int, share: bool, school: bool, behind_proxy: bool, site: str | None) -> None:
+def serve(
+    options: "Options",
+    port: int,
+    share: bool,
+    school: bool,
+    behind_proxy: bool,
+    site: str | None,
+    print_service: bool,
+) -> None:
     """Show all of it on a web page, on this machine alone.
 
     Ctrl-C ends it. With --share a phone on the same network can open it too, once, by the address or the square code
     that is printed. With --school it is a school's page, where everyone signs in.
     """
+    if print_service:
+        _print_service(site)
+        return
     from stickback.web import server
     from stickback.web.gate import School
 
@@ -42,3 +54,12 @@ def serve(options: "Options", port: int, share: bool, school: bool, behind_proxy
         say=click.echo,
         school=reached,
     )
+
+
+def _print_service(site: str | None) -> None:
+    import shutil
+    import sys
+
+    from stickback.words import service
+
+    click.echo(service.unit(shutil.which("stickback") or sys.argv[0], site), nl=False)

@@ -9,7 +9,7 @@ from typing import ClassVar, Literal, Protocol
 
 import sqlalchemy as sa
 
-Purpose = Literal["read", "write", "migrate"]
+Purpose = Literal["read", "write", "migrate", "turn"]  # the last: to be the one that migrates
 
 BUSY_SECONDS = 5  # how long anyone waits for a lock
 
@@ -67,6 +67,9 @@ class Dialect(Protocol):
 
     def orphans(self, connection: sa.Connection) -> bool:
         """Whether rows refer to others that are not there; foreign keys may be off while migrating."""
+
+    def away(self, error: BaseException) -> bool:
+        """Whether an error says that the server is away for now."""
 
     def sentence(self, error: BaseException) -> str:
         """What an error of the driver, or of the system, means for a person."""

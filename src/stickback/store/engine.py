@@ -13,7 +13,7 @@ from typing import Any
 
 import sqlalchemy as sa
 
-from stickback.refused import Refused
+from stickback.refused import Refused, Unreachable
 from stickback.store import files
 from stickback.store.dialect import Dialect, Purpose
 from stickback.store.postgresql import PostgreSQL
@@ -63,7 +63,7 @@ class Database:
                 raise
             return Database(other)._reader(kept)
         try:
-            self._migrate(version)
+            self._migrate()
         except Refused as refused:
             other = self.dialect.stand_in(refused.__cause__ or refused, kept, to_write=True)
             if other is None:
@@ -84,7 +84,7 @@ class Database:
             with self._transaction("read") as connection:
                 version = self._version(connection)
             if version != VERSIONS[-1]:
-                self._migrate(version)
+                self._migrate()
             with self.dialect.turn(), self._transaction("write") as connection:
                 yield connection
 
@@ -190,8 +190,13 @@ class Database:
             raise Refused(f"{self.name} was written by a newer stickback; update this one to open it.")
         raise Refused(f"{self.name} is damaged: the version of its form reads {version[:40]!a}; put back a copy of it.")
 
-    def _migrate(self, version: str) -> None:
-        with self._refusals():
+    def _migrate(self) -> None:
+        """Copies and migrates, one process at a time; whoever waited finds it done."""
+        with self._refusals(), self._transaction("turn"):
+            with self._transaction("read") as connection:
+                version = self._version(connection)
+            if version == VERSIONS[-1]:
+                return
             if version:
                 self.dialect.copy(_engine(self.dialect), f"before-{VERSIONS[-1]}")
             self.upgrade()
@@ -204,13 +209,16 @@ class Database:
         except sa.exc.IntegrityError:
             raise
         except sa.exc.DBAPIError as error:
-            raise Refused(self.dialect.sentence(error.orig or error)) from error
+            raise self._refusal(error.orig or error) from error
         except OSError as error:
-            raise Refused(self.dialect.sentence(error)) from error
+            raise self._refusal(error) from error
         except Exception as error:
             if not _of_driver(self.dialect, error):
                 raise
-            raise Refused(self.dialect.sentence(error)) from error
+            raise self._refusal(error) from error
+
+    def _refusal(self, error: BaseException) -> Refused:
+        return (Unreachable if self.dialect.away(error) else Refused)(self.dialect.sentence(error))
 
 
 def _engine(dialect: Dialect) -> sa.Engine:

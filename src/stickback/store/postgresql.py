@@ -28,6 +28,8 @@ class PostgreSQL:
     }
     refusing: ClassVar[str] = " BEGIN RAISE EXCEPTION '%', TG_ARGV[0] USING ERRCODE = 'restrict_violation'; END "
     _one_writer: ClassVar[int] = 0x5713_CBAC  # any number, the same for all who write
+    _one_migrates: ClassVar[int] = 0x5713_CBAD
+    _away: ClassVar[tuple[str, ...]] = ("^57P", "connect|resolve")
     # Found in the SQLSTATE and the message; a connection that failed has no state.
     _meanings: ClassVar[dict[str, str]] = {
         "^55P03": "{} is in use by another program; try again in a moment.",
@@ -72,6 +74,9 @@ class PostgreSQL:
         """One writes at a time, and waits for the lock before anything is worked out."""
         if purpose == "read":
             connection.exec_driver_sql("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
+            return
+        if purpose == "turn":  # a migration of many entries takes longer than anyone waits for an answer
+            connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({self._one_migrates})")
             return
         # 0 would wait for ever.
         connection.exec_driver_sql(f"SET LOCAL lock_timeout = {max(1, 1000 * dialect.BUSY_SECONDS)}")
@@ -130,8 +135,15 @@ class PostgreSQL:
         """The server never lets go of its foreign keys."""
         return False
 
+    def away(self, error: BaseException) -> bool:
+        """Whether the server stopped, starts, or cannot be reached; not whether it refuses this user."""
+        return self._sign(error) in self._away
+
     def sentence(self, error: BaseException) -> str:
         """What an error of the driver, or of the system, means for a person."""
-        said = f"{getattr(error, 'sqlstate', None) or ''} {error}"
-        meant = next((text for sign, text in self._meanings.items() if re.search(sign, said)), None)
+        meant = self._meanings.get(self._sign(error) or "")
         return meant.format(self.name) if meant else f"{self.name} cannot be opened: {plain(str(error))}."
+
+    def _sign(self, error: BaseException) -> str | None:
+        said = f"{getattr(error, 'sqlstate', None) or ''} {error}"
+        return next((sign for sign in self._meanings if re.search(sign, said)), None)

@@ -55,6 +55,7 @@ class SQLite:
         "write": ("journal_mode = WAL", "synchronous = FULL", "secure_delete = ON", "foreign_keys = ON"),
         # Rebuilding a parent table would delete its children while foreign keys are on.
         "migrate": ("journal_mode = WAL", "synchronous = FULL", "secure_delete = ON", "foreign_keys = OFF"),
+        "turn": (),
     }
     _meanings: ClassVar[dict[str, str]] = {
         "locked": "{} is in use by another program; try again in a moment.",
@@ -119,7 +120,7 @@ class SQLite:
             *self.settings[purpose],
         ):
             connection.exec_driver_sql(f"PRAGMA {setting}")
-        connection.exec_driver_sql("BEGIN" if purpose == "read" else "BEGIN IMMEDIATE")
+        connection.exec_driver_sql("BEGIN" if purpose in {"read", "turn"} else "BEGIN IMMEDIATE")
 
     def tables(self, connection: sa.Connection) -> set[str]:
         """Names of the tables that are there."""
@@ -171,6 +172,10 @@ class SQLite:
     def orphans(self, connection: sa.Connection) -> bool:
         """Whether rows refer to others that are not there."""
         return connection.exec_driver_sql("PRAGMA foreign_key_check").first() is not None
+
+    def away(self, error: BaseException) -> bool:  # noqa: ARG002
+        """A file is there or it is not."""
+        return False
 
     def sentence(self, error: BaseException) -> str:
         """What an error of the driver, or of the system, means for a person."""

@@ -17,7 +17,7 @@ from starlette.staticfiles import StaticFiles
 from starlette.templating import Jinja2Templates
 
 from stickback.amount import many, percent
-from stickback.refused import Refused
+from stickback.refused import Refused, Unreachable
 from stickback.services.permission import Hidden
 from stickback.store.engine import Database
 from stickback.web import (
@@ -26,6 +26,7 @@ from stickback.web import (
     flown,
     guard,
     hand_in,
+    health,
     html,
     instructor,
     lesson,
@@ -49,7 +50,12 @@ BROKEN = (
     "says what happened."
 )
 # What a refusal is to a browser; others are a conflict with what stands.
-STATUS = {Hidden: HTTPStatus.NOT_FOUND, Foreign: HTTPStatus.FORBIDDEN, SignedOut: HTTPStatus.UNAUTHORIZED}
+STATUS: dict[type[Exception], HTTPStatus] = {
+    Hidden: HTTPStatus.NOT_FOUND,
+    Foreign: HTTPStatus.FORBIDDEN,
+    SignedOut: HTTPStatus.UNAUTHORIZED,
+    Unreachable: HTTPStatus.SERVICE_UNAVAILABLE,
+}
 # A picture of a course comes from outside: it may be looked at, and do nothing.
 INERT = {"Content-Security-Policy": "default-src 'none'; style-src 'unsafe-inline'; sandbox"}
 
@@ -73,7 +79,7 @@ def application(
     """
     served = {*hosts, school.host} if school and school.host else hosts
     app = Starlette(
-        routes=gated([*routes(), *entrance.ROUTES]) if school else routes(),
+        routes=[*gated([*routes(), *entrance.ROUTES]), *health.ROUTES] if school else routes(),
         middleware=[Middleware(Guard, served, share)],
         exception_handlers={
             Refused: _refused,
@@ -152,7 +158,12 @@ def picture(request: Request) -> Response:
 
 def _refused(request: Request, error: Exception) -> Response:
     assert isinstance(error, Refused)  # noqa: S101 - registered for it alone
-    return _told(request, STATUS.get(type(error), HTTPStatus.CONFLICT), error.message)
+    status, sent = STATUS.get(type(error), HTTPStatus.CONFLICT), getattr(request.state, "sent", None)
+    if isinstance(error, Unreachable) and sent:
+        pages: Jinja2Templates = request.app.state.pages
+        values = {"message": error.message, "sent": sent}
+        return pages.TemplateResponse(request, "again.html", values, status_code=status)
+    return _told(request, status, error.message)
 
 
 def _failed(request: Request, error: Exception) -> Response:

@@ -7,7 +7,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from stickback.refused import Refused
+from stickback.refused import Refused, Unreachable
 from stickback.services import sign_in as service
 from stickback.services.sign_in import Slow
 from stickback.web.gate import School
@@ -36,6 +36,8 @@ def enter(request: Request, form: FormData) -> Response:
         answer.status_code = HTTPStatus.TOO_MANY_REQUESTS
         answer.headers["Retry-After"] = str(slow.seconds)
         return answer
+    except Unreachable:
+        raise
     except Refused as refused:
         return show(request, "sign_in.html", name=name, wrong=refused.message)
     return _entered(request, token, shared=shared)
@@ -73,6 +75,8 @@ def accept(request: Request, form: FormData) -> Response:
     shared = form.get("shared") == "yes"
     try:
         token = service.accept(place.store, request.path_params["token"], str(form.get("password", "")), shared=shared)
+    except Unreachable:
+        raise
     except Refused as refused:
         return _invited(request, refused.message)
     return _entered(request, token, shared=shared)

@@ -4,6 +4,7 @@ An address that is not in the table is not served; a page cannot forget to ask. 
 *Cross-Site Request Forgery Prevention Cheat Sheets*; RFC 6265bis, 4.1.3.2 (`__Host-`).
 """
 
+import asyncio
 import re
 from collections.abc import Awaitable, Callable, Iterable
 from contextvars import ContextVar
@@ -23,7 +24,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import BaseRoute, Route
 
 from stickback import acting
-from stickback.refused import Refused
+from stickback.refused import Refused, Unreachable
 from stickback.services import permission, sign_in
 from stickback.services.permission import MAY, Action, Hidden
 from stickback.store.sessions import Signed
@@ -74,6 +75,10 @@ ASKS: dict[str, Action] = {
     "GET /school/{student}/handover": "handover",
     "GET /picture/{path:path}": "self",
 }
+
+
+# Seconds between tries while the database is away: ten of it together, as long as a server takes to start again.
+PAUSES = (0.1, 0.4, 1.0, 1.5, 2.0, 2.5, 2.5)
 
 
 class Foreign(Refused):
@@ -159,8 +164,11 @@ def about(request: Request) -> dict[str, Any]:
     school, signed = getattr(request.app.state, "school", None), getattr(request.state, "signed", None)
     person = signed.person if signed else None
 
-    def may(action: Action) -> bool:
-        return school is None or (person is not None and action in MAY[person.role])
+    def may(action: Action, student: str | None = None) -> bool:
+        if school is None or person is None:
+            return school is None
+        whose = MAY[person.role].get(action)
+        return whose is not None and (whose != "own" or student in {None, person.name})
 
     return {"school": school, "person": person, "may": may}
 
@@ -183,6 +191,16 @@ def _gated(route: Route) -> Route:
     inner = route.endpoint
 
     async def endpoint(request: Request) -> Response:
+        request.scope["address"] = route.path
+        plain = request.method == "POST" and "multipart" not in request.headers.get("content-type", "")
+        if plain and route.path not in OPEN:
+            form = await request.form(max_files=0, max_fields=MOST_FIELDS)
+            request.state.sent = [(name, str(value)) for name, value in form.multi_items()]
+        for pause in PAUSES if plain or request.method != "POST" else ():
+            try:
+                return await _passed(request, route.path, inner)
+            except Unreachable:  # whatever is sent may be sent again: under its asking it is stored once
+                await asyncio.sleep(pause)
         return await _passed(request, route.path, inner)
 
     return Route(route.path, endpoint, methods=methods, name=route.name)

@@ -15,6 +15,7 @@ from stickback.store.engine import Database
 from stickback.web.app import application
 from stickback.web.gate import School
 from stickback.web.guard import LOCAL, Share
+from stickback.web.health import Journal
 
 
 def serve(
@@ -48,7 +49,7 @@ def serve(
         say(f"On the same network, once: {url}")
         say(square(url))
     config = uvicorn.Config(
-        app,
+        app if school is None else Journal(app, say),
         log_level="warning",
         access_log=False,
         server_header=False,

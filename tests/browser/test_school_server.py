@@ -1,0 +1,86 @@
+"""The whole way of a school in a real browser: invited, inside, answering, out again; each page held against WCAG."""
+
+import os
+import re
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import expect
+
+from signing import DAY, PASSWORD, cheap
+from stickback.services import folder, person
+from stickback.store import engine
+from stickback.web.gate import School
+
+__all__ = ["cheap"]
+
+SHOTS = os.environ.get("SHOTS")  # a folder: pictures of the pages are put there to be looked at
+
+
+@pytest.fixture
+def school(place):
+    """A place with a student, her instructor, and the school."""
+    store, course = engine.locate(str(place.db)), folder.load(place.course)
+    invited = {}
+    for name, role, given in (("Ada", "student", []), ("Ina", "instructor", ["Ada"]), ("Otto", "school", [])):
+        invited[name] = f"/invitation/{person.add(store, course, name, role, given, DAY).token}"
+    return place, invited
+
+
+def faults(page, name):
+    if SHOTS:
+        page.screenshot(path=Path(SHOTS) / f"{name}.png", full_page=True)
+    found = Axe().run(page)
+    return [(name, each["id"], node["html"]) for each in found.response["violations"] for node in each["nodes"]]
+
+
+def enter(page, address):
+    page.goto(address)
+    page.get_by_label("Password").fill(PASSWORD)
+    page.get_by_role("button", name="Keep it and go in").click()
+    page.wait_for_url(re.compile(r"/(s/\w+)?$"))
+
+
+@pytest.mark.parametrize(("size", "scheme"), [("phone", "light"), ("laptop", "dark")])
+def test_a_student_is_invited_answers_and_leaves(served, open_page, school, size, scheme):
+    place, invited = school
+    page = open_page(served(place, school=School()), size, scheme=scheme)
+    expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
+    found = faults(page, f"sign-in-{size}")
+    page.goto(invited["Ada"])
+    found += faults(page, f"invitation-{size}")
+    enter(page, invited["Ada"])
+    found += faults(page, f"today-{size}")
+    page.get_by_role("link", name="Start").click()
+    page.get_by_role("button", name="I don’t know").click()
+    page.locator("#mark").wait_for()
+    page.goto("/mine")
+    found += faults(page, f"mine-{size}")
+    page.get_by_role("button", name="Sign out", exact=True).click()
+    expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
+    page.goto("/s/Ada")
+    page.get_by_label("Your name").fill("ada")
+    page.get_by_label("Password").fill(PASSWORD)
+    page.get_by_role("button", name="Sign in").click()
+    page.wait_for_url(re.compile(r"/s/Ada$"))
+    assert found == []
+
+
+@pytest.mark.parametrize("size", ["phone", "laptop"])
+def test_an_instructor_puts_an_oral_to_a_student_given(served, open_page, school, size):
+    place, invited = school
+    page = open_page(served(place, school=School()), size)
+    enter(page, invited["Ina"])
+    found = faults(page, f"students-{size}")
+    page.get_by_role("link", name="Ada", exact=True).click()
+    found += faults(page, f"given-{size}")
+    page.goto("/s/Ada/exam")
+    page.get_by_label("How many questions").fill("1")
+    page.get_by_role("button", name="Begin").click()
+    found += faults(page, f"oral-{size}")
+    page.get_by_role("button", name=re.compile("Right, as I judge|Mark what was said")).click()
+    page.get_by_role("link", name="The sheet of results").wait_for()
+    page.goto("/school")
+    found += faults(page, f"board-{size}")
+    assert found == []
