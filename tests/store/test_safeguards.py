@@ -26,7 +26,7 @@ from stickback.refused import Refused
 from stickback.services import files as outputs
 from stickback.services import log as logs
 from stickback.services import student as students
-from stickback.store import backup, chain, check, damage, engine, files, log, people, union
+from stickback.store import acts, backup, chain, check, damage, dialect, engine, files, log, people, union
 from stickback.store.engine import Database
 from stickback.store.postgresql import PostgreSQL
 from stickback.store.sqlite import SQLite
@@ -73,7 +73,8 @@ class World:
 
     def drop(self, name: str) -> None:
         """Takes one guard of the database away."""
-        self.behind(f"DROP TRIGGER {name}" + (" ON entries" if isinstance(self.store.dialect, PostgreSQL) else ""))
+        on = f" ON {dialect.guarded(name)}" if isinstance(self.store.dialect, PostgreSQL) else ""
+        self.behind(f"DROP TRIGGER {name}{on}")
 
     def instead(self, where: object, name: str, made: object) -> None:
         """Puts something in the place of a safeguard until the test ends."""
@@ -154,6 +155,34 @@ def the_entries_are_never_emptied(world):
     world.appended(1)
     with pytest.raises(sa.exc.DBAPIError, match="never emptied"):
         world.behind("TRUNCATE entries")
+
+
+@holds("trigger against changing an act", lambda world: world.drop("acts_are_never_changed"))
+def an_act_is_never_changed(world):
+    acts.note(world.store, "exported", "ann")
+    with pytest.raises(sa.exc.DBAPIError, match="never changed"):
+        world.behind("UPDATE acts SET who = 'bob'")
+
+
+@holds("trigger against deleting an act", lambda world: world.drop("acts_are_never_deleted"))
+def an_act_is_never_deleted(world):
+    acts.note(world.store, "exported", "ann")
+    with pytest.raises(sa.exc.DBAPIError, match="never deleted"):
+        world.behind("DELETE FROM acts")
+
+
+@holds("trigger against replacing an act", lambda world: world.drop("acts_are_never_replaced"), SQLite)
+def an_act_is_never_replaced(world):
+    acts.note(world.store, "exported", "ann")
+    with pytest.raises(sa.exc.DBAPIError, match="never replaced"):
+        world.behind("REPLACE INTO acts SELECT * FROM acts")
+
+
+@holds("trigger against emptying the acts", lambda world: world.drop("acts_are_never_emptied"), PostgreSQL)
+def the_acts_are_never_emptied(world):
+    acts.note(world.store, "exported", "ann")
+    with pytest.raises(sa.exc.DBAPIError, match="never emptied"):
+        world.behind("TRUNCATE acts")
 
 
 @holds(
