@@ -5,6 +5,7 @@ import json
 import shutil
 import sqlite3
 import sys
+from collections.abc import Mapping
 from contextlib import closing
 from dataclasses import dataclass, replace
 from functools import cache
@@ -172,7 +173,7 @@ def only(name: str) -> dict[str, str]:
     return {**COURSE, "feet.md": f"{head}\n## {kept}"}
 
 
-def write(folder: Path, files: dict[str, str | bytes] = COURSE) -> Path:
+def write(folder: Path, files: Mapping[str, str | bytes] = COURSE) -> Path:
     """Writes the files of a course into a folder, which is made."""
     folder.mkdir(exist_ok=True)
     for name, text in files.items():

@@ -11,12 +11,12 @@ from time import process_time
 import pytest
 from markdown_it import MarkdownIt
 
+import worlds
 from stickback.course import prove
-from stickback.course import read as courses
 from stickback.services import folder
 
 RUNS, DECKS, QUESTIONS, ONE_IN = 3, 40, 50, 5
-MOST = {"file": 2.5, "whole": 14.0}  # measured 1.8 and 10.2; of those drawn three in four are on the radio
+MOST = {"file": 1.7, "whole": 9.0}  # measured 1.1 and 6.0; of those drawn three in four are on the radio
 _BRACES = re.compile(r"\s*\{#([\w-]+)([^}]*)\}\s*$")
 _ELSEWHERE = re.compile(r" (?:topic|then)=\S+")
 
@@ -26,13 +26,14 @@ pytestmark = pytest.mark.bench
 def text(question, number, lines):
     """A question under another id, with its topic and without what follows from it."""
     head, *rest = lines[question.line - 1 : question.end]
-    name, more = _BRACES.search(head).groups()
-    braces = f"{{#{name}-{number} topic={question.topic}{_ELSEWHERE.sub('', more)}}}"
+    match = _BRACES.search(head)
+    assert match
+    braces = f"{{#{match[1]}-{number} topic={question.topic}{_ELSEWHERE.sub('', match[2])}}}"
     return "\n".join([f"{_BRACES.sub('', head)} {braces}", *(line for line in rest if not line.startswith("[^"))])
 
 
 @pytest.fixture(scope="module")
-def files():
+def large(tmp_path_factory):
     place = folder.shipped()
     shipped = folder.load(place, 0)
     lines = {deck.file: (place / deck.file).read_text(encoding="utf-8").split("\n") for deck in shipped.decks}
@@ -47,7 +48,7 @@ def files():
         asked = [next(plain if at % ONE_IN else drawn) for at in range(QUESTIONS)]
         texts = [text(each, deck * QUESTIONS + at, lines[each.file]) for at, each in enumerate(asked)]
         made[f"deck-{deck:02}.md"] = ("---\ntitle: Part\n---\n\n" + "\n\n".join(texts) + "\n").encode()
-    return made
+    return worlds.write(tmp_path_factory.mktemp("course") / "large", made)
 
 
 def seconds(work):
@@ -57,16 +58,17 @@ def seconds(work):
 
 
 @pytest.mark.parametrize("what", MOST)
-def test_checking_a_large_course_or_one_file_of_it_takes_a_few_times_parsing_it(what, files, capsys):
+def test_checking_a_large_course_or_one_file_of_it_takes_a_few_times_parsing_it(what, large, capsys):
     parser = MarkdownIt("commonmark").enable("table")
     changed = {"deck-07.md"} if what == "file" else None
-    taught = courses.read(files.items(), (), 0)
+    texts = [path.read_text(encoding="utf-8") for path in folder.texts(large)]
+    taught = folder.load(large, 0)
     assert (len(taught.questions), taught.problems) == (DECKS * QUESTIONS, ())
     check, parse = zip(
         *(
             (
-                seconds(lambda: courses.read(files.items(), (), prove.MANY, changed)),
-                seconds(lambda: [parser.parse(raw.decode()) for raw in files.values()]),
+                seconds(lambda: folder.load(large, prove.MANY, changed)),
+                seconds(lambda: [parser.parse(text) for text in texts]),
             )
             for _ in range(RUNS)
         ),

@@ -9,6 +9,7 @@ import math
 from collections import Counter
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
+from functools import partial
 
 import pytest
 
@@ -91,7 +92,7 @@ def live(one, course, store):
         studied += 1
         moment = datetime.combine(day(number), datetime.min.time(), UTC) + timedelta(hours=18)
         ticks = iter(moment + timedelta(seconds=20 * n) for n in range(10_000))
-        clock = Clock("UTC", source=lambda ticks=ticks: next(ticks))
+        clock = Clock("UTC", source=partial(next, ticks))
         desk = replace(desk, day=day(number), clock=clock)
         dawn = dict(zip(desk.questions, desk.known(desk.past, list(desk.questions), desk.number), strict=True))
         session = review.start(desk, Wish())

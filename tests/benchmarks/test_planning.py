@@ -145,7 +145,8 @@ def test_choosing_for_a_date_is_worth_fifteen_points_three_weeks_ahead(capsys):
 
 def rehearsed(world, ahead_by, askings):
     """A student of a world as the program looks ahead with it; an asking takes a second."""
-    own = offset.offsets([tuple(map(np.array, world.told))], [curve.DEFAULTS])
+    told, came, days = map(np.array, world.told)
+    own = offset.offsets([(told, came, days)], [curve.DEFAULTS])
     right, wrong = (np.array(each, dtype=float) for each in world.first)
     pooled = (0.05 + right.sum()) / (1 + right.sum() + wrong.sum())
     bank = world.bank

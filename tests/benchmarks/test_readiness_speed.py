@@ -20,7 +20,7 @@ import numpy as np
 import pytest
 import sqlalchemy as sa
 from fsrs import Card, Rating, Scheduler
-from sqlmodel import Session, select
+from sqlmodel import Session, col, select
 
 from stickback import clock
 from stickback.course.course import variant
@@ -143,7 +143,11 @@ def by_loop(store, course, students):
     start = perf_counter()
     with Session(plain) as session:
         names = dict(session.exec(select(Students.key, Students.name)).all())
-        query = select(Entries).where(Entries.student.in_(students)).order_by(Entries.student, Entries.day, Entries.id)
+        query = (
+            select(Entries)
+            .where(col(Entries.student).in_(students))
+            .order_by(col(Entries.student), col(Entries.day), col(Entries.id))
+        )
         entries = list(session.exec(query))
     voided = {entry.voids for entry in entries if entry.what == "void"}
     scheduler = Scheduler(learning_steps=(), relearning_steps=(), enable_fuzzing=False)

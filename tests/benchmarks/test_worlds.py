@@ -12,6 +12,8 @@ Errors are told apart by giving the forecast the truth in their place: the true 
 memory. What then is left is luck. The chance to pass is scored against three plainer forecasts.
 """
 
+from typing import Any
+
 import numpy as np
 import pytest
 
@@ -28,7 +30,7 @@ EXAM = standing.oral(tuple(map(str, range(TOPICS))), questions=12, share=0.75)
 AHEAD = (1, 7, 30)
 STAYS, LUCKY = 0.95, 0.08  # chance to answer right what was known before, and what was not
 
-WORLDS = {
+WORLDS: dict[str, dict[str, Any]] = {
     "spread 0": {},
     "spread 0.5": {"spread": 0.5},
     "spread 1": {"spread": 1.0},
@@ -106,8 +108,8 @@ class World:
         grade = np.where(self.random.random(len(asked)) < chance[asked], curve.RIGHT, curve.WRONG)
         self.rows += [(row, at, day, worth) for at, worth in zip(asked.tolist(), grade.tolist(), strict=True)]
         seen, w = self.last[row, asked] >= 0, self.parameters[row]
-        before = [values[row, asked[seen]] for values in self.true]
-        further = curve.step(*before, grade[seen], day - self.last[row, asked[seen]], w)
+        stability, difficulty = (values[row, asked[seen]] for values in self.true)
+        further = curve.step(stability, difficulty, grade[seen], day - self.last[row, asked[seen]], w)
         for values, begun, moved in zip(self.true, curve.first(grade[~seen], w), further, strict=True):
             values[row, asked[~seen]], values[row, asked[seen]] = begun, moved
         self.last[row, asked] = day
