@@ -44,7 +44,7 @@ def readiness(
 ) -> None:
     """Show who needs what next; export how theory will stand.
 
-    One screen: a row a student, the most urgent first. With `--student NAME` before the command, or with --pages, a
+    One screen: a row a student, the nearest date first. With `--student NAME` before the command, or with --pages, a
     page a student. Files are .txt, .csv (with its description beside it), .json, .xlsx, .html and .pdf. A forecast for
     the instructor of what will be known if nothing more is studied; it certifies nothing.
     """

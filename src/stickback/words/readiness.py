@@ -19,6 +19,8 @@ from stickback.words import terms
 
 CAUTION = "A forecast of theory that informs the instructor; it certifies nothing."
 BAND = "In brackets the range that holds it in eight of ten cases."
+MORE = 30  # minutes more a day than are planned, above which another date is said first: our own choice
+_NO_MINUTES = "another date: no minutes are enough"
 AWAY = 10  # days without an answer after which coming back is what is next
 _WEAKEST = 3
 NARROW, WIDE, WIDEST = 80, 100, 140  # columns of the one screen: at least, where nothing is known, and at most
@@ -121,18 +123,25 @@ def _steps(course: Course, page: Page) -> Iterator[str]:
 def _theory(course: Course, page: Page) -> Iterator[str]:
     """What is to be done about what is known."""
     one, last = page.statement, int(page.statement.last.max(initial=-1))
+    late = one.kept is not None and (one.short_by is None or one.short_by > MORE)
+    if late:
+        yield f"another date, or {_more(one.short_by)}" if one.short_by else _NO_MINUTES
     away = clock.day_number(page.today) - last
     if last < 0:
         yield "begin: ten minutes of review"
     elif away >= AWAY:
         yield f"come back: {away} days away"
     if one.misbeliefs.any():
-        yield f"clear up: {_topic(course, one, one.misbeliefs)}"
+        yield f"{one.misbeliefs.sum()} sure but wrong: {_topic(course, one, one.misbeliefs)}"
     yield from (_of_musts(course, each) for each in one.obstacles if each.kind in {"wrong", "few", "weak"})
-    if one.kept is not None and one.short_by != 0:
-        yield "more minutes a day" if one.short_by else "another date: no minutes are enough"
+    if one.kept is not None and one.short_by:
+        yield _more(one.short_by)
     if one.verdict == NO_ESTIMATE:
         yield f"go on: {many(max(ANSWERS - one.answers, 1), 'answer')} to an estimate"
+
+
+def _more(minutes: int) -> str:
+    return f"{many(minutes, 'minute')} more a day"
 
 
 def _of_musts(course: Course, one: Obstacle) -> str:
