@@ -139,7 +139,7 @@ def test_the_figures_in_words_are_those_of_the_export(school):
 
 def test_the_screen_has_a_line_for_each_student_and_says_what_it_is(school):
     head, names, *lines = school.does("readiness").splitlines()
-    assert head.startswith("A small conversion · 2 students: 2 no estimate · 1 June 2026")
+    assert head.startswith("A small conversion · 2 students: 2 no estimate · 1 Jun 2026")
     assert names.split() == ["Name", "Aeroplane", "Date", "Left", "Verdict", "Known", "Pass", "Plan", "Open", "Next"]
     assert {line.split()[0] for line in lines[:2]} == {"Bea", "me"}
     assert " ".join(lines).endswith("A forecast of theory that informs the instructor; it certifies nothing.")

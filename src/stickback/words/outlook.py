@@ -60,7 +60,7 @@ def enough(found: Outlook) -> str:
 
 def picture(found: Outlook) -> str:
     """What is known day by day, drawn."""
-    readings = [Reading(f"{one.day:%d %b}".lstrip("0"), *one.known) for one in found.days]
+    readings = [Reading(terms.short_day(one.day), *one.known) for one in found.days]
     readings = readings or [Reading(terms.day(found.target.day), *found.on_the_day.known)]
     return chart.known(f"Known up to {terms.day(found.target.day)}", readings)
 
@@ -148,7 +148,7 @@ def weeks_reach(desk: Desk, found: Weeks) -> str:
 
 def weeks_picture(found: Weeks) -> str:
     """What is known week by week, drawn."""
-    readings = [Reading(f"{one.day:%d %b}".lstrip("0"), *one.known) for one in found.weeks]
+    readings = [Reading(terms.short_day(one.day), *one.known) for one in found.weeks]
     return chart.known(f"Known with {terms.minutes(found.minutes)}", readings)
 
 

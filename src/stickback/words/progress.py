@@ -5,6 +5,7 @@ from stickback.pictures import chart
 from stickback.services import progress as service
 from stickback.services.desk import Desk
 from stickback.services.progress import Progress, Week, Wrong
+from stickback.words import terms
 
 NOTHING = "Nothing was answered yet: `stickback review` begins."
 
@@ -20,7 +21,7 @@ def headline(found: Progress) -> str:
 def rows(desk: Desk, found: Progress, weeks: int) -> list[tuple[str, ...]]:
     """A table: a line a lesson, a column for each of the last weeks."""
     shown = found.weeks[-weeks:]
-    head = ("", *(f"{one.day:%d %b}".lstrip("0") for one in shown))
+    head = ("", *(terms.short_day(one.day) for one in shown))
     lessons = [(title, *(_share(week, lesson.id) for week in shown)) for lesson, title in service.titles(desk)]
     return [head, *lessons, ("The whole course", *(percent(week.whole) for week in shown))]
 
@@ -43,5 +44,5 @@ def share(one: Wrong) -> str:
 def picture(desk: Desk, found: Progress) -> str:
     """The lessons side by side, each week by week."""
     lines = [(title, [week.lessons[lesson.id] for week in found.weeks]) for lesson, title in service.titles(desk)]
-    first, last = (f"{found.weeks[at].day:%d %b}".lstrip("0") for at in (0, -1))
+    first, last = (terms.short_day(found.weeks[at].day) for at in (0, -1))
     return chart.side_by_side("Known, lesson by lesson", f"{first} to {last}", lines)

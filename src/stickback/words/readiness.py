@@ -189,7 +189,7 @@ def screen(course: Course, pages: Sequence[Page], today: date, width: int) -> li
     room = max(_NAME, width - _OTHERS)  # what is next needs it more than a long name
     grid = Grid(HEAD, tuple((text.cut(name, room), *others) for name, *others in rows), FIGURES)
     return [
-        *textwrap.wrap(f"{course.plan.title} · {summary(pages)} · {terms.day(today)}", width),
+        *textwrap.wrap(f"{course.plan.title} · {summary(pages)} · {terms.short_day(today)} {today.year}", width),
         *text.table(grid, width, 0, _GAPS, short=True),
         *textwrap.wrap(f"{LEGEND} {CAUTION}", width),
     ]
@@ -204,7 +204,7 @@ def row(course: Course, page: Page) -> tuple[str, ...]:
     return (
         one.student.name,
         one.sheet.name,
-        none if page.days is None else f"{one.date:%d %b}".lstrip("0"),
+        none if page.days is None else terms.short_day(one.date),
         none if page.days is None else str(page.days),
         one.verdict,
         f"{figure} {low}–{high}" if asked else none,

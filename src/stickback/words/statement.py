@@ -189,7 +189,7 @@ def _outlook(one: Statement) -> Iterator[Part]:
     """What is known on the way to the date when the plan is kept."""
     if not one.way:
         return
-    readings = [chart.Reading(f"{clock.day_date(day):%d %b}".lstrip("0"), *known) for day, known in one.way]
+    readings = [chart.Reading(terms.short_day(clock.day_date(day)), *known) for day, known in one.way]
     first, last = readings[0], readings[-1]
     told = f"{percent(first.middle)} known on {first.name}, {percent(last.middle)} on {last.name}"
     yield Heading("Outlook, if the plan is kept")

@@ -24,6 +24,11 @@ def day(when: date) -> str:
     return f"{when:%d %B %Y}".lstrip("0")
 
 
+def short_day(when: date) -> str:
+    """A day of this year: "3 Jun"."""
+    return f"{when:%d %b}".lstrip("0")
+
+
 def ahead(today: date, when: date) -> str:
     """A day and how far off it is: "3 June 2026 (in 2 days)"."""
     days = (when - today).days
