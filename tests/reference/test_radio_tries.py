@@ -29,7 +29,7 @@ def rules():
 
 def exchange(head, lines):
     phraseology, station, *more = head.split()
-    said = {line[0]: line[1:].strip() for line in lines if line[:1] in {"<", "=", "*"}}
+    said = {line[0]: line[1:].strip() for line in lines if line[:1] in {"<", "=", "*", "@"}}
     return Exchange(
         wanted=tuple(text.strip() for text in said.get("*", "").split(";") if text.strip()),
         callsign="N07TW" if phraseology == "faa" else "G-QTWA",
@@ -39,6 +39,7 @@ def exchange(head, lines):
         model=said.get("=", ""),
         unable="unable" in more,
         name="Brackle",
+        scene=said.get("@", ""),
     )
 
 

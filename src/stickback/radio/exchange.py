@@ -1,7 +1,7 @@
 """An exchange on the radio: what must be said, where the callsign belongs, and what else may be said."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from stickback.radio import atoms, callsign, faults, grammar, readback, rules, things, tokens
@@ -46,7 +46,8 @@ class Exchange:
     @cached_property
     def items(self) -> tuple[Item, ...]:
         """What must be said, as tokens."""
-        return tuple(readback.item(text, self.phraseology) for text in self.wanted)
+        made = (readback.item(text, self.phraseology) for text in self.wanted)
+        return tuple(one if self.heard else replace(one, others=_others(one.words)) for one in made)
 
     @cached_property
     def told(self) -> str:
@@ -117,6 +118,7 @@ class Exchange:
             phraseology=self.phraseology,
             reply=not self.begins,
             tower=rules.STATIONS[self.station].clears,
+            decided=rules.STATIONS[self.station].decided,
         )
 
     @cached_property
@@ -222,6 +224,11 @@ class Exchange:
 def _names(heard: Heard) -> bool:
     """Whether a station is named in it."""
     return any(token.text in grammar.SUFFIXES for token in heard.tokens)
+
+
+def _others(words: Sequence[str]) -> tuple[str, ...]:
+    """Words that say an item of a call as well as its own one."""
+    return rules.SAID_BY.get(words[0], ()) if len(words) == 1 else ()
 
 
 def _opens(words: Sequence[str]) -> bool:

@@ -13,6 +13,8 @@ from stickback.radio import rules
 from stickback.radio.given import Given
 from stickback.radio.things import Said, TakenBack, Thing
 
+_RUNWAY = 2  # figures of a runway or holding point at the most
+
 
 def spoilt(said: Said, given: Given) -> list[TakenBack]:
     """What takes something back and does not stand so in the right answer or in what the station said."""
@@ -24,6 +26,8 @@ def _as_given(back: TakenBack, said: Said, given: Given) -> bool:
         return True  # the answer to traffic information; under a condition it refuses
     if given.emergency and back.word in rules.MATTER:
         return True
+    if back.how == "denied" and "unable" in given.modelled & {token.text for token in said.tokens[back.at + 1 :][:1]}:
+        return True  # `negative, unable` refuses twice
     of = back.of(said.things)
     if back.word == "request" and given.tower and not given.reply and any(each.permitted for each in of):
         return True  # who begins asks for what he wants to do, and does not do it yet
@@ -73,7 +77,7 @@ def _claimed(plain: Sequence[Thing], said: Said, given: Given) -> Iterator[str]:
 
 def _may(thing: Thing, said: Said, given: Given) -> bool:
     """Whether what a pilot does was permitted, or needs no permission: who begins says what he intends."""
-    if thing.value in given.acts:
+    if thing.value in given.acts or given.decides(thing.value):
         return True
     if not given.reply and thing.value in rules.INTENTIONS:
         return not given.acts & rules.INTENTIONS
@@ -146,7 +150,7 @@ def _called(said: Said, given: Given) -> Iterator[str]:
 
 def _take_off(said: Said, given: Given) -> Iterator[str]:
     """The word outside a take-off clearance; it has no other use (Doc 9432 2.8.3.3, CAP 413 2.67)."""
-    words = {token.text for token in said.tokens}
+    words = {token.text for token in said.tokens} - (set() if given.tower else {"taking off"})
     ready = any(each.kind == "ready" and each.value == "takeoff" for each in said.things)
     if given.phraseology != "faa" and rules.TAKEOFF & words and (ready or not rules.TAKEOFF & given.words):
         yield "'Take-off' is said only in a take-off clearance or its cancellation; else it is 'departure'."
@@ -173,7 +177,9 @@ def _otherwise(thing: Thing, given: Given) -> bool:
     """Whether it was given in another form."""
     kind, value = thing.kind, thing.value
     if kind == "act":
-        return value in given.acts
+        return value in given.acts or given.decides(value)
+    if kind in {"position", "plan"}:
+        return value.removeprefix("short ") in {*given.values("position"), *given.values("plan")}
     if kind == "level":
         loose = (*given.values("level", ""), *given.values("figure"), *(() if thing.role else given.values("level")))
         return value in loose
@@ -193,7 +199,8 @@ def _otherwise(thing: Thing, given: Given) -> bool:
 
 def _adds(thing: Thing, given: Given) -> bool:
     """Whether who begins may add it: a kind of thing that the right call does not have, and as the scene has it."""
-    if given.reply or thing.role == "cross":
+    replies = given.reply and not (given.decided and thing.kind in rules.ADDED_DECIDING)
+    if replies or thing.role == "cross":
         return False
     if thing.kind in {"act", "vertical"}:
         return thing.value in rules.ADDED_ACTS | given.added
@@ -207,7 +214,7 @@ def _goes_on(thing: Thing, said: Said, given: Given) -> bool:
     before = next((each for each in said.things if each.after == thing.at), None)
     if before and thing.kind == "figure" and before.value in rules.ON_A_RUNWAY | {"land", "hold short"}:
         return {thing.value, thing.value.zfill(2)} & set(given.values("runway")) != set()
-    if before and before.kind in {"runway", "holding point", "route"}:
+    if before and before.kind in {"runway", "holding point", "route"} and len(thing.value) <= _RUNWAY:
         return thing.value in given.values(before.kind) or _adds(before, given)
     if thing.kind == "spelt":
         return thing.value in given.words

@@ -17,6 +17,7 @@ class Given:
         scene: what the question told; who begins may say it.
         reply: whether the station said something; a pilot who begins may say more than must be.
         tower: whether the station gives clearances.
+        decided: what the pilot does here on his own decision.
     """
 
     heard: Said
@@ -25,6 +26,7 @@ class Given:
     phraseology: str
     reply: bool
     tower: bool
+    decided: frozenset[str] = frozenset()
 
     @cached_property
     def _all(self) -> tuple[Said, ...]:
@@ -62,6 +64,23 @@ class Given:
         if not told & rules.STAYS:
             told |= set(self._acts(self.things))
         return frozenset(told | {act for act, by in rules.BROUGHT.items() if by & told})
+
+    def decides(self, act: str) -> bool:
+        """Whether it is the pilot's to decide: nothing holds him, and he is where it is done."""
+        limited = act in rules.ON_A_RUNWAY and bool(self.values("holding point"))
+        second = act in rules.INTENTIONS and bool(self.acts & rules.INTENTIONS)
+        if act not in self.decided or self.acts & rules.STAYS or limited or second:
+            return False
+        ground, air = self._where
+        return (ground or not air) if act in rules.ON_THE_GROUND else (air or not ground or act == "enter")
+
+    @cached_property
+    def _where(self) -> tuple[bool, bool]:
+        """Whether what was given and told speaks of the ground, and of the air."""
+        there = (*self.things, *self.scene.things)
+        kinds, acts = {each.kind for each in there}, {each.value for each in there if each.kind == "act"}
+        ground = bool(acts & rules.ON_THE_GROUND) or "holding point" in kinds
+        return ground, bool(acts & rules.IN_THE_AIR or {"position", "plan"} & kinds)
 
     def _acts(self, things: Iterable[Thing]) -> Iterator[str]:
         for each in things:

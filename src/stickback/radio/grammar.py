@@ -23,6 +23,7 @@ _LEG = "(?! (?:hand|base|downwind|crosswind|traffic|closed|circuit|pattern))"
 _NO_NOUN = f"{_TARGET}|{_TOLD}|{'|'.join(_FIGURED)}|runway|behind|wind|via|roger|wilco|squawk|climb|descend|number"
 _ROLES = "hold_short|cross|traffic land|traffic depart"
 _LEAVING = "leave|pass|through|vacate|from|out"
+_LEGS = "(?:(?:late|long|short|early) )?(?:downwind|base|final|upwind|overhead|deadside)"
 ROWS: tuple[tuple[str, str], ...] = (
     ("own", tokens.OWN),
     ("wind", r"wind (?:calm|variable|check)"),
@@ -61,7 +62,9 @@ ROWS: tuple[tuple[str, str], ...] = (
     ("vertical", r"(?P<value>climb|descend|maintain)"),
     ("turn", r"(?P<value>left|right)_turn"),
     ("side", r"(?P<value>left|right)"),
-    ("position", r"(?P<value>(?:(?:late|long|short|early) )?(?:downwind|base|final|upwind|overhead|deadside))"),
+    ("plan", rf"(?:next )?(?:call|report)(?: next)?(?: be)? (?P<value>{_LEGS})"),
+    ("plan", rf"next (?P<value>{_LEGS})"),
+    ("position", rf"(?P<value>{_LEGS})"),
     ("compass", r"(?P<value>north|south|east|west)"),
     ("emergency", r"(?P<value>mayday|pan)"),
     ("wind", r"\d+ (?P<unit>knots)"),

@@ -32,12 +32,14 @@ class Item:
         text: as the author wrote it; `words`, its tokens without the unit.
         unit: what it is measured in, as the author wrote it; another is wrong, and none is right.
         must: a unit that must be said after it; empty where none must.
+        others: words each of which says it as well.
     """
 
     text: str
     words: tuple[str, ...]
     unit: str = ""
     must: str = ""
+    others: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -107,6 +109,9 @@ def match(
 def _find(said: Sequence[Token], wanted: Item, taken: set[int], back: Mapping[int, Collection[int]]) -> Found:
     """Where it was read back: all its words together, else its figure alone where that could be nothing else."""
     found = _together(said, wanted, taken, back)
+    for word in wanted.others:
+        if not found.right:
+            found = replace(_together(said, replace(wanted, words=(word,)), taken, back), item=wanted)
     if found.right or found.why or len(wanted.words) != 2 or wanted.words[0] not in _UNSAID:
         return found
     bare = replace(wanted, words=wanted.words[1:], unit=_UNSAID[wanted.words[0]])
@@ -156,7 +161,8 @@ def _instead(heard: Heard, said: Sequence[Token], wanted: Item, taken: set[int])
     for word in (word for word in wanted.words if word not in words and word.isalpha() and len(word) > _SHORT_WORD):
         if near := get_close_matches(word, words - set(wanted.words), 1, _ALIKE):
             return Found(wanted, why=f"you said {near[0]}: did you mean {word}?")
-    return Found(wanted)
+    bare = many == 2 and any(said[at].text == wanted.words[1] and said[at].number for at in _free(said, 1, taken))
+    return Found(wanted, why=f"you said {wanted.words[1]} and not what it is" if bare else "")
 
 
 def _comparable(wanted: str, said: str) -> bool:

@@ -118,6 +118,15 @@ BROUGHT = {
     "land": {"full stop", "option"},
     "touch go": {"option"},
 }
+# Where nobody clears anybody the pilot decides, and what he says of his own doing claims nothing (CAP 413 table 8 notes
+# and 4.76 to 4.80; AIM 4-1-9). It must fit where the aeroplane is, on the ground or in the air.
+ON_THE_GROUND = frozenset({"start", "taxi", "move", "backtrack", "line up", "takeoff", "depart"})
+IN_THE_AIR = INTENTIONS | {"land", "go around"}
+DECIDED = ON_THE_GROUND | IN_THE_AIR | {"enter"}
+ADDED_DECIDING = frozenset({"holding point", "route", "position", "side"})  # which he may say with it
+# Words that say an item of a call as well as its own: `inbound, full stop` (AIM 4-1-9); `taking off`, where nobody
+# clears, for `departing` (CAP 413 4.80, AIM 4-1-9); a power failure for the engine's (common practice).
+SAID_BY = {"land": ("full stop",), "depart": ("taking off",), "engine": ("power",)}
 # What each thing is measured in; another unit is wrong, and what is not here has none.
 UNITS = {
     "heading": {"degrees"},
@@ -139,7 +148,7 @@ UNITS = {
 ADDED = frozenset(
     {
         *("position", "level", "distance", "compass", "side", "turn", "letter", "qnh", "altimeter", "heading"),
-        *("runway", "holding point", "station"),
+        *("runway", "holding point", "station", "plan"),
     }
 )
 ADDED_ACTS = INTENTIONS | frozenset({"land", "depart", "hold short", "climb"})
@@ -181,18 +190,27 @@ class Station:
     Args:
         clears: whether it gives clearances; where it does not, the pilot decides.
         never: words that are not its own.
+        directs: what it tells a pilot to do though it clears nobody.
     """
 
     clears: bool
     never: frozenset[str]
     source: str
+    directs: frozenset[str] = frozenset()
+
+    @property
+    def decided(self) -> frozenset[str]:
+        """What the pilot does on his own decision."""
+        return frozenset() if self.clears else DECIDED - self.directs
 
 
 _NOT_INFORMATION = frozenset({"cleared", "climb", "descend", "maintain"})
 _NOT_RADIO = _NOT_INFORMATION | {"approved", "report", "hold short"}
 STATIONS: dict[str, Station] = {
     "tower": Station(True, frozenset(), "CAP 413 edition 22, table 9"),
-    "information": Station(False, _NOT_INFORMATION, "CAP 413 edition 22, table 8 notes and 4.76 to 4.80"),
+    "information": Station(
+        False, _NOT_INFORMATION, "CAP 413 edition 22, table 8 notes and 4.76 to 4.80", frozenset({"taxi", "move"})
+    ),
     "radio": Station(False, _NOT_RADIO, "CAP 413 edition 22, table 8 notes"),
     "safetycom": Station(False, frozenset({"cleared"}), "UK AIP GEN 3.4 and CAP 413: where no frequency is notified"),
     "ctaf": Station(False, frozenset({"cleared"}), "AIM 4-1-9: the common frequency of a field without a tower"),

@@ -28,6 +28,7 @@ _NAMED = {
     **dict.fromkeys(("act", "vertical", "side", "turn", "position", "compass", "figure", "spelt"), ""),
     **dict.fromkeys(("station", "service", "emergency"), ""),
     "sequence": "number",
+    "plan": "report",
     "condition": "behind",
 }
 _ONE_EACH = frozenset({"act", "clearance"})
