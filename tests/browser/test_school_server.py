@@ -55,6 +55,11 @@ def test_a_student_is_invited_answers_and_leaves(served, open_page, school, size
     page.get_by_role("link", name="Start").click()
     page.get_by_role("button", name="I don’t know").click()
     page.locator("#mark").wait_for()
+    page.goto("/mine/data")
+    page.get_by_text("Ask to be erased").click()
+    found += faults(page, f"data-{size}")
+    page.goto("/kept")
+    found += faults(page, f"kept-{size}")
     page.goto("/mine")
     found += faults(page, f"mine-{size}")
     page.get_by_role("button", name="Sign out", exact=True).click()
@@ -83,4 +88,28 @@ def test_an_instructor_puts_an_oral_to_a_student_given(served, open_page, school
     page.get_by_role("link", name="The sheet of results").wait_for()
     page.goto("/school")
     found += faults(page, f"board-{size}")
+    assert found == []
+
+
+def test_a_student_leaves_with_their_data_and_the_school_erases_them(served, open_page, school):
+    place, invited = school
+    url = served(place, school=School())
+    student, head = open_page(url), open_page(url, "laptop")
+    enter(student, invited["Ada"])
+    student.goto("/mine/data")
+    with student.expect_download() as file:
+        student.get_by_role("link", name="Take the log along, as a file").click()
+    assert Path(file.value.path()).read_text().count("Ada") == 1
+    student.get_by_text("Ask to be erased").click()
+    student.get_by_role("button", name="Ask the school to erase me").click()
+    student.get_by_text("The school has yet to confirm it.").wait_for()
+    enter(head, invited["Otto"])
+    head.goto("/persons")
+    head.get_by_role("button", name="Invite Ada anew").click()
+    found = faults(head, "persons-laptop")
+    head.goto("/persons")
+    head.get_by_role("button", name="Erase Ada for good").click()
+    head.get_by_text("erased someone with everything kept").wait_for()
+    student.goto("/s/Ada")
+    expect(student.get_by_role("heading", name="Sign in")).to_be_visible()
     assert found == []

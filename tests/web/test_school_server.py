@@ -15,9 +15,8 @@ from stickback.refused import Unreachable
 from stickback.services import folder, person, sign_in
 from stickback.services.permission import MAY
 from stickback.store import acts, engine
-from stickback.web import gate
+from stickback.web import entrance, gate, persons
 from stickback.web.app import application, routes
-from stickback.web.entrance import ROUTES
 from stickback.web.gate import ASKS, OPEN, School
 from stickback.web.health import Journal
 
@@ -28,7 +27,7 @@ ROLES = {"Ada": "student", "Ina": "instructor", "Otto": "school"}
 ASKING = clock.uuid7(1_780_000_000_000, 7)
 VALUES = {"name": "feet", "question": "approach", "asking": ASKING, "lesson": "ground", "form": "csv", "path": "x.svg"}
 VALUES |= {"file": "feet.md", "token": "no-such-token"}
-ALL = [route for route in (*routes(), *ROUTES) if isinstance(route, Route)]
+ALL = [route for route in (*routes(), *entrance.ROUTES, *persons.ROUTES) if isinstance(route, Route)]
 SERVED = [(method, route.path) for route in ALL for method in sorted((route.methods or {"GET"}) - {"HEAD"})]
 
 
@@ -406,3 +405,57 @@ def test_a_line_of_a_request_holds_no_name_and_no_answer(visit):
         ("/static/", 200),
     ]
     assert not any(word in "".join(lines) for word in ("Ada", "Bea", "secret"))
+
+
+def test_what_is_kept_is_told_to_whoever_asks(visit):
+    assert "What is kept here, why, and how long" in visit().get("/kept").text
+
+
+def test_a_person_takes_along_everything_and_nothing_of_others(visit, school, place, tmp_path):
+    ada = visit("Ada")
+    at = ada.get("/s/Ada/review").headers["location"]
+    ada.post(at, data={"token": token(ada), "other": "unknown"})
+    page, file = ada.get("/mine/data").text, ada.get("/mine/stickback.jsonl")
+    assert "2 entries in the log" in page
+    assert "Bea" not in page + file.text
+    (tmp_path / "mine.jsonl").write_bytes(file.content)
+    place.does("log", "import", tmp_path / "mine.jsonl", "--dry-run")
+    assert ("Ada", "took along", "Ada") in [(act.who, act.what, act.whom) for act in acts.read(school)]
+
+
+def test_a_person_asks_to_be_erased_and_the_school_confirms_it(visit, school):
+    ada, otto = visit("Ada"), visit("Otto")
+    ada.post("/mine/data", data={"token": token(ada), "do": "erase"})
+    assert "asks to be erased" in otto.get("/persons").text
+    otto.post("/persons", data={"token": token(otto), "do": "erase", "name": "Ada"})
+    assert ada.get("/mine").headers["location"].startswith("/sign-in")
+    assert "Ada" not in otto.get("/persons").text
+    assert "Ada" not in otto.get("/school").text
+
+
+def test_a_wish_is_taken_back_or_answered_with_staying(visit):
+    ada, otto = visit("Ada"), visit("Otto")
+    ask_for = {"token": token(ada), "do": "erase"}
+    ada.post("/mine/data", data=ask_for)
+    assert "You asked to be erased" in ada.get("/mine/data").text
+    ada.post("/mine/data", data={**ask_for, "do": "stay"})
+    assert "You asked to be erased" not in ada.get("/mine/data").text
+    ada.post("/mine/data", data=ask_for)
+    otto.post("/persons", data={"token": token(otto), "do": "stay", "name": "Ada"})
+    assert "You asked to be erased" not in ada.get("/mine/data").text
+
+
+def test_nobody_is_erased_who_did_not_ask_and_nobody_confirms_their_own(visit):
+    otto = visit("Otto")
+    form = {"token": token(otto), "do": "erase"}
+    assert "did not ask to be erased" in otto.post("/persons", data={**form, "name": "Ada"}).text
+    otto.post("/mine/data", data=form)
+    assert "Nobody confirms their own" in otto.post("/persons", data={**form, "name": "Otto"}).text
+
+
+def test_the_school_invites_anew_on_its_page(visit):
+    otto = visit("Otto")
+    page = otto.post("/persons", data={"token": token(otto), "do": "invite", "name": "Ada"}).text
+    at = re.search(r"http://127.0.0.1(/invitation/[\w-]+)", page)[1]
+    assert "<svg" in page
+    assert "Welcome, Ada" in visit().get(at).text

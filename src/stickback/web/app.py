@@ -30,6 +30,7 @@ from stickback.web import (
     html,
     instructor,
     lesson,
+    persons,
     review,
     school,
     settings,
@@ -41,7 +42,7 @@ from stickback.web.place import Place
 from stickback.words import debrief, log, outlook, progress, questions, readiness, sitting, terms
 from stickback.words import exam as oral
 from stickback.words import lesson as lesson_words
-from stickback.words import person as persons
+from stickback.words import person as person_words
 from stickback.words import today as day_words
 
 PICTURES = {".svg": "image/svg+xml", ".png": "image/png", ".jpg": "image/jpeg", ".webp": "image/webp"}
@@ -79,7 +80,7 @@ def application(
     """
     served = {*hosts, school.host} if school and school.host else hosts
     app = Starlette(
-        routes=[*gated([*routes(), *entrance.ROUTES]), *health.ROUTES] if school else routes(),
+        routes=[*gated([*routes(), *entrance.ROUTES, *persons.ROUTES]), *health.ROUTES] if school else routes(),
         middleware=[Middleware(Guard, served, share)],
         exception_handlers={
             Refused: _refused,
@@ -118,8 +119,10 @@ def _templates() -> Environment:
         "lessons": lesson_words,
         "terms": terms,
         "form_token": field,
-        "roles": persons.ROLES,
-        "when": persons.when,
+        "roles": person_words.ROLES,
+        "when": person_words.when,
+        "act_head": person_words.LOG_HEAD,
+        "entry_head": person_words.ENTRY_HEAD,
     }
     made.filters |= {"percent": percent, "many": many}
     return made

@@ -31,7 +31,7 @@ from stickback.store.sessions import Signed
 from stickback.web.place import Place
 
 SECONDS = sign_in.LIFE // 1000
-OPEN = frozenset({"/sign-in", "/invitation/{token}"})  # before anybody is signed in
+OPEN = frozenset({"/sign-in", "/invitation/{token}", "/kept"})  # before anybody is signed in
 MOST_FIELDS, MOST_FILES = 300, 50
 
 # What each address asks for; of the student in it, where there is one.
@@ -39,7 +39,12 @@ ASKS: dict[str, Action] = {
     "GET /": "self",
     "GET /mine": "self",
     "POST /mine": "self",
+    "GET /mine/data": "self",
+    "POST /mine/data": "self",
+    "GET /mine/stickback.jsonl": "self",
     "POST /sign-out": "self",
+    "GET /persons": "persons",
+    "POST /persons": "persons",
     "GET /s/{student}": "read",
     "GET /s/{student}/debrief": "read",
     "GET /s/{student}/outlook": "read",

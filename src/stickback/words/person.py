@@ -3,12 +3,14 @@
 from collections.abc import Sequence
 
 from stickback import clock
+from stickback.memory.entry import Entry
 from stickback.services.person import Invited
 from stickback.store.acts import Act
 from stickback.store.persons import Known
 
 HEAD = ("Name", "Role", "Instructs", "Comes in by", "Asks for")
 LOG_HEAD = ("When (UTC)", "Who", "What", "Whose")
+ENTRY_HEAD = ("Day", "What", "Of", "Said", "Sure", "Mark")
 NOBODY = "No one may come in yet; `stickback person add NAME --role school` begins."
 TERMINAL = "at a terminal"
 ROLES = {
@@ -28,6 +30,7 @@ _ACTS = {
     "hidden": "taken off the lists",
     "erased": "erased someone with everything kept",
     "wishes": "asked to be erased",
+    "wishes no more": "wants to stay",
     "stays": "answered a wish to be erased: stays",
     "took along": "took their own data along",
     "exported": "took the board along",
@@ -75,6 +78,13 @@ def act(one: Act) -> tuple[str, ...]:
     else:
         said = _ENTRIES.get(what, what) if kind == "entry" else _ACTS.get(one.what, one.what)
     return (when(one.at), one.who or TERMINAL, said, one.whom or "-")
+
+
+def entry(one: Entry) -> tuple[str, ...]:
+    """An entry of one's own log, under `ENTRY_HEAD`; the words are those of the log itself."""
+    mark = "-" if one.right is None else "right" if one.right else "wrong"
+    said = one.given or one.voids or "-"
+    return (one.day.isoformat(), _ENTRIES[one.what], one.question or "-", said, one.confidence or "-", mark)
 
 
 def acts(found: Sequence[Act]) -> list[tuple[str, ...]]:
