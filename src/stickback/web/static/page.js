@@ -4,6 +4,14 @@
 const form = document.querySelector("form[data-manner]");
 const typing = () => document.activeElement?.matches("input[type=text], input[type=search], textarea, select");
 
+// What was typed is not sent by Enter, which would say `guess`: it leads to where one says how sure one is.
+form?.querySelector("#given")?.addEventListener("keydown", (event) => {
+  const sure = form.querySelector(".how button");
+  if (event.key !== "Enter" || event.shiftKey || event.isComposing || !sure) return;
+  event.preventDefault();
+  sure.focus();
+});
+
 // A letter or digit picks what carries it; g, t and s say how sure and send; Enter goes on from a mark.
 document.addEventListener("keydown", (event) => {
   if (event.ctrlKey || event.metaKey || event.altKey || typing()) return;
