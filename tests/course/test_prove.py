@@ -2,7 +2,7 @@ import pytest
 
 from conftest import FILES
 from stickback.course import prove, read
-from stickback.kinds.protocol import Found
+from stickback.kinds.protocol import Fault
 
 FACTS = "```number\nanswer: {answer}\nunit: {unit}\ntolerance: {tolerance}\n{slips}```\n"
 ACROSS = "crosswind(runway, wind_from, wind)"
@@ -196,7 +196,7 @@ def test_after_enough_wrong_questions_no_more_are_tried(course):
 
 
 def test_an_error_in_a_later_draw_is_told_before_a_warning_in_an_earlier_one():
-    warning, error = Found("radio-unmarked", "", "", "warning"), Found("radio-fails", "", "")
+    warning, error = Fault("radio-unmarked", "", "", "warning"), Fault("radio-fails", "", "")
     assert prove._worst(iter([warning, error])) == error
     assert prove._worst(iter([warning, warning])) == warning
     assert prove._worst(iter([])) is None

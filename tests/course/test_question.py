@@ -13,7 +13,7 @@ def read(*parts, attributes="", title="How much?", default="yaw-causes"):
     """The question and its problems; what stands under the heading begins on line 3."""
     made = document.read("\n".join((f"## {title} {{#q{attributes}}}", "", *parts)) + "\n", "deck.md")
     _, (section,) = sections(made.blocks, 2)
-    return question.read(made, section, default, [each for each in made.found if each.kind == "value"])
+    return question.read(made, section, default, [each for each in made.references if each.kind == "value"])
 
 
 def one(*parts, **wishes):

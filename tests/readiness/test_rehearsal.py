@@ -63,17 +63,17 @@ def test_offsets_are_spread_around_the_students_own_and_more_so_the_less_is_know
 
 
 def test_more_minutes_leave_a_better_chance():
-    chances = [made().kept(minutes).middle for minutes in (1, 3, 10)]
+    chances = [made().pass_if_kept(minutes).middle for minutes in (1, 3, 10)]
     assert chances == sorted(chances)
 
 
 def test_the_minutes_missing_are_the_fewest_steps_that_are_enough():
     at = made(days=8, minutes=1)
-    short = at.short_by(at.kept(1))
+    short = at.short_by(at.pass_if_kept(1))
     assert short in STEPS
-    assert at.kept(1 + short).middle >= PASSES
+    assert at.pass_if_kept(1 + short).middle >= PASSES
     fewer = [step for step in STEPS if step < short]
-    assert not fewer or at.kept(1 + fewer[-1]).middle < PASSES
+    assert not fewer or at.pass_if_kept(1 + fewer[-1]).middle < PASSES
 
 
 def test_where_the_chance_is_enough_nothing_is_missing_and_where_nothing_helps_none_is_named():

@@ -3,7 +3,7 @@ from hypothesis import given
 
 import strategies
 from stickback.reading import document, markup
-from stickback.reading.document import Found
+from stickback.reading.document import Reference
 
 
 def read(text):
@@ -45,23 +45,23 @@ def test_a_rule_under_an_empty_line_is_no_front_matter_that_swallows_the_file():
 
 def test_what_a_text_refers_to_is_found_with_its_place():
     text = "## At {{ speed }} {{b}}\n\n- [x] a[^n] ![p](figures/p.svg)\n\n[^n]: A source, [^m] too.\n"
-    assert read(text).found == (
-        Found("value", 1, 7, "speed"),
-        Found("value", 1, 19, "b"),
-        Found("note", 3, 8, "n"),
-        Found("picture", 3, 13, "figures/p.svg"),
-        Found("define", 5, 1, "n"),
-        Found("note", 5, 17, "m"),
+    assert read(text).references == (
+        Reference("value", 1, 7, "speed"),
+        Reference("value", 1, 19, "b"),
+        Reference("note", 3, 8, "n"),
+        Reference("picture", 3, 13, "figures/p.svg"),
+        Reference("define", 5, 1, "n"),
+        Reference("note", 5, 17, "m"),
     )
 
 
 @pytest.mark.parametrize("text", ["`{{ a }} [^n]`", "```\n{{ a }}\n```", "    ![p](q.svg) <b>", "``a ` {{``"])
 def test_what_stands_in_code_refers_to_nothing(text):
-    assert (read(text).found, read(text).problems) == ((), ())
+    assert (read(text).references, read(text).problems) == ((), ())
 
 
 def test_a_picture_may_have_a_title_and_pointed_brackets():
-    assert [each.text for each in read('![p](a.svg "A") ![q]( <b.svg> )').found] == ["a.svg", "b.svg"]
+    assert [each.text for each in read('![p](a.svg "A") ![q]( <b.svg> )').references] == ["a.svg", "b.svg"]
 
 
 @pytest.mark.parametrize("text", ["{{ a", "a }}", "{{}}", "{{ }}", "{{ A }}", "{{ a.b }}", "{{ a\nb }}", "{{ 1a }}"])
@@ -142,5 +142,5 @@ def test_whatever_is_found_stands_where_it_is_said_to(text):
     got = read(text)
     signs = {"value": "{{", "note": "[^", "define": "[^", "picture": "!["}
     assert [
-        each for each in got.found if not got.lines[each.line - 1].startswith(signs[each.kind], each.column - 1)
+        each for each in got.references if not got.lines[each.line - 1].startswith(signs[each.kind], each.column - 1)
     ] == []

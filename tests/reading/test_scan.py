@@ -3,7 +3,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from stickback.reading import scan
-from stickback.reading.scan import Found
+from stickback.reading.scan import Reference
 
 
 def found(text, hidden=()):
@@ -20,7 +20,7 @@ def control(*lines):
 
 def test_values_footnotes_and_pictures_are_found_with_their_places():
     assert scan.things("a {{ b }}\n![c](d.svg) [^e]\n", set(), "deck.md") == (
-        (Found("value", 1, 3, "b"), Found("picture", 2, 1, "d.svg"), Found("note", 2, 13, "e")),
+        (Reference("value", 1, 3, "b"), Reference("picture", 2, 1, "d.svg"), Reference("note", 2, 13, "e")),
         [],
     )
 

@@ -401,9 +401,9 @@ def test_an_unknown_aeroplane_is_refused(filled):
 def test_the_chance_to_pass_today_is_given_when_it_is_asked_for(filled):
     (ann,) = readiness.readiness(filled.store, filled.course, STUDENTS[:1], [DAY + timedelta(days=40)], [DAY])
     (now,) = readiness.readiness(filled.store, filled.course, STUDENTS[:1], [DAY])
-    assert ann.today == now.pass_chance
-    assert ann.today.middle > ann.pass_chance.middle
-    assert now.today is None
+    assert ann.pass_today == now.pass_chance
+    assert ann.pass_today.middle > ann.pass_chance.middle
+    assert now.pass_today is None
 
 
 def test_each_student_is_forecast_by_the_parameters_adopted(filled):
@@ -458,7 +458,7 @@ def with_plan(school, student, on):
 
 def test_what_comes_of_keeping_to_the_plan_stands_beside_what_comes_of_not_studying(filled):
     found = with_plan(filled, STUDENTS[0], STUDENTS[0].checkride)
-    assert found.kept.middle > found.pass_chance.middle
+    assert found.pass_if_kept.middle > found.pass_chance.middle
     assert found.short_by is None or found.short_by >= 0
 
 
@@ -468,7 +468,7 @@ def test_what_comes_of_keeping_to_the_plan_stands_beside_what_comes_of_not_study
     ids=["another date", "a date gone by", "no checkride"],
 )
 def test_there_is_no_plan_but_for_a_checkride_that_is_ahead(filled, student, on):
-    assert with_plan(filled, student, on).kept is None
+    assert with_plan(filled, student, on).pass_if_kept is None
 
 
 def test_for_a_large_school_the_plans_are_the_same_in_processes_of_their_own(filled, monkeypatch):
@@ -478,7 +478,7 @@ def test_for_a_large_school_the_plans_are_the_same_in_processes_of_their_own(fil
         monkeypatch.setattr(plans, "ALONE", most)
         today = [DAY] * len(STUDENTS)
         made = readiness.readiness(filled.store, filled.course, STUDENTS, dates, today, lambda *far: told.append(far))
-        found += [(one.kept, one.short_by) for one in made]
+        found += [(one.pass_if_kept, one.short_by) for one in made]
     assert alone == shared
     assert told == [(1, 3), (2, 3), (3, 3)] * 2
     assert [kept is None for kept, _ in alone] == [False, False, True, False, True]

@@ -80,7 +80,7 @@ print({"alembic", "psycopg"} & set(sys.modules))
 def test_what_was_written_before_an_exception_is_taken_back(store):
     def interrupted():
         with store.writing() as connection:
-            people.row_of(connection, "ann")
+            people.row_or_new(connection, "ann")
             raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
@@ -115,7 +115,7 @@ def test_a_transaction_takes_the_lock_before_it_writes(store, impatient):
     ):
         pass
     with store.writing() as connection:
-        people.row_of(connection, "ann")
+        people.row_or_new(connection, "ann")
     assert list(people.everyone(store)) == ["ann"]
 
 

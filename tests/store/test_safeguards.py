@@ -257,7 +257,7 @@ def never_rolled_back(world):
 def what_broke_off_leaves_nothing(world):
     def broken_off():
         with world.store.writing() as connection:
-            people.row_of(connection, "ann")
+            people.row_or_new(connection, "ann")
             raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):

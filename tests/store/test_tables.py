@@ -43,7 +43,7 @@ def test_entries_are_stored_in_the_order_of_their_key(file, aside):
 @pytest.mark.parametrize("what", [*get_args(What), "deleted"])
 def test_an_entry_is_one_of_those_that_there_are(store, other, what):
     with store.writing() as connection:
-        key = people.row_of(connection, "ann").key
+        key = people.row_or_new(connection, "ann").key
     row = {"student": key, "id": "a", "what": what, "day": 1, "at": 1, "zone": "UTC", **SEALED}
     if what in get_args(What):
         other.execute(sa.insert(ENTRIES), row)

@@ -87,7 +87,7 @@ def school(many=30):
             days=None if at % 7 == 6 else at,
             student=Student(name=f"{NAMES[at % 5]} {at}"),
             date=DAY + timedelta(days=at),
-            kept=Band(0.9, 0.8, 0.97) if at % 2 else None,
+            pass_if_kept=Band(0.9, 0.8, 0.97) if at % 2 else None,
             short_by=None if at % 4 == 1 else at % 3,
             misbeliefs=np.array([0, at % 2, 0, 0, 0]),
             answers=80 if at % 5 else 20,
@@ -111,10 +111,10 @@ def test_every_student_has_one_line_with_what_is_next():
 
 
 def test_a_row_says_it_all_in_a_few_characters():
-    row = readiness.row(COURSE, page(kept=Band(0.95, 0.9, 0.99), short_by=6, errors=(ERROR,)))
+    row = readiness.row(COURSE, page(pass_if_kept=Band(0.95, 0.9, 0.99), short_by=6, errors=(ERROR,)))
     assert row[:9] == ("Finn Ashby", "Pendlewick", "8 Jun", "7", "borderline", "71 51–76", "81 %", "+6", "1")
-    assert readiness.row(COURSE, page(kept=Band(0.9, 0.8, 0.9), short_by=0))[7] == "ok"
-    assert readiness.row(COURSE, page(kept=Band(0.1, 0.1, 0.2), short_by=None))[7] == "no"
+    assert readiness.row(COURSE, page(pass_if_kept=Band(0.9, 0.8, 0.9), short_by=0))[7] == "ok"
+    assert readiness.row(COURSE, page(pass_if_kept=Band(0.1, 0.1, 0.2), short_by=None))[7] == "no"
 
 
 def test_where_nothing_can_be_said_there_is_a_dash_and_no_figure():
@@ -132,14 +132,17 @@ def test_where_nothing_can_be_said_there_is_a_dash_and_no_figure():
         (page(), "2 sure but wrong: Yaw"),
         (page(misbeliefs=np.array([1, 2, 0, 0, 0])), "3 sure but wrong: Feet"),
         (page(misbeliefs=np.zeros(5)), "put right: Feet"),
-        (page(SOUND, kept=Band(0.7, 0.6, 0.8), short_by=4), "4 minutes more a day"),
-        (page(kept=Band(0.1, 0.1, 0.2), short_by=45), "another date, or 45 minutes more a day"),
-        (page(SOUND, kept=Band(0.1, 0.1, 0.2), short_by=None), "another date: no minutes are enough"),
+        (page(SOUND, pass_if_kept=Band(0.7, 0.6, 0.8), short_by=4), "4 minutes more a day"),
+        (page(pass_if_kept=Band(0.1, 0.1, 0.2), short_by=45), "another date, or 45 minutes more a day"),
+        (page(SOUND, pass_if_kept=Band(0.1, 0.1, 0.2), short_by=None), "another date: no minutes are enough"),
         (page(SOUND, answers=16), "go on: 34 answers to an estimate"),
         (page(SOUND, errors=(ERROR, ERROR)), "fly Take-off again: 2 errors"),
         (page(SOUND, days=None), "set a date for the differences sign-off"),
         (page(SOUND), "nothing in theory stands open"),
-        (page(SOUND, pass_chance=Band(0.85, 0.7, 0.9), kept=Band(0.95, 0.9, 0.99), short_by=0), "keep to the plan"),
+        (
+            page(SOUND, pass_chance=Band(0.85, 0.7, 0.9), pass_if_kept=Band(0.95, 0.9, 0.99), short_by=0),
+            "keep to the plan",
+        ),
     ],
 )
 def test_what_is_next_is_the_first_thing_that_is_not_as_it_should_be(one, said):
@@ -157,7 +160,7 @@ def test_the_head_says_who_on_what_and_when_and_then_the_verdict_in_words():
 
 
 def test_the_three_chances_stand_side_by_side_and_the_plan_beside_them():
-    found = facts(document(page(today=Band(0.9, 0.85, 0.97), kept=Band(0.95, 0.9, 0.99), short_by=0)))
+    found = facts(document(page(pass_today=Band(0.9, 0.85, 0.97), pass_if_kept=Band(0.95, 0.9, 0.99), short_by=0)))
     assert found["Pass, if you sat it today"] == "90 %  (85 to 97 %)"
     assert found["Pass on the day, without further study"] == "81 %  (70 to 90 %)"
     assert found["Pass on the day, if you keep to the plan"] == "95 %  (90 to 99 %)"

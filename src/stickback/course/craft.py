@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from stickback import amount
 from stickback.course.course import Course, Question, Topic
-from stickback.kinds.protocol import Found, Kind
+from stickback.kinds.protocol import Fault, Kind
 from stickback.reading.markup import every
 from stickback.reading.problem import At, Problem
 from stickback.trade import yaw
@@ -42,7 +42,7 @@ def _warn(question: Question, code: str, message: str, hint: str) -> Problem:
     return Problem(At(question.file, question.line, 1), code, message, hint, "warning")
 
 
-def _told(question: Question, each: Found) -> Problem:
+def _told(question: Question, each: Fault) -> Problem:
     return _warn(question, each.code, each.message, each.hint)
 
 

@@ -24,10 +24,10 @@ def read(document: Document) -> tuple[Deck, list[Problem]]:
     problems += found
     _, parts = sections(blocks, 2)
     problems += _amiss(document, blocks, parts)
-    uses = [found for found in document.found if found.kind == "value"]
+    values = [each for each in document.references if each.kind == "value"]
     questions, left_out = [], []
     for section in parts[:MOST]:
-        one, found = question.read(document, section, topic, uses)
+        one, found = question.read(document, section, topic, values)
         problems += [] if section.heading.line in moved else found
         if one is not None:
             questions.append(one)

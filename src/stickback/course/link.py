@@ -15,7 +15,7 @@ from stickback.reading import clean, markup, places
 from stickback.reading import text as texts
 from stickback.reading.document import Document
 from stickback.reading.problem import At, Problem
-from stickback.reading.scan import Found
+from stickback.reading.scan import Reference
 
 Documents = Mapping[str, Document]
 
@@ -73,7 +73,7 @@ def _twice(ids: list[tuple[str, str, int, int]]) -> Iterator[Problem]:
 def _pictures(documents: Documents, pictures: frozenset[str]) -> Iterator[Problem]:
     near = front.nearest(sorted(pictures))
     for each in documents.values():
-        for found in each.found:
+        for found in each.references:
             if found.kind != "picture":
                 continue
             path = posixpath.normpath(posixpath.join(posixpath.dirname(each.file), found.text))
@@ -229,7 +229,7 @@ def missing(document: Document) -> list[str]:
     return list(dict.fromkeys(note.text for note in _of(document, "note") if note.text not in own))
 
 
-def definition(document: Document, note: Found) -> str:
+def definition(document: Document, note: Reference) -> str:
     """The text of the footnote that is defined at a place, on one line."""
     rows = clean.definition(document.lines, note.line)
     return " ".join(" ".join(rows[: _swallowed(rows) or len(rows)]).split())
@@ -253,5 +253,5 @@ def _run_on(document: Document) -> dict[str, int]:
     return found
 
 
-def _of(document: Document, kind: str) -> list[Found]:
-    return [found for found in document.found if found.kind == kind]
+def _of(document: Document, kind: str) -> list[Reference]:
+    return [found for found in document.references if found.kind == kind]

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from stickback.course.asked import asked_with
 from stickback.course.course import Question, Sheet
 from stickback.formulas.formula import FormulaError
-from stickback.kinds.protocol import Draw, Found
+from stickback.kinds.protocol import Draw, Fault
 from stickback.reading import fill
 from stickback.reading.attribute import Place
 from stickback.reading.problem import At, Problem
@@ -54,7 +54,7 @@ def _place(question: Question, key: str, lines: Sequence[str]) -> Place:
     return question.line, 1
 
 
-def _worst(found: Iterable[Found]) -> Found | None:
+def _worst(found: Iterable[Fault]) -> Fault | None:
     warning = None
     for each in found:
         if each.severity == "error":
@@ -69,7 +69,7 @@ def _fits(question: Question, sheet: Sheet) -> bool:
     return only and question.uses <= sheet.values.keys()
 
 
-def _tried(question: Question, alike: Sequence[Sheet], draws: int) -> Iterator[Found]:
+def _tried(question: Question, alike: Sequence[Sheet], draws: int) -> Iterator[Fault]:
     """What goes wrong on some aeroplanes that are alike; they take turns, and no draw is tried twice."""
     drawn = min(draws, question.body.DRAWS) if question.given.defines else len(alike)
     possible = len(alike) * question.given.possible
@@ -82,7 +82,7 @@ def _tried(question: Question, alike: Sequence[Sheet], draws: int) -> Iterator[F
             values = asked_with(question, seed, sheet, TRIES)
         except FormulaError as error:
             message, hint = f"Nothing can be drawn: {error.message}", "loosen `where`, or widen the lists"
-            yield Found("given-impossible", message, hint, key=error.key)
+            yield Fault("given-impossible", message, hint, key=error.key)
             return
         draw = (sheet.id, *(values[name] for name in names))
         if draw in tried:

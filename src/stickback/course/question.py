@@ -15,7 +15,7 @@ from stickback.reading import attribute
 from stickback.reading.document import Document
 from stickback.reading.markup import Block, Section, sections
 from stickback.reading.problem import At, Problem
-from stickback.reading.scan import Found
+from stickback.reading.scan import Reference
 
 AGAIN = "again"  # of `asks`: who knew the old answer meets the question as unseen
 SECTIONS = ("answer", "fails if said", "hint", "why")
@@ -34,9 +34,14 @@ def section_name(heading: Block) -> str:
 
 
 def read(
-    document: Document, section: Section, default: str | None, uses: list[Found]
+    document: Document, section: Section, default: str | None, values: list[Reference]
 ) -> tuple[Question | None, list[Problem]]:
-    """The question of a section; `default` is its deck's topic, None where that cannot be told."""
+    """The question of a section.
+
+    Args:
+        default: its deck's topic; None where that cannot be told.
+        values: all that the deck refers to, in order.
+    """
     title, found, problems = attribute.attributes(section.heading, document.lines, document.file, tail=True)
     if not title.strip():
         message = "This heading has no title."
@@ -82,7 +87,7 @@ def read(
         kind=body.NAME,
         title=title,
         only={key: value for key, value in found.values.items() if key not in HEADING},
-        uses=(_names(uses, first, end) | drawn.needs | body.uses()) - drawn.defines,
+        uses=(_names(values, first, end) | drawn.needs | body.uses()) - drawn.defines,
         guess=body.chance(),
         then=found.values.get("then", ""),
         revision=_digest(document.lines[first - 1 : end]),
@@ -120,10 +125,10 @@ def _given(document: Document, prompt: tuple[Block, ...]) -> tuple[Given, tuple[
     return drawn, rest, problems
 
 
-def _names(uses: list[Found], first: int, last: int) -> frozenset[str]:
+def _names(values: list[Reference], first: int, last: int) -> frozenset[str]:
     """The names of the values that are used on some lines."""
-    begin, end = (bisect_left(uses, line, key=lambda each: each.line) for line in (first, last + 1))
-    return frozenset(each.text for each in uses[begin:end])
+    begin, end = (bisect_left(values, line, key=lambda each: each.line) for line in (first, last + 1))
+    return frozenset(each.text for each in values[begin:end])
 
 
 def _digest(lines: tuple[str, ...]) -> str:

@@ -34,12 +34,12 @@ def _values(documents: Mapping[str, Document], decks: list[Deck], sheets: Mappin
     questions = {deck.file: deck.questions for deck in decks}
     for each in documents.values():
         drawn = _drawn(each, questions.get(each.file, ()))
-        for found in each.found:
+        for found in each.references:
             if found.kind == "value" and found.text not in known and found.text not in drawn(found.line):
                 message = f"No aircraft sheet has a value '{found.text}'."
                 place = (each.file, found.line, found.column)
                 yield Problem(At(*place), "value-unknown", message, front.did_you_mean(near(found.text), hint))
-        texts = {(found.line, found.text) for found in each.found}
+        texts = {(found.line, found.text) for found in each.references}
         for question in questions.get(each.file, ()):
             for name in sorted(question.uses - known):
                 line, column = _where(each, question, name)
@@ -116,7 +116,7 @@ def _unused(documents: Mapping[str, Document], decks: list[Deck], sheets: Mappin
 def _used(document: Document) -> dict[int, list[str]]:
     """The words by their line that may be names: values in the text, and all that stands in a block but `given`."""
     used: dict[int, list[str]] = {}
-    for found in (found for found in document.found if found.kind == "value"):
+    for found in (found for found in document.references if found.kind == "value"):
         used.setdefault(found.line, []).append(found.text)
     for block in markup.every(document.blocks):
         if blocks.name(block) not in {"", "given"}:

@@ -10,7 +10,7 @@ from typing import ClassVar, Self
 from stickback.formulas import draw
 from stickback.kinds import letters
 from stickback.kinds.asking import Mark, Point, Shown, Told, Unclear, Values
-from stickback.kinds.protocol import Draw, Found, Kind, Part, Reading
+from stickback.kinds.protocol import Draw, Fault, Kind, Part, Reading
 from stickback.reading import fill, markup
 from stickback.reading.markup import Block
 from stickback.reading.problem import At, Problem
@@ -178,35 +178,35 @@ class Choice(Kind):
         others = (letter for letter in self._lettered(seed) if letter not in wanted)
         return " ".join(wanted) if right else next(others, "a")
 
-    def prove(self, drawn: Draw) -> Iterator[Found]:
+    def prove(self, drawn: Draw) -> Iterator[Fault]:
         """Options that differ as written must not read the same."""
         yield from super().prove(drawn)
         texts = self.texts()
         if any(map(fill.is_open, texts)) and len({fill.fill(text, drawn.values) for text in texts}) < len(texts):
             message = f"With {drawn.words} two options of this question read the same."
-            yield Found("value-same", message, "word one of them differently")
+            yield Fault("value-same", message, "word one of them differently")
 
-    def craft(self) -> Iterator[Found]:
+    def craft(self) -> Iterator[Fault]:
         """An option that shows by its length or its words what it is."""
         right = [option.text for option in self.options if option.right]
         wrong = [option.text for option in self.options if not option.right]
         if len(right) == 1 and wrong and len(right[0]) > 1.5 * max(map(len, wrong)) + 10:
             hint = "shorten it, or give the wrong ones as much to say"
-            yield Found("craft-longest", "The right option is by far the longest.", hint)
+            yield Fault("craft-longest", "The right option is by far the longest.", hint)
         absolute = [match for match in map(_ABSOLUTE.search, self.texts()) if match]
         if len(absolute) == 1 and len(self.options) > 2:
             message = f"One option alone says '{absolute[0][0]}', which gives it away."
-            yield Found("craft-absolute", message, "say it without the absolute word")
+            yield Fault("craft-absolute", message, "say it without the absolute word")
 
     @classmethod
-    def habits(cls, written: Sequence[Self]) -> Iterator[tuple[int, Found]]:
+    def habits(cls, written: Sequence[Self]) -> Iterator[tuple[int, Fault]]:
         """Fixed order in which the right option stands at one place too often."""
         fixed = [at for at, choice in enumerate(written) if choice.fixed]
         places = Counter([option.right for option in written[at].options].index(True) for at in fixed)
         place, many = places.most_common(1)[0] if places else (0, 0)
         if len(fixed) >= 8 and many > 0.6 * len(fixed):
             message = f"In {many} of {len(fixed)} questions of fixed order option {place + 1} is right."
-            yield fixed[0], Found("craft-position", message, "let the right option stand elsewhere too")
+            yield fixed[0], Fault("craft-position", message, "let the right option stand elsewhere too")
 
 
 def _task(item: Block) -> re.Match[str] | None:

@@ -8,7 +8,7 @@ from stickback.formulas import given
 from stickback.formulas.formula import Formula, FormulaError
 from stickback.kinds import written_figure
 from stickback.kinds.asking import Mark, Point, Shown, Told, Unclear, Values
-from stickback.kinds.protocol import Draw, Found, Kind, Part, Reading
+from stickback.kinds.protocol import Draw, Fault, Kind, Part, Reading
 from stickback.reading import fill
 from stickback.reading.problem import At, Problem
 from stickback.trade import figures, units
@@ -192,19 +192,19 @@ class Number(Kind):
         understood = (each for each in tried if isinstance(self.understand(each, values), str))
         return next(each for each in understood if not self.mark(seed, each, values).right)
 
-    def prove(self, drawn: Draw) -> Iterator[Found]:
+    def prove(self, drawn: Draw) -> Iterator[Fault]:
         """The right figure must mark right, and no slip may lie within its tolerance."""
         yield from super().prove(drawn)
         try:
             slip = self.slipped(drawn.values)
         except (FormulaError, ValueError, KeyError) as error:
             message = f"With {drawn.words} a slip has no value: {error}"
-            yield Found("answer-fails", message, "leave such draws out with `where`", key="slips")
+            yield Fault("answer-fails", message, "leave such draws out with `where`", key="slips")
             return
         if slip:
             message = f"With {drawn.words} the slip '{slip}' would be marked right."
             hint = "leave such draws out with `where`, or narrow the tolerance"
-            yield Found("number-ambiguous", message, hint, key="slips")
+            yield Fault("number-ambiguous", message, hint, key="slips")
 
     def slipped(self, values: Values) -> str:
         """The words of a slip whose figure is within the tolerance of the right one; empty when none is.

@@ -29,7 +29,7 @@ class Draw:
 
 
 @dataclass(frozen=True)
-class Found:
+class Fault:
     """What a kind finds wrong with a question once it is read.
 
     Args:
@@ -179,7 +179,7 @@ class Kind(ABC):
 
     # How well it is made
 
-    def prove(self, drawn: Draw) -> Iterator[Found]:
+    def prove(self, drawn: Draw) -> Iterator[Fault]:
         """What goes wrong under one draw; of any kind, that the right answer has no value or is not marked right."""
         try:
             said = self.simulate(drawn.seed, drawn.values, right=True)
@@ -191,13 +191,13 @@ class Kind(ABC):
             hint = "widen what is accepted, or leave such draws out with `where`"
             if right:
                 return
-        yield Found("answer-fails", f"With {drawn.words} {message}", hint, key="answer")
+        yield Fault("answer-fails", f"With {drawn.words} {message}", hint, key="answer")
 
-    def craft(self) -> Iterator[Found]:
+    def craft(self) -> Iterator[Fault]:
         """What makes it worse than it could be."""
         yield from ()
 
     @classmethod
-    def habits(cls, written: Sequence[Self]) -> Iterator[tuple[int, Found]]:
+    def habits(cls, written: Sequence[Self]) -> Iterator[tuple[int, Fault]]:
         """What all questions of this kind in a course give away together, and the place of the one to tell it at."""
         yield from ()

@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import ClassVar
 
 from stickback.kinds.asking import REPEATED, Mark, Point, Shown, Told, Unclear, Values
-from stickback.kinds.protocol import Draw, Found, Kind, Part, Reading
+from stickback.kinds.protocol import Draw, Fault, Kind, Part, Reading
 from stickback.radio import aloud, atoms, examiner, proof
 from stickback.radio import rules as radio_rules
 from stickback.radio.exchange import BREAK, Exchange
@@ -157,13 +157,13 @@ class Radio(Kind):
         """A right answer, or what is no answer to any transmission."""
         return self.exchange(values).written if right else _NO_ANSWER
 
-    def prove(self, drawn: Draw) -> Iterator[Found]:
+    def prove(self, drawn: Draw) -> Iterator[Fault]:
         """What is right marks right, spoken or written, and nothing else does."""
         exchange = self.exchange(drawn.values)
         slip = fill.plain(self.heard, drawn.values) if self.slip else ""
         tried = proof.problems(exchange, slip=slip, marked=self.marked) if drawn.thorough else proof.rights(exchange)
         for code, message, hint in tried:
-            yield Found(code, message, hint, "warning" if code in proof.JUDGEMENT else "error")
+            yield Fault(code, message, hint, "warning" if code in proof.JUDGEMENT else "error")
 
 
 def _nearly(part: Part, blocks: tuple[Block, ...], *, answered: bool) -> tuple[int, str, str]:

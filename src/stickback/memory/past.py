@@ -9,9 +9,11 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from stickback import clock
 from stickback.memory import curve
 from stickback.memory.columns import Columns
 from stickback.memory.curve import DEFAULTS, Flags, Floats, Parameters
+from stickback.memory.entry import Entry
 from stickback.memory.fold import Misbelief
 
 History = tuple[str, str]  # question and variant
@@ -34,6 +36,12 @@ class Row(NamedTuple):
     voids: str | None
     marked_by: str | None = None
     aircraft: str | None = None
+
+    @classmethod
+    def of_entry(cls, entry: Entry) -> "Row":
+        """What studying looks at of an entry."""
+        values = {name: getattr(entry, name) for name in cls._fields}
+        return cls(**{**values, "day": clock.day_number(entry.day)})
 
 
 @dataclass(frozen=True)

@@ -85,7 +85,7 @@ class Rehearsal:
         topics, known, passes = forecast.lived(self.student, several, offsets, on)
         return topics, Band(*known.tolist()), Band(*passes.tolist())
 
-    def kept(self, minutes: int) -> Band:
+    def pass_if_kept(self, minutes: int) -> Band:
         """The chance to pass on the date when the plan is kept with so many minutes a day."""
         last = self.now()
         for last in self.evenings(minutes):  # noqa: B007 - only the last one counts
@@ -117,19 +117,19 @@ class Rehearsal:
 
     def _enough(self, steps: Sequence[int], at: int) -> bool:
         """Whether one more of these steps of minutes is enough; none is where there are no steps."""
-        return bool(steps) and self.kept(self.minutes + steps[at]).middle >= PASSES
+        return bool(steps) and self.pass_if_kept(self.minutes + steps[at]).middle >= PASSES
 
 
 class Outcome(NamedTuple):
     """What comes of keeping to the plan.
 
     Args:
-        kept: the chance to pass on the date.
+        pass_if_kept: the chance to pass on the date.
         short_by: minutes a day that are missing, as `Rehearsal.short_by` says it.
         way: what is known on some days from today to the date, by their numbers.
     """
 
-    kept: Band
+    pass_if_kept: Band
     short_by: int | None
     way: tuple[tuple[int, Band], ...]
 

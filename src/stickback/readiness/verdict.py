@@ -52,8 +52,8 @@ class Statement:
         last: day number of the last answer; -1 where none was.
         answers: graded ones.
         told: of the student's answers, the chances told before they were given, and what came of them.
-        today: chance to pass today; None when it was not asked for.
-        kept: chance to pass on the date when the plan is kept until then; None when it was not asked for.
+        pass_today: chance to pass today; None when it was not asked for.
+        pass_if_kept: chance to pass on the date when the plan is kept until then; None when it was not asked for.
         short_by: minutes a day that the plan lacks, 0 when it is enough; None when none is enough or nothing was asked.
         way: what is known on some days from today to the date when the plan is kept, by day number.
     """
@@ -74,8 +74,8 @@ class Statement:
     last: Ints
     answers: int
     told: tuple[Floats, Flags]
-    today: Band | None = None
-    kept: Band | None = None
+    pass_today: Band | None = None
+    pass_if_kept: Band | None = None
     short_by: int | None = None
     way: tuple[tuple[int, Band], ...] = ()
 

@@ -8,7 +8,7 @@ from stickback.reading import clean, markup, places, scan
 from stickback.reading.markup import Block
 from stickback.reading.places import Placed
 from stickback.reading.problem import At, Problem
-from stickback.reading.scan import Found
+from stickback.reading.scan import Reference
 
 DEEPEST = 20
 LARGEST = 1_000_000  # bytes a file
@@ -39,7 +39,7 @@ class Document:
     lines: tuple[str, ...]
     front: Placed
     blocks: tuple[Block, ...]
-    found: tuple[Found, ...]
+    references: tuple[Reference, ...]
     problems: tuple[Problem, ...]
     broken: frozenset[int]
     front_broken: bool
@@ -74,7 +74,7 @@ def read(text: str, file: str) -> Document:
     front, start, front_problems = _front(lines, file)
     body = "\n" * start + "\n".join(lines[start:])
     blocks = markup.blocks("\n" * start + "\n".join(clean.without_definitions(lines[start:])))
-    found, wrong, spoiled = _inside(blocks, body, lines, file)
+    references, wrong, spoiled = _inside(blocks, body, lines, file)
     wrong = [problem for problem in wrong if problem.line not in broken]
     broken |= spoiled
     hidden = any(line <= start for line in cleaned.broken)  # then its keys may not be as they were meant
@@ -84,7 +84,7 @@ def read(text: str, file: str) -> Document:
         lines=lines,
         front=front,
         blocks=blocks,
-        found=found,
+        references=references,
         problems=problems,
         broken=frozenset(broken),
         front_broken=hidden or bool(front_problems),
@@ -93,20 +93,20 @@ def read(text: str, file: str) -> Document:
 
 def _inside(
     blocks: tuple[Block, ...], body: str, lines: tuple[str, ...], file: str
-) -> tuple[tuple[Found, ...], list[Problem], set[int]]:
+) -> tuple[tuple[Reference, ...], list[Problem], set[int]]:
     """What the blocks refer to, what is nearly something, and the lines on which that hides what was meant."""
     every = list(markup.every(blocks))
     code = [block for block in every if block.kind in {"fence", "indented"}]
     torn = [block for block in code if block.kind == "fence" and scan.torn(block, lines)]
     broken = _numbers(torn)
-    found, problems = scan.things(body, _numbers(code) - broken, file)
+    references, problems = scan.things(body, _numbers(code) - broken, file)
     problems += scan.bold(every, lines, file)
     for problem, spoiled in scan.misplaced(blocks, lines, file):
         problems.append(problem)
         broken |= spoiled - {problem.line}
     problems = [problem for problem in problems if problem.line not in broken]
     broken |= {problem.line for problem in problems if problem.code in HIDING}
-    return found, [*problems, *_depth(blocks, file), *(_unclosed(fence, lines, file) for fence in torn)], broken
+    return references, [*problems, *_depth(blocks, file), *(_unclosed(fence, lines, file) for fence in torn)], broken
 
 
 def _numbers(blocks: Iterable[Block]) -> set[int]:

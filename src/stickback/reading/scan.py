@@ -55,7 +55,7 @@ _NEAR: dict[str, tuple[str, str, str] | tuple[str, str, str, Severity]] = {
 
 
 @dataclass(frozen=True)
-class Found:
+class Reference:
     """A thing inside a text that refers to something else: a value, a footnote, a picture.
 
     Args:
@@ -84,10 +84,10 @@ def control(lines: Iterable[str], file: str) -> list[Problem]:
     return problems
 
 
-def things(body: str, hidden: set[int], file: str) -> tuple[tuple[Found, ...], list[Problem]]:
+def things(body: str, hidden: set[int], file: str) -> tuple[tuple[Reference, ...], list[Problem]]:
     """What a text refers to and what only looks like something, hidden lines and what stands between ticks left out."""
     starts = [0, *(match.end() for match in re.finditer("\n", body))]
-    found: list[Found] = []
+    references: list[Reference] = []
     tagged = 0  # the line of the last tag
     problems: list[Problem] = []
     for match, line, column in _placed(_FOUND, without_code(body), starts, hidden):
@@ -98,11 +98,11 @@ def things(body: str, hidden: set[int], file: str) -> tuple[tuple[Found, ...], l
             tagged = line if kind == "html" else tagged
             problems.append(Problem(At(file, line, column), *wrong))
         elif kind:
-            found.append(Found(kind, line, column, text))
+            references.append(Reference(kind, line, column, text))
     message, hint = "A heading needs a space after its `#` signs.", "write `## ` and then the title"
     for _, line, column in _placed(_NEAR_HEADING, body, starts, hidden):
         problems.append(Problem(At(file, line, column), "heading-space", message, hint))
-    return tuple(found), few(problems)
+    return tuple(references), few(problems)
 
 
 def _placed(

@@ -152,13 +152,7 @@ class Desk:
 
     def after(self, stored: Entry) -> "Desk":
         """The desk after an entry that is stored already."""
-        return replace(self, past=self.past.after(row_of(stored)), counter=self.counter.after(stored))
-
-
-def row_of(stored: Entry) -> Row:
-    """What studying looks at of an entry."""
-    values = {name: getattr(stored, name) for name in Row._fields}
-    return Row(**{**values, "day": clock.day_number(stored.day)})
+        return replace(self, past=self.past.after(Row.of_entry(stored)), counter=self.counter.after(stored))
 
 
 def sheet_of(course: Course, student: Student) -> Sheet:

@@ -73,7 +73,7 @@ def stated(
         if today is not None:
             now = [today[at] for at in members]
             chance = forecast(stand, _numbers(now)).pass_chance.tolist()
-            made = [replace(one, today=Band(*band)) for one, band in zip(made, chance, strict=True)]
+            made = [replace(one, pass_today=Band(*band)) for one, band in zip(made, chance, strict=True)]
             days = [one.date for one in made]
             ahead |= plans.rehearsals(course, board, stand, columns, members, who, days, now)
         found |= dict(zip(members, made, strict=True))

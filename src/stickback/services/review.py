@@ -14,7 +14,7 @@ from stickback.memory.past import History, Row
 from stickback.reading.markup import Block
 from stickback.refused import Refused
 from stickback.services import passed, today
-from stickback.services.desk import Desk, row_of
+from stickback.services.desk import Desk
 from stickback.services.today import Agenda, Wish
 from stickback.study.sitting import Sitting
 
@@ -175,7 +175,7 @@ def answer(
     Errors: Refused when the database cannot take it.
     """
     after, stored = keep(session, step, said, confidence, hinted=hinted, seconds=seconds)
-    return after, replace(_marked(session.desk, after, step, row_of(stored)), entry=stored)
+    return after, replace(_marked(session.desk, after, step, Row.of_entry(stored)), entry=stored)
 
 
 def keep(

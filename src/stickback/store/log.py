@@ -42,7 +42,7 @@ def append(database: Database, student: str, entry: Entry) -> Entry:
     """
     _, entry = entries.from_line(entries.as_line(student, entry))
     with database.writing() as connection:
-        row = people.row_of(connection, student)
+        row = people.row_or_new(connection, student)
         if there := chain.some(connection, row.key, [entry.id]):
             return there[entry.id]
         if entry.what == "answer":

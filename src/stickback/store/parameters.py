@@ -78,7 +78,7 @@ def adopt(database: Database, student: str, parameters: Set, answers: int, now: 
         raise ValueError("no set of parameters")
     at = int(now.now.timestamp() * 1000)
     with database.writing() as connection:
-        key = people.row_of(connection, student).key
+        key = people.row_or_new(connection, student).key
         last = connection.scalar(sa.select(sa.func.max(PARAMETERS.c.id)).where(PARAMETERS.c.student == key))
         row = {"student": key, "id": _after(last, at), "at": at, "answers": answers, "values": _text(parameters)}
         connection.execute(sa.insert(PARAMETERS), row)

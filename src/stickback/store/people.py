@@ -96,7 +96,7 @@ def standing(database: Database, name: str) -> tuple[Student, Counter]:
 def save(database: Database, student: Student) -> bool:
     """Stores a student's settings, adding or bringing back the student; True when one was brought back."""
     with database.writing() as connection:
-        row = row_of(connection, student.name)
+        row = row_or_new(connection, student.name)
         change(connection, row.key, hidden=False, **asdict(student))
         return row.hidden
 
@@ -104,7 +104,7 @@ def save(database: Database, student: Student) -> bool:
 def hide(database: Database, name: str) -> int:
     """Removes a student from every list, keeping the entries; gives their number."""
     with database.writing() as connection:
-        row = row_of(connection, name)
+        row = row_or_new(connection, name)
         change(connection, row.key, hidden=True)
         acts.add(connection, "hidden", name)
         return row.entries
@@ -117,7 +117,7 @@ def erase(database: Database, name: str) -> int:
     one, so that the student does not come back with the next file.
     """
     with database.writing() as connection:
-        key = row_of(connection, name).key
+        key = row_or_new(connection, name).key
         database.dialect.remove(connection)
         gone = connection.execute(sa.delete(ENTRIES).where(ENTRIES.c.student == key)).rowcount
         for table in (PARAMETERS, SEALS, INSTRUCTS):
@@ -155,7 +155,7 @@ def _digest(salt: str, name: str) -> str:
     return sha256(f"{salt}\n{alike(name)}".encode()).hexdigest()
 
 
-def row_of(connection: sa.Connection, name: str) -> Students:
+def row_or_new(connection: sa.Connection, name: str) -> Students:
     """The row of a student inside a transaction, made when there is none."""
     query = sa.select(STUDENTS).where(STUDENTS.c.name == name)
     found = connection.execute(query).first()

@@ -57,7 +57,7 @@ def merge(
     new, known, conflicts = 0, 0, list[Conflict]()
     with database.writing() as connection, connection.begin_nested() as tried:
         for student in sorted(by_student):
-            row = people.row_of(connection, student)
+            row = people.row_or_new(connection, student)
             there = chain.some(connection, row.key, list({entry.id for entry in by_student[student]}))
             parted = _parted(student, by_student[student], there, keep)
             _take(database, connection, row, parted)

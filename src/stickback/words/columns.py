@@ -88,7 +88,7 @@ def _shares(name: str, meaning: str, band: Callable[[Statement], Band | None], *
 
 def _plan(line: Line) -> Cell:
     """Whether the minutes a day are enough; empty where nothing was planned."""
-    if line.one.kept is None:
+    if line.one.pass_if_kept is None:
         return None
     return PLANS[2] if line.one.short_by is None else PLANS[1] if line.one.short_by else PLANS[0]
 
@@ -201,9 +201,12 @@ COLUMNS: tuple[Column, ...] = (
         STUDENT,
         WEEK,
     ),
-    *_shares("today_chance", "chance to pass it today", lambda one: one.today, STUDENT),
+    *_shares("today_chance", "chance to pass it today", lambda one: one.pass_today, STUDENT),
     *_shares(
-        "kept_chance", "chance to pass it on the date when the plan is kept until then", lambda one: one.kept, STUDENT
+        "kept_chance",
+        "chance to pass it on the date when the plan is kept until then",
+        lambda one: one.pass_if_kept,
+        STUDENT,
     ),
     _column("plan", "string", "whether the minutes a day are enough by the date", _plan, words=PLANS),
     _column(

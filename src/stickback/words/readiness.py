@@ -117,13 +117,13 @@ def _steps(course: Course, page: Page) -> Iterator[str]:
     if page.days is None:
         yield f"set a date for the {terms.end(course)}"
     if one.verdict != SOUND:
-        yield "keep to the plan" if one.kept is not None else "go on with the reviews"
+        yield "keep to the plan" if one.pass_if_kept is not None else "go on with the reviews"
 
 
 def _theory(course: Course, page: Page) -> Iterator[str]:
     """What is to be done about what is known."""
     one, last = page.statement, int(page.statement.last.max(initial=-1))
-    late = one.kept is not None and (one.short_by is None or one.short_by > MORE)
+    late = one.pass_if_kept is not None and (one.short_by is None or one.short_by > MORE)
     if late:
         yield f"another date, or {_more(one.short_by)}" if one.short_by else _NO_MINUTES
     away = clock.day_number(page.today) - last
@@ -134,7 +134,7 @@ def _theory(course: Course, page: Page) -> Iterator[str]:
     if one.misbeliefs.any():
         yield f"{one.misbeliefs.sum()} sure but wrong: {_topic(course, one, one.misbeliefs)}"
     yield from (_of_musts(course, each) for each in one.obstacles if each.kind in {"wrong", "few", "weak"})
-    if one.kept is not None and one.short_by:
+    if one.pass_if_kept is not None and one.short_by:
         yield _more(one.short_by)
     if one.verdict == NO_ESTIMATE:
         yield f"go on: {many(max(ANSWERS - one.answers, 1), 'answer')} to an estimate"
@@ -216,7 +216,7 @@ def row(course: Course, page: Page) -> tuple[str, ...]:
 
 
 def _plan_word(one: Statement) -> str:
-    if one.kept is None:
+    if one.pass_if_kept is None:
         return "–"
     return "no" if one.short_by is None else f"+{one.short_by}" if one.short_by else "ok"
 

@@ -168,14 +168,14 @@ def _facts(one: Statement) -> Iterator[tuple[str, str]]:
     if one.misbeliefs.any():
         yield "Sure but wrong", many(int(one.misbeliefs.sum()), "question")
     said = (
-        ("Pass, if you sat it today", one.today),
+        ("Pass, if you sat it today", one.pass_today),
         ("Pass on the day, without further study", one.pass_chance),
-        ("Pass on the day, if you keep to the plan", one.kept),
+        ("Pass on the day, if you keep to the plan", one.pass_if_kept),
     )
     for name, band in said:
         if band is not None:
             yield name, words.chance(band, one.verdict).strip()
-    if one.kept is not None:
+    if one.pass_if_kept is not None:
         yield "Plan", f"{words.plan(one.short_by)} with {terms.minutes(one.student.minutes)}"
 
 
