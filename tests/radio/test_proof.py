@@ -25,6 +25,12 @@ def codes(*args, **more):
     return [code for code, _ in found(*args, **more)]
 
 
+def test_a_letter_in_bold_without_its_word_is_told_as_such():
+    told = found("", "Eldermoor Ground", "A", model="Eldermoor Ground, G-QTWA, information A")
+    assert told == [("radio-fails", "'A' by itself is heard as nothing.")]
+    assert not found("", "Eldermoor Ground", "information A", model="Eldermoor Ground, G-QTWA, information A")
+
+
 # none
 
 

@@ -33,7 +33,10 @@ class Number(Kind):
     slips: tuple[tuple[Formula, str], ...]
 
     NAME: ClassVar = "number"
-    RULES: ClassVar = ("In one line: `{{ approach_speed }} {{ speed_unit }} ± 2`, or `65 kt ± 5 %`.",)
+    RULES: ClassVar = (
+        "In one line: `{{ approach_speed }} {{ speed_unit }} ± 2`, or `65 kt ± 5 %`.",
+        "An answer that begins with `crosswind(` asks for its side too, left or right.",
+    )
     KEYS: ClassVar = written_figure.KEYS
     EXAMPLE: ClassVar = "### Answer\n\n```number\nanswer: 65\nunit: kt\ntolerance: 2\n```"
 

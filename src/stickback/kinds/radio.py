@@ -52,7 +52,8 @@ class Radio(Kind):
     NAME: ClassVar = "radio"
     EXAMPLE: ClassVar = "> {{ callsign_short }}, **hold position**"
     RULES: ClassVar = (
-        "What must be read back stands in **bold**, each item by itself.",
+        "What must be read back stands in **bold**, each item by itself, a value with its word: **QNH {{ qnh }}**.",
+        "The callsign is always listened for, and stands in no bold.",
         "A call that the pilot starts stands in a block quote under `### Answer`, its needed parts in bold.",
         "`or: unable` below it takes a refusal too.",
         "The heading names the phraseology (icao, where it does not), and the station where it is no tower.",

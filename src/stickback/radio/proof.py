@@ -13,7 +13,7 @@ JUDGEMENT = frozenset(
 
 def rights(one: Exchange) -> Iterator[Fault]:
     """Whether the answer that would be shown is right."""
-    yield from _rights(one, (one.written,))
+    yield from list(_unheard(one)) or _rights(one, (one.written,))
 
 
 def problems(one: Exchange, *, slip: str = "", marked: bool) -> Iterator[Fault]:
@@ -25,6 +25,9 @@ def problems(one: Exchange, *, slip: str = "", marked: bool) -> Iterator[Fault]:
     """
     if one.silent:
         yield from _silence(one)
+        return
+    if unheard := list(_unheard(one)):
+        yield from unheard
         return
     for text in dict.fromkeys((one.written, one.composed())):
         yield from _rights(one, (text, aloud.aloud(text, one.phraseology)))
@@ -39,6 +42,13 @@ def _silence(one: Exchange) -> Iterator[Fault]:
     if one.opening.callsigns:
         message = "Nothing is to be said to this, yet it is said to this aeroplane."
         yield "radio-fails", message, "give it another callsign, or write what is to be said"
+
+
+def _unheard(one: Exchange) -> Iterator[Fault]:
+    """Items that nobody can say, such as a letter A alone: it is taken for the article."""
+    for item in (item for item in one.items if not item.words):
+        message = f"'{item.text}' by itself is heard as nothing."
+        yield "radio-fails", message, "put the word that it belongs to into the same bold: `**information A**`"
 
 
 def _rights(one: Exchange, texts: Iterable[str]) -> Iterator[Fault]:
