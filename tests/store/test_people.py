@@ -76,6 +76,11 @@ def test_who_is_not_there_is_refused_and_who_is_there_is_said(new, filled):
         )
 
 
+def test_a_name_that_no_database_can_hold_is_nobodys(filled):
+    with pytest.raises(Refused, match=r"^There is no student 'a\x00nn'"):
+        people.find(filled, "a\0nn")
+
+
 def test_everyone_comes_in_the_order_of_their_names(store):
     for name in ("zoe", "ann", "me"):
         people.save(store, Student(name=name))

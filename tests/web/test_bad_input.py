@@ -106,6 +106,17 @@ def test_an_answer_to_a_question_that_changed_meanwhile_is_asked_for_again(brows
     assert in_letters(course, *kept) == "b"
 
 
+def test_what_was_typed_is_kept_where_its_question_changed_meanwhile(browse, place, tmp_path):
+    deck = "---\ntopic: feet\n---\n\n## Read it back {#hold}\n\n> {{ callsign_short }}, **hold position**.\n"
+    course = worlds.write(tmp_path / "own", {**worlds.COURSE, "feet.md": deck})
+    browser = browse(place, course)
+    url, page = asked(browser)
+    (course / "feet.md").write_text(deck.replace("Read it back", "Read this back"))
+    shown = dict(re.findall(r'name="(shown)" value="([^"]+)"', page))
+    answer = browser.post(url, data={"given": "Holding, G-WD", "confidence": "sure", **shown})
+    assert (answer.status_code, ">Holding, G-WD</textarea>" in answer.text) == (422, True)
+
+
 def test_an_answer_on_another_aeroplane_than_the_one_shown_is_asked_for_again(browse, place, course):
     browser = browse(place, course)
     url, page = asked(browser)

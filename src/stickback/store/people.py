@@ -82,7 +82,9 @@ def standing(database: Database, name: str) -> tuple[Student, Counter]:
     Errors: Refused as `find`.
     """
     with database.reading() as connection:
-        row = connection.execute(_STANDING, {"student": name}).first() if connection is not None else None
+        row = None
+        if connection is not None and "\0" not in name:  # with a zero in it no server takes it
+            row = connection.execute(_STANDING, {"student": name}).first()
     if row is not None:
         *settings, installation, entries, seal, adopted = row
         student = Student(**dict(zip((each.name for each in _SETTINGS), settings, strict=True)))

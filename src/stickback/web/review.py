@@ -139,9 +139,9 @@ def answer(request: Request, form: FormData) -> Response:
         passed = service.pass_over(session, step)
         request.app.state.place.hold(request.path_params["student"], wish_of(request), passed)
         return RedirectResponse(f"{home(session.desk.student.name)}/review{_kept(request)}", HTTPStatus.SEE_OTHER)
-    if form.get("shown", digest := _digest(step)) != digest:  # a letter may be that of another option now
-        return _asked(request, session, step, CHANGED)
     confidence, typed = _confidence(form), _typed(form, step)
+    if form.get("shown", digest := _digest(step)) != digest:  # a letter may be that of another option now
+        return _asked(request, session, step, CHANGED, typed if step.shown.manner == "line" else "")
     if asks_again(step.shown, typed) and not form.get("other"):
         return _asked(request, session, step, given=repeated(""))
     given = step.question.body.understand(typed, step.values)
