@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -41,6 +42,10 @@ class Merged:
     conflicts: tuple[Conflict, ...] = ()
 
 
+class _OnlyTried(Exception):  # noqa: N818 - it is no error
+    """What came in is taken back, since it was only to be tried."""
+
+
 def merge(
     database: Database, found: Iterable[tuple[str, Entry]], keep: Keep | None = None, *, dry: bool = False
 ) -> Merged:
@@ -55,7 +60,8 @@ def merge(
     for student, entry in found:
         by_student[student].append(entry)
     new, known, conflicts = 0, 0, list[Conflict]()
-    with database.writing() as connection, connection.begin_nested() as tried:
+    # Where a disk fills SQLite takes the whole back itself, and knows of no part that could be.
+    with suppress(_OnlyTried), database.writing() as connection:
         for student in sorted(by_student):
             row = people.row_or_new(connection, student)
             there = chain.some(connection, row.key, list({entry.id for entry in by_student[student]}))
@@ -64,7 +70,7 @@ def merge(
             new, known = new + len(parted.fresh) + len(parted.instead), known + parted.known
             conflicts += parted.conflicts
         if dry:
-            tried.rollback()
+            raise _OnlyTried
     return Merged(new, known, tuple(conflicts))
 
 
