@@ -6,8 +6,11 @@ from types import MappingProxyType
 
 from stickback.course.course import PHRASEOLOGIES, Question, Sheet
 from stickback.formulas import given
+from stickback.formulas.formula import FormulaError
 from stickback.radio import callsign
 from stickback.reading import text as texts
+
+REDRAWS = 20  # seeds that are tried before a question is given up
 
 
 def asked_with(
@@ -29,6 +32,26 @@ def asked_with(
     if fixed:
         draws = replace(draws, lists={**draws.lists, **{key: (text,) for key, text in fixed.items()}})
     return {**sheet.values, **signs, **given.drawn(draws, seed, sheet.values, tries)}
+
+
+def drawn(
+    question: Question, seed: int, sheet: Sheet, fixed: Mapping[str, str] = MappingProxyType({})
+) -> tuple[int, dict[str, str]] | None:
+    """The first seed from this one on under which a question has an answer, and its values; None where none is near.
+
+    In a course that was checked it is the first one.
+
+    Args:
+        fixed: values in the place of those drawn.
+    """
+    for tried in range(seed, seed + REDRAWS):
+        try:
+            values = asked_with(question, tried, sheet, fixed=fixed)
+            question.body.answer(tried, values)
+        except (FormulaError, ValueError, KeyError):
+            continue
+        return tried, values
+    return None
 
 
 def titled(question: Question, sheet: Sheet) -> str:

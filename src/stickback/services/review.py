@@ -3,10 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from stickback.course.asked import asked_with
-from stickback.course.course import Question, Sheet
+from stickback.course import asked
+from stickback.course.course import Question
 from stickback.formulas import draw
-from stickback.formulas.formula import FormulaError
 from stickback.kinds.asking import UNKNOWN, Mark, Shown, Told
 from stickback.memory import curve
 from stickback.memory.entry import Confidence, Entry
@@ -17,8 +16,6 @@ from stickback.services import passed, today
 from stickback.services.desk import Desk
 from stickback.services.today import Agenda, Wish
 from stickback.study.sitting import Sitting
-
-_REDRAWS = 20
 
 
 @dataclass(frozen=True)
@@ -98,21 +95,6 @@ def start(desk: Desk, wish: Wish) -> Session:
     return Session(desk, wish, today.agenda(desk, wish), passed=passed.over(desk))
 
 
-def _drawn(question: Question, seed: int, sheet: Sheet) -> tuple[int, dict[str, str]]:
-    """A seed under which the question has an answer, and its values; the first one, in a course that was checked.
-
-    Errors: Refused when there is none.
-    """
-    for tried in range(seed, seed + _REDRAWS):
-        try:
-            values = asked_with(question, tried, sheet)
-            question.body.answer(tried, values)
-        except FormulaError:
-            continue
-        return tried, values
-    raise Refused(f"The question '{question.id}' has no answer for what is drawn; `stickback check` says why.")
-
-
 def ask(session: Session) -> Step | Done:
     """The next question, or why there is none."""
     desk, at = session.desk, today.where(session.desk, session.agenda)
@@ -143,7 +125,9 @@ def put(session: Session, history: History, asking: str) -> Step:
     queue = _queue(session, at)
     times = sum(row.what == "answer" for row in desk.past.by_question.get(history[0], ()))
     seed = draw.number(asking) if wish.seed is None else draw.number(wish.seed, history[0], times)
-    seed, values = _drawn(question, seed, desk.sheet)
+    if (drawn := asked.drawn(question, seed, desk.sheet)) is None:
+        raise Refused(f"The question '{question.id}' has no answer for what is drawn; `stickback check` says why.")
+    seed, values = drawn
     left = len(queue) if wish.questions is None else min(len(queue), wish.questions - session.asked)
     return Step(
         asking=asking,

@@ -5,13 +5,10 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from typing import Any
 
-from stickback.course.asked import asked_with
+from stickback.course import asked
 from stickback.course.course import PHRASEOLOGIES, Course, Question, Sheet, applies
-from stickback.formulas.formula import FormulaError
 from stickback.kinds.asking import Mark, Point, Shown, Told, Unclear
 from stickback.refused import Refused
-
-REDRAWS = 20
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,15 +68,11 @@ def trial(
         raise Refused(f"The question '{name}' is asked only under {question.only['phraseology']}.")
     sheet = _sheet(course, question, aircraft)
     drawn, sheet = _set(question, sheet, fixed or {})
-    for tried in range(seed, seed + REDRAWS):
-        try:
-            values = asked_with(question, tried, sheet, fixed=drawn)
-            question.body.answer(tried, values)
-        except (FormulaError, ValueError, KeyError):
-            continue
-        shown = question.body.show(tried, values)
-        return Trial(question=question, sheet=sheet, seed=tried, values=values, shown=shown)
-    raise Refused(f"The question '{name}' has no answer for what is drawn or set; `stickback check` says why.")
+    if (found := asked.drawn(question, seed, sheet, drawn)) is None:
+        raise Refused(f"The question '{name}' has no answer for what is drawn or set; `stickback check` says why.")
+    seed, values = found
+    shown = question.body.show(seed, values)
+    return Trial(question=question, sheet=sheet, seed=seed, values=values, shown=shown)
 
 
 def _question(course: Course, name: str) -> Question:
