@@ -36,7 +36,11 @@ SIDES = {
     "engine-failure-foot": (RIGHT, LEFT, f"right rudder is left when the swing ends: {MEMORY}"),
     "go-around-power-effect": (LEFT, RIGHT, f"power pitches up and yaws left: {AFH9}"),
     "tail-coming-down-gyro": (RIGHT, LEFT, f"precession of the tail coming down: {MEMORY}, L × ω"),
-    "crosswind-take-off-adding-wind": (RIGHT, LEFT, f"wind from the left asks for more right rudder: {AFH6}"),
+    "crosswind-take-off-adding-wind": (
+        "left right",
+        "right left",
+        f"wind from the left asks for left stick and more right rudder: {AFH6}",
+    ),
     # These ask about the propeller that the sheet does not have.
     "other-propeller-which-rudder": (LEFT, RIGHT, f"all four effects reverse: {MEMORY}"),
     "other-propeller-tail-up": (RIGHT, LEFT, f"precession with the other rotation: {MEMORY}, L × ω"),
