@@ -6,15 +6,18 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from io import BytesIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from PIL import Image
 from playwright.sync_api import Browser, Locator, Page, sync_playwright
 
 HERE = Path(__file__).parent / "browser" / "readme"
 DAY = "2026-11-28"
 STUDENT, QUESTION = "Cleo Marsh", "yaw-by-phase-adding-wind"
 ASKING = "01a22300-0000-7000-8000-000000000000"  # begun on that day; the order of the options follows from it
+COLOURS = 32  # enough for paper, ink and the edges of letters, and half the bytes
 PHONE, LAPTOP = {"width": 390, "height": 844}, {"width": 1280, "height": 700}
 SIDE_BY_SIDE = '<body style="margin:0;display:flex;gap:24px;padding:24px;background:#d8d4c8;width:max-content">'
 FRAMED = '<img style="width:390px;border-radius:24px;display:block" src="data:image/png;base64,{}">'
@@ -60,8 +63,9 @@ VIEWS: tuple[Callable[[Page], Locator], ...] = (review, board)
 def make(browser: Browser, url: str, folder: Path) -> None:
     """Both as files of a folder."""
     for view in VIEWS:
-        page = browser.new_page(base_url=url, color_scheme="light", device_scale_factor=1.5)
-        view(page).screenshot(path=folder / f"{view.__name__}.png")
+        page = browser.new_page(base_url=url, color_scheme="light", device_scale_factor=2)
+        seen = Image.open(BytesIO(view(page).screenshot()))
+        seen.quantize(COLOURS).save(folder / f"{view.__name__}.png", optimize=True)
         page.close()
 
 
