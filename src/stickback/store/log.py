@@ -22,7 +22,8 @@ from stickback.store.engine import Database, tuples
 from stickback.store.tables import ENTRIES, STUDENTS
 
 _ROW = [ENTRIES.c[name] for name in Row._fields]
-_BLOCK, _MOST = 100_000, 1_000  # entries and students that are read at once
+# Entries and students read at once: few entries, since to look for garbage among many rows takes a third longer.
+_BLOCK, _MOST = 3_000, 1_000
 
 
 def read(database: Database, student: str) -> Past:
