@@ -12,6 +12,7 @@ from stickback.formulas.given import Given
 from stickback.kinds.protocol import Kind, Part, Reading
 from stickback.kinds.table import KINDS
 from stickback.reading import attribute
+from stickback.reading.attribute import Attributes
 from stickback.reading.document import Document
 from stickback.reading.markup import Block, Section, sections
 from stickback.reading.problem import At, Problem
@@ -44,9 +45,7 @@ def read(
     """
     title, found, problems = attribute.attributes(section.heading, document.lines, document.file, tail=True)
     if not title.strip():
-        message = "This heading has no title."
-        place = (document.file, section.heading.line, 1)
-        return None, problems or [Problem(At(*place), "heading-empty", message, "write the question")]
+        return None, problems or [_untitled(document, section)]
     topic = found.values.get("topic") or default
     if not problems:
         problems = front.wrong_id(document, section, found, title)
@@ -54,10 +53,33 @@ def read(
     if not document.broken.isdisjoint(range(section.heading.line, section.end + 1)):
         return None, problems  # what hides there was named, and what it was meant as is not known
     prompt, parts = sections(section.blocks, 3)
-    named, section_problems = _named(document, parts)
-    misread = [*section_problems, *_misread(document, section)]
-    drawn, prompt, given_problems = _given(document, prompt)
-    part = Part(
+    named, misread = _named(document, parts)
+    misread += _misread(document, section)
+    drawn, prompt, undrawn = _given(document, prompt)
+    part = _part(document, section, found, prompt, named)
+    body, rest, wrong = _body(part)
+    problems += [*misread, *undrawn, *(each for each in wrong if not (misread and _follows(each)))]
+    if problems or body is None or not topic:
+        return None, problems
+    why, hint = (named[name].blocks if name in named else () for name in ("why", "hint"))
+    used = _names(values, section.heading.line, section.end)
+    return _question(part, found.id, title, topic, used, Inside(body, drawn, rest, why, hint)), []
+
+
+def _untitled(document: Document, section: Section) -> Problem:
+    place = At(document.file, section.heading.line, 1)
+    return Problem(place, "heading-empty", "This heading has no title.", "write the question")
+
+
+def _follows(problem: Problem) -> bool:
+    """Whether it may follow from something that is misread: that may have been the answer."""
+    return problem.code.startswith("answer-")
+
+
+def _part(
+    document: Document, section: Section, found: Attributes, prompt: tuple[Block, ...], named: dict[str, Section]
+) -> Part:
+    return Part(
         file=document.file,
         section=section,
         prompt=prompt,
@@ -67,38 +89,30 @@ def read(
         lines=document.lines,
         broken=document.broken,
     )
-    body, rest, body_problems = _body(part)
-    if misread:  # what it was to be may be the answer
-        body_problems = [problem for problem in body_problems if not problem.code.startswith("answer-")]
-    problems += [*misread, *given_problems, *body_problems]
-    if problems or body is None or not topic:
-        return None, problems
-    first, end = section.heading.line, section.end
-    inside = Inside(
-        body,
-        drawn,
-        rest,
-        named["why"].blocks if "why" in named else (),
-        named["hint"].blocks if "hint" in named else (),
-    )
+
+
+def _question(part: Part, name: str, title: str, topic: str, uses: frozenset[str], inside: Inside) -> Question:
+    """The question of a part in which nothing is wrong; `uses` are the values in its texts."""
+    body, drawn, settings = inside.body, inside.given, part.settings
+    first, end = part.section.heading.line, part.section.end
     return Question(
-        id=found.id,
+        id=name,
         topic=topic,
         kind=body.NAME,
         title=title,
-        only={key: value for key, value in found.values.items() if key not in HEADING},
-        uses=(_names(values, first, end) | drawn.needs | body.uses()) - drawn.defines,
+        only={key: value for key, value in settings.items() if key not in HEADING},
+        uses=(uses | drawn.needs | body.uses()) - drawn.defines,
         guess=body.chance(),
-        then=found.values.get("then", ""),
-        revision=_digest(document.lines[first - 1 : end]),
+        then=settings.get("then", ""),
+        revision=_digest(part.lines[first - 1 : end]),
         key=body.key(),
-        again="asks" in found.values,
-        file=document.file,
+        again="asks" in settings,
+        file=part.file,
         line=first,
         end=end,
-        places=found.places,
+        places=part.places,
         opened=lambda _: inside,
-    ), []
+    )
 
 
 def _misread(document: Document, section: Section) -> list[Problem]:
