@@ -190,6 +190,7 @@ def test_the_cookie_is_kept_from_scripts_other_sites_and_plain_connections(visit
     assert {"HttpOnly", "Secure", "Path=/", "SameSite=lax"} <= set(said.split("; "))
     assert "Max-Age=2592000" in said
     assert "Domain" not in said
+    assert answer.headers["strict-transport-security"] == "max-age=31536000"
     shared = visit(site="https://127.0.0.1", behind_proxy=True)
     said = shared.post("/sign-in", data={"name": "Ada", "password": PASSWORD, "shared": "yes"}).headers["set-cookie"]
     assert "Max-Age" not in said

@@ -9,7 +9,7 @@ import sqlalchemy as sa
 from stickback.acting import Person
 from stickback.store import acts
 from stickback.store.engine import Database
-from stickback.store.tables import INSTRUCTS, INVITATIONS, PASSKEYS, PERSONS, SESSIONS, STUDENTS
+from stickback.store.tables import INSTRUCTS, INVITATIONS, PERSONS, SESSIONS, STUDENTS
 
 _KEY_BITS = 53  # whole numbers that every reader of JSON can hold
 
@@ -128,8 +128,7 @@ def accept(database: Database, digest: str, password: str) -> Person | None:
         if person is None:
             return None
         _take_back(connection, person.key)
-        for table in (SESSIONS, PASSKEYS):
-            connection.execute(sa.delete(table).where(table.c.person == person.key))
+        connection.execute(sa.delete(SESSIONS).where(SESSIONS.c.person == person.key))
         connection.execute(sa.update(PERSONS).where(PERSONS.c.key == person.key).values(password=password))
         acts.add(connection, "accepted", who=person.name)
         return person
@@ -152,7 +151,7 @@ def remove(database: Database, person: Person) -> None:
 
 def _shut(connection: sa.Connection, key: int) -> None:
     _take_back(connection, key)
-    for table in (SESSIONS, PASSKEYS, INSTRUCTS):
+    for table in (SESSIONS, INSTRUCTS):
         connection.execute(sa.delete(table).where(table.c.person == key))
 
 

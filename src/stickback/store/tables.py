@@ -162,18 +162,6 @@ class Invitations(SQLModel, table=True):
     ended: int | None = Field(default=None, sa_type=sa.BigInteger)  # used, or taken back
 
 
-class Passkeys(SQLModel, table=True):
-    """Keys of devices: the public half."""
-
-    __tablename__ = "passkeys"
-
-    id: str = Field(primary_key=True, sa_type=TEXT)
-    person: int = Field(foreign_key="persons.key", sa_type=sa.BigInteger)
-    public: str = Field(sa_type=TEXT)
-    count: int = Field(sa_type=sa.BigInteger)
-    made: int = Field(sa_type=sa.BigInteger)
-
-
 class Sessions(SQLModel, table=True):
     """Who is signed in where; of the cookie only a digest is kept."""
 
@@ -213,7 +201,6 @@ STUDENTS, ENTRIES, PARAMETERS, SEALS, INSTALLATIONS, TOMBSTONES = (
     SQLModel.metadata.tables[name]
     for name in ("students", "entries", "parameters", "seals", "installations", "tombstones")
 )
-PERSONS, INSTRUCTS, INVITATIONS, PASSKEYS, SESSIONS, ATTEMPTS, ACTS = (
-    SQLModel.metadata.tables[name]
-    for name in ("persons", "instructs", "invitations", "passkeys", "sessions", "attempts", "acts")
+PERSONS, INSTRUCTS, INVITATIONS, SESSIONS, ATTEMPTS, ACTS = (
+    SQLModel.metadata.tables[name] for name in ("persons", "instructs", "invitations", "sessions", "attempts", "acts")
 )

@@ -14,7 +14,7 @@ from starlette.routing import Route
 
 from stickback.formulas import draw
 from stickback.kinds.asking import Unclear
-from stickback.refused import Refused
+from stickback.refused import Refused, Unreachable
 from stickback.services import exam as service
 from stickback.services.exam import MOST, Sitting
 from stickback.web.school import printed
@@ -73,6 +73,8 @@ def mark(request: Request, form: FormData) -> Response:
         if isinstance(reply, Unclear):
             return _asked(request, sitting, f"That was not understood: {reply.why}.", typed)
         service.mark(sitting, one, reply, str(form.get("remark", "")))
+    except Unreachable:
+        raise
     except Refused as refused:
         return _asked(request, sitting, refused.message, typed)
     return here

@@ -15,7 +15,7 @@ from starlette.routing import Route
 
 from stickback import clock
 from stickback.memory import entry
-from stickback.refused import Refused
+from stickback.refused import Refused, Unreachable
 from stickback.services import desk as desks
 from stickback.services import flown as service
 from stickback.services.desk import Desk
@@ -47,6 +47,8 @@ def record(request: Request, form: FormData) -> Response:
         raise HTTPException(HTTPStatus.UNPROCESSABLE_ENTITY)
     try:
         _, flight = service.flight(desk, told(request.path_params["lesson"], form, desk), name)
+    except Unreachable:
+        raise
     except Refused as refused:
         return _form(request, desk, name, form, refused.message)
     there = f"{home(desk.student.name)}/debrief?lesson={flight.flown.lesson}&recorded=yes"

@@ -19,6 +19,7 @@ from urllib.parse import quote, urlsplit
 from jinja2.ext import Extension
 from markupsafe import Markup
 from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import BaseRoute, Route
@@ -31,6 +32,7 @@ from stickback.store.sessions import Signed
 from stickback.web.place import Place
 
 SECONDS = sign_in.LIFE // 1000
+YEAR = 31_536_000  # seconds in which a browser asks for nothing but TLS
 OPEN = frozenset({"/sign-in", "/invitation/{token}", "/kept"})  # before anybody is signed in
 MOST_FIELDS, MOST_FILES = 300, 50
 
@@ -178,6 +180,12 @@ def about(request: Request) -> dict[str, Any]:
     return {"school": school, "person": person, "may": may}
 
 
+def keep_sent(request: Request, form: FormData) -> None:
+    """Keeps what was sent with its request: a page can give it back where the database is away. Passwords are not."""
+    if "password" not in form:
+        request.state.sent = [(name, str(value)) for name, value in form.multi_items()]
+
+
 def signed_in(request: Request) -> Signed | None:
     """Who is signed in by the cookie of a request."""
     school: School = request.app.state.school
@@ -197,18 +205,25 @@ def _gated(route: Route) -> Route:
 
     async def endpoint(request: Request) -> Response:
         request.scope["address"] = route.path
-        plain = request.method == "POST" and "multipart" not in request.headers.get("content-type", "")
-        if plain and route.path not in OPEN:
-            form = await request.form(max_files=0, max_fields=MOST_FIELDS)
-            request.state.sent = [(name, str(value)) for name, value in form.multi_items()]
-        for pause in PAUSES if plain or request.method != "POST" else ():
-            try:
-                return await _passed(request, route.path, inner)
-            except Unreachable:  # whatever is sent may be sent again: under its asking it is stored once
-                await asyncio.sleep(pause)
-        return await _passed(request, route.path, inner)
+        answer = await _patiently(request, route.path, inner)
+        if request.app.state.school.behind_proxy:
+            answer.headers["Strict-Transport-Security"] = f"max-age={YEAR}"
+        return answer
 
     return Route(route.path, endpoint, methods=methods, name=route.name)
+
+
+async def _patiently(request: Request, path: str, inner: Callable[[Request], Any]) -> Response:
+    """Tries again while the database is away: whatever is sent twice is stored once, under its asking."""
+    plain = request.method == "POST" and "multipart" not in request.headers.get("content-type", "")
+    if plain:
+        keep_sent(request, await request.form(max_files=0, max_fields=MOST_FIELDS))
+    for pause in PAUSES if plain or request.method != "POST" else ():
+        try:
+            return await _passed(request, path, inner)
+        except Unreachable:
+            await asyncio.sleep(pause)
+    return await _passed(request, path, inner)
 
 
 async def _passed(request: Request, path: str, inner: Callable[[Request], Any]) -> Response:

@@ -9,7 +9,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from stickback.refused import Refused
+from stickback.refused import Refused, Unreachable
 from stickback.services import own as service
 from stickback.services import person as persons
 from stickback.web.gate import School
@@ -69,6 +69,8 @@ def change(request: Request, form: FormData) -> Response:
             return _invited(request, name)
         if what in {"erase", "stay"}:
             service.answer(place.store, name, erase=what == "erase")
+    except Unreachable:
+        raise
     except Refused as refused:
         return _everyone(request, wrong=refused.message)
     return RedirectResponse("/persons", HTTPStatus.SEE_OTHER)
@@ -79,7 +81,7 @@ def _invited(request: Request, name: str) -> Response:
     school: School = request.app.state.school
     found = persons.invite(place.store, name)
     address = words.address(found, school.site or str(request.base_url))
-    square = Markup(segno.make(address, error="m", micro=False).svg_inline(scale=5, border=4, light="#fff"))  # noqa: S704
+    square = Markup(segno.make(address, error="m", micro=False).svg_inline(border=4, light="#fff", omitsize=True))  # noqa: S704
     return _everyone(request, invited=found, address=address, square=square)
 
 

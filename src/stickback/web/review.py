@@ -22,7 +22,7 @@ from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.memory.past import History
 from stickback.radio import aloud
 from stickback.reading import text as texts
-from stickback.refused import Refused
+from stickback.refused import Refused, Unreachable
 from stickback.services import closing, listen
 from stickback.services import lesson as lessons
 from stickback.services import note as noting
@@ -157,6 +157,8 @@ def answer(request: Request, form: FormData) -> Response:
     hinted = bool(step.question.hint) and "yes" in {form.get("hinted"), request.query_params.get("hinted")}
     try:
         after, _ = service.keep(session, step, given, confidence, hinted=hinted, seconds=seconds)
+    except Unreachable:
+        raise
     except Refused as refused:  # the form stays, and can be sent again under its asking
         return _asked(request, session, step, refused.message, typed)
     request.app.state.place.hold(request.path_params["student"], wish_of(request), after)

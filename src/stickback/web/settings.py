@@ -9,7 +9,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from stickback.course.course import PHRASEOLOGIES
-from stickback.refused import Refused
+from stickback.refused import Refused, Unreachable
 from stickback.services import student as service
 from stickback.services.student import Settings
 from stickback.web.student import home, posted, session_of, show, whole
@@ -32,6 +32,8 @@ def change(request: Request, form: FormData) -> Response:
     desk = session_of(request).desk
     try:
         service.set_(desk.database, desk.course, desk.student.name, told(form), desk.day)
+    except Unreachable:
+        raise
     except Refused as refused:
         return _form(request, refused.message)
     return RedirectResponse(home(desk.student.name), HTTPStatus.SEE_OTHER)

@@ -24,6 +24,7 @@ from stickback.services import weeks as living
 from stickback.services.desk import Desk
 from stickback.services.review import Session
 from stickback.study.student import ME
+from stickback.web.gate import keep_sent
 from stickback.web.place import Place
 from stickback.words import outlook as outlooked
 from stickback.words import progress as progressed
@@ -47,7 +48,9 @@ def posted(done: Callable[[Request, FormData], Response], most: int) -> Callable
     """What answers a form of up to so many fields; it may wait for the database, and nobody else waits with it."""
 
     async def answer(request: Request) -> Response:
-        return await run_in_threadpool(done, request, await request.form(max_files=0, max_fields=most))
+        form = await request.form(max_files=0, max_fields=most)
+        keep_sent(request, form)
+        return await run_in_threadpool(done, request, form)
 
     return answer
 

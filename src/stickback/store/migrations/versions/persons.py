@@ -40,13 +40,6 @@ def upgrade() -> None:
         sa.Column("ended", sa.BigInteger()),
     )
     _of_a_person(
-        "passkeys",
-        sa.Column("id", _TEXT, nullable=False),
-        sa.Column("public", _TEXT, nullable=False),
-        sa.Column("count", sa.BigInteger(), nullable=False),
-        sa.Column("made", sa.BigInteger(), nullable=False),
-    )
-    _of_a_person(
         "sessions",
         sa.Column("digest", _TEXT, nullable=False),
         sa.Column("made", sa.BigInteger(), nullable=False),
