@@ -123,7 +123,7 @@ class Choice(Kind):
 
     def to_log(self, seed: int, given: str) -> str:
         """Letters as options of the file."""
-        return letters.kept(given, self._order(seed), self.texts())
+        return letters.to_log(given, self._order(seed), self.texts())
 
     def from_log(self, seed: int, kept: str) -> str:
         """Options of the file as the letters they had."""
@@ -141,15 +141,15 @@ class Choice(Kind):
             return Shown(manner="several", expects=f"letters from a to {last}, such as `a {last}`", options=options)
         return Shown(manner="one", expects=f"one letter from a to {last}", options=options)
 
-    def understand(self, text: str, values: Values) -> str | Unclear:
+    def understand(self, typed: str, values: Values) -> str | Unclear:
         """Letters of options, in order, with single spaces: `b`, `a c`; `all` where several may be right."""
         known = ascii_lowercase[: len(self.options)]
-        if _ALL.fullmatch(" ".join(letters.words(text))):
+        if _ALL.fullmatch(" ".join(letters.words(typed))):
             found: list[str] | Unclear = list(known)
-        elif between := letters.between(text):
+        elif between := letters.between(typed):
             return Unclear(f"'{between}' may be two options, or all between them")
         else:
-            found = letters.typed(text, known)
+            found = letters.typed(typed, known)
         if isinstance(found, Unclear):
             return found
         if len(set(found)) > 1 and not self.several:

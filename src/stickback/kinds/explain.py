@@ -109,11 +109,11 @@ class Explain(Kind):
         """Three quarters of the points."""
         return -(-3 * len(self.points) // 4)
 
-    def understand(self, text: str, values: Values) -> str | Unclear:
+    def understand(self, typed: str, values: Values) -> str | Unclear:
         """Numbers of the points said, in order: `1 3`; `all` of those to be said; `none`, stored as such."""
-        if re.search(r"\d\s*(?:-|–|to)\s*\d", text):
+        if re.search(r"\d\s*(?:-|–|to)\s*\d", typed):
             return Unclear("a number with a dash may be two points, or all between them")
-        words = [_FIGURES.get(word, word) for word in letters.words(text) if word not in _FILLERS]
+        words = [_FIGURES.get(word, word) for word in letters.words(typed) if word not in _FILLERS]
         if words in (["none"], ["nothing"]):
             return "none"
         every, but = [number for number, point in self.numbered.items() if not point.fails], list[str]()

@@ -68,8 +68,8 @@ def between(text: str) -> str:
     return match[0] if match else ""
 
 
-def kept(given: str, order: Sequence[int], texts: Sequence[str]) -> str:
-    """Letters as the log keeps them.
+def to_log(given: str, order: Sequence[int], texts: Sequence[str]) -> str:
+    """Letters understood, as the log keeps them.
 
     Args:
         order: which of the texts each letter stands for.
@@ -88,11 +88,11 @@ def shown(found: Sequence[int], order: Sequence[int]) -> str:
     return " ".join(ascii_lowercase[order.index(place - 1)] for place in found)
 
 
-def places(stored: str, order: Sequence[int], texts: Sequence[str]) -> tuple[int, ...]:
+def places(kept: str, order: Sequence[int], texts: Sequence[str]) -> tuple[int, ...]:
     """The places of options that an answer of the log names, from 1; what was reworded since is left out."""
     digests = [_digest(text) for text in texts]
     found = []
-    for word in stored.split():
+    for word in kept.split():
         place, sign, digest = word.partition("#")
         if sign and digest in digests:
             found.append(digests.index(digest) + 1)

@@ -104,13 +104,13 @@ class Number(Kind):
             figure=True,
         )
 
-    def understand(self, text: str, values: Values) -> str | Unclear:
+    def understand(self, typed: str, values: Values) -> str | Unclear:
         """Anything that holds one figure, as it was typed."""
         try:
-            figures.read(text, self.unit_of(values), sided=self.sided)
+            figures.read(typed, self.unit_of(values), sided=self.sided)
         except Unread as error:
             return Unclear(str(error))
-        return " ".join(text.split())
+        return " ".join(typed.split())
 
     def mark(self, seed: int, given: str, values: Values) -> Mark:
         """Within the tolerance, in the unit or any other of the same quantity; with its side, where it has one."""

@@ -70,7 +70,10 @@ Reading: TypeAlias = "tuple[Kind | None, tuple[Block, ...], list[Problem]]"
 
 
 class Kind(ABC):
-    """A kind of question; its instances are what was read of a question. It takes plain values, never a course."""
+    """A kind of question; its instances are what was read of a question. It takes plain values, never a course.
+
+    An answer has three forms: `typed` by a person, `given` once it is understood, `kept` in the log.
+    """
 
     NAME: ClassVar[str]
     EXAMPLE: ClassVar[str]  # what stands below the heading of a small question of this kind
@@ -125,8 +128,8 @@ class Kind(ABC):
         """What the student sees, with the values of the sheet and those drawn for this asking."""
 
     @abstractmethod
-    def understand(self, text: str, values: Values) -> str | Unclear:
-        """An answer as typed, in the form that `mark` takes and the log stores; or what was not understood of it."""
+    def understand(self, typed: str, values: Values) -> str | Unclear:
+        """What a person typed, in the form that `mark` takes; or what was not understood of it."""
 
     @abstractmethod
     def mark(self, seed: int, given: str, values: Values) -> Mark:

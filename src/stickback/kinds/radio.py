@@ -121,11 +121,11 @@ class Radio(Kind):
         seconds = aloud.seconds(fill.plain(self.heard, values), self.phraseology)
         return Shown(manner="line", expects=expects, heard=tuple(self.heard.split(BREAK)), seconds=seconds)
 
-    def understand(self, text: str, values: Values) -> str | Unclear:
+    def understand(self, typed: str, values: Values) -> str | Unclear:
         """Anything with a word or figure in it, as it was typed."""
-        typed = " ".join(atoms.clean(text).split())
-        words = [atom for atom in atoms.atoms(said(typed)) if atom.text != atoms.ASKED]
-        return typed if words else Unclear("no word was typed")
+        given = " ".join(atoms.clean(typed).split())
+        words = [atom for atom in atoms.atoms(said(given)) if atom.text != atoms.ASKED]
+        return given if words else Unclear("no word was typed")
 
     def exchange(self, values: Values) -> Exchange:
         """The exchange with its values."""

@@ -79,7 +79,7 @@ class Sequence(Kind):
 
     def to_log(self, seed: int, given: str) -> str:
         """Letters as steps of the file."""
-        return letters.kept(given, self._order(seed), self.steps)
+        return letters.to_log(given, self._order(seed), self.steps)
 
     def from_log(self, seed: int, kept: str) -> str:
         """Steps of the file as the letters they had."""
@@ -94,9 +94,9 @@ class Sequence(Kind):
         expects = f"the letters a to {self.letters[-1]} in the right order"
         return Shown(manner="order", expects=expects, options=tuple(self.steps[place] for place in self._order(seed)))
 
-    def understand(self, text: str, values: Values) -> str | Unclear:
+    def understand(self, typed: str, values: Values) -> str | Unclear:
         """Every letter once, in the order meant: `c a b`."""
-        found = letters.typed(text, self.letters)
+        found = letters.typed(typed, self.letters)
         if isinstance(found, Unclear):
             return found
         if missing := [letter for letter in self.letters if letter not in found]:

@@ -136,9 +136,9 @@ class Stick(Kind):
             grid=_GRID,
         )
 
-    def understand(self, text: str, values: Values) -> str | Unclear:
+    def understand(self, typed: str, values: Values) -> str | Unclear:
         """A position by its two words."""
-        position = position_of(text)
+        position = position_of(typed)
         return position if isinstance(position, Unclear) else name(position)
 
     def mark(self, seed: int, given: str, values: Values) -> Mark:

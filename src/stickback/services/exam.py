@@ -64,9 +64,9 @@ class Put:
 
 @dataclass(frozen=True)
 class Reply:
-    """What the instructor made of an answer: what was said, in the form that is stored, and its mark."""
+    """What the instructor made of an answer: the answer as it was understood, or that it was judged, and its mark."""
 
-    said: str
+    given: str
     mark: Mark
 
 
@@ -182,8 +182,8 @@ def mark(sitting: Sitting, one: Put, reply: Reply, remark: str = "") -> Sitting:
     if len(remark) > LONGEST_REMARK or not remark.isprintable():
         raise Refused(f"A remark is one line of {LONGEST_REMARK} characters at the most.")
     desk, trial = sitting.desk, one.trial
-    judged = reply.said in {RIGHT, WRONG}
-    said = reply.said if judged else trial.question.body.to_log(trial.seed, reply.said)
+    judged = reply.given in {RIGHT, WRONG}
+    kept = reply.given if judged else trial.question.body.to_log(trial.seed, reply.given)
     entry = desk.entry(
         "oral",
         question=one.history[0],
@@ -194,7 +194,7 @@ def mark(sitting: Sitting, one: Put, reply: Reply, remark: str = "") -> Sitting:
         aircraft=desk.sheet.id,
         phraseology=trial.question.only.get("phraseology"),
         seed=trial.seed,
-        given=orals.note(sitting.oral, said, remark),
+        given=orals.note(sitting.oral, kept, remark),
         score=reply.mark.score,
         right=reply.mark.right,
         marked_by="instructor",

@@ -152,25 +152,25 @@ def pass_over(session: Session, step: Step) -> Session:
 
 
 def answer(
-    session: Session, step: Step, said: str, confidence: Confidence, *, hinted: bool, seconds: float
+    session: Session, step: Step, given: str, confidence: Confidence, *, hinted: bool, seconds: float
 ) -> tuple[Session, Marked]:
     """Stores an understood answer, then says what it was worth: it is on disk when this returns.
 
     Errors: Refused when the database cannot take it.
     """
-    after, stored = keep(session, step, said, confidence, hinted=hinted, seconds=seconds)
+    after, stored = keep(session, step, given, confidence, hinted=hinted, seconds=seconds)
     return after, replace(_marked(session.desk, after, step, Row.of_entry(stored)), entry=stored)
 
 
 def keep(
-    session: Session, step: Step, said: str, confidence: Confidence, *, hinted: bool, seconds: float
+    session: Session, step: Step, given: str, confidence: Confidence, *, hinted: bool, seconds: float
 ) -> tuple[Session, Entry]:
     """Stores an understood answer and says nothing of it; it is on disk when this returns.
 
     Errors: Refused when the database cannot take it.
     """
     desk, question = session.desk, step.question
-    kept = said if said == UNKNOWN else question.body.to_log(step.seed, said)
+    kept = given if given == UNKNOWN else question.body.to_log(step.seed, given)
     mark, _ = question.body.judge(step.seed, kept, step.values)
     entry = desk.entry(
         "answer",
@@ -188,7 +188,7 @@ def keep(
         hinted=hinted,
         score=mark.score,
         right=mark.right,
-        marked_by="self" if step.shown.manner == "aloud" and said != UNKNOWN else "program",
+        marked_by="self" if step.shown.manner == "aloud" and given != UNKNOWN else "program",
         seconds=round(seconds, 1),
     )
     stored = desk.keep(desk.database, desk.student.name, entry)
@@ -211,8 +211,8 @@ def again(session: Session, asking: str) -> tuple[Step, Marked] | None:
 
 def _marked(desk: Desk, after: Session, step: Step, stored: Row) -> Marked:
     """What is said of an answer; a form sent twice is answered with what was stored the first time."""
-    body, said = step.question.body, stored.given or ""
-    mark, told = body.judge(step.seed, said, step.values)
+    body, kept = step.question.body, stored.given or ""
+    mark, told = body.judge(step.seed, kept, step.values)
     sure_but_wrong = stored.confidence == "sure" and not mark.right
     return Marked(
         mark=mark,

@@ -27,7 +27,7 @@ def after(manner, keys):
 def state(manner, keys):
     """The answer as a line would hold it, whether it takes every key, whether it can be submitted."""
     pressed = after(manner, keys)
-    return pressed.given, pressed.takes_all, pressed.complete
+    return pressed.typed, pressed.takes_all, pressed.complete
 
 
 @pytest.mark.parametrize("manner", MANNERS)
@@ -113,17 +113,17 @@ def test_a_line_takes_every_key_until_enter(keys, given, takes_all, complete):
 
 
 def test_text_that_is_pasted_goes_into_a_line_and_nowhere_else():
-    assert begun("line").press("runway 24").given == "runway 24"
-    assert [begun(manner).press("a b").given for manner in ("one", "several", "order", "cell")] == [""] * 4
+    assert begun("line").press("runway 24").typed == "runway 24"
+    assert [begun(manner).press("a b").typed for manner in ("one", "several", "order", "cell")] == [""] * 4
 
 
 def test_letters_stand_for_options_in_either_case():
-    assert begun("one").press("B").given == "b"
+    assert begun("one").press("B").typed == "b"
 
 
 def test_what_was_asked_for_is_recorded_with_the_line():
     asked = Reply("line", again=True).press("r")
-    assert (asked.text, asked.given) == ("r", "say again: r")
+    assert (asked.text, asked.typed) == ("r", "say again: r")
 
 
 @given(st.sampled_from(MANNERS), st.text("abcdgst159 é\r\n\x7f\b\x00\x1b", max_size=20))
@@ -132,10 +132,10 @@ def test_whatever_is_pressed_a_complete_answer_can_be_taken_back_to_nothing(mann
     emptied = reduce(Reply.press, BACK * 2 * len(keys), pressed)
     assert (emptied.text, emptied.closed) == ("", False)
     assert pressed.complete is False or not pressed.takes_all
-    assert pressed.given.isprintable()
+    assert pressed.typed.isprintable()
 
 
 @pytest.mark.parametrize("typed", ["12 knts", "12 knts\r"])
 def test_one_key_clears_a_line_that_is_open_or_closed(typed):
     assert state("line", [*typed, reply.CLEAR]) == ("", True, False)
-    assert after("line", [*typed, reply.CLEAR, *"12 kt"]).given == "12 kt"
+    assert after("line", [*typed, reply.CLEAR, *"12 kt"]).typed == "12 kt"

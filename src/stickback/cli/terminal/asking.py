@@ -36,9 +36,9 @@ _ASKS: dict[Manner, str] = {
 
 @dataclass(frozen=True)
 class Answer:
-    """What was answered, how sure, and whether the hint was read first."""
+    """What was typed, how sure, and whether the hint was read first."""
 
-    given: str
+    typed: str
     confidence: Confidence
     hinted: bool
 
@@ -91,7 +91,7 @@ def answer(seat: Seat, step: Step) -> Answer | None:
             prompt(seat, step)
         elif command in _SURE and reply.complete:
             status("")
-            return Answer(reply.given, _SURE[command], hinted)
+            return Answer(reply.typed, _SURE[command], hinted)
         elif key == DONT_KNOW and not reply.text:
             status("")
             return Answer(UNKNOWN, "guess", hinted)
@@ -143,18 +143,18 @@ def _read(seat: Seat, step: Step, reply: Reply) -> Reply:
         status("")
         transmission(seat, step, again=True)
         return replace(reply, text="", closed=False, again=True)
-    found = step.question.body.understand(reply.text, step.values)
-    if isinstance(found, Unclear):
+    given = step.question.body.understand(reply.text, step.values)
+    if isinstance(given, Unclear):
         status("")
-        show.say(f"Not understood: {found.why}; type {step.shown.expects}.", style="dim")
+        show.say(f"Not understood: {given.why}; type {step.shown.expects}.", style="dim")
         return replace(reply, closed=False)
     return reply
 
 
-def understood(step: Step, given: str) -> str:
-    """What keys have made, as it is stored; never unclear, since only keys that mean something were taken."""
-    found = step.question.body.understand(given, step.values)
-    return given if isinstance(found, Unclear) else found
+def understood(step: Step, typed: str) -> str:
+    """What keys have made, as it is marked; never unclear, since only keys that mean something were taken."""
+    given = step.question.body.understand(typed, step.values)
+    return typed if isinstance(given, Unclear) else given
 
 
 def _so_far(shown: Shown, reply: Reply) -> str:
@@ -164,7 +164,7 @@ def _so_far(shown: Shown, reply: Reply) -> str:
         return "a key now: ? shows them, Backspace types on"
     if reply.closed:
         return f"{tail(reply.text, len(_HOW_SURE) + 3)}   {_HOW_SURE}"
-    return tail(reply.text if reply.manner == "line" else reply.given)
+    return tail(reply.text if reply.manner == "line" else reply.typed)
 
 
 def transmission(seat: Seat, step: Step, *, again: bool = False) -> None:

@@ -126,31 +126,31 @@ def _answer(talk: Talk, step: Step) -> tuple[str, Confidence, bool] | None:
     given: str | None = None
     hinted = again = False
     while True:
-        text = _read()
-        word = text.casefold()
+        typed = _read()
+        word = typed.casefold()
         if word == "pass":
             return None
         if word in _DONT_KNOW:
             return UNKNOWN, "guess", hinted
         if word == "hint":
             hinted = _hint(step, talk.course) or hinted
-        elif asks_again(step.shown, text):
+        elif asks_again(step.shown, typed):
             _transmissions(step)
             again = True
-        elif not _more(talk, step, text):
-            found = _understood(step, text, given)
+        elif not _more(talk, step, typed):
+            found = _understood(step, typed, given)
             if found and found[1]:
-                said = _points(step) if step.shown.manner == "aloud" else found[0]
-                return repeated(said) if again else said, found[1], hinted
+                given = _points(step) if step.shown.manner == "aloud" else found[0]
+                return repeated(given) if again else given, found[1], hinted
             given = found[0] if found else given
 
 
-def _more(talk: Talk, step: Step, text: str) -> bool:
+def _more(talk: Talk, step: Step, typed: str) -> bool:
     """Whether a line asked for something beside the answer, and got it."""
-    word, _, said = text.partition(" ")
-    if text.casefold() == "why":
+    word, _, said = typed.partition(" ")
+    if typed.casefold() == "why":
         _why(talk)
-    elif text.casefold() in {"?", "keys"}:
+    elif typed.casefold() in {"?", "keys"}:
         click.echo(_OTHERS)
     elif word.casefold() == "flag":
         _flag(talk, step, said)
@@ -167,9 +167,9 @@ def _flag(talk: Talk, step: Step, said: str) -> None:
         click.echo(f"{sitting.NOT_FLAGGED} Type `flag` and what is wrong with the question, on one line.")
 
 
-def _understood(step: Step, text: str, given: str | None) -> tuple[str, Confidence | None] | None:
+def _understood(step: Step, typed: str, given: str | None) -> tuple[str, Confidence | None] | None:
     """The answer so far, and how sure the student is once that was said; says what is still wanted."""
-    rest, confidence = split_confidence(text, in_words=step.shown.manner == "line")
+    rest, confidence = split_confidence(typed, in_words=step.shown.manner == "line")
     if step.shown.manner == "aloud":
         if confidence and not rest:
             return "", confidence
@@ -184,19 +184,19 @@ def _understood(step: Step, text: str, given: str | None) -> tuple[str, Confiden
     return found, confidence
 
 
-def split_confidence(text: str, *, in_words: bool = False) -> tuple[str, Confidence | None]:
+def split_confidence(typed: str, *, in_words: bool = False) -> tuple[str, Confidence | None]:
     """A line without the confidence at its end, and that confidence: `b sure` gives `b` and `sure`.
 
     Args:
         in_words: behind an answer a single letter is a part of it: of `2 g`, or of a callsign.
     """
-    bare = text.rstrip(" .,;!")
+    bare = typed.rstrip(" .,;!")
     bare = bare[: -len(" so")] if bare.casefold().endswith("think so") else bare
-    typed = bare.split()
-    last = typed[-1].casefold() if typed else ""
-    short = not in_words or len(typed) == 1
+    words = bare.split()
+    last = words[-1].casefold() if words else ""
+    short = not in_words or len(words) == 1
     confidence = next((word for word in CONFIDENCES if last == word or (short and last == word[0])), None)
-    return (" ".join(typed[:-1]).rstrip(" ,;-"), confidence) if confidence else (text, None)
+    return (" ".join(words[:-1]).rstrip(" ,;-"), confidence) if confidence else (typed, None)
 
 
 def _hint(step: Step, course: Path) -> bool:

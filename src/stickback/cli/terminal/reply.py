@@ -16,7 +16,7 @@ class Reply:
 
     Args:
         keys: those that stand for the options or cells shown.
-        text: what was typed; keys ticked, steps in their order, the key of a cell, or a line.
+        text: what stands there: keys ticked, steps in their order, the key of a cell, or a line.
         closed: the line is finished with Enter, so that letters are commands again.
         again: what was heard was brought back before the line was typed; recorded with it.
     """
@@ -40,7 +40,7 @@ class Reply:
         return self.manner == "aloud" or (bool(self.text.strip()) and not self.takes_all)
 
     @property
-    def given(self) -> str:
+    def typed(self) -> str:
         """The answer as a line would hold it."""
         if self.manner == "line":
             return repeated(self.text) if self.again else self.text

@@ -61,10 +61,10 @@ def _asking(seat: Seat, step: Step) -> None:
         show.say(sitting.PASSED, style="dim")
         return
     seconds = time.monotonic() - begun
-    given = answer.given
-    if given != UNKNOWN:
+    given = UNKNOWN
+    if answer.typed != UNKNOWN:
         aloud = step.shown.manner == "aloud"
-        given = asking.points(seat, step) if aloud else asking.understood(step, given)
+        given = asking.points(seat, step) if aloud else asking.understood(step, answer.typed)
     seat.session, marked = review.answer(
         seat.session, step, given, answer.confidence, hinted=answer.hinted, seconds=seconds
     )
