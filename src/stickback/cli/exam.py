@@ -72,7 +72,7 @@ def _show(sitting: "Sitting", one: "Put") -> None:
         show.say(line)
     for said in one.trial.shown.heard:
         show.say(f"“{texts.line(said, values)}”")
-    for letter, option in zip("abcdefgh", one.trial.shown.options, strict=False):
+    for letter, option in one.trial.shown.lettered:
         show.wrapped(Text(texts.line(option, values)), f"    {letter}  ")
     show.say("Listen for:" if one.ticked else "Right is:", style="dim")
     for number, point in enumerate(one.points, 1):

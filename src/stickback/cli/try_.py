@@ -113,7 +113,7 @@ def _show(one: "Trial") -> None:
     show.flow(question.prompt, values)
     for said in shown.heard:
         show.say(f"“{texts.line(said, values)}”")
-    for letter, option in zip("abcdefgh", shown.options, strict=False):
+    for letter, option in shown.lettered:
         show.say(f"{letter}  {texts.line(option, values)}")
     show.say(f"Give {shown.expects}.", style="dim")
     show.heading("Right")

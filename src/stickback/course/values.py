@@ -80,7 +80,7 @@ def _restrictions(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Pr
             place = (question.file, *question.places[key])
             if key not in allowed:
                 message = f"This heading does not take the attribute '{key}'."
-                hint = front.did_you_mean(near(key), "use topic, order or a sheet's value")
+                hint = front.did_you_mean(near(key), f"use {', '.join(sorted(HEADING))} or a sheet's value")
                 yield Problem(At(*place), "attribute-unknown", message, hint)
             elif not {*value.split()} <= allowed[key] if key == "rules" else value not in allowed[key]:
                 message = f"No aeroplane of this course has {key}={value}, so the question would never be asked."

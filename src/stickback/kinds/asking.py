@@ -5,11 +5,13 @@ Shells know these values, of which the manner of answering is one, and no kind o
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from string import ascii_lowercase
 from typing import Literal, TypeAlias
 
 Values: TypeAlias = Mapping[str, str]
 Manner = Literal["one", "several", "order", "cell", "line", "aloud"]
 
+LETTERS = ascii_lowercase  # of options, in the order shown
 UNKNOWN = "don't know"  # given to a question of any kind
 REPEATED = "say again"  # brings back what was heard; an answer that needed it begins with these words
 
@@ -58,6 +60,26 @@ class Shown:
     bar: str = ""
     figure: bool = False
     pad: tuple[str, ...] = ()
+
+    @property
+    def lettered(self) -> tuple[tuple[str, str], ...]:
+        """The options, each with its letter."""
+        return tuple(zip(LETTERS, self.options, strict=False))
+
+    @property
+    def keys(self) -> str:
+        """A key for each option or cell; empty where there is none."""
+        return "".join(self.grid.keys) if self.grid else LETTERS[: len(self.options)]
+
+    @property
+    def picks(self) -> bool:
+        """Whether some of the options are picked, which have no order."""
+        return self.manner in {"one", "several"}
+
+    @property
+    def in_words(self) -> bool:
+        """Whether the answer is a line of words or figures of the student's own, in which any key may stand."""
+        return self.manner == "line"
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -4,12 +4,11 @@ import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from string import ascii_lowercase
 from typing import ClassVar, Self
 
 from stickback.formulas import draw
 from stickback.kinds import letters
-from stickback.kinds.asking import Mark, Point, Shown, Told, Unclear, Values
+from stickback.kinds.asking import LETTERS, Mark, Point, Shown, Told, Unclear, Values
 from stickback.kinds.protocol import Draw, Fault, Kind, Part, Reading
 from stickback.reading import fill, markup
 from stickback.reading.markup import Block
@@ -115,7 +114,7 @@ class Choice(Kind):
 
     def _lettered(self, seed: int) -> dict[str, Option]:
         """The options by their letters."""
-        return {ascii_lowercase[place]: self.options[index] for place, index in enumerate(self._order(seed))}
+        return {LETTERS[place]: self.options[index] for place, index in enumerate(self._order(seed))}
 
     def solution(self) -> tuple[str, ...]:
         """The right options, in whatever order they are written."""
@@ -135,7 +134,7 @@ class Choice(Kind):
 
     def show(self, seed: int, values: Values) -> Shown:
         """The options, shuffled."""
-        last = ascii_lowercase[len(self.options) - 1]
+        last = LETTERS[len(self.options) - 1]
         options = tuple(option.text for option in self._lettered(seed).values())
         if self.several:
             return Shown(manner="several", expects=f"letters from a to {last}, such as `a {last}`", options=options)
@@ -143,7 +142,7 @@ class Choice(Kind):
 
     def understand(self, typed: str, values: Values) -> str | Unclear:
         """Letters of options, in order, with single spaces: `b`, `a c`; `all` where several may be right."""
-        known = ascii_lowercase[: len(self.options)]
+        known = LETTERS[: len(self.options)]
         if _ALL.fullmatch(" ".join(letters.words(typed))):
             found: list[str] | Unclear = list(known)
         elif between := letters.between(typed):

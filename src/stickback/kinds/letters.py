@@ -8,9 +8,8 @@ import re
 import unicodedata
 from collections.abc import Sequence
 from hashlib import blake2b
-from string import ascii_lowercase
 
-from stickback.kinds.asking import Unclear
+from stickback.kinds.asking import LETTERS, Unclear
 
 # Words that change nothing about which letters are meant, or in which order.
 _FILLERS = frozenset(
@@ -75,7 +74,7 @@ def to_log(given: str, order: Sequence[int], texts: Sequence[str]) -> str:
         order: which of the texts each letter stands for.
         texts: of the options, as they are written in the file.
     """
-    places = [order[ascii_lowercase.index(letter)] for letter in given.split()]
+    places = [order[LETTERS.index(letter)] for letter in given.split()]
     return " ".join(f"{place + 1}#{_digest(texts[place])}" for place in places)
 
 
@@ -85,7 +84,7 @@ def shown(found: Sequence[int], order: Sequence[int]) -> str:
     Args:
         found: places of the options, from 1.
     """
-    return " ".join(ascii_lowercase[order.index(place - 1)] for place in found)
+    return " ".join(LETTERS[order.index(place - 1)] for place in found)
 
 
 def places(kept: str, order: Sequence[int], texts: Sequence[str]) -> tuple[int, ...]:
@@ -96,8 +95,8 @@ def places(kept: str, order: Sequence[int], texts: Sequence[str]) -> tuple[int, 
         place, sign, digest = word.partition("#")
         if sign and digest in digests:
             found.append(digests.index(digest) + 1)
-        elif not sign and word in set(ascii_lowercase[: len(order)]):
-            found.append(order[ascii_lowercase.index(place)] + 1)
+        elif not sign and word in set(LETTERS[: len(order)]):
+            found.append(order[LETTERS.index(place)] + 1)
     return tuple(found)
 
 

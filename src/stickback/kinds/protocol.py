@@ -111,7 +111,7 @@ class Kind(ABC):
 
     @abstractmethod
     def texts(self) -> tuple[str, ...]:
-        """All inline Markdown of it, for whoever looks for values in it."""
+        """All inline Markdown of it, one text at the least, for whoever looks for values in it."""
 
     def uses(self) -> frozenset[str]:
         """Names of the values that it uses outside its texts."""

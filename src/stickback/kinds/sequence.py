@@ -3,12 +3,11 @@
 import math
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from string import ascii_lowercase
 from typing import ClassVar
 
 from stickback.formulas import draw
 from stickback.kinds import letters
-from stickback.kinds.asking import Mark, Point, Shown, Told, Unclear, Values
+from stickback.kinds.asking import LETTERS, Mark, Point, Shown, Told, Unclear, Values
 from stickback.kinds.protocol import Kind, Part, Reading
 from stickback.reading.problem import At, Problem
 
@@ -54,7 +53,7 @@ class Sequence(Kind):
     @property
     def letters(self) -> str:
         """Those of the steps as shown."""
-        return ascii_lowercase[: len(self.steps)]
+        return LETTERS[: len(self.steps)]
 
     def describe(self) -> str:
         """How many steps."""

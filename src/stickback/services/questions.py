@@ -49,7 +49,7 @@ def notable(found: Iterable[Behaved]) -> list[Behaved]:
 def _rights(question: Question) -> tuple[bool, ...]:
     """Of a question with options whether each is right, in the order of the file; of any other nothing."""
     body = question.body
-    if body.show(0, {}).manner not in {"one", "several"}:
+    if not body.show(0, {}).picks:
         return ()
     right = body.chosen(0, body.to_log(0, body.simulate(0, {}, right=True)))
     return tuple(place in right for place in range(1, len(body.texts()) + 1))

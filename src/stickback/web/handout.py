@@ -4,7 +4,6 @@ import re
 from base64 import b64encode
 from mimetypes import guess_type
 from pathlib import Path
-from string import ascii_lowercase
 
 from jinja2 import Environment, PackageLoader
 
@@ -19,7 +18,7 @@ _PICTURE = re.compile(r'src="/picture/([^"]+)"')
 def page(course: Course, folder: Path, handout: Handout) -> str:
     """The page, in HTML; its pictures are inside it."""
     made = Environment(loader=PackageLoader("stickback.web"), autoescape=True, trim_blocks=True, lstrip_blocks=True)
-    made.globals.update(html=html.html, inline=html.inline, letters=ascii_lowercase)
+    made.globals.update(html=html.html, inline=html.inline)
     notes: dict[str, str] = {}
     for trial in handout.trials:
         notes |= lessons.notes(course, trial.question.why)

@@ -1,3 +1,4 @@
+from dataclasses import replace
 from functools import reduce
 
 import pytest
@@ -15,9 +16,7 @@ BACK, ENTER = "\x7f", "\r"
 
 def begun(manner, options=4):
     shown = tuple("ABCDEFGH"[:options] if manner in {"one", "several", "order"} else ())
-    return reply.begin(
-        Shown(manner=manner, expects="an answer", options=shown, grid=GRID if manner == "cell" else None)
-    )
+    return Reply(Shown(manner=manner, expects="an answer", options=shown, grid=GRID if manner == "cell" else None))
 
 
 def after(manner, keys):
@@ -36,9 +35,9 @@ def test_nothing_is_typed_at_the_beginning(manner):
 
 
 def test_keys_stand_for_the_options_or_the_cells_shown():
-    assert [begun("one", many).keys for many in (2, 4, 8)] == ["ab", "abcd", "abcdefgh"]
-    assert begun("cell").keys == "789123"
-    assert begun("line").keys == ""
+    assert [begun("one", many).shown.keys for many in (2, 4, 8)] == ["ab", "abcd", "abcdefgh"]
+    assert begun("cell").shown.keys == "789123"
+    assert begun("line").shown.keys == ""
 
 
 @pytest.mark.parametrize(
@@ -122,7 +121,7 @@ def test_letters_stand_for_options_in_either_case():
 
 
 def test_what_was_asked_for_is_recorded_with_the_line():
-    asked = Reply("line", again=True).press("r")
+    asked = replace(begun("line"), again=True).press("r")
     assert (asked.text, asked.typed) == ("r", "say again: r")
 
 

@@ -9,12 +9,11 @@ from dataclasses import dataclass, replace
 from rich.cells import cell_len
 from rich.text import Text
 
-from stickback.cli.terminal import reply as replies
 from stickback.cli.terminal import show, streams
 from stickback.cli.terminal.keys import DONT_KNOW, RESUMED
 from stickback.cli.terminal.reply import Reply
 from stickback.cli.terminal.seat import BACK, ENTER, Meanings, Seat, status, tail
-from stickback.kinds.asking import REPEATED, UNKNOWN, Manner, Shown, Unclear, asks_again
+from stickback.kinds.asking import REPEATED, UNKNOWN, Manner, Unclear, asks_again
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import text as texts
 from stickback.services import listen
@@ -50,7 +49,7 @@ def prompt(seat: Seat, step: Step) -> None:
     again = f"; `{REPEATED}` and Enter brings back what was said" if shown.heard else ""
     others = ["Tab don't know", *(["h hint"] if step.question.hint else []), *(["o picture"] if seat.pictures else [])]
     rest = [*others, "p not today", "? all keys", "q leave"]
-    if shown.manner == "line":
+    if shown.in_words:
         rest = ["Tab don't know", "Enter alone, then ? for the other keys", "Ctrl-D leave"]
     if shown.bar:
         show.say(shown.bar)
@@ -60,7 +59,7 @@ def prompt(seat: Seat, step: Step) -> None:
 
 
 def _meanings(seat: Seat, step: Step) -> Meanings:
-    typed = (("Backspace", "types on"),) if step.shown.manner == "line" else ()
+    typed = (("Backspace", "types on"),) if step.shown.in_words else ()
     return (
         *typed,
         ("g t s", "how sure you are: guess, think so, sure; that submits the answer"),
@@ -75,7 +74,7 @@ def _meanings(seat: Seat, step: Step) -> Meanings:
 
 def _is_option(key: str, step: Step) -> bool:
     """Whether a key is the letter of an option, so that it means nothing else before the answer."""
-    return key in replies.begin(step.shown).keys
+    return key in step.shown.keys
 
 
 def answer(seat: Seat, step: Step) -> Answer | None:
@@ -83,7 +82,7 @@ def answer(seat: Seat, step: Step) -> Answer | None:
 
     Errors: Left.
     """
-    reply, hinted = replies.begin(step.shown), False
+    reply, hinted = Reply(step.shown), False
     for key in seat.typed:
         command = key.casefold()
         if key == RESUMED:
@@ -109,7 +108,7 @@ def answer(seat: Seat, step: Step) -> Answer | None:
             continue
         else:
             continue
-        status(_so_far(step.shown, reply))
+        status(_so_far(reply))
     return None
 
 
@@ -157,14 +156,14 @@ def understood(step: Step, typed: str) -> str:
     return typed if isinstance(given, Unclear) else given
 
 
-def _so_far(shown: Shown, reply: Reply) -> str:
-    if shown.grid and reply.text:
-        return shown.grid.name(reply.text)
+def _so_far(reply: Reply) -> str:
+    if reply.shown.grid and reply.text:
+        return reply.shown.grid.name(reply.text)
     if reply.closed and not reply.text.strip():
         return "a key now: ? shows them, Backspace types on"
     if reply.closed:
         return f"{tail(reply.text, len(_HOW_SURE) + 3)}   {_HOW_SURE}"
-    return tail(reply.text if reply.manner == "line" else reply.typed)
+    return tail(reply.text if reply.shown.in_words else reply.typed)
 
 
 def transmission(seat: Seat, step: Step, *, again: bool = False) -> None:

@@ -94,7 +94,7 @@ def _question(talk: Talk, step: Step) -> None:
     click.echo(texts.line(step.question.title, values))
     for text in show.flat(step.question.prompt, values, talk.course):
         click.echo(text)
-    for letter, option in zip("abcdefgh", step.shown.options, strict=False):
+    for letter, option in step.shown.lettered:
         click.echo(f"{letter}) {texts.line(option, values)}")
     _transmissions(step)
     if step.shown.bar:
@@ -169,7 +169,7 @@ def _flag(talk: Talk, step: Step, said: str) -> None:
 
 def _understood(step: Step, typed: str, given: str | None) -> tuple[str, Confidence | None] | None:
     """The answer so far, and how sure the student is once that was said; says what is still wanted."""
-    rest, confidence = split_confidence(typed, in_words=step.shown.manner == "line")
+    rest, confidence = split_confidence(typed, in_words=step.shown.in_words)
     if step.shown.manner == "aloud":
         if confidence and not rest:
             return "", confidence

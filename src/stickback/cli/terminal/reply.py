@@ -1,9 +1,8 @@
 """What has been typed of an answer so far, key by key; a value, so that it can be tried without a terminal."""
 
 from dataclasses import dataclass, replace
-from string import ascii_lowercase
 
-from stickback.kinds.asking import Manner, Shown, repeated
+from stickback.kinds.asking import Shown, repeated
 
 _BACK = "\x7f\b"
 _ENTER = "\r\n"
@@ -15,14 +14,13 @@ class Reply:
     """An answer on its way.
 
     Args:
-        keys: those that stand for the options or cells shown.
+        shown: what is answered, which says how.
         text: what stands there: keys ticked, steps in their order, the key of a cell, or a line.
         closed: the line is finished with Enter, so that letters are commands again.
         again: what was heard was brought back before the line was typed; recorded with it.
     """
 
-    manner: Manner
-    keys: str = ""
+    shown: Shown
     text: str = ""
     closed: bool = False
     again: bool = False
@@ -30,19 +28,19 @@ class Reply:
     @property
     def takes_all(self) -> bool:
         """Whether every key belongs to the answer now: a line is being typed, or steps still have to be placed."""
-        if self.manner == "order":
-            return len(self.text) < len(self.keys)
-        return self.manner == "line" and not self.closed
+        if self.shown.manner == "order":
+            return len(self.text) < len(self.shown.keys)
+        return self.shown.in_words and not self.closed
 
     @property
     def complete(self) -> bool:
         """Whether it can be submitted."""
-        return self.manner == "aloud" or (bool(self.text.strip()) and not self.takes_all)
+        return self.shown.manner == "aloud" or (bool(self.text.strip()) and not self.takes_all)
 
     @property
     def typed(self) -> str:
         """The answer as a line would hold it."""
-        if self.manner == "line":
+        if self.shown.in_words:
             return repeated(self.text) if self.again else self.text
         return " ".join(self.text)
 
@@ -50,7 +48,7 @@ class Reply:
         """Whether a key belongs to the answer now."""
         if key in _BACK or key == CLEAR:
             return bool(self.text) or self.closed
-        return self.takes_all if self.manner == "line" else key.casefold() in self.keys and len(key) == 1
+        return self.takes_all if self.shown.in_words else key.casefold() in self.shown.keys and len(key) == 1
 
     def press(self, key: str) -> "Reply":
         """The answer after a key, or after text pasted; what means nothing here changes nothing."""
@@ -58,14 +56,14 @@ class Reply:
             return replace(self, text="", closed=False)
         if key in _BACK:
             return replace(self, text=self.text if self.closed else self.text[:-1], closed=False)
-        if self.manner == "line":
+        if self.shown.in_words:
             return self._write(key)
         key = key.casefold()
-        if key not in self.keys or len(key) != 1:
+        if key not in self.shown.keys or len(key) != 1:
             return self
-        if self.manner in {"one", "cell"}:
+        if self.shown.manner in {"one", "cell"}:
             return replace(self, text=key)
-        if self.manner == "order":
+        if self.shown.manner == "order":
             return self if key in self.text else replace(self, text=self.text + key)
         ticked = set(self.text) ^ {key}
         return replace(self, text="".join(sorted(ticked)))
@@ -76,8 +74,3 @@ class Reply:
         if key in _ENTER:
             return replace(self, closed=True)
         return replace(self, text=self.text + key) if key.isprintable() else self
-
-
-def begin(shown: Shown) -> Reply:
-    """Nothing typed yet."""
-    return Reply(shown.manner, "".join(shown.grid.keys) if shown.grid else ascii_lowercase[: len(shown.options)])

@@ -14,8 +14,6 @@ from stickback.services import closing, lesson, review, undo
 from stickback.services.review import Done, Marked, Session, Step
 from stickback.words import sitting
 
-_LETTERS = "abcdefgh"
-
 
 def sit(session: Session, course: Path) -> Session:
     """Asks until the day's questions or the minutes end, or the student leaves.
@@ -86,7 +84,7 @@ def _question(seat: Seat, step: Step) -> None:
         out.print()
         seat.pictures = show.flow(step.question.prompt, values, course=seat.course)
     out.print()
-    for letter, option in zip(_LETTERS, step.shown.options, strict=False):
+    for letter, option in step.shown.lettered:
         show.wrapped(show.text(texts.spans(option, values)), f"   {letter}  ", "      ")
     if step.shown.options:
         out.print()
