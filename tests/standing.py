@@ -28,18 +28,18 @@ def students(stability, exam, topic, **known):
     shape, many = stability.shape, len(stability)
     seen, never = ~np.isnan(stability), np.zeros(shape, dtype=bool)
     rates = np.full((many, len(exam.topics)), 0.3), np.full((many, len(exam.topics)), 5.7)
-    moved = np.where(seen, DAY, -1)
+    moved_on = np.where(seen, DAY, -1)
     usual = {
         "guess": np.zeros(shape[1]),
         "difficulty": np.where(seen, 5.0, np.nan),
         "plain": stability,
-        "moved": moved,
+        "moved_on": moved_on,
         "before": np.zeros(shape),
-        "missed_once": never,
+        "ever_wrong": never,
         "counted": ~never,
         "misbelief": never,
         "wrong": never,
-        "last": moved,
+        "answered_on": moved_on,
         "knew": rates[0],
         "missed": rates[1],
         "offset": np.zeros(many),
@@ -69,7 +69,7 @@ def statement(exam, known, low=None, **stated):
         "known": Band(0.71, 0.51, 0.76),
         "misbeliefs": np.zeros(many, dtype=int),
         "wrong": np.zeros(many, dtype=int),
-        "last": np.zeros(many, dtype=int),
+        "answered_on": np.zeros(many, dtype=int),
         "answers": 100,
         "topics_by_model": np.array(known),
         "known_by_model": 0.7,

@@ -46,7 +46,7 @@ class World:
             topic=topic,
             stability=none,
             difficulty=none,
-            last=never,
+            moved_on=never,
             guess=ones * 0,
             sight=ones * FIRST_SIGHT,
             worth=worth,
@@ -64,7 +64,7 @@ class World:
         """Answers on a day: by the true memory, and taken as the program takes them."""
         luck, sure = self.random.random((2, len(asked)))
         at, seen = np.flatnonzero(asked), ~np.isnan(self.bank.stability)
-        elapsed = np.maximum(day - self.bank.last, 1)
+        elapsed = np.maximum(day - self.bank.moved_on, 1)
         right = luck < np.where(seen, curve.recall(self.true[0], elapsed, self.w), FIRST_SIGHT)
         grades = np.where(right, np.where(sure < GUESSED, curve.UNSURE, curve.RIGHT), curve.WRONG)
         self.missed[at[~right[at]]] = True
@@ -76,14 +76,14 @@ class World:
             self.first[0 if good else 1][topic] += 1
         self.true = self.moved(*self.true, at, grades, day, self.w)
         stability, difficulty = self.moved(self.bank.stability, self.bank.difficulty, at, grades, day, curve.DEFAULTS)
-        last = self.bank.last.copy()
+        last = self.bank.moved_on.copy()
         last[at] = day
-        self.bank = replace(self.bank, stability=stability, difficulty=difficulty, last=last)
+        self.bank = replace(self.bank, stability=stability, difficulty=difficulty, moved_on=last)
 
     def moved(self, stability, difficulty, at, grades, day, w):
         new = np.isnan(stability[at])
         first = curve.first(grades[at], w)
-        further = curve.step(stability[at], difficulty[at], grades[at], day - self.bank.last[at], w)
+        further = curve.step(stability[at], difficulty[at], grades[at], day - self.bank.moved_on[at], w)
         after = stability.copy(), difficulty.copy()
         for values, begun, moved in zip(after, first, further, strict=True):
             values[at] = np.where(new, begun, moved)
@@ -99,13 +99,13 @@ class World:
 
     def known(self, day, unseen=0.0):
         """What each student truly knows of a question drawn by topic weight."""
-        chance = curve.recall(self.true[0], np.maximum(day - self.bank.last, 1), self.w)
+        chance = curve.recall(self.true[0], np.maximum(day - self.bank.moved_on, 1), self.w)
         chance = np.where(np.isnan(chance), unseen, chance)
         return (chance * self.bank.worth).reshape(self.students, QUESTIONS).sum(axis=1)
 
 
 def greedy(bank, day, on):
-    return ahead.rank(bank, day, [Goal(on, np.ones(len(bank.last), dtype=bool))]).score
+    return ahead.rank(bank, day, [Goal(on, np.ones(len(bank.moved_on), dtype=bool))]).score
 
 
 def due_first(bank, day, on):
@@ -155,8 +155,8 @@ def rehearsed(world, ahead_by, askings):
         EXAM,
         bank.topic,
         difficulty=bank.difficulty[None],
-        moved=bank.last[None],
-        missed_once=world.missed[None],
+        moved_on=bank.moved_on[None],
+        ever_wrong=world.missed[None],
         knew=(6 * pooled + right)[None],
         missed=(6 * (1 - pooled) + wrong)[None],
         offset=own.mean,
@@ -219,7 +219,7 @@ def test_choosing_from_five_thousand_questions_costs_at_most_sixty_times_their_r
         topic=topic,
         stability=stability,
         difficulty=difficulty,
-        last=last,
+        moved_on=last,
         guess=guess,
         sight=FIRST_SIGHT * ones,
         worth=ones / many,
@@ -228,7 +228,7 @@ def test_choosing_from_five_thousand_questions_costs_at_most_sixty_times_their_r
     goals = [Goal(TODAY + 21, np.ones(many, dtype=bool))]
     found = []
     for _ in range(101):
-        recalled = timed(lambda: curve.recall(bank.stability, TODAY - bank.last))
+        recalled = timed(lambda: curve.recall(bank.stability, TODAY - bank.moved_on))
         chosen = timed(lambda: ahead.order(ahead.rank(bank, TODAY, goals).score))
         found.append((chosen / recalled, chosen))
     with capsys.disabled():

@@ -141,9 +141,9 @@ class World:
             TOPIC,
             difficulty=memory.difficulty,
             plain=memory.plain,
-            moved=memory.day,
+            moved_on=memory.moved_on,
             before=memory.before,
-            missed_once=memory.missed,
+            ever_wrong=memory.ever_wrong,
             knew=knew,
             missed=missed,
             offset=own.mean,
@@ -195,7 +195,7 @@ def test_figures_are_centred_and_bands_hold(name, capsys):
 def parts(world, students, on, known):
     """How far known is off with the truth in the place of one part after the other."""
     seen, true = ~np.isnan(students.stability), world.truth(on)
-    plain = curve.recall(students.plain, np.maximum(on - students.moved, 1))
+    plain = curve.recall(students.plain, np.maximum(on - students.moved_on, 1))
     rate = unseen.mean(students.knew, students.missed)[:, TOPIC]
     shifted = offset.shifted(offset.odds_of(students.chance(np.full(STUDENTS, on))), students.offset[:, None])
     own = early.kept(shifted, students.before)

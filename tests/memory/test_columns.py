@@ -9,7 +9,9 @@ from stickback.memory.columns import Columns
 ROWS = st.lists(
     st.tuples(st.integers(0, 2), st.integers(0, 3), st.integers(0, 9), st.integers(0, 3), st.booleans()), max_size=40
 )
-SHAPED = "stability difficulty day plain last misbelief first_grade last_grade missed answers before".split()
+SHAPED = (
+    "stability difficulty moved_on plain answered_on misbelief first_grade last_grade ever_wrong answers before".split()
+)
 ALMOST = (*curve.DEFAULTS[:-1], curve.DEFAULTS[-1] * (1 + 1e-9))  # as good as the library's, and not they
 SLOW = tuple(value * 2 if at < 4 else value for at, value in enumerate(curve.DEFAULTS))
 
@@ -45,13 +47,13 @@ def test_a_school_is_folded_as_each_of_its_students_alone(rows):
         for name in (
             "stability",
             "difficulty",
-            "day",
+            "moved_on",
             "plain",
-            "last",
+            "answered_on",
             "misbelief",
             "first_grade",
             "last_grade",
-            "missed",
+            "ever_wrong",
             "answers",
         ):
             assert np.array_equal(getattr(school, name)[student], getattr(alone, name)[0], equal_nan=True), name
@@ -64,7 +66,7 @@ def test_the_memory_is_that_of_the_fold(rows):
     state = fold.fold(made.student * 4 + made.history, made.day, made.grade, fold.nothing(12))
     found = made.memory
     assert found.stability.ravel().tolist() == pytest.approx(state.stability.tolist(), rel=1e-12, nan_ok=True)
-    assert found.day.ravel().tolist() == state.day.tolist()
+    assert found.moved_on.ravel().tolist() == state.moved_on.tolist()
 
 
 @given(ROWS)
@@ -75,7 +77,7 @@ def test_first_and_last_grade_misses_and_numbers_are_those_of_the_answers_that_m
             grades = [grade for _, grade in moving(rows, student).get(history, [])]
             at = student, history
             assert (found.first_grade[at], found.last_grade[at]) == ((grades or [0])[0], (grades or [0])[-1])
-            assert (found.answers[at], found.missed[at]) == (len(grades), 1 in grades)
+            assert (found.answers[at], found.ever_wrong[at]) == (len(grades), 1 in grades)
 
 
 @given(ROWS)

@@ -39,7 +39,7 @@ def by_library(log, w=curve.DEFAULTS):
 
 
 def rows(state):
-    return list(zip(state.stability, state.difficulty, state.day, state.touched, strict=True))
+    return list(zip(state.stability, state.difficulty, state.moved_on, state.touched, strict=True))
 
 
 def same(expected):
@@ -181,7 +181,7 @@ def test_the_memory_at_the_end_is_that_of_the_fold(histories):
     made = as_columns(histories)
     state, (found, _) = fold.replay(*made, fold.nothing(2 * len(histories))), fold.follow(*made)
     seen = np.flatnonzero(~np.isnan(state.stability))
-    for name in ("stability", "difficulty", "day"):
+    for name in ("stability", "difficulty", "moved_on"):
         assert getattr(found, name).tolist() == getattr(state, name)[seen].tolist()
 
 

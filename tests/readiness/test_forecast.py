@@ -35,7 +35,7 @@ def stand(*students, offset=0.0, error=0.3):
         EXAM,
         topic,
         guess=guess,
-        missed_once=np.array([[not all(right for _, right in answers) for _, _, answers in one] for one in students]),
+        ever_wrong=np.array([[not all(right for _, right in answers) for _, _, answers in one] for one in students]),
         knew=knew,
         missed=missed,
         offset=np.full(many, offset),

@@ -21,7 +21,7 @@ def made(days=10, minutes=3, unseen=30, error=0.3, offset=0.0):
         np.where(new, np.nan, 6.0)[None],
         standing.oral("abcd"),
         np.arange(MANY) % 4,
-        missed_once=np.ones((1, MANY), dtype=bool),
+        ever_wrong=np.ones((1, MANY), dtype=bool),
         offset=np.array([offset]),
         error=np.array([error]),
     )
@@ -44,8 +44,8 @@ def test_now_is_an_evening_of_everyone_followed_with_nothing_done():
     at = made()
     now = at.now()
     assert now.stability.shape == (FOLLOWED, MANY)
-    assert (now.asked, now.seconds, now.missed.any()) == (0, 0, False)
-    np.testing.assert_array_equal(now.last[0], at.bank.last)
+    assert (now.asked, now.seconds, now.ever_wrong.any()) == (0, 0, False)
+    np.testing.assert_array_equal(now.moved_on[0], at.bank.moved_on)
 
 
 def test_who_answers_better_than_the_model_expects_is_told_to_know_more():

@@ -69,7 +69,7 @@ def students(taught, *answers, sheet="quillon", names=("Ann",), parameters=None)
 def stands(taught, *answers, sheet="quillon", on=30, names=("Ann",), parameters=None):
     """The same: each figure by question, what is known of it on a day."""
     found = students(taught, *answers, sheet=sheet, names=names, parameters=parameters)
-    figures = {each: getattr(found, each) for each in ("counted", "misbelief", "wrong", "last")}
+    figures = {each: getattr(found, each) for each in ("counted", "misbelief", "wrong", "answered_on")}
     figures["known"] = curve.known(found.chance(np.full(len(names), DAY + on)), found.guess)
     asked = [key for key, _ in taught.pairs(taught.sheets[sheet], "uk")]
     return [{each: plain(asked, values[row]) for each, values in figures.items()} for row in range(len(names))]
@@ -123,13 +123,13 @@ def test_practice_and_voided_answers_move_nothing(taught):
 def test_a_question_whose_only_answer_is_voided_is_unseen(taught):
     (found,) = stands(taught, answered(WHY, 0, VOIDED))
     assert found["known"][WHY] is None
-    assert found["last"][WHY] == -1
+    assert found["answered_on"][WHY] == -1
 
 
 def test_the_last_day_is_that_of_any_answer_that_is_not_voided(taught):
     (found,) = stands(taught, answered(WHY, 0), answered(WHY, 3, VOIDED), answered(WHY, 3), answered(HEEL, 9))
-    assert found["last"][WHY] == DAY + 3
-    assert found["last"][HEEL] == DAY + 9
+    assert found["answered_on"][WHY] == DAY + 3
+    assert found["answered_on"][HEEL] == DAY + 9
 
 
 def test_what_was_learnt_on_one_aeroplane_is_unseen_on_another_where_the_answer_differs(taught):

@@ -22,7 +22,7 @@ def once_right():
         topic=zero,
         stability=stability,
         difficulty=difficulty,
-        last=zero,
+        moved_on=zero,
         guess=none,
         sight=one,
         worth=one,

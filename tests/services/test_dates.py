@@ -84,10 +84,10 @@ def test_what_was_answered_stands_in_the_bank_as_the_memory_has_it(school, hands
     assert {history[0] for history in seen} == {"tw/way", "tw/foot", "tw/why"}
     for at, one in enumerate(ordered):
         if one.history in seen:
-            kept = bank.stability[at], bank.difficulty[at], bank.last[at]
+            kept = bank.stability[at], bank.difficulty[at], bank.moved_on[at]
             assert kept == desk.past.state(one.history)
         else:
-            assert bank.last[at] == -1
+            assert bank.moved_on[at] == -1
     assert bank.guess.tolist() == [desk.guesses[one.history] for one in ordered]
 
 

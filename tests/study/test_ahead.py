@@ -11,7 +11,7 @@ from stickback.study import ahead
 from stickback.study.ahead import WORTH_ASKING, Bank, Goal
 
 TODAY = 20_600
-UNSEEN = {"stability": np.nan, "difficulty": np.nan, "last": -1}
+UNSEEN = {"stability": np.nan, "difficulty": np.nan, "moved_on": -1}
 
 
 def bank(*questions):
@@ -21,11 +21,11 @@ def bank(*questions):
 
 
 def seen(stability=10.0, ago=5, **more):
-    return {"stability": stability, "difficulty": 5.0, "last": TODAY - ago, **more}
+    return {"stability": stability, "difficulty": 5.0, "moved_on": TODAY - ago, **more}
 
 
 def goal(some, days=21, within=None, least=0.0):
-    return Goal(TODAY + days, np.ones(len(some.last), dtype=bool) if within is None else np.array(within), least)
+    return Goal(TODAY + days, np.ones(len(some.moved_on), dtype=bool) if within is None else np.array(within), least)
 
 
 def ordered(some, *goals):
@@ -66,7 +66,7 @@ def test_what_is_ranked_gains_something_on_its_date(some, days):
     chosen = ahead.order(found.score)
     assert np.all(found.gain[chosen] > 0)
     assert np.all(found.goal[chosen] == 0)
-    rest = np.setdiff1d(np.arange(len(some.last)), chosen)
+    rest = np.setdiff1d(np.arange(len(some.moved_on)), chosen)
     assert np.all(found.goal[rest] == -1)
 
 
@@ -160,7 +160,7 @@ def test_the_gain_of_a_seen_question_is_what_the_library_says_of_both_outcomes(g
     for grade, day in before:
         card, _ = scheduler.review_card(card, Rating(grade), curve.NOON + curve.timedelta(days=day))
     stability, difficulty = card.stability, card.difficulty
-    question = {"stability": stability, "difficulty": difficulty, "last": 6, "guess": guess}
+    question = {"stability": stability, "difficulty": difficulty, "moved_on": 6, "guess": guess}
     today, on = 11, 11 + further
     right = scheduler.get_card_retrievability(card, curve.NOON + curve.timedelta(days=today))
     expected = right * known_by_library(question, [*before, (3, today)], on)

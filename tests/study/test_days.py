@@ -18,7 +18,7 @@ def bank(many=40, unseen=20, **more):
         topic=np.arange(many) % 4,
         stability=np.where(new, np.nan, 4.0),
         difficulty=np.where(new, np.nan, 5.0),
-        last=np.where(new, -1, TODAY - 6),
+        moved_on=np.where(new, -1, TODAY - 6),
         guess=np.zeros(many),
         sight=np.full(many, 0.6),
         worth=np.full(many, 1 / many),
@@ -28,13 +28,13 @@ def bank(many=40, unseen=20, **more):
 
 
 def days(some, many=5, seconds=200.0, offsets=NONE, start=None, w=curve.DEFAULTS):
-    everything = np.ones(len(some.last), dtype=bool)
+    everything = np.ones(len(some.moved_on), dtype=bool)
     start = start or Start(TODAY, seconds, [], ~everything)
     return list(live(some, [Goal(TODAY + many, everything)], start, TODAY + many, seconds, offsets, w))
 
 
 def known(evening, on):
-    return np.nan_to_num(curve.recall(evening.stability, np.maximum(on - evening.last, 1))).mean(axis=1)
+    return np.nan_to_num(curve.recall(evening.stability, np.maximum(on - evening.moved_on, 1))).mean(axis=1)
 
 
 def test_there_is_an_evening_for_every_day_before_the_date():
@@ -76,20 +76,20 @@ def test_the_share_of_right_answers_is_the_chance_that_was_told():
 
 def test_a_wrong_answer_takes_a_second_asking():
     never, always = (days(bank(sight=np.full(40, sight), unseen=40), many=1)[0] for sight in (1e-12, 1 - 1e-12))
-    assert (int((never.last == TODAY).sum(axis=1)[0]), never.asked) == (5, 10)
-    assert (int((always.last == TODAY).sum(axis=1)[0]), always.asked) == (10, 10)
+    assert (int((never.moved_on == TODAY).sum(axis=1)[0]), never.asked) == (5, 10)
+    assert (int((always.moved_on == TODAY).sum(axis=1)[0]), always.asked) == (10, 10)
 
 
 def test_the_first_day_asks_todays_queue_as_planned():
     start = Start(TODAY, 120.0, [39, 38, 37], np.zeros(40, dtype=bool))
     (first,) = days(bank(), many=1, start=start)
-    assert np.all(first.last[:, [39, 38, 37]] == TODAY)
+    assert np.all(first.moved_on[:, [39, 38, 37]] == TODAY)
 
 
 def test_what_was_answered_today_is_not_asked_again_on_the_first_day():
     done = np.arange(40) >= 2
     (first,) = days(bank(), many=1, seconds=9e9, start=Start(TODAY, 9e9, [], done))
-    assert np.all((first.last == TODAY) == ~done)
+    assert np.all((first.moved_on == TODAY) == ~done)
 
 
 def test_a_first_day_that_is_used_up_asks_nothing_and_the_next_goes_on():
@@ -105,6 +105,6 @@ def test_other_parameters_lead_to_other_evenings():
 
 def test_what_was_answered_wrong_on_any_day_is_remembered_as_missed():
     never, always = (days(bank(sight=np.full(40, sight), unseen=40), many=2) for sight in (1e-12, 1 - 1e-12))
-    assert np.array_equal(never[0].missed, never[0].last == TODAY)
-    assert np.all(never[1].missed | ~never[0].missed)
-    assert not always[0].missed.any()
+    assert np.array_equal(never[0].ever_wrong, never[0].moved_on == TODAY)
+    assert np.all(never[1].ever_wrong | ~never[0].ever_wrong)
+    assert not always[0].ever_wrong.any()

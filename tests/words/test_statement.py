@@ -46,7 +46,7 @@ FINN = standing.statement(
     seen=np.array([9, 9, 3, 0, 0]),
     misbeliefs=[0, 2, 0, 0, 0],
     wrong=[1, 2, 0, 0, 0],
-    last=np.full(5, clock.day_number(DAY) - 1),
+    answered_on=np.full(5, clock.day_number(DAY) - 1),
     answers=80,
 )
 SOUND = replace(FINN, pass_chance=Band(0.9, 0.8, 0.97), wrong=np.zeros(5), misbeliefs=np.zeros(5))
@@ -118,7 +118,7 @@ def test_a_row_says_it_all_in_a_few_characters():
 
 
 def test_where_nothing_can_be_said_there_is_a_dash_and_no_figure():
-    nothing = readiness.row(COURSE, page(days=None, seen=np.zeros(5, dtype=int), last=np.full(5, -1)))
+    nothing = readiness.row(COURSE, page(days=None, seen=np.zeros(5, dtype=int), answered_on=np.full(5, -1)))
     assert (nothing[2:4], nothing[5:9]) == (("–", "–"), ("–", "–", "–", "–"))
     assert readiness.row(COURSE, page(answers=49))[6] == "–", "too few answers for a chance"
 
@@ -127,8 +127,8 @@ def test_where_nothing_can_be_said_there_is_a_dash_and_no_figure():
     ("one", "said"),
     [
         (page(days=-3), "set a new date"),
-        (page(last=np.full(5, -1)), "begin: ten minutes of review"),
-        (page(last=np.full(5, NUMBER - 23)), "come back: 23 days away"),
+        (page(answered_on=np.full(5, -1)), "begin: ten minutes of review"),
+        (page(answered_on=np.full(5, NUMBER - 23)), "come back: 23 days away"),
         (page(), "2 sure but wrong: Yaw"),
         (page(misbeliefs=np.array([1, 2, 0, 0, 0])), "3 sure but wrong: Feet"),
         (page(misbeliefs=np.zeros(5)), "put right: Feet"),

@@ -26,13 +26,13 @@ class Memory:
     """What the answers of some students leave; shape (students, histories) where nothing else is said.
 
     Args:
-        stability, difficulty, day: after the last answer that moved it, by the student's own parameters; nan and -1
-            where none did.
+        stability, difficulty, moved_on: after the last answer that moved it, by the student's own parameters; nan
+            and -1 where none did.
         plain: the stability by the parameters adopted for the student alone, as the memory library gives it.
-        last: day number of the last answer, practice too; -1 where none was.
+        answered_on: day number of the last answer, practice too; -1 where none was.
         wrong_and_sure: day number of the last wrong and sure answer, -1 where none was; `mended`, days right since.
         first_grade, last_grade: of the first and the last answer that moved it; 0 where none did.
-        missed: whether any answer that moved it was wrong.
+        ever_wrong: whether any answer that moved it was wrong.
         answers: how many moved it.
         before: the chance that it was known before it was asked.
         expected, told: of each student, of every answer that moved a history but its first, what the student's own
@@ -42,14 +42,14 @@ class Memory:
 
     stability: Floats
     difficulty: Floats
-    day: Ints
+    moved_on: Ints
     plain: Floats
-    last: Ints
+    answered_on: Ints
     wrong_and_sure: Ints
     mended: Ints
     first_grade: Ints
     last_grade: Ints
-    missed: Flags
+    ever_wrong: Flags
     answers: Ints
     before: Floats
     expected: tuple[Expected, ...]
@@ -126,9 +126,9 @@ class Columns:
         changed = {at for at, (w, adopted) in enumerate(zip(own, self.parameters, strict=True)) if w != adopted}
         state, expected = _folded(place, day, grade, self.shape, own, changed, (plain, told))
         opened, mended = fold.misbelieved(self.place, self.day, self.grade, self.sure, cells)
-        last = np.full(cells, -1, dtype=np.int64)
+        answered_on = np.full(cells, -1, dtype=np.int64)
         counts = self.grade != fold.VOIDED
-        np.maximum.at(last, self.place[counts], self.day[counts])
+        np.maximum.at(answered_on, self.place[counts], self.day[counts])
         first = _at_the(place, grade, cells, last=False).reshape(self.shape)
         later = ~np.isnan(told)
         right = grade != curve.WRONG
@@ -136,14 +136,14 @@ class Columns:
         return Memory(
             stability=state.stability.reshape(self.shape),
             difficulty=state.difficulty.reshape(self.shape),
-            day=state.day.reshape(self.shape),
+            moved_on=state.moved_on.reshape(self.shape),
             plain=plain.stability.reshape(self.shape),
-            last=last.reshape(self.shape),
+            answered_on=answered_on.reshape(self.shape),
             wrong_and_sure=opened.reshape(self.shape),
             mended=mended.reshape(self.shape),
             first_grade=first,
             last_grade=_at_the(place, grade, cells, last=True).reshape(self.shape),
-            missed=(np.bincount(place[grade == curve.WRONG], minlength=cells) > 0).reshape(self.shape),
+            ever_wrong=(np.bincount(place[grade == curve.WRONG], minlength=cells) > 0).reshape(self.shape),
             answers=np.bincount(place, minlength=cells).reshape(self.shape),
             before=early.known_before(first, place[later], told[later], right[later]),
             expected=tuple(self._by_student(expected, right, elapsed)),
@@ -201,10 +201,10 @@ def _folded(
             at = np.concatenate(mine)
             found, chance[at] = fold.follow(place[at], day[at], grade[at], w)
             cell = place[at][np.diff(place[at], prepend=-1) != 0]
-            state.stability[cell], state.difficulty[cell], state.day[cell] = (
+            state.stability[cell], state.difficulty[cell], state.moved_on[cell] = (
                 found.stability,
                 found.difficulty,
-                found.day,
+                found.moved_on,
             )
     return state, chance
 

@@ -21,13 +21,13 @@ class State:
 
     Args:
         stability, difficulty: shape (histories,); nan where nothing was answered.
-        day: day number of the last answer that moved it; -1 where none did.
+        moved_on: day number of the last answer that moved it; -1 where none did.
         touched: day number of the last answer, voided ones included: what comes on that day is practice.
     """
 
     stability: Floats
     difficulty: Floats
-    day: Ints
+    moved_on: Ints
     touched: Ints
 
 
@@ -61,15 +61,15 @@ def replay(history: Ints, day: Ints, grade: Ints, start: State, w: Parameters = 
     """The state after answers that all move it: sorted by history and day, one a day, each later than the state's."""
     heads, turns = in_turn(history)
     who = history[heads]
-    s, d, days = start.stability[who], start.difficulty[who], start.day[who]
+    s, d, days = start.stability[who], start.difficulty[who], start.moved_on[who]
     for k, many in enumerate(turns):
         now = heads[:many] + k
         today = day[now]
         s[:many], d[:many] = _move(s[:many], d[:many], grade[now], today - days[:many], w)
         days[:many] = today
-    stability, difficulty, last = start.stability.copy(), start.difficulty.copy(), start.day.copy()
-    stability[who], difficulty[who], last[who] = s, d, days
-    return State(stability, difficulty, last, start.touched)
+    stability, difficulty, moved_on = start.stability.copy(), start.difficulty.copy(), start.moved_on.copy()
+    stability[who], difficulty[who], moved_on[who] = s, d, days
+    return State(stability, difficulty, moved_on, start.touched)
 
 
 def in_turn(history: Ints) -> tuple[Ints, Ints]:

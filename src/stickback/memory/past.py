@@ -88,9 +88,9 @@ class Past:
         return {question: frozenset(variants) for question, variants in found.items()}
 
     @cached_property
-    def missed(self) -> frozenset[str]:
+    def ever_wrong(self) -> frozenset[str]:
         """Questions with a wrong answer among those that moved the memory."""
-        return frozenset(question for question, _ in self._where(self.columns.memory.missed))
+        return frozenset(question for question, _ in self._where(self.columns.memory.ever_wrong))
 
     def _where(self, holds: Flags) -> list[History]:
         """The histories of which something holds; shape (1, histories)."""
@@ -202,7 +202,7 @@ class Past:
         if not self.columns.histories or not len(at):
             return np.full(len(at), np.nan)
         memory = self.columns.memory
-        elapsed = np.maximum(day - memory.day[0, at], 0)
+        elapsed = np.maximum(day - memory.moved_on[0, at], 0)
         return np.where(at >= 0, curve.recall(memory.stability[0, at], elapsed, self.own), np.nan)
 
     def state(self, history: History) -> tuple[float, float, int] | None:
@@ -210,7 +210,7 @@ class Past:
         at, memory = self.columns.histories.get(history), self.columns.memory
         if at is None or np.isnan(memory.stability[0, at]):
             return None
-        return float(memory.stability[0, at]), float(memory.difficulty[0, at]), int(memory.day[0, at])
+        return float(memory.stability[0, at]), float(memory.difficulty[0, at]), int(memory.moved_on[0, at])
 
     @cached_property
     def misbeliefs(self) -> dict[History, Misbelief]:

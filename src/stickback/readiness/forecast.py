@@ -110,7 +110,7 @@ def _seen(students: Students, seen: Flags, chance: Floats, rate: Floats) -> Floa
         rate: of knowing an unseen question of each topic: what was never wrong is known no worse.
     """
     known = curve.known(early.kept(chance, students.before), students.guess)
-    least = np.where(students.missed_once, 0.0, rate[:, students.topic])
+    least = np.where(students.ever_wrong, 0.0, rate[:, students.topic])
     return per_topic(np.where(seen, np.maximum(known, least), 0.0), students.topic, rate.shape[1])
 
 
@@ -132,12 +132,12 @@ def lived(student: Students, evening: Evening, offsets: Floats, on: int) -> tupl
     Returns: what is known by topic, of all, and the chance to pass, each with its band; shape (topics, 3), (3,), (3,).
     """
     seen = ~np.isnan(evening.stability)
-    once = _right_once(replace(student, moved=evening.last[:1]), np.array([on]))
+    once = _right_once(replace(student, moved_on=evening.moved_on[:1]), np.array([on]))
     rate = unseen.on_the_date(unseen.mean(student.knew, student.missed), once)
-    chance = curve.recall(evening.stability, np.maximum(on - evening.last, 1), student.fading[0])
+    chance = curve.recall(evening.stability, np.maximum(on - evening.moved_on, 1), student.fading[0])
     chance = offset.shifted(offset.odds_of(chance), offsets[:, None])
     rates = np.repeat(rate, LEVELS, axis=0)
-    total = _seen(replace(student, missed_once=student.missed_once | evening.missed), seen, chance, rates)
+    total = _seen(replace(student, ever_wrong=student.ever_wrong | evening.ever_wrong), seen, chance, rates)
     many = per_topic(seen, student.topic, rate.shape[1])
     questions = per_topic(student.counted, student.topic, rate.shape[1])
     by_topic = _mean((total + _unseen(total, many, rate) * (questions - many)).mean(axis=0), questions[0])

@@ -60,8 +60,8 @@ class Rehearsal:
             seconds=0.0,
             asked=0.0,
             stability=np.tile(self.bank.stability, shape),
-            last=np.tile(self.bank.last, shape),
-            missed=np.zeros((FOLLOWED, len(self.bank.last)), dtype=np.bool_),
+            moved_on=np.tile(self.bank.moved_on, shape),
+            ever_wrong=np.zeros((FOLLOWED, len(self.bank.moved_on)), dtype=np.bool_),
         )
 
     def evenings(self, minutes: int) -> Iterator[Evening]:
@@ -79,8 +79,8 @@ class Rehearsal:
         several = replace(
             evening,
             stability=np.repeat(evening.stability, each, axis=0),
-            last=np.repeat(evening.last, each, axis=0),
-            missed=np.repeat(evening.missed, each, axis=0),
+            moved_on=np.repeat(evening.moved_on, each, axis=0),
+            ever_wrong=np.repeat(evening.ever_wrong, each, axis=0),
         )
         topics, known, passes = forecast.lived(self.student, several, offsets, on)
         return topics, Band(*known.tolist()), Band(*passes.tolist())

@@ -22,8 +22,8 @@ from stickback.study import choose
 from stickback.study.ahead import Bank
 
 OF_QUESTIONS = (
-    *("topic", "guess", "stability", "difficulty", "plain", "moved", "before"),
-    *("missed_once", "counted", "misbelief", "wrong", "last"),
+    *("topic", "guess", "stability", "difficulty", "plain", "moved_on", "before"),
+    *("ever_wrong", "counted", "misbelief", "wrong", "answered_on"),
 )
 
 
@@ -33,14 +33,15 @@ class Students:
 
     Args:
         topic, guess: of each question; shape (questions,).
-        stability, difficulty, moved: memory of each, and the day of the answer that left it; nan and -1 where unseen.
+        stability, difficulty, moved_on: memory of each, and the day of the answer that left it; nan and -1 where
+            unseen.
         plain: its stability by the memory model alone, without what is the student's own.
         before: the chance that it was known before it was asked; see `memory.early`.
-        missed_once: whether it was ever answered wrong.
+        ever_wrong: whether it was ever answered wrong.
         counted: whether the question counts for the student.
         misbelief: whether a wrong and sure answer is open.
         wrong: whether its last answer was wrong, or a wrong and sure one is open.
-        last: day of the last answer; -1 where none was.
+        answered_on: day of the last answer; -1 where none was.
         knew, missed: of the rate of knowing an unseen question; shape (students, topics).
         offset, error, steep: of each student, as `offset.offsets` gives them; shape (students,).
         answers: how many moved the memory of questions of the course; shape (students,).
@@ -53,13 +54,13 @@ class Students:
     stability: Floats
     difficulty: Floats
     plain: Floats
-    moved: Ints
+    moved_on: Ints
     before: Floats
-    missed_once: Flags
+    ever_wrong: Flags
     counted: Flags
     misbelief: Flags
     wrong: Flags
-    last: Ints
+    answered_on: Ints
     knew: Floats
     missed: Floats
     offset: Floats
@@ -89,7 +90,7 @@ class Students:
             topic=self.topic,
             stability=self.stability[0],
             difficulty=self.difficulty[0],
-            last=self.moved[0],
+            moved_on=self.moved_on[0],
             guess=self.guess,
             sight=curve.right(rate[self.topic], self.guess),
             worth=share[self.topic],
@@ -110,7 +111,7 @@ class Students:
         Args:
             plain: by the memory model alone; else with the student's own fading, but without offset and old knowledge.
         """
-        stability, elapsed = self.plain if plain else self.stability, np.maximum(on[:, None] - self.moved, 1)
+        stability, elapsed = self.plain if plain else self.stability, np.maximum(on[:, None] - self.moved_on, 1)
         found = np.empty(stability.shape)
         for w, rows in by_parameters(self.parameters if plain else self.fading).items():
             found[rows] = curve.recall(stability[rows], elapsed[rows], w)
@@ -118,7 +119,7 @@ class Students:
 
     def right_once(self, on: Ints) -> Floats:
         """The chance of a right answer to what was first answered on the last day, and right; nan where nothing was."""
-        last = self.moved.max(axis=1, initial=-1)
+        last = self.moved_on.max(axis=1, initial=-1)
         elapsed, found = np.where(last < 0, np.nan, np.maximum(on - last, 1)), np.empty(len(last))
         for w, rows in by_parameters(self.fading).items():
             found[rows] = curve.recall(curve.first(np.array([curve.RIGHT]), w)[0], elapsed[rows], w)
@@ -148,13 +149,13 @@ def students(
         stability=stability,
         difficulty=_of(memory.difficulty, members, at, np.nan),
         plain=_of(memory.plain, members, at, np.nan),
-        moved=_of(memory.day, members, at, -1),
+        moved_on=_of(memory.moved_on, members, at, -1),
         before=_of(memory.before, members, at, 0),
-        missed_once=_of(memory.missed, members, at, 0),
+        ever_wrong=_of(memory.ever_wrong, members, at, 0),
         counted=_counted(course, pairs, columns, names, members, ~np.isnan(stability)),
         misbelief=misbelief,
         wrong=misbelief | (_of(memory.last_grade, members, at, 0) == curve.WRONG),
-        last=_of(memory.last, members, at, -1),
+        answered_on=_of(memory.answered_on, members, at, -1),
         knew=knew,
         missed=missed,
         offset=own.mean,
@@ -218,4 +219,4 @@ def _counted(
 def _missed(columns: Columns, members: Ints, keys: frozenset[str]) -> Flags:
     """Who answered one of these questions wrong, on whichever aeroplane; shape (students,)."""
     of_topic = np.array([question in keys for question, _ in columns.histories], dtype=np.bool_)
-    return np.asarray(columns.memory.missed[members][:, of_topic].any(axis=1))
+    return np.asarray(columns.memory.ever_wrong[members][:, of_topic].any(axis=1))

@@ -49,7 +49,7 @@ class Statement:
         topics_by_model, known_by_model: the same by the memory model alone, for those who work it out with the library.
         questions, seen: how many count, and how many of them were answered.
         misbeliefs, wrong: questions with a wrong and sure answer open; with that or a wrong last answer.
-        last: day number of the last answer; -1 where none was.
+        answered_on: day number of the last answer; -1 where none was.
         answers: graded ones.
         told: of the student's answers, the chances told before they were given, and what came of them.
         pass_today: chance to pass today; None when it was not asked for.
@@ -71,7 +71,7 @@ class Statement:
     seen: Ints
     misbeliefs: Ints
     wrong: Ints
-    last: Ints
+    answered_on: Ints
     answers: int
     told: tuple[Floats, Flags]
     pass_today: Band | None = None

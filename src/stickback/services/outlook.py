@@ -94,7 +94,7 @@ def outlook(desk: Desk) -> Outlook:
         target=target,
         minutes=at.minutes,
         days=tuple(_day(at, one) for one in evenings),
-        questions=len(at.bank.last),
+        questions=len(at.bank.moved_on),
         without=without,
         on_the_day=kept,
         short_by=at.short_by(kept.pass_chance),

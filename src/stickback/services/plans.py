@@ -77,7 +77,7 @@ def rehearsals(
 
 def _start(one: Students, bank: Bank, goals: Sequence[Goal], number: int, student: Student) -> Start:
     """Today: what is worth asking, in its order, for who has not begun."""
-    done = one.last[0] == number
+    done = one.answered_on[0] == number
     if done.any():
         return Start(number, 0.0, [], done)
     queue = ahead.order(ahead.rank(bank, number, goals, one.parameters[0]).score)

@@ -103,7 +103,7 @@ def _stated(
             seen=made.seen[row],
             misbeliefs=misbeliefs[row],
             wrong=wrong[row],
-            last=_latest(stand.last[row], stand.topic, topics),
+            answered_on=_latest(stand.answered_on[row], stand.topic, topics),
             answers=int(stand.answers[row]),
             told=told[row],
         )

@@ -111,7 +111,7 @@ def _wanted(desk: Desk, wish: Wish) -> set[str]:
 
 def _missed(desk: Desk, past: Past) -> frozenset[str]:
     topic_of = {key: question.topic for (key, _), question in desk.questions.items()}
-    return frozenset(topic_of[question] for question in past.missed if question in topic_of)
+    return frozenset(topic_of[question] for question in past.ever_wrong if question in topic_of)
 
 
 def reach(desk: Desk) -> int | None:

@@ -152,7 +152,7 @@ def _memory(store: Database, by_student: dict[str, list[Entry]]) -> Iterator[str
 
 def _at_once(past: Past) -> fold.State:
     memory = past.columns.memory
-    return fold.State(memory.stability[0], memory.difficulty[0], memory.day[0], memory.last[0])
+    return fold.State(memory.stability[0], memory.difficulty[0], memory.moved_on[0], memory.answered_on[0])
 
 
 def _in_pieces(past: Past) -> fold.State:

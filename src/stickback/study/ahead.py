@@ -23,7 +23,7 @@ class Bank:
     Args:
         topic: a number for each topic; of the unseen questions of one topic, those that stand first are asked first.
         stability, difficulty: their memory; nan where unseen.
-        last: day of the answer that left it; -1 where unseen.
+        moved_on: day of the answer that left it; -1 where unseen.
         guess: chance to guess each right.
         sight: chance to answer each right when it is seen for the first time.
         worth: what knowing it adds to the whole: its topic's weight over the number of the topic's questions; the
@@ -34,7 +34,7 @@ class Bank:
     topic: Ints
     stability: Floats
     difficulty: Floats
-    last: Ints
+    moved_on: Ints
     guess: Floats
     sight: Floats
     worth: Floats
@@ -73,7 +73,7 @@ class Ranking:
 
 def recall(bank: Bank, on: int, w: Parameters = curve.DEFAULTS) -> Floats:
     """Chance of a right answer on a day, at the soonest the day after the last one; nan where unseen."""
-    return curve.recall(bank.stability, np.maximum(on - bank.last, 1), w)
+    return curve.recall(bank.stability, np.maximum(on - bank.moved_on, 1), w)
 
 
 def right_now(bank: Bank, today: int, w: Parameters = curve.DEFAULTS) -> Floats:
@@ -117,8 +117,8 @@ def rank(bank: Bank, today: int, goals: Sequence[Goal], w: Parameters = curve.DE
     Between topics only: the unseen questions of a topic all have its mean gain, so that they keep their order and those
     seen stay a fair sample of it.
     """
-    score, best = np.zeros(bank.last.shape), np.zeros(bank.last.shape)
-    goal = np.full(bank.last.shape, -1, dtype=np.int64)
+    score, best = np.zeros(bank.moved_on.shape), np.zeros(bank.moved_on.shape)
+    goal = np.full(bank.moved_on.shape, -1, dtype=np.int64)
     for number, each in enumerate(goals):
         if each.on < today:
             continue

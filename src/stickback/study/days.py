@@ -39,16 +39,16 @@ class Evening:
 
     Args:
         seconds, asked: what it took and how many askings it was, the repeated ones included; mean over the students.
-        stability, last: memory as in a bank; shape (students, questions).
-        missed: whether an answer to the question was wrong, since the first day; same shape.
+        stability, moved_on: memory as in a bank; shape (students, questions).
+        ever_wrong: whether an answer to the question was wrong, since the first day; same shape.
     """
 
     day: int
     seconds: float
     asked: float
     stability: Floats
-    last: Ints
-    missed: Flags
+    moved_on: Ints
+    ever_wrong: Flags
 
 
 def live(
@@ -68,8 +68,8 @@ def live(
 
     A wrong answer is asked once more on its day. The same arguments give the same evenings.
     """
-    shape = (len(offsets), len(bank.last))
-    now, missed = _many(bank, len(offsets)), np.zeros(shape, dtype=np.bool_)
+    shape = (len(offsets), len(bank.moved_on))
+    now, ever_wrong = _many(bank, len(offsets)), np.zeros(shape, dtype=np.bool_)
     goals = [replace(one, within=np.tile(one.within, len(offsets))) for one in goals]
     for day in range(start.day, until):
         first = day == start.day
@@ -80,14 +80,14 @@ def live(
         asked = ahead.taken(score, seconds_each, start.seconds if first else seconds)
         now = _answered(now, np.flatnonzero(asked), right, day, w)
         times = np.where(asked, 2 - right.reshape(shape), 0)
-        missed = missed | (times == 2)
+        ever_wrong = ever_wrong | (times == 2)
         yield Evening(
             day=day,
             seconds=float(np.where(asked, seconds_each, 0.0).sum() / shape[0]),
             asked=float(times.sum() / shape[0]),
             stability=now.stability.reshape(shape),
-            last=now.last.reshape(shape),
-            missed=missed,
+            moved_on=now.moved_on.reshape(shape),
+            ever_wrong=ever_wrong,
         )
 
 
@@ -119,9 +119,9 @@ def _answered(bank: Bank, at: Ints, right: Ints, day: int, w: Parameters) -> Ban
     """The bank after answers on a day."""
     grades = np.where(right[at] == 1, curve.RIGHT, curve.WRONG)
     first = curve.first(grades, w)
-    further = curve.step(bank.stability[at], bank.difficulty[at], grades, day - bank.last[at], w)
+    further = curve.step(bank.stability[at], bank.difficulty[at], grades, day - bank.moved_on[at], w)
     unseen = np.isnan(bank.stability[at])
-    stability, difficulty, last = bank.stability.copy(), bank.difficulty.copy(), bank.last.copy()
+    stability, difficulty, moved_on = bank.stability.copy(), bank.difficulty.copy(), bank.moved_on.copy()
     stability[at], difficulty[at] = (np.where(unseen, new, old) for new, old in zip(first, further, strict=True))
-    last[at] = day
-    return replace(bank, stability=stability, difficulty=difficulty, last=last)
+    moved_on[at] = day
+    return replace(bank, stability=stability, difficulty=difficulty, moved_on=moved_on)

@@ -50,7 +50,7 @@ class Line(NamedTuple):
 
     def last_day(self) -> str | None:
         """The day of the last answer."""
-        number = int(self.one.last[self.at] if self.topic else self.one.last.max(initial=-1))
+        number = int(self.one.answered_on[self.at] if self.topic else self.one.answered_on.max(initial=-1))
         return None if number < 0 else _day(number)
 
     def the_topic(self) -> Topic:

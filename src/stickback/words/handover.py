@@ -43,7 +43,7 @@ def _parts(found: Handover) -> Iterator[Part]:
 
 def _facts(found: Handover) -> Iterator[tuple[str, str]]:
     one, page = found.page.statement, found.page
-    last, day = int(one.last.max(initial=-1)), page.today
+    last, day = int(one.answered_on.max(initial=-1)), page.today
     yield "Theory", f"{one.verdict}; {one.seen.sum()} of {one.questions.sum()} questions answered"
     if not math.isnan(one.known.middle) and one.verdict != NO_ESTIMATE:
         yield "Known", f"{percent(one.known.middle)} ({words.span(one.known)}) on {one.date.isoformat()}"

@@ -122,7 +122,7 @@ def _steps(course: Course, page: Page) -> Iterator[str]:
 
 def _theory(course: Course, page: Page) -> Iterator[str]:
     """What is to be done about what is known."""
-    one, last = page.statement, int(page.statement.last.max(initial=-1))
+    one, last = page.statement, int(page.statement.answered_on.max(initial=-1))
     late = one.pass_if_kept is not None and (one.short_by is None or one.short_by > MORE)
     if late:
         yield f"another date, or {_more(one.short_by)}" if one.short_by else _NO_MINUTES

@@ -217,7 +217,7 @@ def _topics(report: Report, one: Statement) -> Iterator[Part]:
 
 def _topic(one: Statement, at: int, topic: Topic) -> tuple[str | Picture, ...]:
     known = Band(*one.topics[at].tolist())
-    last = int(one.last[at])
+    last = int(one.answered_on[at])
     day = "never" if last < 0 else clock.day_date(last).isoformat()
     drawn = Picture(chart.bar(*known), f"known {percent(known.middle)}")
     seen = f"{one.seen[at]} of {one.questions[at]}"
