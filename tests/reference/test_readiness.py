@@ -106,7 +106,8 @@ def test_the_binomial_of_the_mean_is_within_three_thousandths_of_drawing_from_th
 
 
 def test_ten_predictions_of_nine_in_ten_with_seven_right_give_the_offset_found_by_direct_search():
-    mean, error = offset.offsets([(np.full(10, 0.9), np.arange(10) < 7)])
+    after_days = np.full(10, offset.LONG)  # which weigh in full
+    mean, error, _ = offset.offsets([(np.full(10, 0.9), np.arange(10) < 7, after_days)], [curve.DEFAULTS])
     assert (mean[0], error[0]) == pytest.approx((-0.395804, 0.437854), abs=5e-7)
     steps = np.linspace(-2, 2, 400_001)
     likely = 7 * steps - 10 * np.log1p(9 * np.exp(steps)) - steps**2 / (2 * 0.5**2)
