@@ -5,7 +5,9 @@ import re
 import sqlite3
 
 import pytest
+import sqlalchemy as sa
 
+from engines import plain
 from stickback.store import damage, engine
 from stickback.store.tables import STUDENTS
 from test_bad_worlds import COMMANDS
@@ -80,3 +82,45 @@ def test_a_row_that_cannot_be_is_named(school, statement, says):
 
 def test_what_the_program_wrote_is_not_damaged(school):
     assert damage.first(engine.locate(str(school.db))) is None
+
+
+# What a server lets stand in a column of each type.
+OF_SERVER = {
+    "VARCHAR": ("'nonsense'", "E'\\u202e\\x1b[31m'"),
+    "INTEGER": ("-99999999", "2147483647"),
+    "BIGINT": ("-1", "9223372036854775807"),
+    "FLOAT": ("'NaN'", "-1"),
+    "DATE": ("'infinity'", "'-infinity'", "'0044-03-15 BC'"),
+    "BOOLEAN": ("NULL",),
+}
+
+
+@pytest.fixture(scope="module")
+def served(server, template, tmp_path_factory):
+    """The school on a server."""
+    store = server.empty(tmp_path_factory.mktemp("served"))
+    template.does("restore", template.db, db=store.dialect.url)
+    return store
+
+
+@pytest.mark.parametrize(("table", "of"), [(name, of) for name in ("students", "entries") for of in OF_SERVER])
+def test_a_damaged_row_of_a_server_is_named_too(server, served, template, tmp_path, request, table, of):
+    request.addfinalizer(server.sweep())
+    columns = [each.name for each in TABLES[table].c if str(each.type) == of and not each.foreign_keys]
+    commands, where = itertools.cycle(READING), "WHERE what = 'answer'" if table == "entries" else "WHERE name = 'me'"
+    for name, value in itertools.product(columns, OF_SERVER[of]):
+        store = server.copy(served, tmp_path)
+        with plain(store).connect() as other:
+            store.dialect.remove(other)
+            try:
+                other.exec_driver_sql(f'UPDATE {table} SET "{name}" = {value} {where}')
+            except sa.exc.DBAPIError:
+                continue  # the server refuses it by itself
+        command = next(commands)
+        typed = Typist() if command == "review" else None
+        result = template(*COMMANDS[command], typed=typed, db=store.dialect.url)
+        assert isinstance(result.exception, SystemExit | None), (name, value, command, result.exc_info)
+        assert "Traceback" not in result.output
+        if of == "DATE":
+            said = f"The student me is damaged: its '{name}' cannot be"
+            assert said in template.fails("student", "list", db=store.dialect.url)

@@ -93,7 +93,10 @@ class Commands(click.Group):
         try:
             return super().invoke(ctx)
         except Refused as refused:
-            raise click.ClickException(refused.message) from refused
+            from stickback.store.engine import Damaged
+
+            said = ctx.obj.damaged() if isinstance(refused, Damaged) else None
+            raise click.ClickException(said or refused.message) from refused
         except (click.ClickException, click.exceptions.Exit, click.Abort, OSError):
             raise
         except Exception as error:

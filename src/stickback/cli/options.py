@@ -139,11 +139,11 @@ class Options(NamedTuple):  # a dataclass takes a twentieth of the time of `--he
         return engine.locate(self.url)
 
     def damaged(self) -> str | None:
-        """The first row of the database that cannot be read, in a sentence."""
+        """What may lie behind a failure: the first row of the database that cannot be read, in a sentence."""
         from stickback.store import damage
 
         try:
-            return damage.first(self.database())
+            return damage.behind(self.database())
         except Refused as refused:
             return refused.message
 

@@ -31,6 +31,14 @@ def first(database: Database) -> str | None:
     return next(_rows(database), None)
 
 
+def behind(database: Database) -> str | None:
+    """What may lie behind a failure: the first damaged row, or why nothing can be read; None where all is sound."""
+    try:
+        return first(database)
+    except Refused as refused:
+        return refused.message
+
+
 def _rows(database: Database) -> Iterator[str]:
     with database.reading() as connection:
         if connection is None:
@@ -38,7 +46,7 @@ def _rows(database: Database) -> Iterator[str]:
         _take_any_text(connection)
         names: dict[object, object] = {}
         for table in STUDENTS.metadata.sorted_tables:
-            rows = connection.execute(sa.select(*(sa.type_coerce(each, sa.types.NullType()) for each in table.c))).all()
+            rows = connection.execute(sa.select(*map(_as_stored, table.c))).all()
             if table is STUDENTS:
                 names = {row[0]: row[1] for row in rows}
             if table is INSTALLATIONS and len(rows) != 1:
@@ -46,6 +54,12 @@ def _rows(database: Database) -> Iterator[str]:
             for row in rows:
                 if said := _wrong(table, row):
                     yield f"{_named(table, row, names)} is damaged: {said}."
+
+
+def _as_stored(column: sa.Column[Any]) -> sa.ColumnElement[Any]:
+    """The value as the driver gives it; days as text, since no driver has a day beyond all days."""
+    is_date = isinstance(column.type, sa.Date)
+    return sa.cast(column, sa.Text).label(column.name) if is_date else sa.type_coerce(column, sa.types.NullType())
 
 
 def _take_any_text(connection: sa.Connection) -> None:

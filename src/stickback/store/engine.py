@@ -21,6 +21,7 @@ from stickback.store.sqlite import SQLite
 
 VERSIONS = ("0001", "0002", "0003", "0004", "0005")  # of the schema, oldest first; a test holds this to the migrations
 _SQLITE, _SERVER = "sqlite:///", ("postgresql://", "postgresql+psycopg://", "postgres://")
+_NO_VALUE = ("Could not decode to UTF-8", "date too ")  # what drivers say of a value that they cannot give
 _ENGINES: dict[Dialect, sa.Engine] = {}
 
 
@@ -218,6 +219,8 @@ class Database:
             raise self._refusal(error) from error
 
     def _refusal(self, error: BaseException) -> Refused:
+        if any(sign in str(error) for sign in _NO_VALUE):
+            return Damaged(self.dialect.sentence(error))
         return (Unreachable if self.dialect.away(error) else Refused)(self.dialect.sentence(error))
 
 

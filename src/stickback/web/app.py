@@ -19,7 +19,8 @@ from starlette.templating import Jinja2Templates
 from stickback.amount import many, percent
 from stickback.refused import Refused, Unreachable
 from stickback.services.permission import Hidden
-from stickback.store.engine import Database
+from stickback.store import damage
+from stickback.store.engine import Damaged, Database
 from stickback.web import (
     entrance,
     exam,
@@ -166,7 +167,8 @@ def _refused(request: Request, error: Exception) -> Response:
         pages: Jinja2Templates = request.app.state.pages
         values = {"message": error.message, "sent": sent}
         return pages.TemplateResponse(request, "again.html", values, status_code=status)
-    return _told(request, status, error.message)
+    said = damage.behind(request.app.state.place.store) if isinstance(error, Damaged) else None
+    return _told(request, status, said or error.message)
 
 
 def _failed(request: Request, error: Exception) -> Response:
@@ -181,8 +183,12 @@ def _cut_off(request: Request, _error: Exception) -> Response:
 
 
 def _broken(request: Request, _error: Exception) -> Response:
-    """A mistake of the program: it is raised again behind this page, for whoever looks at the server."""
-    answer = _told(request, HTTPStatus.INTERNAL_SERVER_ERROR, BROKEN)
+    """A mistake of the program, or a row that it never wrote, which is then named.
+
+    It is raised again behind this page, for whoever looks at the server.
+    """
+    said = damage.behind(request.app.state.place.store)
+    answer = _told(request, HTTPStatus.INTERNAL_SERVER_ERROR, said or BROKEN)
     answer.headers.update(guard.HEADERS)  # this page alone does not pass the guard
     return answer
 
