@@ -268,3 +268,37 @@ def test_a_wrong_answer_says_what_is_wrong_with_it(name, answer, remark):
     verdict = examiner.mark(one, answer)
     assert not verdict.right
     assert any(remark in each for each in verdict.remarks), verdict.remarks
+
+
+def told(station, said, heard="G-WA, runway 24, surface wind 230, 7", scene=""):
+    one = Exchange(
+        wanted=(),
+        callsign="G-QTWA",
+        phraseology="uk",
+        station=station,
+        heard=heard,
+        model="Roger, G-WA",
+        scene=scene,
+    )
+    return examiner.mark(one, said)
+
+
+# CAP 413 edition 22, table 8 notes and 4.76 to 4.80, AIM 4-1-9: at these the pilot decides and says what he does.
+@pytest.mark.parametrize("station", ["information", "radio", "unattended", "safetycom"])
+@pytest.mark.parametrize("act", ["landing", "taking off", "lining up", "backtracking", "joining downwind"])
+def test_where_nobody_clears_anybody_what_a_pilot_does_claims_nothing(station, act):
+    assert told(station, f"Runway 24, {act}, G-WA").right
+    assert not told(station, f"Runway 24, cleared for {act}, G-WA").right or act == "joining downwind"
+    assert not told("tower", f"Runway 24, {act}, G-WA").right
+
+
+def test_what_a_pilot_does_fits_where_the_aeroplane_is_and_what_holds_it():
+    assert not told("radio", "Lining up, G-WA", scene="You have reported final").right
+    assert not told("radio", "Landing, G-WA", scene="You are ready at holding point A1").right
+    assert not told("information", "Lining up, G-WA", heard="G-WA, hold position").right
+
+
+def test_information_directs_taxiing_and_radio_does_not():
+    """Information gives instructions on the ground as far as the holding point: from memory of CAP 413."""
+    assert not told("information", "Runway 24, taxiing, G-WA").right
+    assert told("radio", "Runway 24, taxiing, G-WA").right

@@ -72,12 +72,8 @@ def _claimed(plain: Sequence[Thing], said: Said, given: Given) -> Iterator[str]:
             nobody = "" if given.tower else " Here nobody clears anybody: the pilot decides."
             yield f"You claimed a clearance that was not given: {thing.named}.{nobody}"
         elif thing.kind == "act" and thing.permitted and not _may(thing, said, given):
-            own = thing.value in given.decided
-            yield (
-                f"'{thing.value.capitalize()}' does not fit here."
-                if own
-                else (f"You claimed a permission that was not given: {thing.value}.")
-            )
+            claimed = f"You claimed a permission that was not given: {thing.value}."
+            yield f"'{thing.value.capitalize()}' does not fit here." if thing.value in given.decided else claimed
 
 
 def _may(thing: Thing, said: Said, given: Given) -> bool:
