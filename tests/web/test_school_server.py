@@ -291,6 +291,7 @@ def test_an_instructors_name_stands_on_an_oral_whoever_is_said_to_put_it(visit, 
     rows = _given(school, "oral")
     assert len(rows) == 1
     assert '"by": "Ina"' in rows[0]
+    assert "Ina, signed in" in ina.get(at.replace("/exam?", "/exam/sheet?")).text
     assert ("Ina", "entry:oral", "Bea") in [(act.who, act.what, act.whom) for act in acts.read(school)]
 
 

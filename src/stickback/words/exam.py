@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from stickback import clock
+from stickback import acting, clock
 from stickback.amount import many, percent
 from stickback.export.document import Blanks, Document, Facts, Grid, Heading, Items, Part, Text, Title
 from stickback.kinds.asking import Point
@@ -93,7 +93,7 @@ def _sheet(sitting: Sitting) -> Iterator[Part]:
     yield Text(outcome(oral), "strong")
     yield Facts(
         (
-            ("Examiner", f"said to be {oral.by}"),
+            ("Examiner", f"{oral.by}, signed in" if acting.now() else f"said to be {oral.by}"),
             ("Aeroplane", desk.sheet.name),
             ("Told before", told(oral)),
         )
