@@ -32,11 +32,11 @@ def answers(w, many, seed=1, a_day=25):
     found, begun, day = [], 0, clock.day_number(FIRST)
     while len(found) < many:
         day += 1
-        due = np.flatnonzero(believed.day + np.maximum(np.round(believed.stability), 1) <= day)[:a_day]
+        due = np.flatnonzero(believed.moved_on + np.maximum(np.round(believed.stability), 1) <= day)[:a_day]
         asked = np.concatenate([due, np.arange(begun, begun + a_day - len(due))])
         begun += a_day - len(due)
         seen = ~np.isnan(real.stability[asked])
-        chance = np.where(seen, curve.recall(real.stability[asked], day - real.day[asked], w), FIRST_SIGHT)
+        chance = np.where(seen, curve.recall(real.stability[asked], day - real.moved_on[asked], w), FIRST_SIGHT)
         right, hesitant = random.random((2, a_day)) < np.array([chance, np.full(a_day, HESITANT)])
         grade = np.where(right, np.where(hesitant, UNSURE, RIGHT), WRONG)
         days = np.full(a_day, day)

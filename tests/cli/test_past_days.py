@@ -33,6 +33,7 @@ def later(template: Place, tmp_path_factory: pytest.TempPathFactory) -> Place:
     place.does("review", "--questions", 2, "--seed", 2, today="2026-06-05", typed=Typist())
     place.does("flown", 1, "--error", "late-foot", today="2026-06-05")
     place.does("undo", today="2026-06-05")
+    place.does("person", "add", "Ina", "--role", "school")
     coming = place.does("log", "export", student="Bea").replace('"Bea"', '"Dora"')
     folder.joinpath("coming.jsonl").write_text(coming, "utf-8")
     place.does("backup", folder / "kept.db")

@@ -123,7 +123,8 @@ def test_a_sheet_with_an_anticlockwise_propeller_reads_to_the_mirrored_sides(typ
     usual, mirrored = read("clockwise"), read(typed)
     assert mirrored.values["propeller"] == "anticlockwise"
     sides = yaw_sides("clockwise").keys()
-    assert mirrored.derived == usual.derived == {*sides, "callsign_short", "other_callsign", "other_callsign_short"}
+    signs = {"callsign_short", "callsign_with_type", "other_callsign", "other_callsign_short"}
+    assert mirrored.derived == usual.derived == {*sides, *signs}
     assert {name: mirrored.values[name] for name in sides} == {name: opposite(usual.values[name]) for name in sides}
 
 

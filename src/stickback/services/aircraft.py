@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from stickback.course.asked import asked_with
 from stickback.course.course import Course, Question, Sheet, variant
 from stickback.reading import text as texts
+from stickback.reading.fill import NOT_IN_VARIANT
 
 
 @dataclass(frozen=True)
@@ -46,7 +47,7 @@ def compare(course: Course, one: Sheet, other: Sheet, phraseology: str) -> Compa
         if key in there and variant(question, one) != variant(question, other)
     ]
     differing = [(key, one.values.get(key, "none"), other.values.get(key, "none")) for key in _keys(one, other)]
-    differing = [row for row in differing if row[1] != row[2] and row[0] not in {"name", "callsign"}]
+    differing = [row for row in differing if row[1] != row[2] and row[0] not in NOT_IN_VARIANT | {"name"}]
     derived = one.derived | other.derived
     return Comparison(
         [row for row in differing if row[0] not in derived],
