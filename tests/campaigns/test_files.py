@@ -101,6 +101,8 @@ def of_values(lines: list[str], chance: random.Random) -> list[str]:
     """Another value in a line, which is often written as if it had never been sealed."""
     lines, at = [*lines], chance.randrange(len(lines))
     row, other = json.loads(lines[at]), json.loads(chance.choice(lines))
+    if not (isinstance(row, dict) and isinstance(other, dict)):
+        return lines  # was spoilt before
     if chance.random() < 0.7:
         row = {key: value for key, value in row.items() if key not in entries.SEAL}
     key, what = chance.choice(entries.KEYS), chance.randrange(5)
@@ -111,7 +113,7 @@ def of_values(lines: list[str], chance: random.Random) -> list[str]:
     elif what == 3 and key in other:
         row[key] = other[key]
     else:
-        row = {**row, "seconds": chance.choice([0, 1.5, 86_400]), "at": chance.choice([row["at"], other["at"]])}
+        row = {**row, "seconds": chance.choice([0, 1.5, 86_400]), "at": chance.choice([row.get("at"), other.get("at")])}
     lines[at] = json.dumps(row)
     return lines
 
@@ -180,7 +182,7 @@ KINDS: dict[str, str] = {
         for name, value in {
             "given": "given || 'x'",
             '"right"': 'NOT coalesce("right", false)',
-            "score": "coalesce(score, 0) / 2 + 0.25",
+            "score": "CASE WHEN coalesce(score, 0) < 0.5 THEN coalesce(score, 0) + 0.5 ELSE score - 0.5 END",
             "confidence": "'unsure'",
             "hinted": "NOT coalesce(hinted, false)",
             "seconds": "coalesce(seconds, 0) + 1",
@@ -255,7 +257,9 @@ def parts(written: list[str], chance: random.Random, many: int, changed: int) ->
     """Files of some lines each, together all of them; and the ids of those lines that stand in two contents."""
     bare = [entries.canonical(entry, name) for name, entry in map(entries.from_line, written)]
     found = [chance.sample(bare, len(bare) // 3) for _ in range(many - 1)]
-    found.append(bare)
+    named = next(line for line in bare if '"student":"me"' not in line)
+    found = [each if any('"student":"me"' not in line for line in each) else [*each, named] for each in found]
+    found.append(bare)  # a file that names nobody but `me` would be asked whose it is
     double = chance.sample([line for line in bare if '"what":"answer"' in line], changed)
     for line in double:
         chance.choice(found[:-1]).append(json.dumps({**json.loads(line), "seconds": 77.0}))
@@ -273,6 +277,7 @@ def merged(
         store, met = doors.fresh(), set()
         for raw in chance.sample(files, len(files)):
             result = doors.run(store, "log", "import", "-", "--new", typed=raw)
+            assert "Error" not in result.stderr
             met |= set(re.findall(r'(?:here|line \d+): {"id":"([^"]+)"', result.stderr))
         prints.add(log.fingerprint(store))
         conflicts.add(frozenset(met))
