@@ -16,6 +16,7 @@ from pathlib import Path
 
 import worlds
 from stickback.memory.entry import Entry
+from stickback.refused import Refused
 from stickback.services import desk, folder, review
 from stickback.services.review import Step
 from stickback.services.today import Wish
@@ -98,9 +99,10 @@ def by_student(store: Database) -> dict[str, list[Entry]]:
 
 @dataclass(frozen=True)
 class Written:
-    """What writers were told that is stored: student, id and mark of each; and what they said besides."""
+    """What writers were told that is stored: student, id and mark of each; what was refused; what else they said."""
 
     told: list[tuple[str, str, bool]]
+    refused: list[str]
     errors: str
 
 
@@ -122,8 +124,10 @@ def write(store: Database, course: Path, writers: int, seconds: float) -> Writte
         each.start()
     for each in threads:
         each.join()
-    told = [tuple(json.loads(line)) for out, _ in said for line in out.splitlines()]
-    return Written(told, "".join(errors for _, errors in said))
+    lines = [json.loads(line) for out, _ in said for line in out.splitlines()]
+    told = [tuple(line) for line in lines if isinstance(line, list)]
+    refused = [line for line in lines if isinstance(line, str)]
+    return Written(told, refused, "".join(errors for _, errors in said))
 
 
 def main(url: str, course: str, pair: str, seconds: str) -> None:
@@ -142,7 +146,11 @@ def main(url: str, course: str, pair: str, seconds: str) -> None:
                 return
             chance += 1
             given = step.question.body.simulate(step.seed, step.values, right=chance % 3 > 0)
-            session, marked = review.answer(session, step, given, "think", hinted=False, seconds=1.0)
+            try:
+                session, marked = review.answer(session, step, given, "think", hinted=False, seconds=1.0)
+            except Refused as refused:  # said in time, nothing stored: a file's lock has no queue
+                print(json.dumps(refused.message), flush=True)
+                continue
             print(json.dumps([name, step.asking, marked.mark.right]), flush=True)
 
 

@@ -195,7 +195,7 @@ KINDS: dict[str, str] = {
             "at": "at + 1",
             "zone": "'UTC+x'",
             "aircraft": "coalesce(aircraft, '') || 'x'",
-            "marked_by": "'instructor'",
+            "marked_by": "CASE WHEN marked_by = 'instructor' THEN 'self' ELSE 'instructor' END",
             "number": "number + 50",
             "seal": "seal || '0'",
             "device": "device || '0'",

@@ -103,24 +103,30 @@ def written(store, course, writers, seconds):
     there = Counter((name, entry.id, entry.right) for name, each in seats.by_student(store).items() for entry in each)
     told = Counter(found.told)
     assert found.errors == ""
-    return len(found.told), {
-        "lost": sum((told - there).values()),
-        "doubled": sum(number - 1 for number in (*told.values(), *there.values())),
-        "unasked": sum((there - told).values()),
-        "torn": len(wrong(store, course)),
-    }
+    assert all("in use by another program" in each for each in found.refused), found.refused
+    return (
+        len(found.told),
+        len(found.refused),
+        {
+            "lost": sum((told - there).values()),
+            "doubled": sum(number - 1 for number in (*told.values(), *there.values())),
+            "unasked": sum((there - told).values()),
+            "torn": len(wrong(store, course)),
+        },
+    )
 
 
 @pytest.mark.campaign
 def test_writers(store, course, many, tell):
-    answers, faults = written(store, course, WRITERS, many(int(SECONDS)))
-    tell(writers=WRITERS, seconds=many(int(SECONDS)), answers=answers, **faults)
+    answers, refused, faults = written(store, course, WRITERS, many(int(SECONDS)))
+    tell(writers=WRITERS, seconds=many(int(SECONDS)), answers=answers, told_to_try_again=refused, **faults)
     assert answers > WRITERS
+    assert refused < answers / 20
     assert set(faults.values()) == {0}
 
 
 def test_two_processes_that_write_at_once_lose_nothing(files, tmp_path, course):
-    answers, faults = written(files.empty(tmp_path), course, 2, 0.3)
+    answers, _, faults = written(files.empty(tmp_path), course, 2, 0.3)
     assert answers >= 2
     assert set(faults.values()) == {0}
 
