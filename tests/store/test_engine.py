@@ -74,6 +74,33 @@ print({"alembic", "psycopg"} & set(sys.modules))
     assert run.stdout == "set()\n"
 
 
+def test_many_who_come_at_once_for_a_new_database_share_one_engine(store, monkeypatch):
+    made, wait = [], threading.Barrier(8)
+    make = engine._made
+    monkeypatch.setattr(engine, "_made", lambda dialect: made.append(dialect) or make(dialect))
+    engine.close()
+
+    def come():
+        wait.wait()
+        people.everyone(store)
+
+    threads = [threading.Thread(target=come) for _ in range(8)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert made == [store.dialect]
+
+
+def test_a_connection_in_use_while_all_are_closed_is_closed_after_its_use(server, tmp_path):
+    store = server.empty(tmp_path)
+    with store.reading() as connection:
+        held = connection.connection.dbapi_connection
+        engine.close()
+        assert connection.scalar(sa.text("SELECT 1")) == 1
+    assert held.closed
+
+
 # One transaction
 
 

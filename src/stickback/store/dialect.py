@@ -4,8 +4,9 @@ Guards: the database itself refuses to change or delete an entry or an act, whoe
 migration.
 """
 
+from collections.abc import Sequence
 from contextlib import AbstractContextManager, ExitStack
-from typing import ClassVar, Literal, Protocol
+from typing import Any, ClassVar, Literal, Protocol
 
 import sqlalchemy as sa
 
@@ -83,3 +84,10 @@ def guarded(guard: str) -> str:
 def plain(text: str) -> str:
     """On one line."""
     return " ".join(text.split())
+
+
+def tuples(connection: sa.Connection, query: sa.Select[Any]) -> Sequence[Sequence[Any]]:
+    """The rows of a query as the driver gives them: without an object of ours a row."""
+    with connection.execute(query) as result:
+        assert result.cursor is not None  # noqa: S101 - a query has rows
+        return result.cursor.fetchall()

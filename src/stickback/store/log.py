@@ -18,7 +18,8 @@ from stickback.memory.entry import Entry
 from stickback.memory.past import History, Past, Row, past
 from stickback.refused import Refused
 from stickback.store import chain, people
-from stickback.store.engine import Database, tuples
+from stickback.store.dialect import tuples
+from stickback.store.engine import Database
 from stickback.store.tables import ENTRIES, STUDENTS
 
 _ROW = [ENTRIES.c[name] for name in Row._fields]
