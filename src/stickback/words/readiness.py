@@ -22,7 +22,7 @@ BAND = "In brackets the range that holds it in eight of ten cases."
 MORE = 30  # minutes more a day than are planned, above which another date is said first: our own choice
 _NO_MINUTES = "another date: no minutes are enough"
 AWAY = 10  # days without an answer after which coming back is what is next
-_WEAKEST = 3
+_WEAKEST, _NAMED = 3, 5  # topics that are listed, and named in a sentence
 NARROW, WIDE, WIDEST = 80, 100, 140  # columns of the one screen: at least, where nothing is known, and at most
 
 
@@ -64,9 +64,10 @@ def _unseen(number: int, topics: Sequence[Topic]) -> str:
 
 
 def _where(topics: Sequence[Topic]) -> str:
-    """The titles of topics in their order."""
+    """The titles of topics in their order; of many, those that weigh most."""
     first = ", the heaviest first" if len(topics) > 1 else ""
-    return f"{first}: {', '.join(_titles(topics))}"
+    rest = f" and {len(topics) - _NAMED} more" if len(topics) > _NAMED else ""
+    return f"{first}: {', '.join(_titles(topics[:_NAMED]))}{rest}"
 
 
 def when(one: Statement, today: date, ends_with: str) -> str:

@@ -48,12 +48,17 @@ def follows(marked: Marked) -> str:
     return f"It comes back in about {many(marked.next_days, 'day')}."
 
 
-def quoted(marked: Marked) -> list[str]:
-    """The answer given, said again where that says anything, and what the lines below it are."""
+def quoted(marked: Marked, gone: Values | None = None) -> list[str]:
+    """The answer given, said again where that says anything, and what the lines below it are.
+
+    Args:
+        gone: the values of the question, where its options are not to be seen any more: then letters mean nothing.
+    """
     told = marked.told
     if not told.said or (marked.mark.right and not told.example):
         return []
-    return [f"You said {told.said}. {'For example' if marked.mark.right else 'Right is'}:"]
+    said = texts.line(told.later, gone) if told.later and gone is not None else told.said
+    return [f"You said {said}. {'For example' if marked.mark.right else 'Right is'}:"]
 
 
 def points(step: Step, marked: Marked) -> list[str]:
