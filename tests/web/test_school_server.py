@@ -2,13 +2,18 @@
 
 import json
 import re
+from dataclasses import replace
 from datetime import date
+from types import SimpleNamespace
 
 import pytest
+from starlette.requests import Request
 from starlette.routing import Route
 from starlette.testclient import TestClient
 
+import authenticator
 import worlds
+from authenticator import Device
 from signing import DAY, PASSWORD, cheap, later
 from stickback import clock
 from stickback.refused import Unreachable
@@ -16,6 +21,7 @@ from stickback.services import folder, person, sign_in
 from stickback.services.permission import MAY
 from stickback.store import acts, engine
 from stickback.web import entrance, gate, persons
+from stickback.web import passkey as passkeys
 from stickback.web.app import application, routes
 from stickback.web.gate import ASKS, OPEN, School
 from stickback.web.health import Journal
@@ -453,6 +459,125 @@ def test_nobody_is_erased_who_did_not_ask_and_nobody_confirms_their_own(visit):
     assert "did not ask to be erased" in otto.post("/persons", data={**form, "name": "Ada"}).text
     otto.post("/mine/data", data=form)
     assert "Nobody confirms their own" in otto.post("/persons", data={**form, "name": "Otto"}).text
+
+
+@pytest.fixture
+def named(visit):
+    """A browser at a school that has a name, without which there are no keys."""
+    return lambda name=None: visit(name, site=authenticator.ORIGIN, behind_proxy=True)
+
+
+@pytest.fixture
+def device(named):
+    """A device with a key of Ada's, and the browser in which it was made."""
+    ada, made = at_school(named("Ada")), Device()
+    key = made.keeps(ada.post("/mine/key", data={"token": proxied(ada)}).text)
+    answer = ada.post("/mine", data={"token": proxied(ada), "do": "add", "key": key, "called": "My phone"})
+    assert (answer.status_code, answer.headers["location"]) == (303, "/mine")
+    return made, ada
+
+
+def at_school(browser):
+    browser.base_url = authenticator.ORIGIN
+    for each in [*browser.cookies.jar]:
+        browser.cookies.set(each.name, each.value, domain=authenticator.HOST)
+    return browser
+
+
+def proxied(browser):
+    return gate.token_of(browser.cookies.get("__Host-stickback", domain=authenticator.HOST))
+
+
+def test_a_key_of_a_device_signs_in_and_no_password_is_typed(device, named):
+    made, _ = device
+    browser = at_school(named())
+    assert "Sign in with the key of this device" in browser.get("/sign-in").text
+    asked = browser.post("/sign-in/key")
+    assert {"HttpOnly", "Secure", "SameSite=lax"} <= set(asked.headers["set-cookie"].split("; "))
+    before = browser.cookies["__Host-stickback"]
+    answer = browser.post("/sign-in?to=/s/Ada", data={"key": made.signs(asked.text), "name": "", "password": ""})
+    assert (answer.status_code, answer.headers["location"]) == (303, "/s/Ada")
+    assert browser.cookies["__Host-stickback"] != before
+    assert browser.get("/s/Ada").status_code == 200
+
+
+def test_what_one_browser_was_asked_signs_in_no_other(device, named):
+    made, _ = device
+    browser, other = at_school(named()), at_school(named())
+    signed = made.signs(browser.post("/sign-in/key").text)
+    other.post("/sign-in/key")
+    answer = other.post("/sign-in", data={"key": signed})
+    assert (answer.status_code, "took too long" in answer.text) == (422, True)
+    assert other.get("/s/Ada").headers["location"].startswith("/sign-in")
+
+
+def test_keys_that_fail_too_often_are_told_how_long_to_wait(device, named):
+    made, _ = device
+    browser = at_school(named())
+    for _ in range(sign_in.FREE):
+        assert browser.post("/sign-in", data={"key": replace(made, flags=0).signs(browser.post("/sign-in/key").text)})
+    answer = browser.post("/sign-in", data={"key": made.signs(browser.post("/sign-in/key").text)})
+    assert (answer.status_code, answer.headers["retry-after"]) == (429, "1")
+
+
+def test_an_invitation_is_taken_up_with_a_key_of_the_device(named, school):
+    at, browser, made = f"/invitation/{person.invite(school, 'Bea').token}", at_school(named()), Device()
+    assert "keep a key on this device" in browser.get(at).text
+    answer = browser.post(at, data={"key": made.keeps(browser.post(f"{at}/key").text), "password": ""})
+    assert (answer.status_code, answer.headers["location"]) == (303, "/")
+    assert browser.get("/s/Bea").status_code == 200
+    assert browser.post(f"{at}/key").status_code == 409
+
+
+def test_keys_are_shown_named_and_removed(device):
+    _, ada = device
+    (id_,) = re.findall(r'name="id" value="([^"]+)"', ada.get("/mine").text)
+    ada.post("/mine", data={"token": proxied(ada), "do": "rename", "id": id_, "called": "<b>"})
+    assert "&lt;b&gt;" in ada.get("/mine").text
+    assert "&lt;b&gt;" in ada.get("/mine/data").text
+    answer = ada.post("/mine", data={"token": proxied(ada), "do": "rename", "id": id_, "called": "a\nb"})
+    assert (answer.status_code, "A name is" in answer.text) == (422, True)
+    ada.post("/mine", data={"token": proxied(ada), "do": "remove", "id": id_})
+    assert 'name="id"' not in ada.get("/mine").text
+
+
+@pytest.mark.parametrize("do", ["rename", "remove"])
+def test_a_key_of_another_is_left_alone(device, named, school, do):
+    _, ada = device
+    (id_,) = re.findall(r'name="id" value="([^"]+)"', ada.get("/mine").text)
+    bea = at_school(named("Bea"))
+    answer = bea.post("/mine", data={"token": proxied(bea), "do": do, "id": id_, "called": "mine"})
+    nowhere = bea.post("/mine", data={"token": proxied(bea), "do": do, "id": "nothing", "called": "mine"})
+    assert (answer.status_code, answer.headers["location"]) == (nowhere.status_code, nowhere.headers["location"])
+    assert "My phone" in ada.get("/mine").text
+
+
+@pytest.mark.parametrize(
+    ("site", "host", "expected"),
+    [
+        (None, "localhost:8765", ("localhost", "http://localhost:8765")),
+        (None, "127.0.0.1:8765", None),
+        ("https://school.example", "localhost", ("school.example", "https://school.example")),
+        ("https://School.example:443/", "", ("school.example", "https://school.example")),
+        ("https://school.example:8443", "", ("school.example", "https://school.example:8443")),
+        ("https://192.0.2.7", "", None),
+        ("https://[2001:db8::7]", "", None),
+    ],
+)
+def test_keys_are_made_for_the_name_of_the_site_and_for_no_number(site, host, expected):
+    scope = {"type": "http", "headers": [(b"host", host.encode())], "app": SimpleNamespace()}
+    scope["app"].state = SimpleNamespace(school=School(site))
+    found = passkeys.browser(Request(scope))
+    assert (found and (found.host, found.origin)) == expected
+
+
+def test_where_the_page_has_no_name_it_has_no_keys_and_works_by_passwords(visit):
+    ada = visit("Ada")
+    assert "key of this device" not in visit().get("/sign-in").text
+    assert "key on this device" not in ada.get("/mine").text
+    assert visit().post("/sign-in/key").status_code == 404
+    assert visit().post("/sign-in", data={"key": "{}"}).status_code == 404
+    assert ada.post("/mine/key", data={"token": token(ada)}).status_code == 404
 
 
 def test_the_school_invites_anew_on_its_page(visit):

@@ -9,9 +9,10 @@ from stickback.memory.entry import Entry
 from stickback.refused import Refused
 from stickback.services import person as persons_of
 from stickback.services import sign_in
-from stickback.store import acts, log, persons
+from stickback.store import acts, log, passkeys, persons
 from stickback.store.acts import Act
 from stickback.store.engine import Database
+from stickback.store.passkeys import Passkey
 from stickback.store.persons import Known
 from stickback.store.sessions import Signed
 
@@ -28,6 +29,7 @@ class Own:
     """
 
     known: Known
+    keys: tuple[Passkey, ...]
     sessions: tuple[Signed, ...]
     acts: tuple[Act, ...]
     entries: tuple[Entry, ...]
@@ -37,6 +39,7 @@ def own(store: Database, person: Person) -> Own:
     """Everything that is kept of a person."""
     return Own(
         known=persons_of.find(store, person.name),
+        keys=tuple(passkeys.of(store, person)),
         sessions=tuple(sign_in.lasting(store, person)),
         acts=tuple(act for act in acts.read(store) if person.name in {act.who, act.whom}),
         entries=tuple(entry for _, entry in log.entries_of(store, person.name)),

@@ -1,4 +1,4 @@
-"""Signing in to a school's page: by an invitation once, then by a password; and what keeps guessing slow.
+"""Signing in to a school's page: by an invitation once, then by a password or a passkey; what keeps guessing slow.
 
 Sources: OWASP *Authentication*, *Session Management* and *Password Storage Cheat Sheets*; NIST SP 800-63B, 5.1.1 and
 5.2.2.
@@ -25,8 +25,9 @@ FREE, MOST_FREE = 5, 20  # attempts that wait for nothing, of one address and of
 LONGEST_WAIT, LONGEST_NAMED = 900, 60  # seconds: of one address, and of one name from everywhere
 _FORGIVEN = DAY // 24  # milliseconds after the last attempt
 _HASHING = BoundedSemaphore(2)  # each takes 64 MiB
+NO_MORE = "This invitation serves no more; ask the school for another."
 _NOT_IN = "Name and password do not belong together."
-_NO_EXTRA = "Signing in needs argon2-cffi; install it with `pip install 'stickback[school]'`."
+_NO_EXTRA = "Signing in needs argon2-cffi and webauthn; install them with `pip install 'stickback[school]'`."
 
 
 class Slow(Refused):
@@ -44,6 +45,7 @@ def hasher() -> "PasswordHasher":
     Errors: Refused where the extra is not installed.
     """
     try:
+        import webauthn  # noqa: F401 - asked for here, so that a school does not begin without it
         from argon2 import PasswordHasher
     except ModuleNotFoundError:
         raise Refused(_NO_EXTRA) from None
@@ -57,7 +59,7 @@ def invited(store: Database, token: str) -> Person:
     """
     person = persons.invited(store, digest(token))
     if person is None:
-        raise Refused("This invitation serves no more; ask the school for another.")
+        raise Refused(NO_MORE)
     return person
 
 
@@ -70,8 +72,8 @@ def accept(store: Database, token: str, password: str, *, shared: bool) -> str:
     check(password, person.name)
     hashed = _hash(password)
     if persons.accept(store, digest(token), hashed) is None:
-        raise Refused("This invitation serves no more; ask the school for another.")
-    return _begin(store, person, shared=shared, what="signed in")
+        raise Refused(NO_MORE)
+    return begin(store, person, shared=shared, what="signed in")
 
 
 def check(password: str, name: str) -> None:
@@ -112,20 +114,19 @@ def sign_in(store: Database, name: str, password: str, address: str, *, shared: 
         address: where the attempt comes from.
     Errors: Slow after too many attempts; Refused when name and password do not belong together, whichever is wrong.
     """
-    subjects = _subjects(name, address)
+    subjects = subjects_of(name, address)
     wait(store, subjects)
     known = persons.find(store, people.alike(name.strip()))
     fits = _fits(known.password if known and known.password else _nobody(), password[: LONGEST + 1])
     if known is None or known.password is None or not fits:
-        _failed(store, subjects)
+        missed(store, subjects)
         raise Refused(_NOT_IN)
-    pair, _, everywhere = subjects
-    sessions.tried(store, {everywhere: 0}, known=[pair])
-    return _begin(store, known.person, shared=shared, what="signed in")
+    came_in(store, subjects)
+    return begin(store, known.person, shared=shared, what="signed in")
 
 
-def _subjects(name: str, address: str) -> tuple[str, str, str]:
-    """This name from this address; this address; this name from everywhere."""
+def subjects_of(name: str, address: str) -> tuple[str, str, str]:
+    """What attempts are counted by: this name from this address; this address; this name from everywhere."""
     who = people.alike(name.strip())
     return digest(f"{who}\n{address}"), digest(f"\n{address}"), digest(f"{who}\n")
 
@@ -154,14 +155,22 @@ def _left(attempt: tuple[int, int, bool], free: int, most: int) -> int:
     return max(0, -((since - wait) // 1000))
 
 
-def _failed(store: Database, subjects: tuple[str, ...]) -> None:
+def came_in(store: Database, subjects: tuple[str, str, str]) -> None:
+    """Forgets what failed before, and that this name has come in from there."""
+    pair, _, everywhere = subjects
+    sessions.tried(store, {everywhere: 0}, known=[pair])
+
+
+def missed(store: Database, subjects: tuple[str, ...]) -> None:
+    """Counts an attempt that failed."""
     found = sessions.attempts(store, subjects)
     now = acts.moment()
     before = {each: failed if now - at < _FORGIVEN else 0 for each, (failed, at, _) in found.items()}
     sessions.tried(store, {each: before.get(each, 0) + 1 for each in subjects})
 
 
-def _begin(store: Database, person: Person, *, shared: bool, what: str) -> str:
+def begin(store: Database, person: Person, *, shared: bool, what: str) -> str:
+    """Signs a person in; gives what the cookie holds."""
     token = token_urlsafe(32)
     sessions.begin(store, person, digest(token), shared=shared, what=what)
     return token

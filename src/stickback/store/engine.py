@@ -19,7 +19,7 @@ from stickback.store.dialect import Dialect, Purpose
 from stickback.store.postgresql import PostgreSQL
 from stickback.store.sqlite import SQLite
 
-VERSIONS = ("0001", "0002", "0003", "0004", "0005")  # of the schema, oldest first; a test holds this to the migrations
+VERSIONS = ("0001", "0002", "0003", "0004", "0005", "0006")  # of the schema, oldest first; a test asks the migrations
 _SQLITE, _SERVER = "sqlite:///", ("postgresql://", "postgresql+psycopg://", "postgres://")
 _NO_VALUE = ("Could not decode to UTF-8", "date too ")  # what drivers say of a value that they cannot give
 _ENGINES: dict[Dialect, sa.Engine] = {}

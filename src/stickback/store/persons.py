@@ -7,9 +7,10 @@ from random import SystemRandom
 import sqlalchemy as sa
 
 from stickback.acting import Person
-from stickback.store import acts
+from stickback.store import acts, passkeys
 from stickback.store.engine import Database
-from stickback.store.tables import INSTRUCTS, INVITATIONS, PERSONS, SESSIONS, STUDENTS
+from stickback.store.passkeys import Passkey
+from stickback.store.tables import INSTRUCTS, INVITATIONS, PASSKEYS, PERSONS, SESSIONS, STUDENTS
 
 _KEY_BITS = 53  # whole numbers that every reader of JSON can hold
 
@@ -22,6 +23,7 @@ class Known:
         active: False for one who was removed.
         password: its hash; None where none was chosen.
         wishes: what the person asked the school for; None where nothing.
+        keys: how many devices keep a key of the person's.
         students: those given to an instructor.
     """
 
@@ -29,6 +31,7 @@ class Known:
     active: bool
     password: str | None = None
     wishes: str | None = None
+    keys: int = 0
     students: tuple[str, ...] = ()
 
 
@@ -57,12 +60,16 @@ def _read(connection: sa.Connection, *which: sa.ColumnElement[bool]) -> dict[str
     )
     for key, student in connection.execute(pairs):
         given.setdefault(key, []).append(student)
+    of_these = PASSKEYS.c.person.in_([row.key for row in rows])
+    many = sa.select(PASSKEYS.c.person, sa.func.count()).where(of_these).group_by(PASSKEYS.c.person)
+    keys: dict[int, int] = {person: number for person, number in connection.execute(many)}  # noqa: C416 - a row is no pair
     return {
         row.name: Known(
             person=Person(row.key, row.name, row.role),
             active=row.active,
             password=row.password,
             wishes=row.wishes,
+            keys=keys.get(row.key, 0),
             students=tuple(given.get(row.key, ())),
         )
         for row in rows
@@ -118,8 +125,11 @@ def _invited(connection: sa.Connection, digest: str) -> Person | None:
     return None if row is None else Person(*row)
 
 
-def accept(database: Database, digest: str, password: str) -> Person | None:
-    """Uses an invitation up: the password counts from now on, and whoever was signed in is no more.
+def accept(database: Database, digest: str, way: str | Passkey) -> Person | None:
+    """Uses an invitation up: from now on its password or key alone lets in, and whoever was signed in is no more.
+
+    Args:
+        way: the hash of a password, or the key of a device.
 
     Returns: None when another was quicker, or it serves no more.
     """
@@ -128,9 +138,13 @@ def accept(database: Database, digest: str, password: str) -> Person | None:
         if person is None:
             return None
         _take_back(connection, person.key)
-        connection.execute(sa.delete(SESSIONS).where(SESSIONS.c.person == person.key))
+        for table in (SESSIONS, PASSKEYS):
+            connection.execute(sa.delete(table).where(table.c.person == person.key))
+        key, password = (way, None) if isinstance(way, Passkey) else (None, way)
         connection.execute(sa.update(PERSONS).where(PERSONS.c.key == person.key).values(password=password))
-        acts.add(connection, "accepted", who=person.name)
+        if key is not None:
+            passkeys.insert(connection, person, key)
+        acts.add(connection, "accepted by key" if key else "accepted", who=person.name)
         return person
 
 
@@ -151,7 +165,7 @@ def remove(database: Database, person: Person) -> None:
 
 def _shut(connection: sa.Connection, key: int) -> None:
     _take_back(connection, key)
-    for table in (SESSIONS, INSTRUCTS):
+    for table in (SESSIONS, PASSKEYS, INSTRUCTS):
         connection.execute(sa.delete(table).where(table.c.person == key))
 
 

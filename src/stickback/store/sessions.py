@@ -8,7 +8,7 @@ import sqlalchemy as sa
 from stickback.acting import Person
 from stickback.store import acts
 from stickback.store.engine import Database
-from stickback.store.tables import ATTEMPTS, INVITATIONS, PERSONS, SESSIONS
+from stickback.store.tables import ATTEMPTS, CHALLENGES, INVITATIONS, PERSONS, SESSIONS
 
 _SEEN_AGAIN = 60_000  # milliseconds after which it is written down again that a session was used
 _FORGOTTEN = 30 * 86_400_000  # milliseconds after which nothing is known of an attempt
@@ -83,7 +83,7 @@ def end(database: Database, person: Person, digests: Iterable[str], what: str) -
 def end_all(database: Database) -> None:
     """Signs everyone out and takes back every invitation, as behind a copy that was put back."""
     with database.writing() as connection:
-        for table in (SESSIONS, ATTEMPTS, INVITATIONS):
+        for table in (SESSIONS, ATTEMPTS, INVITATIONS, CHALLENGES):
             connection.execute(sa.delete(table))
 
 

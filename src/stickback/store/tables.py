@@ -174,6 +174,29 @@ class Sessions(SQLModel, table=True):
     shared: bool = False
 
 
+class Passkeys(SQLModel, table=True):
+    """The public halves of keys that devices keep, by which a person signs in; `counted` is how often each says."""
+
+    __tablename__ = "passkeys"
+
+    id: str = Field(primary_key=True, sa_type=TEXT)
+    person: int = Field(foreign_key="persons.key", sa_type=sa.BigInteger)
+    public: str = Field(sa_type=TEXT)
+    counted: int = Field(sa_type=sa.BigInteger)
+    name: str = Field(sa_type=TEXT)
+    made: int = Field(sa_type=sa.BigInteger)
+    used: int | None = Field(default=None, sa_type=sa.BigInteger)
+
+
+class Challenges(SQLModel, table=True):
+    """What keys were asked to sign and have not signed yet, by a digest: each serves once, and for minutes."""
+
+    __tablename__ = "challenges"
+
+    digest: str = Field(primary_key=True, sa_type=TEXT)
+    until: int = Field(sa_type=sa.BigInteger)
+
+
 class Attempts(SQLModel, table=True):
     """How often signing in failed of late, by a digest of who tried; `known` where it has come in before."""
 
@@ -204,3 +227,4 @@ STUDENTS, ENTRIES, PARAMETERS, SEALS, INSTALLATIONS, TOMBSTONES = (
 PERSONS, INSTRUCTS, INVITATIONS, SESSIONS, ATTEMPTS, ACTS = (
     SQLModel.metadata.tables[name] for name in ("persons", "instructs", "invitations", "sessions", "attempts", "acts")
 )
+PASSKEYS, CHALLENGES = (SQLModel.metadata.tables[name] for name in ("passkeys", "challenges"))

@@ -122,6 +122,7 @@ def _templates() -> Environment:
         "form_token": field,
         "roles": person_words.ROLES,
         "when": person_words.when,
+        "comes_by": person_words.comes_by,
         "act_head": person_words.LOG_HEAD,
         "entry_head": person_words.ENTRY_HEAD,
     }

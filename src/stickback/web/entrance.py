@@ -1,4 +1,4 @@
-"""The way in and out of a school's page: signing in, an invitation, where one is signed in, and signing out."""
+"""The way in and out of a school's page: signing in, an invitation, one's sessions and keys, and signing out."""
 
 from http import HTTPStatus
 
@@ -8,8 +8,12 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from stickback.refused import Refused, Unreachable
+from stickback.services import passkey
+from stickback.services import person as persons
 from stickback.services import sign_in as service
 from stickback.services.sign_in import Slow
+from stickback.store.sessions import Signed
+from stickback.web import passkey as passkeys
 from stickback.web.gate import School
 from stickback.web.place import Place
 from stickback.web.student import posted, show
@@ -19,7 +23,11 @@ def sign_in(request: Request) -> Response:
     """The form; whoever is in already goes on."""
     if request.state.signed is not None:
         return RedirectResponse(_there(request), HTTPStatus.SEE_OTHER)
-    return show(request, "sign_in.html", name="", wrong="")
+    return _form(request)
+
+
+def _form(request: Request, name: str = "", wrong: str = "") -> Response:
+    return show(request, "sign_in.html", name=name, wrong=wrong, keys=passkeys.browser(request) is not None)
 
 
 def enter(request: Request, form: FormData) -> Response:
@@ -28,18 +36,21 @@ def enter(request: Request, form: FormData) -> Response:
     school: School = request.app.state.school
     name, shared = str(form.get("name", "")), form.get("shared") == "yes"
     try:
-        token = service.sign_in(
-            place.store, name, str(form.get("password", "")), school.address(request), shared=shared
-        )
+        if key := str(form.get("key", "")):
+            here = passkeys.needed(request)
+            token = passkey.sign_in_by(place.store, here, key, school.address(request), shared=shared)
+        else:
+            password = str(form.get("password", ""))
+            token = service.sign_in(place.store, name, password, school.address(request), shared=shared)
     except Slow as slow:
-        answer = show(request, "sign_in.html", name=name, wrong=slow.message)
+        answer = _form(request, name, slow.message)
         answer.status_code = HTTPStatus.TOO_MANY_REQUESTS
         answer.headers["Retry-After"] = str(slow.seconds)
         return answer
     except Unreachable:
         raise
     except Refused as refused:
-        return show(request, "sign_in.html", name=name, wrong=refused.message)
+        return _form(request, name, refused.message)
     return _entered(request, token, shared=shared)
 
 
@@ -59,22 +70,26 @@ def _there(request: Request) -> str:
 
 
 def invitation(request: Request) -> Response:
-    """Whom the invitation is for, and the form in which a password is chosen."""
+    """Whom the invitation is for, and the form in which a password is chosen, or a key kept."""
     return _invited(request)
 
 
 def _invited(request: Request, wrong: str = "") -> Response:
     place: Place = request.app.state.place
     person = service.invited(place.store, request.path_params["token"])
-    return show(request, "invitation.html", invited=person, least=service.SHORTEST, most=service.LONGEST, wrong=wrong)
+    values = {"invited": person, "least": service.SHORTEST, "most": service.LONGEST, "wrong": wrong}
+    return show(request, "invitation.html", None, **values, keys=passkeys.browser(request) is not None)
 
 
 def accept(request: Request, form: FormData) -> Response:
-    """Keeps the password, and lets the person in."""
+    """Keeps the password or the key, and lets the person in."""
     place: Place = request.app.state.place
-    shared = form.get("shared") == "yes"
+    invited, shared = request.path_params["token"], form.get("shared") == "yes"
     try:
-        token = service.accept(place.store, request.path_params["token"], str(form.get("password", "")), shared=shared)
+        if key := str(form.get("key", "")):
+            token = passkey.accept(place.store, passkeys.needed(request), invited, key, shared=shared)
+        else:
+            token = service.accept(place.store, invited, str(form.get("password", "")), shared=shared)
     except Unreachable:
         raise
     except Refused as refused:
@@ -83,20 +98,48 @@ def accept(request: Request, form: FormData) -> Response:
 
 
 def mine(request: Request) -> Response:
-    """Who is signed in, and where."""
+    """Who is signed in, where, and by which keys."""
+    return _mine(request)
+
+
+def _mine(request: Request, wrong: str = "") -> Response:
     place: Place = request.app.state.place
     here = request.state.signed
-    return show(request, "mine.html", here=here, sessions=service.lasting(place.store, here.person))
+    sessions = service.lasting(place.store, here.person)
+    own, known = passkey.of(place.store, here.person), persons.find(place.store, here.person.name)
+    values = {"own": own, "password": known.password, "keys": passkeys.browser(request) is not None}
+    return show(request, "mine.html", None, here=here, sessions=sessions, wrong=wrong, **values)
 
 
 def change(request: Request, form: FormData) -> Response:
-    """Ends a session elsewhere, or all of them."""
+    """Ends a session elsewhere, or all of them; adds a key, or names or removes one."""
+    try:
+        _change(request, form)
+    except Unreachable:
+        raise
+    except Refused as refused:
+        return _mine(request, refused.message)
+    return RedirectResponse("/mine", HTTPStatus.SEE_OTHER)
+
+
+def _change(request: Request, form: FormData) -> None:
     place: Place = request.app.state.place
-    here = request.state.signed
+    here, what = request.state.signed, form.get("do")
+    id_, name, key = (str(form.get(each, "")) for each in ("id", "called", "key"))
+    if what == "add":
+        passkey.add(place.store, passkeys.needed(request), here.person, key, name)
+    elif what == "rename":
+        passkey.rename(place.store, here.person, id_, name)
+    elif what == "remove":
+        passkey.remove(place.store, here.person, id_)
+    else:
+        _end(place, here, form)
+
+
+def _end(place: Place, here: Signed, form: FormData) -> None:
     others = [one.digest for one in service.lasting(place.store, here.person) if one.digest != here.digest]
     wanted = others if form.get("do") == "others" else [one for one in others if one == form.get("session")]
     service.sign_out(place.store, here, wanted)
-    return RedirectResponse("/mine", HTTPStatus.SEE_OTHER)
 
 
 def leave(request: Request, form: FormData) -> Response:  # noqa: ARG001 - the form holds its token alone
@@ -118,4 +161,5 @@ ROUTES = [
     Route("/mine", mine, methods=["GET"]),
     Route("/mine", posted(change, 10), methods=["POST"]),
     Route("/sign-out", posted(leave, 5), methods=["POST"]),
+    *passkeys.ROUTES,
 ]

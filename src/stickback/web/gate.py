@@ -33,7 +33,8 @@ from stickback.web.place import Place
 
 SECONDS = sign_in.LIFE // 1000
 YEAR = 31_536_000  # seconds in which a browser asks for nothing but TLS
-OPEN = frozenset({"/sign-in", "/invitation/{token}", "/kept"})  # before anybody is signed in
+# What is served before anybody is signed in.
+OPEN = frozenset({"/sign-in", "/sign-in/key", "/invitation/{token}", "/invitation/{token}/key", "/kept"})
 MOST_FIELDS, MOST_FILES = 300, 50
 
 # What each address asks for; of the student in it, where there is one.
@@ -41,6 +42,7 @@ ASKS: dict[str, Action] = {
     "GET /": "self",
     "GET /mine": "self",
     "POST /mine": "self",
+    "POST /mine/key": "self",
     "GET /mine/data": "self",
     "POST /mine/data": "self",
     "GET /mine/stickback.jsonl": "self",

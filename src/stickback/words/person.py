@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from stickback import clock
+from stickback.amount import many
 from stickback.memory.entry import Entry
 from stickback.services.person import Invited
 from stickback.store.acts import Act
@@ -22,7 +23,12 @@ _WISHES = {"erase": "to be erased"}
 _ACTS = {
     "invited": "invited",
     "accepted": "used the invitation, chose a password",
+    "accepted by key": "used the invitation, keeps a key on a device",
     "signed in": "signed in",
+    "signed in by key": "signed in by a key",
+    "key added": "keeps a key on one more device",
+    "key removed": "removed a key",
+    "key refused": "was refused: a key counts as if there were two of it",
     "signed out": "signed out",
     "removed": "shut out",
     "hidden": "taken off the lists",
@@ -52,9 +58,14 @@ def when(at: int) -> str:
 
 def row(known: Known) -> tuple[str, ...]:
     """A person in a list, under `HEAD`."""
-    way = "password" if known.password else "invitation"
     wish = _WISHES.get(known.wishes or "", "-")
-    return (known.person.name, known.person.role, ", ".join(known.students) or "-", way, wish)
+    return (known.person.name, known.person.role, ", ".join(known.students) or "-", comes_by(known), wish)
+
+
+def comes_by(known: Known) -> str:
+    """By what a person comes in."""
+    ways = [*(["password"] if known.password else []), *([many(known.keys, "key")] if known.keys else [])]
+    return ", ".join(ways) or "invitation"
 
 
 def invitation(found: Invited, site: str) -> list[str]:

@@ -160,6 +160,29 @@ form?.addEventListener("submit", (event) => {
 addEventListener("pageshow", () => form && delete form.dataset.sent);
 document.getElementById("mark")?.focus();
 
+// The key of a device signs in, or is kept, where the browser has such keys; what it signs goes with its form.
+const keys = globalThis.PublicKeyCredential?.parseRequestOptionsFromJSON ? document.querySelectorAll("[data-key]") : [];
+for (const place of keys) {
+  const form = place.closest("form"), [button, said] = place.querySelectorAll("button, p");
+  place.hidden = false;
+  button.addEventListener("click", async () => {
+    button.disabled = true;
+    said.textContent = "";
+    try {
+      const token = new URLSearchParams({ token: form.elements.token?.value ?? "" });
+      const asked = await (await fetch(place.dataset.key, { method: "POST", body: token })).json();
+      const key = place.dataset.anew
+        ? await navigator.credentials.create({ publicKey: PublicKeyCredential.parseCreationOptionsFromJSON(asked) })
+        : await navigator.credentials.get({ publicKey: PublicKeyCredential.parseRequestOptionsFromJSON(asked) });
+      form.elements.key.value = JSON.stringify(key.toJSON());
+      form.submit();
+    } catch {
+      said.textContent = place.dataset.anew ? "No key was kept. There may be one on this device already." : "No key was used. Try again, or sign in with the password.";
+    }
+    button.disabled = false;
+  });
+}
+
 // A page of the course is loaded again when one of its files has changed; it stays where it was.
 const stamped = document.querySelector("[data-stamp]");
 if (stamped) {
