@@ -72,6 +72,59 @@ def test_a_student_is_invited_answers_and_leaves(served, open_page, school, size
     assert found == []
 
 
+def keeps_keys(page):
+    """Gives the browser of a page a device that keeps keys, and knows who touches it."""
+    device = {"protocol": "ctap2", "transport": "internal", "hasResidentKey": True, "hasUserVerification": True}
+    device |= {"isUserVerified": True, "automaticPresenceSimulation": True}
+    session = page.context.new_cdp_session(page)
+    session.send("WebAuthn.enable")
+    session.send("WebAuthn.addVirtualAuthenticator", {"options": device})
+
+
+@pytest.mark.parametrize(("size", "scheme"), [("phone", "dark"), ("laptop", "light")])
+def test_a_key_of_the_device_lets_a_student_in(served, open_page, school, size, scheme):
+    place, invited = school
+    page = open_page(served(place, school=School()).replace("127.0.0.1", "localhost"), size, scheme=scheme)
+    keeps_keys(page)
+    enter(page, invited["Ada"])
+    page.goto("/mine")
+    page.get_by_role("button", name="Keep a key on this device").click()
+    page.get_by_text("not used yet").wait_for()
+    page.get_by_text("Call it something else").click()
+    found = faults(page, f"keys-{size}")
+    page.get_by_role("button", name="Keep a key on this device").click()
+    page.get_by_text("There may be one on this device already").wait_for()
+    page.get_by_role("button", name="Sign out", exact=True).click()
+    page.get_by_role("button", name="Sign in with the key of this device").click()
+    page.wait_for_url(re.compile(r"/s/Ada$"))
+    page.goto("/mine")
+    page.get_by_text("Call it something else").click()
+    page.get_by_role("button", name="Remove Key 1").click()
+    page.get_by_role("button", name="Sign out", exact=True).click()
+    page.get_by_role("button", name="Sign in with the key of this device").click()
+    page.get_by_text("This key does not open here").wait_for()
+    assert found == []
+
+
+def test_an_invitation_is_taken_up_with_a_key(served, open_page, school):
+    place, invited = school
+    page = open_page(served(place, school=School()).replace("127.0.0.1", "localhost"))
+    keeps_keys(page)
+    page.goto(invited["Ada"])
+    page.get_by_role("button", name="keep a key on this device").click()
+    page.wait_for_url(re.compile(r"/s/Ada$"))
+
+
+def test_without_scripts_there_are_no_keys_and_the_password_lets_in(served, open_page, school):
+    place, invited = school
+    page = open_page(served(place, school=School()).replace("127.0.0.1", "localhost"), scripts=False)
+    expect(page.get_by_role("button")).to_have_text(["Sign in"])
+    enter(page, invited["Ada"])
+    page.goto("/mine")
+    expect(page.get_by_role("button", name="Keep a key on this device")).to_be_hidden()
+    expect(page.get_by_text("Keys need scripts")).to_be_visible()
+
+
 @pytest.mark.parametrize("size", ["phone", "laptop"])
 def test_an_instructor_puts_an_oral_to_a_student_given(served, open_page, school, size):
     place, invited = school
