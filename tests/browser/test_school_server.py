@@ -122,7 +122,7 @@ def test_without_scripts_there_are_no_keys_and_the_password_lets_in(served, open
     enter(page, invited["Ada"])
     page.goto("/mine")
     expect(page.get_by_role("button", name="Keep a key on this device")).to_be_hidden()
-    expect(page.get_by_text("Keys need scripts")).to_be_visible()
+    expect(page.get_by_text("This browser keeps no keys")).to_be_visible()
 
 
 @pytest.mark.parametrize("size", ["phone", "laptop"])

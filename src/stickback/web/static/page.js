@@ -165,6 +165,7 @@ const keys = globalThis.PublicKeyCredential?.parseRequestOptionsFromJSON ? docum
 for (const place of keys) {
   const form = place.closest("form"), [button, said] = place.querySelectorAll("button, p");
   place.hidden = false;
+  form.querySelector("[data-without]")?.remove();
   button.addEventListener("click", async () => {
     button.disabled = true;
     said.textContent = "";
