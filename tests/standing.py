@@ -6,10 +6,10 @@ from types import SimpleNamespace
 import numpy as np
 
 from stickback.memory import curve
-from stickback.readiness.exam import Exam
 from stickback.readiness.forecast import Band
-from stickback.readiness.students import Students
-from stickback.readiness.verdict import Statement
+from stickback.readiness.oral import OralRules
+from stickback.readiness.standings import Standings
+from stickback.readiness.statement import Statement
 from stickback.study.student import Student
 
 DAY = 20_000  # of every last answer
@@ -19,15 +19,15 @@ def oral(topics=("one",), weight=None, questions=20, share=0.8, must=None):
     """A school's oral."""
     many = len(topics)
     weight = np.ones(many, dtype=int) if weight is None else np.array(weight)
-    return Exam(tuple(topics), weight, np.array(must or [False] * many), questions, share)
+    return OralRules(tuple(topics), weight, np.array(must or [False] * many), questions, share)
 
 
-def students(stability, exam, topic, **known):
+def students(stability, oral, topic, **known):
     """Students whose every seen question was last answered on `DAY`; what is not given is nothing out of the common."""
     stability = np.asarray(stability, dtype=float)
     shape, many = stability.shape, len(stability)
     seen, never = ~np.isnan(stability), np.zeros(shape, dtype=bool)
-    rates = np.full((many, len(exam.topics)), 0.3), np.full((many, len(exam.topics)), 5.7)
+    rates = np.full((many, len(oral.topics)), 0.3), np.full((many, len(oral.topics)), 5.7)
     moved_on = np.where(seen, DAY, -1)
     usual = {
         "guess": np.zeros(shape[1]),
@@ -48,8 +48,8 @@ def students(stability, exam, topic, **known):
         "answers": np.full(many, 100),
         "parameters": [curve.DEFAULTS] * many,
     }
-    made = {"exam": exam, "topic": np.asarray(topic), "stability": stability}
-    return Students(**made, **{**usual, **known})
+    made = {"oral": oral, "topic": np.asarray(topic), "stability": stability}
+    return Standings(**made, **{**usual, **known})
 
 
 def stability_of(chance, elapsed=1):
@@ -59,9 +59,9 @@ def stability_of(chance, elapsed=1):
         return (0.9 ** (-1 / w) - 1) * elapsed / (np.asarray(chance, dtype=float) ** (-1 / w) - 1)
 
 
-def statement(exam, known, low=None, **stated):
+def statement(oral, known, low=None, **stated):
     """What is stated of a student whose topics are known so, with their lower ends; the upper ones are 1."""
-    known, many = np.array(known), len(exam.topics)
+    known, many = np.array(known), len(oral.topics)
     usual = {
         "student": Student(name="Finn Ashby"),
         "date": date(2026, 6, 8),
@@ -77,4 +77,4 @@ def statement(exam, known, low=None, **stated):
     }
     topics = np.stack([known, known if low is None else np.array(low), np.ones(many)], axis=1)
     given = {name: np.array(each) if isinstance(each, list) else each for name, each in stated.items()}
-    return Statement(exam=exam, topics=topics, **{**usual, **given})
+    return Statement(oral=oral, topics=topics, **{**usual, **given})

@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
-from stickback.kinds.asking import UNKNOWN, Unclear
 from stickback.kinds.protocol import Kind
+from stickback.kinds.shown import UNKNOWN, Unclear
 from stickback.services import folder
 
 

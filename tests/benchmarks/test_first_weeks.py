@@ -84,7 +84,7 @@ def live(one, course, store):
     people.save(store, one.student)
     numbers = {lesson.id: lesson.number for lesson in course.plan.lessons}
     desk = desks.desk(course, store, one.student.name, BEGIN)
-    desk = replace(desk, keep=lambda _, __, entry: entry)
+    desk = replace(desk, stores=lambda _, __, entry: entry)
     found, studied = [], 0
     for number in range(DAYS):
         if number in one.away or (one.student.checkride and day(number) > one.student.checkride):

@@ -27,7 +27,7 @@ EXPORT = """
 import json, os, sys
 from datetime import date
 from time import perf_counter
-from stickback.services import folder, report
+from stickback.services import folder, readiness
 from stickback.store import engine, people
 if __name__ == "__main__":
     course, today = folder.load(folder.shipped()), date.fromisoformat(sys.argv[2])
@@ -35,7 +35,7 @@ if __name__ == "__main__":
     students = list(people.everyone(store).values())
     on = date.fromisoformat(sys.argv[3]) if sys.argv[3] else None
     start = perf_counter()
-    made = report.report(store, course, students, on, today, whole=False)
+    made = readiness.report(store, course, students, on, today, whole=False)
     seconds, used = perf_counter() - start, os.times()
     told = [[page.statement.student.name, page.statement.pass_if_kept, page.statement.short_by] for page in made.pages]
     print(json.dumps([seconds, sum(used[:4]), sorted(told)]))

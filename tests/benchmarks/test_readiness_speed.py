@@ -48,14 +48,14 @@ import json, resource, sys
 from datetime import date
 from time import perf_counter, process_time
 from stickback.export import table
-from stickback.services import folder, report
+from stickback.services import folder, readiness
 from stickback.store import engine, people
 from stickback.words import tables
 course, on = folder.load(folder.shipped()), date.fromisoformat(sys.argv[2])
 start, wall = process_time(), perf_counter()
 store = engine.locate(sys.argv[1])
 students = list(people.everyone(store).values())
-text = table.as_csv(tables.topics(report.report(store, course, students, on, on, whole=False)))
+text = table.as_csv(tables.topics(readiness.report(store, course, students, on, on, whole=False)))
 seconds, wall = process_time() - start, perf_counter() - wall
 with open(sys.argv[3], "w", newline="") as out:
     out.write(text)

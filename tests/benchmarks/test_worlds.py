@@ -21,7 +21,7 @@ import standing
 from stickback.memory import curve, early
 from stickback.memory.columns import Columns
 from stickback.readiness import forecast, offset, unseen
-from stickback.readiness.exam import per_topic
+from stickback.readiness.oral import per_topic
 
 TOPICS, EACH, STUDENTS, EVENINGS, ANSWERS = 12, 25, 100, 40, 12
 MANY = TOPICS * EACH

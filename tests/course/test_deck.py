@@ -37,11 +37,11 @@ CHOICE = "- [x] a\n- [ ] b\n"
 
 
 def read(text=FULL):
-    return deck.read(document.read(text, "deck.md"))[0]
+    return deck.read(document.of_text(text, "deck.md"))[0]
 
 
 def found(text):
-    return [(each.line, each.column, each.code) for each in deck.read(document.read(text, "deck.md"))[1]]
+    return [(each.line, each.column, each.code) for each in deck.read(document.of_text(text, "deck.md"))[1]]
 
 
 def one(body, heading="## A {#q topic=t}"):

@@ -11,7 +11,7 @@ from stickback.reading.markup import sections
 
 
 def read(text):
-    return document.read(text, "deck.md")
+    return document.of_text(text, "deck.md")
 
 
 def section(line):

@@ -43,11 +43,11 @@ Text.
 
 
 def read(text=PLAN):
-    return plan.read(document.read(text, "lesson-plan.md"))[0]
+    return plan.read(document.of_text(text, "lesson-plan.md"))[0]
 
 
 def found(text):
-    return [(each.line, each.column, each.code) for each in plan.read(document.read(text, "lesson-plan.md"))[1]]
+    return [(each.line, each.column, each.code) for each in plan.read(document.of_text(text, "lesson-plan.md"))[1]]
 
 
 def with_front(lines):

@@ -11,7 +11,7 @@ GIVEN = "```given\n{}\n```\n"
 
 def read(*parts, attributes="", title="How much?", default="yaw-causes"):
     """The question and its problems; what stands under the heading begins on line 3."""
-    made = document.read("\n".join((f"## {title} {{#q{attributes}}}", "", *parts)) + "\n", "deck.md")
+    made = document.of_text("\n".join((f"## {title} {{#q{attributes}}}", "", *parts)) + "\n", "deck.md")
     _, (section,) = sections(made.blocks, 2)
     return question.read(made, section, default, [each for each in made.references if each.kind == "value"])
 

@@ -19,7 +19,7 @@ def read(body="", **changed):
     """The sheet with some keys changed, added or (None) taken away, and its problems by code and line."""
     keys = {key: value for key, value in {**KEYS, **changed}.items() if value is not None}
     text = "".join(f"{key}: {value}\n" for key, value in keys.items())
-    got, problems = sheet.read(document.read(f"---\n{text}---\n{body}", "aircraft/new.md"))
+    got, problems = sheet.read(document.of_text(f"---\n{text}---\n{body}", "aircraft/new.md"))
     return got, [(each.line, each.code) for each in problems]
 
 

@@ -7,9 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stickback.kinds import choice
-from stickback.kinds.asking import Point
 from stickback.kinds.choice import Choice, Option
-from stickback.kinds.protocol import Part
+from stickback.kinds.protocol import Written
+from stickback.kinds.shown import Point
 from stickback.reading import document
 from stickback.reading.markup import sections
 from typed import heard
@@ -30,15 +30,15 @@ def bodies(draw):
 
 def part(body, **settings):
     """The question, its first option on line 3."""
-    read = document.read(f"## Which way? {{#way}}\n\n{body}\n", "deck.md")
+    read = document.of_text(f"## Which way? {{#way}}\n\n{body}\n", "deck.md")
     _, (section,) = sections(read.blocks, 2)
     prompt, parts = sections(section.blocks, 3)
     named = {each.heading.text.casefold(): each for each in parts}
-    return Part(
+    return Written(
         file=read.file,
         section=section,
         prompt=prompt,
-        parts=named,
+        sections=named,
         settings=settings,
         places=dict.fromkeys(settings, 1),
         lines=read.lines,

@@ -6,8 +6,8 @@ from hypothesis import strategies as st
 
 from parts import part_of
 from stickback.kinds import explain
-from stickback.kinds.asking import Point
 from stickback.kinds.explain import Explain
+from stickback.kinds.shown import Point
 from typed import heard
 
 NEEDED = {1: 1, 2: 2, 3: 3, 4: 3, 5: 4}  # how many of so many points make an answer

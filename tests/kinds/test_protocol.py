@@ -6,9 +6,9 @@ from itertools import product
 
 import pytest
 
-from stickback.kinds.asking import UNKNOWN, Grid, Mark, Point, Shown, Told
 from stickback.kinds.choice import Choice
-from stickback.kinds.protocol import Draw, Kind, Part
+from stickback.kinds.protocol import Draw, Kind, Written
+from stickback.kinds.shown import UNKNOWN, Grid, Mark, Point, Shown, Told
 from stickback.kinds.table import KINDS
 from stickback.reading import document
 from stickback.reading.markup import sections
@@ -17,16 +17,16 @@ from typed import heard
 
 def written(kind):
     """The body of a kind's own example."""
-    read = document.read(f"## Which? {{#which}}\n\n{kind.EXAMPLE}\n", "deck.md")
+    read = document.of_text(f"## Which? {{#which}}\n\n{kind.EXAMPLE}\n", "deck.md")
     _, (section,) = sections(read.blocks, 2)
     prompt, parts = sections(section.blocks, 3)
     named = {each.heading.text.casefold(): each for each in parts}
     body, _, problems = kind.parse(
-        Part(
+        Written(
             file=read.file,
             section=section,
             prompt=prompt,
-            parts=named,
+            sections=named,
             settings={},
             places={},
             lines=read.lines,

@@ -2,9 +2,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback.kinds.asking import Point
-from stickback.kinds.protocol import Part
+from stickback.kinds.protocol import Written
 from stickback.kinds.radio import Radio
+from stickback.kinds.shown import Point
 from stickback.reading import document
 from stickback.reading.markup import sections
 from typed import heard
@@ -18,16 +18,16 @@ UNABLE = "> G-WA, **line up runway 15**\n\n### Answer\n\n> Line up runway 15, G-
 
 def part(body, **settings):
     """The question; its body begins on line 3."""
-    read = document.read(f"## What do you say? {{#say}}\n\n{body}\n", "deck.md")
+    read = document.of_text(f"## What do you say? {{#say}}\n\n{body}\n", "deck.md")
     _, (section,) = sections(read.blocks, 2)
     prompt, parts = sections(section.blocks, 3)
     named = {each.heading.text.casefold(): each for each in parts}
     places = dict.fromkeys(settings, (1, 25))
-    return Part(
+    return Written(
         file=read.file,
         section=section,
         prompt=prompt,
-        parts=named,
+        sections=named,
         settings=settings,
         places=places,
         lines=read.lines,

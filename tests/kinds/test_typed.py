@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from stickback.kinds.asking import Unclear
-from stickback.kinds.protocol import Kind, Part
+from stickback.kinds.protocol import Kind, Written
+from stickback.kinds.shown import Unclear
 from stickback.kinds.table import KINDS
 from stickback.reading import document
 from stickback.reading.markup import sections
@@ -30,15 +30,15 @@ class Asked:
 
 
 def body_of(text, settings):
-    read = document.read(f"## Which? {{#which}}\n\n{text}\n", "deck.md")
+    read = document.of_text(f"## Which? {{#which}}\n\n{text}\n", "deck.md")
     _, (section,) = sections(read.blocks, 2)
     prompt, parts = sections(section.blocks, 3)
     named = {each.heading.text.casefold(): each for each in parts}
-    part = Part(
+    part = Written(
         file=read.file,
         section=section,
         prompt=prompt,
-        parts=named,
+        sections=named,
         settings=settings,
         places={},
         lines=read.lines,

@@ -6,7 +6,7 @@ import pytest
 import standing
 from stickback.readiness import rehearsal
 from stickback.readiness.rehearsal import FOLLOWED, STEPS, Rehearsal
-from stickback.readiness.verdict import PASSES
+from stickback.readiness.statement import PASSES
 from stickback.study.ahead import Goal
 from stickback.study.days import Start
 from stickback.study.student import MOST_MINUTES

@@ -7,7 +7,7 @@ from stickback.reading.document import Reference
 
 
 def read(text):
-    return document.read(text, "deck.md")
+    return document.of_text(text, "deck.md")
 
 
 def problems(text):

@@ -12,7 +12,7 @@ VALUES = {"swing": "left", "speed": "50", "odd": "*a* [b] `c` {{ swing }}"}
 
 
 def tree(text, values=VALUES):
-    return texts.tree(document.read(text, "d.md").blocks, values)
+    return texts.tree(document.of_text(text, "d.md").blocks, values)
 
 
 def said(text):
@@ -125,12 +125,12 @@ def test_footnotes_are_spans_of_their_own():
 
 
 def test_the_keys_of_footnotes_come_once_each_in_order():
-    blocks = document.read("a[^b] c[^a]\n\n- d[^b]\n\n| e[^c] |\n| - |\n", "d.md").blocks
+    blocks = document.of_text("a[^b] c[^a]\n\n- d[^b]\n\n| e[^c] |\n| - |\n", "d.md").blocks
     assert texts.notes(blocks) == ["b", "a", "c"]
 
 
 def test_code_that_looks_like_a_footnote_is_none():
-    blocks = document.read("`[^a]` and\n\n    [^b]\n", "d.md").blocks
+    blocks = document.of_text("`[^a]` and\n\n    [^b]\n", "d.md").blocks
     assert texts.notes(blocks) == []
     assert texts.line("`[^a]`", {}) == "[^a]"
 
@@ -157,7 +157,7 @@ def test_what_could_steer_a_terminal_is_shown_as_a_mark(char):
     ],
 )
 def test_the_first_sentence_is_enough_after_a_right_answer(text, sentence):
-    assert texts.first_sentence(document.read(text, "d.md").blocks, {}) == sentence
+    assert texts.first_sentence(document.of_text(text, "d.md").blocks, {}) == sentence
 
 
 def test_every_first_sentence_of_the_shipped_course_is_one():

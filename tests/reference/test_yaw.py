@@ -113,7 +113,7 @@ def test_the_gyroscopic_moment_has_the_sign_of_the_check_value(propeller, turn, 
 
 
 def read(propeller):
-    found, problems = sheet.read(document.read(SHEET.format(propeller=propeller), "aircraft/wexcombe.md"))
+    found, problems = sheet.read(document.of_text(SHEET.format(propeller=propeller), "aircraft/wexcombe.md"))
     assert problems == []
     return found
 

@@ -10,8 +10,8 @@ def test_the_brief_has_the_lessons_questions_and_how_well_each_is_known(school, 
     found = brief.brief(school.desk(day=1), "take-off")
     known = {f"tw/{question.id}": value for question, value in found.questions}
     assert known.keys() == {"tw/way", "tw/foot", "tw/why"}
-    assert {name for name, value in known.items() if value is not None} == {marked.entry.question}
-    assert 0.5 < known[marked.entry.question] < 1
+    assert {name for name, value in known.items() if value is not None} == {marked.stored.question}
+    assert 0.5 < known[marked.stored.question] < 1
 
 
 def test_the_brief_has_the_numbers_of_the_students_aeroplane_and_none_that_are_derived(school):

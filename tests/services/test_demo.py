@@ -9,9 +9,9 @@ import pytest
 from stickback import clock
 from stickback.course import read as courses
 from stickback.memory.curve import DEFAULTS
-from stickback.readiness.verdict import BORDERLINE, NO_ESTIMATE, NOT_YET, SOUND
+from stickback.readiness.statement import BORDERLINE, NO_ESTIMATE, NOT_YET, SOUND
 from stickback.refused import Refused
-from stickback.services import demo, folder, readiness, report, today, verify
+from stickback.services import demo, folder, readiness, today, verify
 from stickback.services import desk as desks
 from stickback.store import log, parameters, people
 from stickback.study.student import Student
@@ -54,7 +54,7 @@ def at_desk(school, shipped):
 
 
 def ready(school, course, name, day):
-    (found,) = readiness.readiness(school, course, [people.find(school, name)], [day])
+    (found,) = readiness.statements(school, course, [people.find(school, name)], [day])
     return found
 
 
@@ -82,7 +82,7 @@ def test_nothing_happens_today_or_later_so_that_today_can_still_be_tried(at_desk
 
 def test_all_stand_in_the_export(school, shipped):
     students = list(people.everyone(school).values())
-    found = tables.overview(report.report(school, shipped, students, None, DAY)).named()
+    found = tables.overview(readiness.report(school, shipped, students, None, DAY)).named()
     assert sorted(row["student"] for row in found) == NAMES
     assert len({row["known"] for row in found}) == len(NAMES)
 
@@ -124,7 +124,7 @@ def test_cleo_meets_the_swing_as_new_on_the_anticlockwise_aeroplane(school, ship
     assert set(new) - swing, "numbers of the aeroplane are new too"
     one = people.find(school, "Cleo Marsh")
     now, before = (
-        readiness.readiness(school, shipped, [replace(one, aircraft=sheet)], [DAY])[0]
+        readiness.statements(school, shipped, [replace(one, aircraft=sheet)], [DAY])[0]
         for sheet in ("pendlewick", "brackle")
     )
     at = [place for place, topic in enumerate(shipped.plan.topics) if topic in swing]

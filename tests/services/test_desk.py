@@ -3,6 +3,7 @@ from datetime import date
 
 import pytest
 
+from stickback.course import named
 from stickback.course import read as courses
 from stickback.refused import Refused
 from stickback.services import desk as desks
@@ -83,14 +84,14 @@ def test_the_chance_to_guess_is_known_of_every_question(school):
 
 
 def test_a_question_never_answered_is_unseen(school):
-    assert {one.known for one in school.desk().standings(20000)} == {None}
+    assert {one.known for one in school.desk().grasp(20000)} == {None}
 
 
 def test_how_questions_stand_follows_from_the_log_as_the_memory_library_says(school, hands):
     oracle = hands.oracle()
     hands.finish(school.begin(0), oracle.hearing(0, lambda name: (name != "stick", "think")))
     desk = school.desk(7)
-    found = {one.history[0].removeprefix("tw/"): one.known for one in desk.standings(desk.number)}
+    found = {one.history[0].removeprefix("tw/"): one.known for one in desk.grasp(desk.number)}
     assert {name: known for name, known in found.items() if known is not None} == pytest.approx(
         oracle.known(7), abs=1e-9
     )
@@ -112,16 +113,16 @@ def test_an_error_seen_in_flight_is_open_at_the_desk(school):
 
 @pytest.mark.parametrize("name", ["take-off", "2"])
 def test_a_lesson_is_named_by_its_id_or_its_number(taught, name):
-    assert desks.lesson(taught, name).title == "Lesson 2: Take-off"
+    assert named.lesson(taught, name).title == "Lesson 2: Take-off"
 
 
 @pytest.mark.parametrize("name", ["0", "4", "two", ""])
 def test_a_lesson_that_the_plan_does_not_have_is_refused_with_those_it_has(taught, name):
     with pytest.raises(Refused, match=rf"no lesson '{name}'; it has aeroplane, landing, take-off\."):
-        desks.lesson(taught, name)
+        named.lesson(taught, name)
 
 
 def test_a_topic_is_named_by_its_id(taught):
-    assert desks.topic(taught, "swing").title == "Why the nose swings"
+    assert named.topic(taught, "swing").title == "Why the nose swings"
     with pytest.raises(Refused, match="no topic 'take-off'"):
-        desks.topic(taught, "take-off")
+        named.topic(taught, "take-off")

@@ -12,7 +12,7 @@ import small
 import worlds
 from stickback.course import read as courses
 from stickback.course.course import Course
-from stickback.services import folder, kept
+from stickback.services import folder
 
 
 @pytest.fixture(autouse=True)
@@ -111,7 +111,7 @@ def test_what_another_program_read_is_not_used(marked, tmp_path, monkeypatch):
     package = tmp_path / "other" / "stickback"
     (package / "course").mkdir(parents=True)
     (package / "course" / "plan.py").write_text("")
-    monkeypatch.setattr(kept.stickback, "__file__", str(package / "__init__.py"))
+    monkeypatch.setattr(folder.stickback, "__file__", str(package / "__init__.py"))
     assert is_read_anew(marked)
 
 
@@ -130,7 +130,7 @@ def test_a_file_with_one_byte_changed_is_read_over(marked, cache):
 @pytest.mark.parametrize("body", [b"", b"null", b"[]", b'["' + b"[" * 50_000, b"[" * 50_000, b"\xff", b"1e999"])
 def test_a_file_that_someone_made_up_is_read_over(marked, cache, body):
     key = file(cache).read_bytes().split(b" ")[0]
-    file(cache).write_bytes(kept._head(key, body) + b"\n" + body)
+    file(cache).write_bytes(folder._head(key, body) + b"\n" + body)
     assert is_read_anew(marked)
 
 
@@ -181,13 +181,13 @@ def test_a_file_in_place_of_the_cache_folder_costs_only_time(written, cache):
 
 
 def test_each_folder_is_kept_once_and_only_the_last_few_folders_are(tmp_path, cache):
-    for number in range(kept.MOST + 3):
+    for number in range(folder.MOST + 3):
         place = worlds.write(tmp_path / str(number), {"lesson-plan.md": small.PLAN.decode()})
         folder.load(place)
         newest = max(cache.iterdir(), key=lambda path: path.stat().st_mtime_ns)
         os.utime(newest, (number, number))
     names = {path.name for path in cache.iterdir()}
-    assert len(names) == kept.MOST
+    assert len(names) == folder.MOST
     folder.load(place)
     assert {path.name for path in cache.iterdir()} == names
 

@@ -30,7 +30,7 @@ def named(course, store):
 def test_an_answer_keeps_the_key_of_its_question(school, hands):
     _, marked = hands.answer(school.begin(0, topic="swing"))
     keys = {school.course.key(each): each.key for each in school.course.questions.values()}
-    assert [entry.key for entry in school.log()] == [keys[marked.entry.question]]
+    assert [entry.key for entry in school.log()] == [keys[marked.stored.question]]
 
 
 def test_a_question_whose_right_answer_changed_under_answers_is_named_with_how_many_it_concerns(

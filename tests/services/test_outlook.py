@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 
 from stickback.readiness.forecast import Band
-from stickback.readiness.verdict import PASSES
+from stickback.readiness.statement import PASSES
 from stickback.refused import Refused
 from stickback.services import outlook, readiness, today
 from stickback.services.today import Wish
@@ -107,7 +107,7 @@ def test_on_the_date_itself_the_plan_adds_nothing(begun):
 def test_without_further_study_it_stands_as_the_readiness_export_says(begun, days):
     begun.set(checkride=on(begun, 3 + days))
     desk = begun.desk(3)
-    (ready,) = readiness.readiness(desk.database, desk.course, [desk.student], [desk.student.checkride])
+    (ready,) = readiness.statements(desk.database, desk.course, [desk.student], [desk.student.checkride])
     found = outlook.outlook(desk).without
     assert found.pass_chance.middle == pytest.approx(ready.pass_chance.middle, abs=0.03)
     assert (found.known.low, found.known.high) == pytest.approx((ready.known.low, ready.known.high), abs=0.06)
@@ -144,7 +144,7 @@ def test_what_the_report_takes_is_about_what_the_outlook_says(begun, end, minute
     found = ahead(begun, 3, checkride=on(begun, end), minutes=minutes)
     desk = begun.desk(3)
     dates = [desk.student.checkride], [desk.day]
-    (ready,) = readiness.readiness(desk.database, desk.course, [desk.student], *dates)
+    (ready,) = readiness.statements(desk.database, desk.course, [desk.student], *dates)
     assert ready.pass_if_kept.middle == pytest.approx(found.on_the_day.pass_chance.middle, abs=0.05)
     assert (ready.short_by == 0) == found.enough
 

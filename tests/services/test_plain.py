@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 import strategies
 from stickback.course import read as courses
 from stickback.course.course import Course
-from stickback.services import kept
+from stickback.services import plain
 
 
 @dataclass(frozen=True)
@@ -31,7 +31,7 @@ LEAF = Tree("a", "leaf", 1, True, (3, "x"), frozenset({"b", "a"}), {"k": (1, 2)}
 
 
 def there_and_back(value, of=Tree, **anew):
-    return kept.unpacked(of, json.loads(json.dumps(kept.packed(value))), {"grown": None, **anew})
+    return plain.unpacked(of, json.loads(json.dumps(plain.packed(value))), {"grown": None, **anew})
 
 
 def test_a_value_comes_back_the_same_whatever_it_holds():
@@ -57,7 +57,7 @@ def test_any_value_comes_back_the_same(tree):
 
 
 def test_what_is_no_part_of_a_value_is_left_out_and_given_anew():
-    assert len(kept.packed(Tree("a", "leaf", 1, True, (3, "x"), frozenset(), {}, (), grown=print))) == 8
+    assert len(plain.packed(Tree("a", "leaf", 1, True, (3, "x"), frozenset(), {}, (), grown=print))) == 8
     assert there_and_back(LEAF, grown="anew").grown == "anew"
 
 
@@ -80,15 +80,15 @@ def test_what_is_no_part_of_a_value_is_left_out_and_given_anew():
     ],
 )
 def test_what_is_not_of_the_type_is_refused_and_never_half_made(place, wrong):
-    torn = kept.packed(LEAF)
+    torn = plain.packed(LEAF)
     torn[place] = wrong
     with pytest.raises((TypeError, ValueError, AttributeError)):
-        kept.unpacked(Tree, torn, {"grown": None})
+        plain.unpacked(Tree, torn, {"grown": None})
 
 
 def test_a_type_that_has_no_plain_form_is_a_bug_of_whoever_asks():
     with pytest.raises(NotImplementedError, match="set"):
-        kept.unpacked(set[str], [], {})
+        plain.unpacked(set[str], [], {})
 
 
 @given(st.dictionaries(strategies.names, strategies.contents))

@@ -20,7 +20,7 @@ from stickback.export import table as tables
 from stickback.memory.curve import DEFAULTS
 from stickback.memory.entry import Entry
 from stickback.refused import Refused
-from stickback.services import plans, readiness, report
+from stickback.services import plans, readiness
 from stickback.store import log, parameters, people, union
 from stickback.study import choose
 from stickback.study.student import Student
@@ -108,7 +108,7 @@ REPORTS = {}  # made already, of a school that no test changes
 def reported(school, on=None, students=(*STUDENTS, SILENT)):
     made = school.store.dialect.url, on, tuple(students)
     if made not in REPORTS:
-        REPORTS[made] = report.report(school.store, school.course, students, on, DAY)
+        REPORTS[made] = readiness.report(school.store, school.course, students, on, DAY)
     return REPORTS[made]
 
 
@@ -254,7 +254,7 @@ def test_the_figures_are_those_of_the_library_from_the_exported_log(filled, hand
 @pytest.mark.parametrize("student", STUDENTS, ids=lambda one: one.name)
 def test_what_was_told_of_each_answer_is_what_the_library_told_from_the_exported_log(filled, hands, student):
     library = Library(log.lines(filled.store), student, filled.course, hands.oracle)
-    (one,) = readiness.readiness(filled.store, filled.course, [student], [DAY])
+    (one,) = readiness.statements(filled.store, filled.course, [student], [DAY])
     assert one.told[0].tolist() == pytest.approx([chance for chance, _ in library.told()], rel=1e-9)
     assert one.told[1].tolist() == [right for _, right in library.told()]
     assert one.answers == sum(len(library.first_of_each_day(history)) for history in library.histories)
@@ -325,7 +325,7 @@ def test_the_verdict_follows_from_the_row_that_it_stands_in(filled):
     found = rows(filled)
     for one in (*STUDENTS, SILENT):
         *topics, whole = [row for row in found if row["student"] == one.name]
-        (ready,) = readiness.readiness(filled.store, filled.course, [one], [one.checkride or DAY])
+        (ready,) = readiness.statements(filled.store, filled.course, [one], [one.checkride or DAY])
         must = [row for row in topics if row["must"] == "yes"]
         seen = all(int(row["seen"]) >= min(4, int(row["questions"])) for row in must)
         sound = float(whole["pass_low"]) >= 0.8 and seen and all(float(row["known_low"]) >= 0.7 for row in must)
@@ -387,7 +387,7 @@ def test_a_student_alone_has_the_figures_that_stand_among_all(filled):
     ],
 )
 def test_the_date_is_the_one_asked_for_else_the_checkride_else_today(on, checkride, found):
-    assert readiness.dates([Student(name="Ann", checkride=checkride)], on, DAY) == [found]
+    assert readiness.date_of_each([Student(name="Ann", checkride=checkride)], on, DAY) == [found]
 
 
 def test_an_unknown_aeroplane_is_refused(filled):
@@ -399,8 +399,8 @@ def test_an_unknown_aeroplane_is_refused(filled):
 
 
 def test_the_chance_to_pass_today_is_given_when_it_is_asked_for(filled):
-    (ann,) = readiness.readiness(filled.store, filled.course, STUDENTS[:1], [DAY + timedelta(days=40)], [DAY])
-    (now,) = readiness.readiness(filled.store, filled.course, STUDENTS[:1], [DAY])
+    (ann,) = readiness.statements(filled.store, filled.course, STUDENTS[:1], [DAY + timedelta(days=40)], [DAY])
+    (now,) = readiness.statements(filled.store, filled.course, STUDENTS[:1], [DAY])
     assert ann.pass_today == now.pass_chance
     assert ann.pass_today.middle > ann.pass_chance.middle
     assert now.pass_today is None
@@ -426,7 +426,7 @@ def test_each_student_is_forecast_by_the_parameters_adopted(filled):
 
 def test_a_day_gone_by_counts_only_what_was_answered_up_to_then(filled):
     then = DAY - timedelta(days=60)
-    (found,) = readiness.readiness(filled.store, filled.course, STUDENTS[:1], [then], [then])
+    (found,) = readiness.statements(filled.store, filled.course, STUDENTS[:1], [then], [then])
     lines = [json.loads(line) for line in log.lines(filled.store, "Ann")]
     school = filled.copied()
     early = {one["id"] for one in lines if one["day"] <= then.isoformat()}
@@ -434,18 +434,18 @@ def test_a_day_gone_by_counts_only_what_was_answered_up_to_then(filled):
     people.erase(school.store, "Ann")
     people.save(school.store, STUDENTS[0])
     union.merge(school.store, kept)
-    (alone,) = readiness.readiness(school.store, school.course, STUDENTS[:1], [then])
+    (alone,) = readiness.statements(school.store, school.course, STUDENTS[:1], [then])
     assert 0 < found.answers == alone.answers < len(lines)
     assert (found.known, found.pass_chance) == (alone.known, alone.pass_chance)
 
 
 def test_week_by_week_is_what_would_have_been_stated_then(filled):
-    found = sheets.weekly(report.weekly(filled.store, filled.course, STUDENTS[:2], DAY)).named()
+    found = sheets.weekly(readiness.weekly(filled.store, filled.course, STUDENTS[:2], DAY)).named()
     ann = [row for row in found if row["student"] == "Ann"]
     assert [row["date"] for row in ann] == sorted(row["date"] for row in ann)
     assert (ann[-1]["date"], len(ann)) == (DAY.isoformat(), pytest.approx(200 / 7, abs=2))
     then = date.fromisoformat(ann[-5]["date"])
-    (one,) = readiness.readiness(filled.store, filled.course, STUDENTS[:1], [then], [then])
+    (one,) = readiness.statements(filled.store, filled.course, STUDENTS[:1], [then], [then])
     assert (ann[-5]["known"], ann[-5]["answers"]) == (one.known.middle, one.answers)
 
 
@@ -453,7 +453,7 @@ def test_week_by_week_is_what_would_have_been_stated_then(filled):
 
 
 def with_plan(school, student, on):
-    return readiness.readiness(school.store, school.course, [student], [on], [DAY])[0]
+    return readiness.statements(school.store, school.course, [student], [on], [DAY])[0]
 
 
 def test_what_comes_of_keeping_to_the_plan_stands_beside_what_comes_of_not_studying(filled):
@@ -472,12 +472,12 @@ def test_there_is_no_plan_but_for_a_checkride_that_is_ahead(filled, student, on)
 
 
 def test_for_a_large_school_the_plans_are_the_same_in_processes_of_their_own(filled, monkeypatch):
-    dates = readiness.dates(STUDENTS, None, DAY)
+    dates = readiness.date_of_each(STUDENTS, None, DAY)
     alone, shared, told = [], [], []
     for most, found in ((20, alone), (0, shared)):
         monkeypatch.setattr(plans, "ALONE", most)
         today = [DAY] * len(STUDENTS)
-        made = readiness.readiness(filled.store, filled.course, STUDENTS, dates, today, lambda *far: told.append(far))
+        made = readiness.statements(filled.store, filled.course, STUDENTS, dates, today, lambda *far: told.append(far))
         found += [(one.pass_if_kept, one.short_by) for one in made]
     assert alone == shared
     assert told == [(1, 3), (2, 3), (3, 3)] * 2
@@ -514,12 +514,12 @@ import sys
 from datetime import date
 from pathlib import Path
 from stickback.export import table
-from stickback.services import folder, report
+from stickback.services import folder, readiness
 from stickback.store import engine, people
 from stickback.words import tables as sheets
 store, course = engine.locate(sys.argv[1]), folder.load(Path(sys.argv[2]))
 students, day = list(people.everyone(store).values()), date.fromisoformat(sys.argv[3])
-found = report.report(store, course, students, None, day)
+found = readiness.report(store, course, students, None, day)
 sys.stdout.write(table.as_json(sheets.overview(found), {"topics": sheets.topics(found)}, "student"))
 """
 
@@ -550,7 +550,7 @@ def remade(course_folder, **files):
 
 
 def about(school, course, *students):
-    return sheets.about(report.report(school.store, course, students, DAY, DAY))
+    return sheets.about(readiness.report(school.store, course, students, DAY, DAY))
 
 
 def test_every_export_says_which_course_aeroplanes_and_program_it_is_from(filled, course_folder):
@@ -600,7 +600,7 @@ def test_other_states_questions_count_only_for_those_who_ask_for_them(filled, co
     course = remade(course_folder, **{"three-point.md": deck})
     home = Student(name="Ann", aircraft="aldwick")
     both = [home, replace(home, name="Bob", abroad=True)]
-    found = report.report(filled.store, course, both, DAY, DAY)
+    found = readiness.report(filled.store, course, both, DAY, DAY)
     rows = [row for row in sheets.topics(found).named() if row["topic"] == "three-point"]
     assert {row["student"]: row["questions"] for row in rows} == {"Ann": 0, "Bob": 1}
     alone = [about(filled, course, one)["topics_without_questions"]["aldwick"] for one in both]
@@ -609,7 +609,7 @@ def test_other_states_questions_count_only_for_those_who_ask_for_them(filled, co
 
 def test_a_topic_without_questions_has_no_figure_and_takes_no_weight(filled, course_folder):
     course = remade(course_folder, **{"three-point.md": None, "take-off.md": None, "recent.md": None})
-    found = report.report(filled.store, course, STUDENTS[:1], DAY, DAY)
+    found = readiness.report(filled.store, course, STUDENTS[:1], DAY, DAY)
     known = {row["topic"]: row["known"] for row in sheets.topics(found).named()}
     assert known["three-point"] is known["swing"] is known["recent"] is None
     (overall,) = sheets.overview(found).named()
@@ -619,6 +619,6 @@ def test_a_topic_without_questions_has_no_figure_and_takes_no_weight(filled, cou
 def test_a_course_without_a_question_for_the_aeroplane_has_no_figure_at_all(filled, course_folder):
     gone = dict.fromkeys(("aeroplane.md", "recent.md", "take-off.md", "three-point.md"))
     course = remade(course_folder, **gone)
-    found = sheets.overview(report.report(filled.store, course, STUDENTS[:1], DAY, DAY))
+    found = sheets.overview(readiness.report(filled.store, course, STUDENTS[:1], DAY, DAY))
     assert [(row["questions"], row["known"], row["pass_chance"]) for row in found.named()] == [(0, None, None)]
     assert '"known": null' in tables.as_json(found, {}, "student")

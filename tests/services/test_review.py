@@ -3,6 +3,7 @@ from math import inf
 
 import pytest
 
+from stickback.memory.past import Row
 from stickback.reading import fill
 from stickback.refused import Refused
 from stickback.services import review
@@ -78,7 +79,7 @@ def test_an_answer_is_on_disk_when_its_mark_is_known(school, hands):
     step = review.ask(session)
     session, marked = hands.answer(session)
     (stored,) = school.log()
-    assert stored == marked.entry
+    assert Row.of_entry(stored) == marked.stored
     assert school.desk(0).past == session.desk.past
     assert (stored.question, stored.variant, stored.right) == (*step.history, True)
 
@@ -94,7 +95,8 @@ def test_an_entry_says_all_that_happened(school, hands):
     session = school.begin(3, topic="three-point")
     step = review.ask(session)
     body, wrong = step.question.body, hands.given(step, right=False)
-    stored = review.answer(session, step, wrong, "guess", hinted=True, seconds=12.34)[1].entry
+    review.answer(session, step, wrong, "guess", hinted=True, seconds=12.34)
+    (stored,) = school.log()
     assert (stored.id, stored.what, stored.seed, stored.kind) == (step.asking, "answer", step.seed, "choice")
     assert (stored.given, stored.confidence, stored.hinted) == (body.to_log(step.seed, wrong), "guess", True)
     assert (stored.score, stored.right) == (0, False)
@@ -107,7 +109,7 @@ def test_what_is_said_aloud_is_marked_by_the_student(school, hands):
     entries = []
     while isinstance(step := review.ask(session), Step):
         session, marked = hands.answer(session)
-        entries.append((step.question.id, marked.entry.marked_by))
+        entries.append((step.question.id, marked.stored.marked_by))
     assert dict(entries) == {"why": "self", "way": "program", "foot": "program"}
 
 
@@ -128,7 +130,7 @@ def test_a_form_sent_twice_with_another_answer_shows_the_mark_that_was_stored(sc
     for right in (True, False):
         answer = hands.given(step, right=right)
         session, marked = review.answer(session, step, answer, "sure", hinted=False, seconds=5)
-    assert (marked.mark.right, marked.sure_but_wrong, marked.entry) == (True, False, school.log()[0])
+    assert (marked.mark.right, marked.sure_but_wrong, marked.stored) == (True, False, Row.of_entry(school.log()[0]))
 
 
 def test_a_traveller_a_day_behind_goes_on_with_the_day_that_was_begun(school, hands):

@@ -221,7 +221,7 @@ def test_what_was_answered_wrong_outside_the_wish_does_not_come_back_inside_it(s
 
 def known(school, day):
     desk = school.desk(day)
-    return {one.history: one.known for one in desk.standings(desk.number) if one.known is not None}
+    return {one.history: one.known for one in desk.grasp(desk.number) if one.known is not None}
 
 
 @pytest.fixture

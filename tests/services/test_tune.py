@@ -38,7 +38,7 @@ def in_force(school, name="me"):
 
 def known(school, name="me"):
     desk = desks.desk(school.course, school.store, name, TODAY)
-    return {one.history: one.known for one in desk.standings(desk.number)}
+    return {one.history: one.known for one in desk.grasp(desk.number)}
 
 
 def verified(school):

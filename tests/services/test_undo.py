@@ -1,5 +1,6 @@
 import pytest
 
+from stickback.memory.past import Row
 from stickback.refused import Refused
 from stickback.services import undo
 
@@ -9,20 +10,20 @@ def test_the_last_answer_is_voided_and_stays_in_the_log(school, hands):
     session, first = hands.answer(session)
     session, last = hands.answer(session)
     _, row = undo.undo(session.desk)
-    assert row.id == last.entry.id
+    assert row.id == last.stored.id
     assert [(each.what, each.voids) for each in school.log()] == [
         ("answer", None),
         ("answer", None),
-        ("void", last.entry.id),
+        ("void", last.stored.id),
     ]
-    assert school.log()[0] == first.entry
+    assert Row.of_entry(school.log()[0]) == first.stored
 
 
 def test_the_desk_after_it_knows(school, hands):
     session, marked = hands.answer(school.begin(), right=False, confidence="sure")
     assert session.desk.misbeliefs
     after, _ = undo.undo(session.desk)
-    assert after.past.voided == {marked.entry.id}
+    assert after.past.voided == {marked.stored.id}
     assert after.misbeliefs == school.desk().misbeliefs == {}
 
 
@@ -51,4 +52,4 @@ def test_a_flown_lesson_is_taken_back_like_an_answer(school, hands):
 def test_the_last_by_study_day_is_taken_back_even_where_the_clock_went_back(school, hands):
     _, late = hands.answer(school.begin(day=5))
     _, row = undo.undo(school.desk(day=0))
-    assert row.id == late.entry.id
+    assert row.id == late.stored.id

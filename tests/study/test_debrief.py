@@ -4,7 +4,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stickback.course.course import Topic
-from stickback.study.debrief import Standing, weak
+from stickback.study.debrief import Grasp, weak
 
 TARGET = 0.9
 
@@ -26,7 +26,7 @@ def topic(name, must=False):
 def standings(**topics):
     """How the questions of each topic stand, named after it: `swing-0`, `swing-1`."""
     return [
-        Standing((f"{name}-{n}", ""), name, known) for name, values in topics.items() for n, known in enumerate(values)
+        Grasp((f"{name}-{n}", ""), name, known) for name, values in topics.items() for n, known in enumerate(values)
     ]
 
 

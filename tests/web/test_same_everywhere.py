@@ -17,7 +17,7 @@ from starlette.testclient import TestClient
 import worlds
 from stickback import clock
 from stickback.cli.terminal import screen
-from stickback.kinds.asking import REPEATED
+from stickback.kinds.shown import REPEATED
 from stickback.services import desk, new
 from stickback.services import review as service
 from stickback.services.review import Done, Session, Step

@@ -1,6 +1,6 @@
 import pytest
 
-from stickback.kinds.asking import Point, Told
+from stickback.kinds.shown import Point, Told
 from stickback.services.debrief import Missed
 from stickback.words import debrief
 

@@ -2,7 +2,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from stickback.services.dates import Reason
+from stickback.services.goals import Reason
 from stickback.study.choose import Candidate
 from stickback.words import outlook
 

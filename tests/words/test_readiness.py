@@ -2,7 +2,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from stickback.readiness.verdict import Obstacle
+from stickback.readiness.statement import Obstacle
 from stickback.words import readiness
 
 TITLES = {"feet": "Feet", "stick": "Stick", "yaw": "Yaw", "law": "Law"}

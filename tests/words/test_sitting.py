@@ -2,7 +2,7 @@ from dataclasses import replace
 
 import pytest
 
-from stickback.kinds.asking import Mark, Point, Told
+from stickback.kinds.shown import Mark, Point, Told
 from stickback.services import review
 from stickback.services.closing import Closing
 from stickback.services.review import Done, Marked
@@ -24,7 +24,7 @@ def marked(**changes):
         next_days=3,
         sure_but_wrong=False,
         again_today=False,
-        entry=None,
+        stored=None,
     )
     return replace(usual, **changes)
 

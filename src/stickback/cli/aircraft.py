@@ -20,15 +20,15 @@ def aircraft(options: "Options", words: tuple[str, ...]) -> None:
     `aircraft compare A B` says what differs for a student who changes from A to B, and which questions have another
     answer there.
     """
-    from stickback.services import desk as desks
+    from stickback.course import named
 
     course = options.load()
     if not words:
         _list(course)
     elif len(words) == 1:
-        _show(desks.sheet(course, words[0]))
+        _show(named.sheet(course, words[0]))
     elif len(words) == 3 and words[0] == "compare":
-        _compare(course, desks.sheet(course, words[1]), desks.sheet(course, words[2]))
+        _compare(course, named.sheet(course, words[1]), named.sheet(course, words[2]))
     else:
         raise click.UsageError("Write `aircraft`, `aircraft SHEET` or `aircraft compare SHEET SHEET`.")
 

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stickback.cli.options import Options
-    from stickback.services.exam import Put, Sitting
+    from stickback.services.oral import Put, Sitting
 
 FOR, RANK = "instructor", 35
 
@@ -29,9 +29,9 @@ def exam(options: "Options", /, by: str, questions: int | None, seed: int | None
     should not see the screen. Every mark is kept at once: left in the middle, the oral goes on the same day. It changes
     nothing in what the student is asked, and `readiness` sets its result beside the chance that was told.
     """
-    from stickback.services import exam as service
-    from stickback.words import exam as words
+    from stickback.services import oral as service
     from stickback.words import exports
+    from stickback.words import oral as words
 
     form = paper(out)
     desk = options.desk()
@@ -46,7 +46,7 @@ def exam(options: "Options", /, by: str, questions: int | None, seed: int | None
 
 def _sit(sitting: "Sitting") -> "Sitting":
     """Puts question after question until the end, or until it is left."""
-    from stickback.services import exam as service
+    from stickback.services import oral as service
 
     while (one := service.ask(sitting)) is not None:
         _show(sitting, one)
@@ -63,7 +63,7 @@ def _show(sitting: "Sitting", one: "Put") -> None:
 
     from stickback.cli.terminal import show
     from stickback.reading import text as texts
-    from stickback.words import exam as words
+    from stickback.words import oral as words
 
     values = one.trial.values
     show.heading(words.place(sitting, one))
@@ -84,10 +84,10 @@ def _show(sitting: "Sitting", one: "Put") -> None:
 def _marked(sitting: "Sitting", one: "Put") -> "Sitting | None":
     """The oral after this question, or after the last mark was taken back; None where it is left."""
     from stickback.cli.terminal import show
-    from stickback.kinds.asking import Unclear
+    from stickback.kinds.shown import Unclear
     from stickback.refused import Refused
-    from stickback.services import exam as service
-    from stickback.words import exam as words
+    from stickback.services import oral as service
+    from stickback.words import oral as words
 
     remark = ""
     while (typed := _line()) is not None:

@@ -22,7 +22,7 @@ def note(options: "Options", topic: str | None, text: tuple[str, ...], remove: b
     the topic are shown; without TOPIC, all of them.
     """
     from stickback.cli import lesson as lessons
-    from stickback.services import desk as desks
+    from stickback.course import named
     from stickback.services import note as service
     from stickback.words import lesson as words
 
@@ -35,7 +35,7 @@ def note(options: "Options", topic: str | None, text: tuple[str, ...], remove: b
         click.echo(words.taken_away(service.take_away(desk, topic)))
     elif text:
         service.write(desk, topic, " ".join(text))
-        click.echo(words.noted(desks.topic(desk.course, topic)))
+        click.echo(words.noted(named.topic(desk.course, topic)))
     else:
-        found = desks.topic(desk.course, topic)
+        found = named.topic(desk.course, topic)
         lessons.notes(service.notes(desk, [found]), empty=f"There is no note beside “{found.title}” yet.")

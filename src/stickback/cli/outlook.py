@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stickback.cli.options import Options
-    from stickback.services.dates import Reason
     from stickback.services.desk import Desk
+    from stickback.services.goals import Reason
     from stickback.services.outlook import DayAhead, Outlook
     from stickback.services.weeks import Weeks
 
@@ -35,10 +35,10 @@ def outlook(options: "Options", as_json: bool, svg: "Path | None", why: bool) ->
     What comes of keeping to the plan, worked out from the answers so far; it certifies nothing. The date is the one set
     for the end of the course, else that of the next lesson; with none, what the minutes reach in four weeks.
     """
-    from stickback.services import dates
+    from stickback.services import goals
 
     desk = options.desk()
-    dated = bool(dates.targets(desk.course.plan, desk.student, desk.day))
+    dated = bool(goals.targets(desk.course.plan, desk.student, desk.day))
     told = _to_the_date(desk) if dated else _four_weeks(desk)
     if svg is not None:
         write([(svg, told.picture().encode())])

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
     from stickback.cli.options import Options
     from stickback.services.plans import SoFar
-    from stickback.services.report import Report
+    from stickback.services.readiness import Report
 
 FOR, RANK = "school", 20
 
@@ -48,7 +48,7 @@ def readiness(
     page a student. Files are .txt, .csv (with its description beside it), .json, .xlsx, .html and .pdf. A forecast for
     the instructor of what will be known if nothing more is studied; it certifies nothing.
     """
-    from stickback.services import report as service
+    from stickback.services import readiness as service
 
     form = form or _by_ending(out)
     if form in _BINARY and out is None:

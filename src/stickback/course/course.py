@@ -6,9 +6,8 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from stickback.reading import fill
-from stickback.reading.attribute import Place
 from stickback.reading.markup import Block
-from stickback.reading.problem import Problem
+from stickback.reading.problem import Place, Problem
 
 if TYPE_CHECKING:
     from stickback.formulas.given import Given

@@ -8,8 +8,7 @@ from stickback.course.course import Question, Sheet
 from stickback.formulas.formula import FormulaError
 from stickback.kinds.protocol import Draw, Fault
 from stickback.reading import fill
-from stickback.reading.attribute import Place
-from stickback.reading.problem import At, Problem
+from stickback.reading.problem import At, Place, Problem
 
 FEW, MANY = 1, 120  # draws of each question on each aeroplane: when a course is read, and when it is checked
 THOROUGH = 4  # draws that are tried in every way there is; the others only to be answered right

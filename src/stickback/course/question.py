@@ -9,7 +9,7 @@ from stickback.course import blocks, front
 from stickback.course.course import Inside, Question
 from stickback.formulas import given
 from stickback.formulas.given import Given
-from stickback.kinds.protocol import Kind, Part, Reading
+from stickback.kinds.protocol import Kind, Reading, Written
 from stickback.kinds.table import KINDS
 from stickback.reading import attribute
 from stickback.reading.attribute import Attributes
@@ -56,14 +56,14 @@ def read(
     named, misread = _named(document, parts)
     misread += _misread(document, section)
     drawn, prompt, undrawn = _given(document, prompt)
-    part = _part(document, section, found, prompt, named)
-    body, rest, wrong = _body(part)
+    written = _written(document, section, found, prompt, named)
+    body, rest, wrong = _body(written)
     problems += [*misread, *undrawn, *(each for each in wrong if not (misread and _follows(each)))]
     if problems or body is None or not topic:
         return None, problems
     why, hint = (named[name].blocks if name in named else () for name in ("why", "hint"))
     used = _names(values, section.heading.line, section.end)
-    return _question(part, found.id, title, topic, used, Inside(body, drawn, rest, why, hint)), []
+    return _question(written, found.id, title, topic, used, Inside(body, drawn, rest, why, hint)), []
 
 
 def _untitled(document: Document, section: Section) -> Problem:
@@ -76,14 +76,14 @@ def _follows(problem: Problem) -> bool:
     return problem.code.startswith("answer-")
 
 
-def _part(
+def _written(
     document: Document, section: Section, found: Attributes, prompt: tuple[Block, ...], named: dict[str, Section]
-) -> Part:
-    return Part(
+) -> Written:
+    return Written(
         file=document.file,
         section=section,
         prompt=prompt,
-        parts=named,
+        sections=named,
         settings=found.values,
         places=found.places,
         lines=document.lines,
@@ -91,10 +91,10 @@ def _part(
     )
 
 
-def _question(part: Part, name: str, title: str, topic: str, uses: frozenset[str], inside: Inside) -> Question:
+def _question(written: Written, name: str, title: str, topic: str, uses: frozenset[str], inside: Inside) -> Question:
     """The question of a part in which nothing is wrong; `uses` are the values in its texts."""
-    body, drawn, settings = inside.body, inside.given, part.settings
-    first, end = part.section.heading.line, part.section.end
+    body, drawn, settings = inside.body, inside.given, written.settings
+    first, end = written.section.heading.line, written.section.end
     return Question(
         id=name,
         topic=topic,
@@ -104,13 +104,13 @@ def _question(part: Part, name: str, title: str, topic: str, uses: frozenset[str
         uses=(uses | drawn.needs | body.uses()) - drawn.defines,
         guess=body.chance(),
         then=settings.get("then", ""),
-        revision=_digest(part.lines[first - 1 : end]),
+        revision=_digest(written.lines[first - 1 : end]),
         key=body.key(),
         again="asks" in settings,
-        file=part.file,
+        file=written.file,
         line=first,
         end=end,
-        places=part.places,
+        places=written.places,
         opened=lambda _: inside,
     )
 
@@ -184,28 +184,28 @@ def _meant(name: str) -> str:
     return "use one of: ### Answer, ### Fails if said, ### Hint, ### Why"
 
 
-def _body(part: Part) -> Reading:
+def _body(written: Written) -> Reading:
     """What its kind reads; of a line that is nearly an answer nothing that follows is wrong."""
-    if near := [problem for kind in KINDS.values() for problem in kind.near_misses(part)]:
+    if near := [problem for kind in KINDS.values() for problem in kind.near_misses(written)]:
         return None, (), near
-    kind = next((kind for kind in KINDS.values() if kind.reads(part)), None)
+    kind = next((kind for kind in KINDS.values() if kind.reads(written)), None)
     if kind is None:
-        return None, (), _no_answer(part)
-    body, rest, problems = kind.parse(part)
-    return body, rest, [*problems, *_attributes(part, kind), *_asks(part)]
+        return None, (), _no_answer(written)
+    body, rest, problems = kind.parse(written)
+    return body, rest, [*problems, *_attributes(written, kind), *_asks(written)]
 
 
-def _asks(part: Part) -> Iterator[Problem]:
-    if part.settings.get("asks", AGAIN) != AGAIN:
-        place = At(part.file, *part.places["asks"])
-        message = f"'asks' cannot be '{part.settings['asks']}'."
+def _asks(written: Written) -> Iterator[Problem]:
+    if written.settings.get("asks", AGAIN) != AGAIN:
+        place = At(written.file, *written.places["asks"])
+        message = f"'asks' cannot be '{written.settings['asks']}'."
         yield Problem(place, "attribute-value", message, f"write asks={AGAIN}, or delete it")
 
 
-def _attributes(part: Part, kind: type[Kind]) -> Iterator[Problem]:
+def _attributes(written: Written, kind: type[Kind]) -> Iterator[Problem]:
     """Attributes that only some kinds have, on a kind that has them not or with a value that it does not know."""
-    for key in sorted(_OF_A_KIND & part.settings.keys()):
-        place, value = (part.file, *part.places[key]), part.settings[key]
+    for key in sorted(_OF_A_KIND & written.settings.keys()):
+        place, value = (written.file, *written.places[key]), written.settings[key]
         allowed, _ = kind.ATTRIBUTES.get(key, ((), ""))
         if not allowed:
             message = f"A question of this kind ({kind.NAME}) has no '{key}'."
@@ -215,15 +215,15 @@ def _attributes(part: Part, kind: type[Kind]) -> Iterator[Problem]:
             yield Problem(At(*place), "attribute-value", f"'{key}' cannot be '{value}'.", hint)
 
 
-def _no_answer(part: Part) -> list[Problem]:
-    if "answer" not in part.parts:
+def _no_answer(written: Written) -> list[Problem]:
+    if "answer" not in written.sections:
         message = "This question has neither options nor an answer."
         hint = "write a list of `- [ ] ` and `- [x] ` options, or `### Answer`"
-        return [Problem(At(part.file, part.section.heading.line, 1), "answer-missing", message, hint)]
-    section = part.parts["answer"]
+        return [Problem(At(written.file, written.section.heading.line, 1), "answer-missing", message, hint)]
+    section = written.sections["answer"]
     if not section.blocks:
         message, hint = "This answer is empty.", "write a bullet list of the points to listen for"
-        return [Problem(At(part.file, section.heading.line, 1), "answer-empty", message, hint)]
+        return [Problem(At(written.file, section.heading.line, 1), "answer-empty", message, hint)]
     message = "An answer in this form is not read."
     hint = "write a bullet list of the points to listen for, or one paragraph"
-    return [Problem(At(part.file, section.blocks[0].line, 1), "answer-form", message, hint)]
+    return [Problem(At(written.file, section.blocks[0].line, 1), "answer-form", message, hint)]

@@ -90,7 +90,7 @@ def opener(files: Iterable[tuple[str, bytes | None]]) -> Callable[[Question], In
 
     @cache
     def opened(name: str) -> dict[int, Question]:
-        found, _ = document.load(contents[name] or b"", name)
+        found, _ = document.of_bytes(contents[name] or b"", name)
         return {one.line: one for one in deck.read(found)[0].questions} if found else {}
 
     def look(question: Question) -> Inside:
@@ -123,7 +123,7 @@ def _documents(contents: list[tuple[str, bytes | None]]) -> tuple[dict[str, Docu
             message, hint = "This is no file that can be read.", "put a file of text in its place, or rename it"
             problems.append(Problem(At(name, 1, 1), "file-unread", message, hint))
             continue
-        read, found = document.load(raw, name)
+        read, found = document.of_bytes(raw, name)
         documents |= {name: read} if read else {}
         problems += [*found, *(read.problems if read else ())]
     return documents, problems

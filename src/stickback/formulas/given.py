@@ -13,8 +13,8 @@ from functools import cached_property, lru_cache
 from stickback.formulas import draw, formula
 from stickback.formulas.formula import Formula, FormulaError
 from stickback.reading import places
-from stickback.reading.places import Place, Placed
-from stickback.reading.problem import At, Problem
+from stickback.reading.places import Placed
+from stickback.reading.problem import At, Place, Problem
 
 TRIES = 10_000  # draws before `where` counts as impossible to meet; the proof of a course allows far fewer
 MOST = 10_000  # values of one name

@@ -8,8 +8,8 @@ from typing import ClassVar, Self
 
 from stickback.formulas import draw
 from stickback.kinds import letters
-from stickback.kinds.asking import LETTERS, Mark, Point, Shown, Told, Unclear, Values
-from stickback.kinds.protocol import Draw, Fault, Kind, Part, Reading
+from stickback.kinds.protocol import Draw, Fault, Kind, Reading, Written
+from stickback.kinds.shown import LETTERS, Mark, Point, Shown, Told, Unclear, Values
 from stickback.reading import fill, markup
 from stickback.reading.markup import Block
 from stickback.reading.problem import At, Problem
@@ -48,9 +48,9 @@ class Choice(Kind):
     ATTRIBUTES: ClassVar = {"order": (("fixed",), "options stay in the order they are written")}
 
     @classmethod
-    def reads(cls, part: Part) -> bool:
+    def reads(cls, written: Written) -> bool:
         """A task list stands before the first `###`."""
-        return any(map(cls.is_answer, part.prompt))
+        return any(map(cls.is_answer, written.prompt))
 
     @classmethod
     def is_answer(cls, block: Block) -> bool:
@@ -58,37 +58,38 @@ class Choice(Kind):
         return block.kind == "bullets" and any(map(_task, block.children))
 
     @classmethod
-    def near_misses(cls, part: Part) -> list[Problem]:
+    def near_misses(cls, written: Written) -> list[Problem]:
         """Lines before the first `###` that look like an option and are not read as one."""
-        tasks = filter(cls.is_answer, part.prompt)
+        tasks = filter(cls.is_answer, written.prompt)
         meant = {item.line for block in tasks for item in block.children if _task(item)}
-        for fence in (block for block in markup.every(part.prompt) if block.kind == "fence"):
+        for fence in (block for block in markup.every(written.prompt) if block.kind == "fence"):
             meant.update(range(fence.line, fence.end + 1))
         message, hint = (
             "This line is not read as an option.",
             "write `- [x] ` or `- [ ] `, with one space before the text",
         )
         problems, last = [], 0
-        for number in range(part.section.heading.end + 1, max((block.end for block in part.prompt), default=0) + 1):
-            match = _LOOKS.match(part.lines[number - 1])
-            if match and number not in meant and number not in part.broken:
+        first, end = written.section.heading.end + 1, max((block.end for block in written.prompt), default=0)
+        for number in range(first, end + 1):
+            match = _LOOKS.match(written.lines[number - 1])
+            if match and number not in meant and number not in written.broken:
                 column = len(match[0]) - len(match[0].lstrip(" \t\xa0>")) + 1
                 if number > last + 1:  # those right below are written in the same way
-                    problems.append(Problem(At(part.file, number, column), "choice-marker", message, hint))
+                    problems.append(Problem(At(written.file, number, column), "choice-marker", message, hint))
                 last = number
         return problems
 
     @classmethod
-    def parse(cls, part: Part) -> Reading:
+    def parse(cls, written: Written) -> Reading:
         """The options; every one is checked before the question is refused."""
-        first, *more = filter(cls.is_answer, part.prompt)
-        prompt = tuple(block for block in part.prompt if not cls.is_answer(block))
-        if doubled := _doubled(part, more):
+        first, *more = filter(cls.is_answer, written.prompt)
+        prompt = tuple(block for block in written.prompt if not cls.is_answer(block))
+        if doubled := _doubled(written, more):
             return None, prompt, [doubled]
-        options, problems = _options(part, first)
+        options, problems = _options(written, first)
         if not problems:
-            problems = _whole(part, first, options)
-        fixed = part.settings.get("order") == "fixed"
+            problems = _whole(written, first, options)
+        fixed = written.settings.get("order") == "fixed"
         return (None if problems else cls(tuple(options), fixed)), prompt, problems
 
     @property
@@ -214,22 +215,22 @@ def _task(item: Block) -> re.Match[str] | None:
     return _TASK.match(item.children[0].text)
 
 
-def _doubled(part: Part, more: list[Block]) -> Problem | None:
+def _doubled(written: Written, more: list[Block]) -> Problem | None:
     """A second answer beside the options."""
-    named = [part.parts[name].heading for name in ("answer", "fails if said") if name in part.parts]
+    named = [written.sections[name].heading for name in ("answer", "fails if said") if name in written.sections]
     if named:
         message, hint = f"This question has both options and '{named[0].text.strip()}'.", "delete one of the two"
-        return Problem(At(part.file, named[0].line, 1), "answer-doubled", message, hint)
+        return Problem(At(written.file, named[0].line, 1), "answer-doubled", message, hint)
     if more:
         message, hint = (
             "This question has two lists of options.",
             "put the options into one list, without text between them",
         )
-        return Problem(At(part.file, more[0].line, 1), "answer-doubled", message, hint)
+        return Problem(At(written.file, more[0].line, 1), "answer-doubled", message, hint)
     return None
 
 
-def _options(part: Part, block: Block) -> tuple[list[Option], list[Problem]]:
+def _options(written: Written, block: Block) -> tuple[list[Option], list[Problem]]:
     options: dict[str, Option] = {}
     problems = []
     for item in block.children:
@@ -246,12 +247,12 @@ def _options(part: Part, block: Block) -> tuple[list[Option], list[Problem]]:
         else:
             options[text] = Option(text, match[1] != " ")
             continue
-        if item.line not in part.broken:
-            problems.append(Problem(At(part.file, item.line, 1), code, message, hint))
+        if item.line not in written.broken:
+            problems.append(Problem(At(written.file, item.line, 1), code, message, hint))
     return list(options.values()), problems
 
 
-def _whole(part: Part, block: Block, options: list[Option]) -> list[Problem]:
+def _whole(written: Written, block: Block, options: list[Option]) -> list[Problem]:
     if len(options) < 2:
         code, message, hint = "choice-few", "A choice needs two options at the least.", "add a wrong option: `- [ ] …`"
     elif len(options) > MOST:
@@ -261,4 +262,4 @@ def _whole(part: Part, block: Block, options: list[Option]) -> list[Problem]:
         code, message, hint = "choice-no-right", "No option is marked as right.", "mark it: `- [x] …`"
     else:
         return []
-    return [Problem(At(part.file, block.line, 1), code, message, hint)]
+    return [Problem(At(written.file, block.line, 1), code, message, hint)]

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from stickback.kinds import letters
-from stickback.kinds.asking import Mark, Point, Shown, Told, Unclear, Values
-from stickback.kinds.protocol import Kind, Part, Reading
+from stickback.kinds.protocol import Kind, Reading, Written
+from stickback.kinds.shown import Mark, Point, Shown, Told, Unclear, Values
 from stickback.reading.markup import Block, Section
 from stickback.reading.problem import At, Problem
 
@@ -40,28 +40,28 @@ class Explain(Kind):
     EXAMPLE: ClassVar = "### Answer\n\n- **Stick back**\n- Feet alive\n- Eyes far ahead"
 
     @classmethod
-    def reads(cls, part: Part) -> bool:
+    def reads(cls, written: Written) -> bool:
         """An `### Answer` whose first block is a bullet list or a paragraph."""
-        section = part.parts.get("answer")
+        section = written.sections.get("answer")
         return bool(section and section.blocks and section.blocks[0].kind in {"bullets", "paragraph"})
 
     @classmethod
-    def parse(cls, part: Part) -> Reading:
+    def parse(cls, written: Written) -> Reading:
         """The points of the answer and of what fails it."""
-        section, failing = part.parts["answer"], part.parts.get("fails if said")
-        problems = [*_form(part.file, section), *(_form(part.file, failing) if failing else [])]
+        section, failing = written.sections["answer"], written.sections.get("fails if said")
+        problems = [*_form(written.file, section), *(_form(written.file, failing) if failing else [])]
         points, fails = _points(section), _points(failing) if failing else []
         many, line = len(points) + len(fails), section.heading.line
-        problems = problems or list(_nearly_musts(part.file, section))
+        problems = problems or list(_nearly_musts(written.file, section))
         if problems:
-            return None, part.prompt, problems
+            return None, written.prompt, problems
         if many > MOST:
             message, hint = f"{many} points are more than can be listened for.", f"keep {MOST} at the most, or split it"
-            return None, part.prompt, [Problem(At(part.file, line, 1), "answer-points", message, hint)]
+            return None, written.prompt, [Problem(At(written.file, line, 1), "answer-points", message, hint)]
         if not points:
             message, hint = "This answer has no point to listen for.", "write `- ` and a point"
-            return None, part.prompt, [Problem(At(part.file, line, 1), "answer-empty", message, hint)]
-        return cls(tuple(points), tuple(Point(text=point.text, fails=True) for point in fails)), part.prompt, []
+            return None, written.prompt, [Problem(At(written.file, line, 1), "answer-empty", message, hint)]
+        return cls(tuple(points), tuple(Point(text=point.text, fails=True) for point in fails)), written.prompt, []
 
     @property
     def numbered(self) -> dict[str, Point]:

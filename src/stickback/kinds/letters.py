@@ -9,7 +9,7 @@ import unicodedata
 from collections.abc import Sequence
 from hashlib import blake2b
 
-from stickback.kinds.asking import LETTERS, Unclear
+from stickback.kinds.shown import LETTERS, Unclear
 
 # Words that change nothing about which letters are meant, or in which order.
 _FILLERS = frozenset(

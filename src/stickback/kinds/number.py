@@ -7,8 +7,8 @@ from typing import ClassVar
 from stickback.formulas import given
 from stickback.formulas.formula import Formula, FormulaError
 from stickback.kinds import written_figure
-from stickback.kinds.asking import Mark, Point, Shown, Told, Unclear, Values
-from stickback.kinds.protocol import Draw, Fault, Kind, Part, Reading
+from stickback.kinds.protocol import Draw, Fault, Kind, Reading, Written
+from stickback.kinds.shown import Mark, Point, Shown, Told, Unclear, Values
 from stickback.reading import fill
 from stickback.reading.problem import At, Problem
 from stickback.trade import figures, units
@@ -41,30 +41,30 @@ class Number(Kind):
     EXAMPLE: ClassVar = "### Answer\n\n```number\nanswer: 65\nunit: kt\ntolerance: 2\n```"
 
     @classmethod
-    def reads(cls, part: Part) -> bool:
+    def reads(cls, written: Written) -> bool:
         """An `### Answer` with a fenced `number` block, or one line such as `65 kt ± 2`."""
-        section = part.parts.get("answer")
-        return bool(section and section.blocks) and written_figure.is_written(part.parts["answer"].blocks[0])
+        section = written.sections.get("answer")
+        return bool(section and section.blocks) and written_figure.is_written(written.sections["answer"].blocks[0])
 
     @classmethod
-    def parse(cls, part: Part) -> Reading:
+    def parse(cls, written: Written) -> Reading:
         """The formula of the answer, its unit, tolerance and slips."""
-        block, *more = part.parts["answer"].blocks
+        block, *more = written.sections["answer"].blocks
         if more:
             message, hint = "This is not read: the answer is one line or block.", "put it under `### Why`"
-            return None, part.prompt, [Problem(At(part.file, more[0].line, 1), "answer-form", message, hint)]
-        written, problems = written_figure.read(block, part.file)
-        return cls(*written) if written else None, part.prompt, problems
+            return None, written.prompt, [Problem(At(written.file, more[0].line, 1), "answer-form", message, hint)]
+        figure, problems = written_figure.read(block, written.file)
+        return cls(*figure) if figure else None, written.prompt, problems
 
     @classmethod
-    def near_misses(cls, part: Part) -> list[Problem]:
+    def near_misses(cls, written: Written) -> list[Problem]:
         """A line that says a figure, in a form that would make it a point to be said aloud."""
-        section = part.parts.get("answer")
+        section = written.sections.get("answer")
         block = section.blocks[0] if section and len(section.blocks) == 1 else None
         if block is None or not written_figure.is_nearly_written(block):
             return []
         message, hint = "This figure is not read as one.", "write it as `65 kt ± 2`, on a line of its own"
-        return [Problem(At(part.file, block.line, 1), "number-form", message, hint)]
+        return [Problem(At(written.file, block.line, 1), "number-form", message, hint)]
 
     def describe(self) -> str:
         """The formula, with its unit."""

@@ -7,7 +7,7 @@ from hashlib import blake2b
 from typing import ClassVar, Self, TypeAlias
 
 from stickback.formulas.formula import FormulaError
-from stickback.kinds.asking import UNKNOWN, Mark, Point, Shown, Told, Unclear, Values
+from stickback.kinds.shown import UNKNOWN, Mark, Point, Shown, Told, Unclear, Values
 from stickback.reading.markup import Block, Section
 from stickback.reading.problem import Problem, Severity
 
@@ -44,13 +44,13 @@ class Fault:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Part:
+class Written:
     """What a kind reads of a question.
 
     Args:
         section: the `##` section, its heading's attributes taken off.
         prompt: what stands before the first `###`.
-        parts: the `###` sections by lower-case title.
+        sections: the `###` sections by lower-case title.
         settings: attributes of the heading; `places` are their lines and columns.
         lines: the file's lines.
         broken: lines of it that are complained about already.
@@ -59,7 +59,7 @@ class Part:
     file: str
     section: Section
     prompt: tuple[Block, ...]
-    parts: dict[str, Section]
+    sections: dict[str, Section]
     settings: dict[str, str]
     places: dict[str, tuple[int, int]]
     lines: tuple[str, ...]
@@ -87,16 +87,16 @@ class Kind(ABC):
 
     @classmethod
     @abstractmethod
-    def reads(cls, part: Part) -> bool:
+    def reads(cls, written: Written) -> bool:
         """Whether a question is written in this kind's form."""
 
     @classmethod
     @abstractmethod
-    def parse(cls, part: Part) -> Reading:
+    def parse(cls, written: Written) -> Reading:
         """The question, the blocks that stay as its prompt, and the problems; no question where there is an error."""
 
     @classmethod
-    def near_misses(cls, part: Part) -> list[Problem]:
+    def near_misses(cls, written: Written) -> list[Problem]:
         """What looks like this kind's form and is not read as such: whatever follows from it is not told."""
         return []
 

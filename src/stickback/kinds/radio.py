@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import ClassVar
 
-from stickback.kinds.asking import REPEATED, Mark, Point, Shown, Told, Unclear, Values
-from stickback.kinds.protocol import Draw, Fault, Kind, Part, Reading
+from stickback.kinds.protocol import Draw, Fault, Kind, Reading, Written
+from stickback.kinds.shown import REPEATED, Mark, Point, Shown, Told, Unclear, Values
 from stickback.radio import aloud, atoms, examiner, proof
 from stickback.radio import rules as radio_rules
 from stickback.radio.exchange import BREAK, Exchange
@@ -62,40 +62,42 @@ class Radio(Kind):
     DRAWS: ClassVar = 15  # each is heard, and the first answered in a dozen ways
 
     @classmethod
-    def reads(cls, part: Part) -> bool:
+    def reads(cls, written: Written) -> bool:
         """An `### Answer` that begins with a block quote; or no answer, and a block quote with something in bold."""
-        if section := part.parts.get("answer"):
+        if section := written.sections.get("answer"):
             return bool(section.blocks) and section.blocks[0].kind == "quote"
-        quote = _last_quote(part.prompt)
+        quote = _last_quote(written.prompt)
         return quote is not None and bool(_bold(_text(quote)))
 
     @classmethod
-    def near_misses(cls, part: Part) -> list[Problem]:
+    def near_misses(cls, written: Written) -> list[Problem]:
         """A transmission or call without its quotation marks, or with nothing in bold."""
-        section = part.parts.get("answer")
-        place, message, hint = _nearly(part, section.blocks if section else part.prompt, answered=section is not None)
-        return [Problem(At(part.file, place, 1), "radio-form", message, hint)] if place else []
+        section = written.sections.get("answer")
+        place, message, hint = _nearly(
+            written, section.blocks if section else written.prompt, answered=section is not None
+        )
+        return [Problem(At(written.file, place, 1), "radio-form", message, hint)] if place else []
 
     @classmethod
-    def parse(cls, part: Part) -> Reading:
+    def parse(cls, written: Written) -> Reading:
         """The transmission, what must be said, and the model answer."""
-        written, quote = _written(part), _last_quote(part.prompt)
-        if wrong := next(_faults(part, written), None):
+        script, quote = _script(written), _last_quote(written.prompt)
+        if wrong := next(_faults(written, script), None):
             place, code, message, hint = wrong
-            return None, part.prompt, [Problem(At(part.file, *place), code, message, hint)]
-        slip, rules, station = (part.settings.get(key, "") for key in ("slip", "phraseology", "station"))
+            return None, written.prompt, [Problem(At(written.file, *place), code, message, hint)]
+        slip, rules, station = (written.settings.get(key, "") for key in ("slip", "phraseology", "station"))
         body = cls(
-            heard=_read(written.heard)[0],
-            wanted=written.wanted,
-            model=_read(written.model)[0],
+            heard=_read(script.heard)[0],
+            wanted=script.wanted,
+            model=_read(script.model)[0],
             phraseology=rules if rules in radio_rules.READ_BACK else _FIRST_RULES,
             station=station if station in radio_rules.STATIONS else "tower",
-            unable=len(written.extra) < len(written.more),
+            unable=len(script.extra) < len(script.more),
             slip=bool(slip),
-            marked=bool(_bold(written.heard)) and not slip,
-            scene=_scene(part, quote),
+            marked=bool(_bold(script.heard)) and not slip,
+            scene=_scene(written, quote),
         )
-        return body, part.prompt if slip else tuple(block for block in part.prompt if block is not quote), []
+        return body, written.prompt if slip else tuple(block for block in written.prompt if block is not quote), []
 
     def describe(self) -> str:
         """What is asked for, and how many items beside the callsign."""
@@ -167,12 +169,12 @@ class Radio(Kind):
             yield Fault(code, message, hint, "warning" if code in proof.JUDGEMENT else "error")
 
 
-def _nearly(part: Part, blocks: tuple[Block, ...], *, answered: bool) -> tuple[int, str, str]:
+def _nearly(written: Written, blocks: tuple[Block, ...], *, answered: bool) -> tuple[int, str, str]:
     """The line of what is nearly a call, what is wrong with it and what to write; no line where nothing is."""
     if any(block.kind in {"bullets", "numbers"} for block in blocks):
         return 0, "", ""
     quote, said = _last_quote(blocks), next((block for block in blocks if _CALLS.search(block.text)), None)
-    if quote is None and said is not None and (not answered or {"phraseology", "station"} & part.settings.keys()):
+    if quote is None and said is not None and (not answered or {"phraseology", "station"} & written.settings.keys()):
         return said.line, "A call is not read unless it stands in a block quote.", "begin its line with `> `"
     if quote is not None and not answered and not _bold(_text(quote)):
         return quote.line, "Nothing in this transmission is in bold.", "put what must be read back in **bold**"
@@ -183,9 +185,9 @@ def _last_quote(blocks: tuple[Block, ...]) -> Block | None:
     return next((block for block in reversed(blocks) if block.kind == "quote"), None)
 
 
-def _scene(part: Part, quote: Block | None) -> str:
+def _scene(written: Written, quote: Block | None) -> str:
     """What the question tells, beside the transmission or the call that is put right."""
-    told = (part.section.heading, *(block for block in part.prompt if block is not quote))
+    told = (written.section.heading, *(block for block in written.prompt if block is not quote))
     return " ".join(". ".join(block.text for block in told).split())
 
 
@@ -216,7 +218,7 @@ def _bold(text: str) -> tuple[str, ...]:
 
 
 @dataclass(frozen=True)
-class _Written:
+class _Script:
     """What stands in a question: its two quotes as inline Markdown, and what else stands under `### Answer`."""
 
     heard: str
@@ -236,37 +238,37 @@ class _Written:
         return tuple(block for block in self.more if not _refuses(block))
 
 
-def _written(part: Part) -> _Written:
-    section, quote = part.parts.get("answer"), _last_quote(part.prompt)
+def _script(written: Written) -> _Script:
+    section, quote = written.sections.get("answer"), _last_quote(written.prompt)
     first, *more = section.blocks if section else (None,)
-    line = next(block.line for block in (first, quote, part.section.heading) if block)
+    line = next(block.line for block in (first, quote, written.section.heading) if block)
     texts = _text(quote) if quote else "", _text(first) if first else ""
-    return _Written(*texts, part.settings.get("slip", ""), tuple(more), (line, 1))
+    return _Script(*texts, written.settings.get("slip", ""), tuple(more), (line, 1))
 
 
 def _refuses(block: Block) -> bool:
     return " ".join(block.text.casefold().split()).rstrip(".") == _REFUSAL
 
 
-def _faults(part: Part, written: _Written) -> Iterator[tuple[tuple[int, int], str, str, str]]:
+def _faults(written: Written, script: _Script) -> Iterator[tuple[tuple[int, int], str, str, str]]:
     """(place, code, message, hint), the first of which is told."""
-    heard, model, wanted, slip = written.heard, written.model, written.wanted, written.slip
-    if written.extra:
+    heard, model, wanted, slip = script.heard, script.model, script.wanted, script.slip
+    if script.extra:
         message, hint = "This is not read: the answer is one block quote.", "put it under `### Why`"
-        yield (written.extra[0].line, 1), "answer-form", message, hint
+        yield (script.extra[0].line, 1), "answer-form", message, hint
     if slip and not (heard and model):
         message = "A slip needs the bad call, and the right one under `### Answer`, both as block quotes."
-        yield part.places["slip"], "radio-form", message, "write each with `> ` before it"
+        yield written.places["slip"], "radio-form", message, "write each with `> ` before it"
     if len(wanted) > _MOST_ITEMS or max(map(len, (heard, model))) > atoms.MOST:
         message = f"More than is said at once: {_MOST_ITEMS} items and {atoms.MOST} characters at the most."
-        yield written.place, "radio-form", message, "divide it"
+        yield script.place, "radio-form", message, "divide it"
     for text in wanted:
         if _SIGN.fullmatch(text):
             message = "The callsign is always listened for, and is no item."
-            yield written.place, "radio-form", message, "take its bold off"
+            yield script.place, "radio-form", message, "take its bold off"
     if not wanted and not (heard and model):
         message, hint = "Nothing is listened for in this call.", "put what must be said in **bold**"
-        yield written.place, "radio-form", message, hint
+        yield script.place, "radio-form", message, hint
 
 
 def said(given: str) -> str:

@@ -7,8 +7,8 @@ from typing import ClassVar
 
 from stickback.formulas import draw
 from stickback.kinds import letters
-from stickback.kinds.asking import LETTERS, Mark, Point, Shown, Told, Unclear, Values
-from stickback.kinds.protocol import Kind, Part, Reading
+from stickback.kinds.protocol import Kind, Reading, Written
+from stickback.kinds.shown import LETTERS, Mark, Point, Shown, Told, Unclear, Values
 from stickback.reading.problem import At, Problem
 
 LEAST, MOST = 3, 8  # steps
@@ -25,15 +25,15 @@ class Sequence(Kind):
     EXAMPLE: ClassVar = "### Answer\n\n1. Mixture rich\n2. Magnetos on\n3. Starter"
 
     @classmethod
-    def reads(cls, part: Part) -> bool:
+    def reads(cls, written: Written) -> bool:
         """An `### Answer` that begins with an ordered list."""
-        section = part.parts.get("answer")
+        section = written.sections.get("answer")
         return bool(section and section.blocks and section.blocks[0].kind == "numbers")
 
     @classmethod
-    def parse(cls, part: Part) -> Reading:
+    def parse(cls, written: Written) -> Reading:
         """The steps, one line each."""
-        first, *more = part.parts["answer"].blocks
+        first, *more = written.sections["answer"].blocks
         steps = tuple(" ".join(item.children[0].text.split()) if item.children else "" for item in first.children)
         extra = [*more, *(child for item in first.children for child in item.children[1:])]
         extra += [item for item in first.children if item.children and item.children[0].kind != "paragraph"]
@@ -47,8 +47,8 @@ class Sequence(Kind):
             message, code = "Two steps read the same, or one is empty.", "sequence-same"
             line, hint = first.line, "say what is different about each"
         else:
-            return cls(steps), part.prompt, []
-        return None, part.prompt, [Problem(At(part.file, line, 1), code, message, hint)]
+            return cls(steps), written.prompt, []
+        return None, written.prompt, [Problem(At(written.file, line, 1), code, message, hint)]
 
     @property
     def letters(self) -> str:

@@ -7,8 +7,8 @@ from typing import ClassVar
 
 from stickback import amount
 from stickback.kinds import letters
-from stickback.kinds.asking import Grid, Mark, Point, Shown, Told, Unclear, Values
-from stickback.kinds.protocol import Kind, Part, Reading
+from stickback.kinds.protocol import Kind, Reading, Written
+from stickback.kinds.shown import Grid, Mark, Point, Shown, Told, Unclear, Values
 from stickback.reading import fill, markup, places
 from stickback.reading.markup import Block
 from stickback.reading.problem import At, Problem
@@ -76,31 +76,31 @@ class Stick(Kind):
     EXAMPLE: ClassVar = "### Answer\n\n```stick\nquarter: ahead-left\nstrength: light\n```"
 
     @classmethod
-    def reads(cls, part: Part) -> bool:
+    def reads(cls, written: Written) -> bool:
         """An `### Answer` that begins with a fenced `stick` block."""
-        section = part.parts.get("answer")
+        section = written.sections.get("answer")
         return bool(section and section.blocks and _is_stick(section.blocks[0]))
 
     @classmethod
-    def parse(cls, part: Part) -> Reading:
+    def parse(cls, written: Written) -> Reading:
         """The words of the block, checked as far as they hold no values."""
-        block, *more = part.parts["answer"].blocks
+        block, *more = written.sections["answer"].blocks
         if more:
             message, hint = "This is not read: the answer is the `stick` block alone.", "put it under `### Why`"
-            return None, part.prompt, [Problem(At(part.file, more[0].line, 1), "answer-form", message, hint)]
-        placed, problems = places.read(block.text, part.file, block.line + 1, "block")
+            return None, written.prompt, [Problem(At(written.file, more[0].line, 1), "answer-form", message, hint)]
+        placed, problems = places.read(block.text, written.file, block.line + 1, "block")
         words = {key: str(value) for key, value in placed.data.items() if isinstance(value, str)}
         if not problems and (wrong := _wrong(words)):
             key, message, hint = wrong
             place = placed.places.get((key,), (block.line, 1))
-            problems = [Problem(At(part.file, *place), "stick-form", message, hint)]
-        problems = problems or list(_shown(part.prompt, words, part.file))
+            problems = [Problem(At(written.file, *place), "stick-form", message, hint)]
+        problems = problems or list(_shown(written.prompt, words, written.file))
         if problems:
-            return None, part.prompt, problems
+            return None, written.prompt, problems
         listed = (position_of(text) for text in words.get("accept", "").split("|"))
         accept = tuple(dict.fromkeys(position for position in listed if not isinstance(position, Unclear)))
         quarter, heading, wind_from, strength = (words.get(key, "") for key in _WIND)
-        return cls(quarter, heading, wind_from, strength, accept), part.prompt, []
+        return cls(quarter, heading, wind_from, strength, accept), written.prompt, []
 
     def describe(self) -> str:
         """The wind, or how many positions are right."""

@@ -17,7 +17,9 @@ from stickback.memory.curve import DEFAULTS, Flags, Floats, Ints, Parameters
 
 _ARRAYS = ("student", "history", "day", "grade", "sure")
 
-Told = tuple[Floats, Flags]  # chances of right answers told before they were given, oldest first, and what came of them
+Foretold = tuple[
+    Floats, Flags
+]  # chances of right answers told before they were given, oldest first, and what came of them
 Expected = tuple[Floats, Flags, Ints]  # the same, and the days since the answer before of that history
 
 
@@ -53,7 +55,7 @@ class Memory:
     answers: Ints
     before: Floats
     expected: tuple[Expected, ...]
-    told: tuple[Told, ...]
+    told: tuple[Foretold, ...]
     parameters: tuple[Parameters, ...]
 
     @property

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from stickback.radio import callsign, faults, rules
 from stickback.radio.exchange import NOTHING, Exchange
-from stickback.radio.readback import Found
+from stickback.radio.readback import Fared
 from stickback.radio.things import Said
 from stickback.radio.tokens import Heard
 
@@ -48,7 +48,7 @@ def mark(exchange: Exchange, text: str) -> Verdict:
     return Verdict(False, 1 - lost / total, remarks)
 
 
-def _items(exchange: Exchange, found: Sequence[Found]) -> Iterator[str]:
+def _items(exchange: Exchange, found: Sequence[Fared]) -> Iterator[str]:
     """One sentence for what was read back, and one for each item that was not."""
     if said := [one.item.text for one in found if one.right]:
         yield f"{'Read back' if exchange.heard else 'Said'}: {', '.join(said)}."
@@ -58,7 +58,7 @@ def _items(exchange: Exchange, found: Sequence[Found]) -> Iterator[str]:
             yield f"Wrong: {one.item.text} ({why})." if why else f"Missing: {one.item.text}."
 
 
-def _callsign(exchange: Exchange, heard: Heard, said: Said, found: Sequence[Found]) -> tuple[list[str], list[str]]:
+def _callsign(exchange: Exchange, heard: Heard, said: Said, found: Sequence[Fared]) -> tuple[list[str], list[str]]:
     """What is wrong with the callsign, and what is only worth a remark.
 
     Out of its place it is wrong, but in an emergency or a go-around: there the aeroplane comes first. The pilot
@@ -90,7 +90,7 @@ def _misspelt(heard: Heard) -> list[str]:
     ]
 
 
-def _roger(exchange: Exchange, said: Said, missed: Sequence[Found]) -> list[str]:
+def _roger(exchange: Exchange, said: Said, missed: Sequence[Fared]) -> list[str]:
     """An acknowledgement in place of what must be read back (Doc 9432 2.6 and CAP 413 table 8, `roger`).
 
     `Wilco` answers a report that was asked for, and is none there (CAP 413 2.70).

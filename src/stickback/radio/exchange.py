@@ -6,7 +6,7 @@ from functools import cached_property
 
 from stickback.radio import atoms, callsign, faults, grammar, readback, rules, things, tokens
 from stickback.radio.given import Given
-from stickback.radio.readback import Found, Item
+from stickback.radio.readback import Fared, Item
 from stickback.radio.things import Said
 from stickback.radio.tokens import Heard, Token
 
@@ -194,7 +194,7 @@ class Exchange:
         names = {one.words[0] for one in self.items if len(one.words) == 2 and one.words[1] in grammar.SUFFIXES}
         return next((one.words[0] for one in self.items if len(one.words) == 1 and one.words[0] in names), "")
 
-    def match(self, heard: Heard, said: Said) -> list[Found]:
+    def match(self, heard: Heard, said: Said) -> list[Fared]:
         """How each item fared in an answer."""
         back: dict[int, set[int]] = {}
         spoilt = [(one.governed, one.at) for one in faults.spoilt(said, self.given)]
@@ -204,15 +204,15 @@ class Exchange:
                 back.setdefault(place, set()).add(by)
         return [self._closed(one, said.tokens) for one in readback.match(heard, said.tokens, self.items, back)]
 
-    def _closed(self, one: Found, said: Sequence[Token]) -> Found:
+    def _closed(self, one: Fared, said: Sequence[Token]) -> Fared:
         """An item as it fared, the name that closes a call where nothing was said behind it."""
         if not self.closing or one.item.words != (self.closing,):
             return one
         names = [at for at, token in enumerate(said) if token.text == self.closing]
         behind = {token.text for token in said[names[-1] + 1 :]} - {tokens.OWN, "traffic"} if names else set()
-        return Found(one.item, range(names[-1], names[-1] + 1)) if len(names) > 1 and not behind else Found(one.item)
+        return Fared(one.item, range(names[-1], names[-1] + 1)) if len(names) > 1 and not behind else Fared(one.item)
 
-    def placed(self, heard: Heard, said: Sequence[Token], found: Sequence[Found]) -> frozenset[str]:
+    def placed(self, heard: Heard, said: Sequence[Token], found: Sequence[Fared]) -> frozenset[str]:
         """Where a callsign stands: `first`, `last`, or both where nothing else was said."""
         spans = [one.span(said) for one in found if one.right and one.item.words != (self.closing,)]
         body = [one.span(said) for one in found if one.right and not _opens(one.item.words)]

@@ -43,7 +43,7 @@ class Item:
 
 
 @dataclass(frozen=True)
-class Found:
+class Fared:
     """How an item fared.
 
     Args:
@@ -89,7 +89,7 @@ def _low(words: Sequence[str]) -> bool:
 
 def match(
     heard: Heard, said: Sequence[Token], items: Sequence[Item], back: Mapping[int, Collection[int]] | None = None
-) -> list[Found]:
+) -> list[Fared]:
     """How each item fared, in the order given.
 
     Args:
@@ -97,7 +97,7 @@ def match(
         back: places of tokens that something takes back, and of what does so; an item may hold both.
     """
     taken: set[int] = set()
-    found: dict[int, Found] = {}
+    found: dict[int, Fared] = {}
     for place in sorted(range(len(items)), key=lambda each: -len(items[each].words)):
         found[place] = _find(said, items[place], taken, back or {})
     for place, one in found.items():
@@ -106,7 +106,7 @@ def match(
     return [found[place] for place in range(len(items))]
 
 
-def _find(said: Sequence[Token], wanted: Item, taken: set[int], back: Mapping[int, Collection[int]]) -> Found:
+def _find(said: Sequence[Token], wanted: Item, taken: set[int], back: Mapping[int, Collection[int]]) -> Fared:
     """Where it was read back: all its words together, else its figure alone where that could be nothing else."""
     found = _together(said, wanted, taken, back)
     for word in wanted.others:
@@ -118,7 +118,7 @@ def _find(said: Sequence[Token], wanted: Item, taken: set[int], back: Mapping[in
     return replace(_together(said, bare, taken, back), item=wanted)
 
 
-def _together(said: Sequence[Token], wanted: Item, taken: set[int], back: Mapping[int, Collection[int]]) -> Found:
+def _together(said: Sequence[Token], wanted: Item, taken: set[int], back: Mapping[int, Collection[int]]) -> Fared:
     """The first place where all its words stand together; that place is taken."""
     many, whys = len(wanted.words), list[str]()
     words = tuple(token.text for token in said)
@@ -128,9 +128,9 @@ def _together(said: Sequence[Token], wanted: Item, taken: set[int], back: Mappin
         why = f"'{said[min(governs)].text}' takes it back" if governs else _unit(said, wanted, at + many)
         if not why:
             taken.update(where)
-            return Found(wanted, where)
+            return Fared(wanted, where)
         whys.append(why)
-    return Found(wanted, why="".join(whys[:1]))
+    return Fared(wanted, why="".join(whys[:1]))
 
 
 def _free(said: Sequence[Token], many: int, taken: set[int]) -> Iterator[int]:
@@ -147,7 +147,7 @@ def _unit(said: Sequence[Token], wanted: Item, after: int) -> str:
     return f"you said {unit}" if wanted.unit and unit not in {"", wanted.unit} else ""
 
 
-def _instead(heard: Heard, said: Sequence[Token], wanted: Item, taken: set[int]) -> Found:
+def _instead(heard: Heard, said: Sequence[Token], wanted: Item, taken: set[int]) -> Fared:
     """What was said where the item should have been: another value behind its words, or a word like one of them."""
     many = len(wanted.words)
     for at in _free(said, many, taken):
@@ -156,13 +156,13 @@ def _instead(heard: Heard, said: Sequence[Token], wanted: Item, taken: set[int])
         keyed = 0 < len(off) < many or (len(off) == many and wanted.words[0] in _SWAPPED)
         if keyed and all(_comparable(wanted.words[place], window[place].text) for place in off):
             quoted = heard.quoted(window[off[0]].at, window[off[-1]].after)
-            return Found(wanted, instead=range(at, at + many), said=quoted)
+            return Fared(wanted, instead=range(at, at + many), said=quoted)
     words = {token.text for token in said}
     for word in (word for word in wanted.words if word not in words and word.isalpha() and len(word) > _SHORT_WORD):
         if near := get_close_matches(word, words - set(wanted.words), 1, _ALIKE):
-            return Found(wanted, why=f"you said {near[0]}: did you mean {word}?")
+            return Fared(wanted, why=f"you said {near[0]}: did you mean {word}?")
     bare = many == 2 and any(said[at].text == wanted.words[1] and said[at].number for at in _free(said, 1, taken))
-    return Found(wanted, why=f"you said {wanted.words[1]} and not what it is" if bare else "")
+    return Fared(wanted, why=f"you said {wanted.words[1]} and not what it is" if bare else "")
 
 
 def _comparable(wanted: str, said: str) -> bool:

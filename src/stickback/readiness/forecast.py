@@ -27,13 +27,16 @@ from stickback.formulas import draw
 from stickback.memory import curve, early
 from stickback.memory.curve import Flags, Floats, Ints
 from stickback.readiness import offset, unseen
-from stickback.readiness.exam import per_topic
-from stickback.readiness.students import Students
+from stickback.readiness.oral import per_topic
+from stickback.readiness.standings import Standings
 from stickback.study.days import Evening
 
 LEVELS = 20  # of the offset, and of each topic's share
 DIGITS = 6  # of every figure: the digits behind may differ from machine to machine
 _CHUNK = 64  # students at a time: what they need then stays near the processor
+
+
+MIDDLE, LOW, HIGH = range(3)  # the places of a band along the last axis
 
 
 class Band(NamedTuple):
@@ -65,7 +68,7 @@ class Forecast:
     pass_chance: Floats
 
 
-def forecast(students: Students, on: Ints) -> Forecast:
+def forecast(students: Standings, on: Ints) -> Forecast:
     """The forecast of some students, each for a day; a student alone gets the same figures as among others."""
     many = max(len(on), 1)
     parts = [_some(students.some(slice(at, at + _CHUNK)), on[at : at + _CHUNK]) for at in range(0, many, _CHUNK)]
@@ -73,9 +76,9 @@ def forecast(students: Students, on: Ints) -> Forecast:
     return Forecast(**{name: np.concatenate([getattr(part, name) for part in parts]) for name in names})
 
 
-def _some(students: Students, on: Ints) -> Forecast:
+def _some(students: Standings, on: Ints) -> Forecast:
     seen_ones = students.counted & ~np.isnan(students.stability)
-    topics = len(students.exam.topics)
+    topics = len(students.oral.topics)
     questions = per_topic(students.counted, students.topic, topics)
     seen = per_topic(seen_ones, students.topic, topics)
     odds, once = offset.odds_of(students.chance(on)), _right_once(students, on)
@@ -91,19 +94,19 @@ def _some(students: Students, on: Ints) -> Forecast:
     )
     by_model = _mean(plain + _unseen(plain, seen, at_sight) * (questions - seen), questions)
     low, high = _ends(draws)
-    passes = [students.exam.pass_chance(values) for values in (draws, low, high)]
+    passes = [students.oral.pass_chance(values) for values in (draws, low, high)]
     return Forecast(
         questions=questions,
         seen=seen,
         topics=_banded(by_topic, *ends),
-        known=_banded(students.exam.whole(by_topic, questions), low, high),
+        known=_banded(students.oral.whole(by_topic, questions), low, high),
         topics_by_model=_rounded(by_model),
-        known_by_model=_rounded(students.exam.whole(by_model, questions)),
+        known_by_model=_rounded(students.oral.whole(by_model, questions)),
         pass_chance=_banded(passes[0].mean(axis=1), *passes[1:]),
     )
 
 
-def _seen(students: Students, seen: Flags, chance: Floats, rate: Floats) -> Floats:
+def _seen(students: Standings, seen: Flags, chance: Floats, rate: Floats) -> Floats:
     """What is known of the seen questions of each topic together; shape (students, topics).
 
     Args:
@@ -114,7 +117,7 @@ def _seen(students: Students, seen: Flags, chance: Floats, rate: Floats) -> Floa
     return per_topic(np.where(seen, np.maximum(known, least), 0.0), students.topic, rate.shape[1])
 
 
-def _right_once(students: Students, on: Ints) -> Floats:
+def _right_once(students: Standings, on: Ints) -> Floats:
     """What is known of a question that was right once, on the last day; nan where nothing was; (students, 1)."""
     return offset.shifted(offset.odds_of(students.right_once(on)), students.offset)[:, None]
 
@@ -124,7 +127,7 @@ def _unseen(total: Floats, seen: Ints, rate: Floats) -> Floats:
     return np.where(seen > 0, np.minimum(rate, total / np.maximum(seen, 1)), rate)
 
 
-def lived(student: Students, evening: Evening, offsets: Floats, on: int) -> tuple[Floats, Floats, Floats]:
+def lived(student: Standings, evening: Evening, offsets: Floats, on: int) -> tuple[Floats, Floats, Floats]:
     """How one student will stand who is any of the `LEVELS` that were followed to an evening.
 
     Args:
@@ -143,16 +146,16 @@ def lived(student: Students, evening: Evening, offsets: Floats, on: int) -> tupl
     by_topic = _mean((total + _unseen(total, many, rate) * (questions - many)).mean(axis=0), questions[0])
     (low, high), draws = _drawn(student, total.T[None], questions, many.T[None], once)
     ends = _ends(draws)
-    passes = [student.exam.pass_chance(values) for values in (draws, *ends)]
+    passes = [student.oral.pass_chance(values) for values in (draws, *ends)]
     return (
         _banded(by_topic, low[0], high[0]),
-        _banded(student.exam.whole(by_topic[None], questions), *ends)[0],
+        _banded(student.oral.whole(by_topic[None], questions), *ends)[0],
         _banded(passes[0].mean(axis=1), *passes[1:])[0],
     )
 
 
 def _drawn(
-    students: Students, total: Floats, questions: Ints, seen: Ints, once: Floats
+    students: Standings, total: Floats, questions: Ints, seen: Ints, once: Floats
 ) -> tuple[tuple[Floats, Floats], Floats]:
     """The ends of the bands of the topics, and draws of what is known of a question drawn by topic weight.
 
@@ -162,10 +165,10 @@ def _drawn(
         once: what is known of a question that was right once; shape (students, 1).
     Returns: shape (students, topics) each, and (students, draws).
     """
-    share = students.exam.share_of_each(questions)
+    share = students.oral.share_of_each(questions)
     low, high = np.full((2, *questions.shape), np.nan)
     whole = np.zeros((len(questions), LEVELS**2))
-    together, *orders = _orders(("", *students.exam.topics))
+    together, *orders = _orders(("", *students.oral.topics))
     error, left = unseen.shared_error(students.knew, students.missed), questions[:, :, None] - seen
     levels = _levels(students, np.flatnonzero(left.any(axis=(0, 2))))
     for topic, order in enumerate(orders):
@@ -181,7 +184,7 @@ def _drawn(
     return (low, high), whole
 
 
-def _levels(students: Students, topics: Ints) -> dict[int, Floats]:
+def _levels(students: Standings, topics: Ints) -> dict[int, Floats]:
     """The logits at which unseen questions of some topics may be known, equally likely; shape (students, levels) each.
 
     All at once: it is the number of calls that takes the time.

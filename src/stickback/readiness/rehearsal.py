@@ -13,8 +13,8 @@ import numpy as np
 from stickback.memory.curve import Floats
 from stickback.readiness import forecast, offset
 from stickback.readiness.forecast import LEVELS, Band
-from stickback.readiness.students import Students
-from stickback.readiness.verdict import PASSES
+from stickback.readiness.standings import Standings
+from stickback.readiness.statement import PASSES
 from stickback.study import days
 from stickback.study.ahead import Bank, Goal
 from stickback.study.days import Evening, Start
@@ -40,7 +40,7 @@ class Rehearsal:
         on: the date; `minutes`, the budget of a study day.
     """
 
-    student: Students
+    student: Standings
     bank: Bank
     goals: Sequence[Goal]
     start: Start

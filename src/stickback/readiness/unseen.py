@@ -12,7 +12,7 @@ import numpy as np
 
 from stickback.memory import curve
 from stickback.memory.curve import WRONG, Floats, Ints
-from stickback.readiness.exam import per_topic
+from stickback.readiness.oral import per_topic
 
 FADES = 0.15  # how far an unseen question comes down; more told far too little where most is unseen
 STRENGTH = 6  # the rate over all topics weighs as much as six first answers in one

@@ -4,9 +4,7 @@ import re
 from dataclasses import dataclass, field, replace
 
 from stickback.reading.markup import Block
-from stickback.reading.problem import At, Problem
-
-Place = tuple[int, int]
+from stickback.reading.problem import At, Place, Problem
 
 MOST = 20  # attributes in one pair of braces
 

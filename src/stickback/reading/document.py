@@ -45,7 +45,7 @@ class Document:
     front_broken: bool
 
 
-def load(raw: bytes, file: str) -> tuple[Document | None, list[Problem]]:
+def of_bytes(raw: bytes, file: str) -> tuple[Document | None, list[Problem]]:
     """The document in the bytes of a file, or why it is not read at all."""
     if len(raw) > LARGEST:
         return None, [_large(file, f"larger than {LARGEST // 1_000_000} MB")]
@@ -60,14 +60,14 @@ def load(raw: bytes, file: str) -> tuple[Document | None, list[Problem]]:
         return None, [_large(file, f"longer than {LONGEST} lines")]
     if scan.crowded(text):
         return None, [_large(file, f"fuller than {scan.MOST} values, footnotes, pictures and the like")]
-    return read(text, file), []
+    return of_text(text, file), []
 
 
 def _large(file: str, how: str) -> Problem:
     return Problem(At(file, 1, 1), "file-large", f"The file is {how}, and is not read.", "split it")
 
 
-def read(text: str, file: str) -> Document:
+def of_text(text: str, file: str) -> Document:
     """A document from any text at all; what cannot be read is a problem, never an exception."""
     cleaned = clean.clean(text, file)
     lines, broken = cleaned.lines, set(cleaned.broken)

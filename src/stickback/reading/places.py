@@ -8,9 +8,7 @@ from dataclasses import dataclass, field
 
 import yaml
 
-from stickback.reading.problem import At, Problem
-
-Place = tuple[int, int]
+from stickback.reading.problem import At, Place, Problem
 
 LARGEST = 20_000  # characters: many times what a course needs, and no long wait where YAML is read by Python alone
 

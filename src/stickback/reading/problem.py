@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 Severity = Literal["error", "warning"]
+Place = tuple[int, int]  # a line and a column, each from 1
 
 
 @dataclass(frozen=True, order=True)

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
+from stickback.course import named
 from stickback.course.course import Lesson, Question, Sheet
-from stickback.kinds.asking import Point
-from stickback.services import desk as desks
+from stickback.kinds.shown import Point
 from stickback.services import try_
 from stickback.services.aircraft import readable
 from stickback.services.desk import Desk
@@ -48,9 +48,9 @@ def brief(desk: Desk, name: str) -> Brief:
 
     Errors: Refused when the plan does not have it.
     """
-    lesson = desks.lesson(desk.course, name)
+    lesson = named.lesson(desk.course, name)
     topics = {topic.id for topic in lesson.topics}
-    standings = [one for one in desk.standings(desk.number) if one.topic in topics]
+    standings = [one for one in desk.grasp(desk.number) if one.topic in topics]
     return Brief(lesson, numbers(desk), [(desk.questions[one.history], one.known) for one in standings])
 
 

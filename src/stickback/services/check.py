@@ -86,7 +86,7 @@ def write_notes(folder: Path, found: Course) -> list[tuple[str, int, str]]:
 
 def _write_notes(path: Path, name: str, found: Course) -> Iterator[tuple[str, int, str]]:
     raw = folders.content(path) or b""
-    document, _ = documents.load(raw, name)
+    document, _ = documents.of_bytes(raw, name)
     wanted = [key for key in link.missing(document) if key in found.sources] if document else []
     if not wanted:
         return

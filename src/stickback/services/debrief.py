@@ -5,12 +5,12 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from stickback import clock
+from stickback.course import named
 from stickback.course.asked import asked_with, titled
 from stickback.course.course import Question
-from stickback.kinds.asking import Told
+from stickback.kinds.shown import Told
 from stickback.memory.entry import Entry
 from stickback.reading import text as texts
-from stickback.services import desk as desks
 from stickback.services import today
 from stickback.services.desk import Desk
 from stickback.store import log
@@ -53,7 +53,7 @@ def debrief(desk: Desk, name: str | None) -> Debrief:
     Errors: Refused when the plan does not have the lesson.
     """
     desk, plan = desk.so_far, desk.course.plan
-    topics = {topic.id for topic in desks.lesson(desk.course, name).topics} if name else set(plan.topics)
+    topics = {topic.id for topic in named.lesson(desk.course, name).topics} if name else set(plan.topics)
     weak = [one for one in today.weak(desk) if one.topic.id in topics]
     wrong = [desk.questions[history] for history in desk.misbeliefs]
     errors = [error for error in desk.flown_errors if topics & set(error.topics)]

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 
 from stickback.clock import Clock
+from stickback.course import named
 from stickback.course.course import Course
 from stickback.formulas import draw
 from stickback.memory.entry import Confidence, Entry
@@ -136,7 +137,7 @@ def build(
     for one in everyone:
         desks.sheet_of(course, one.student)
         for _, lesson in one.flown:
-            desks.lesson(course, lesson)
+            named.lesson(course, lesson)
     kept: list[tuple[str, Entry]] = []
 
     def keep(_: Database, student: str, entry: Entry) -> Entry:
@@ -146,7 +147,7 @@ def build(
     for number, one in enumerate(everyone):
         tell(f"{one.student.name}: {one.story}")
         _enroll(store, one, today, number)
-        _live(replace(desks.desk(course, store, one.student.name, today), keep=keep), one, today, number)
+        _live(replace(desks.desk(course, store, one.student.name, today), stores=keep), one, today, number)
     tell(LAST)
     union.merge(store, kept)
     for _ in tune.tuned(store, [one.student for one in everyone], today):
@@ -191,7 +192,7 @@ def _fly(desk: Desk, one: Invented, today: date) -> Desk:
     """The lessons flown on this day."""
     for back, lesson in one.flown:
         if desk.day == today - timedelta(days=back):
-            seen = desks.lesson(desk.course, lesson).errors
+            seen = named.lesson(desk.course, lesson).errors
             shown = [each.id for each in seen if one.always_wrong & set(each.topics)] or [each.id for each in seen]
             flight = Flown(lesson=lesson, day=desk.number, by="instructor", errors=tuple(shown[:1]))
             desk, _ = flown.flight(desk, flight)
@@ -208,7 +209,7 @@ def _answer(session: Session, step: Step, one: Invented, known: float | None) ->
     confidence = one.sure(right, draw.number("sure", desk.student.name, step.history[0], times) / 2**53)
     seconds = 12 + 20 * luck
     said = step.question.body.simulate(step.seed, step.values, right=right)
-    return review.keep(session, step, said, confidence, hinted=False, seconds=seconds)[0]
+    return review.store_answer(session, step, said, confidence, hinted=False, seconds=seconds)[0]
 
 
 @dataclass

@@ -1,6 +1,6 @@
 """Desk: one student at one course on one day, with everything that studying looks at."""
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property
@@ -11,7 +11,8 @@ import numpy as np
 
 from stickback import clock
 from stickback.clock import Clock
-from stickback.course.course import Course, Lesson, Question, Sheet, Topic
+from stickback.course import named
+from stickback.course.course import Course, Question, Sheet
 from stickback.memory import curve
 from stickback.memory.entry import Entry, What
 from stickback.memory.fold import Misbelief
@@ -22,7 +23,7 @@ from stickback.store import engine, log, parameters, people
 from stickback.store.engine import Database
 from stickback.store.people import NOTHING_STORED, Counter
 from stickback.study import flown
-from stickback.study.debrief import Standing
+from stickback.study.debrief import Grasp
 from stickback.study.flown import FlownError
 from stickback.study.student import Student
 
@@ -52,7 +53,7 @@ class Desk:
 
     Args:
         counter: how far the log was when it was read; whoever holds a desk sees by it whether it still holds.
-        keep: stores an entry for good before it returns.
+        stores: puts an entry on disk before it returns.
     """
 
     course: Course
@@ -63,7 +64,7 @@ class Desk:
     day: date
     past: Past
     counter: Counter = NOTHING_STORED
-    keep: Callable[[Database, str, Entry], Entry] = log.append
+    stores: Callable[[Database, str, Entry], Entry] = log.append
 
     @property
     def number(self) -> int:
@@ -91,11 +92,11 @@ class Desk:
         values = curve.known(past.recall(histories, day), guess)
         return [None if np.isnan(value) else float(value) for value in values]
 
-    def standings(self, day: int) -> list[Standing]:
+    def grasp(self, day: int) -> list[Grasp]:
         """How every question stands on a day, after all that happened."""
         histories = list(self.questions)
         known = self.known(self.past, histories, day)
-        return [Standing(each, self.questions[each].topic, value) for each, value in zip(histories, known, strict=True)]
+        return [Grasp(each, self.questions[each].topic, value) for each, value in zip(histories, known, strict=True)]
 
     @cached_property
     def dawn(self) -> Past:
@@ -148,7 +149,7 @@ class Desk:
 
         Errors: Refused when the database cannot take it.
         """
-        return self.after(self.keep(self.database, self.student.name, entry))
+        return self.after(self.stores(self.database, self.student.name, entry))
 
     def after(self, stored: Entry) -> "Desk":
         """The desk after an entry that is stored already."""
@@ -165,46 +166,11 @@ def sheet_of(course: Course, student: Student) -> Sheet:
     if student.aircraft is None:
         return next(iter(course.sheets.values()))
     if student.aircraft not in course.sheets:
-        has = _listed(course.sheets)
+        has = named.listed(course.sheets)
         raise Refused(
             f"The course has no aircraft sheet '{student.aircraft}', which is set for {student.name}; it has {has}."
         )
     return course.sheets[student.aircraft]
-
-
-def sheet(course: Course, name: str) -> Sheet:
-    """The sheet of a name.
-
-    Errors: Refused when the course does not have it.
-    """
-    if name not in course.sheets:
-        raise Refused(f"The course has no aircraft sheet '{name}'; it has {_listed(course.sheets)}.")
-    return course.sheets[name]
-
-
-def lesson(course: Course, name: str) -> Lesson:
-    """The lesson of an id or a number.
-
-    Errors: Refused when the plan does not have it.
-    """
-    for each in course.plan.lessons:
-        if name in {each.id, str(each.number)}:
-            return each
-    raise Refused(f"The plan has no lesson '{name}'; it has {_listed([one.id for one in course.plan.lessons])}.")
-
-
-def topic(course: Course, name: str) -> Topic:
-    """The topic of an id.
-
-    Errors: Refused when the plan does not have it.
-    """
-    if name not in course.plan.topics:
-        raise Refused(f"The plan has no topic '{name}'; `stickback lesson` lists them.")
-    return course.plan.topics[name]
-
-
-def _listed(names: Collection[str]) -> str:
-    return ", ".join(sorted(names)) or "none"
 
 
 def open_desk(course_folder: Path | None, url: str, student: str, today: date | None) -> Desk:

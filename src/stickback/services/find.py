@@ -14,7 +14,7 @@ AROUND = 60  # characters of an excerpt on each side of the first word found
 
 
 @dataclass(frozen=True)
-class Found:
+class Hits:
     """What holds the words.
 
     Args:
@@ -32,7 +32,7 @@ class Found:
         return bool(self.topics or self.questions or self.notes)
 
 
-def find(course: Course, sheet: Sheet, words: Sequence[str], notes: Iterable[Note] = ()) -> Found:
+def find(course: Course, sheet: Sheet, words: Sequence[str], notes: Iterable[Note] = ()) -> Hits:
     """Everything that holds all the words or words that begin so, in either case, in the order of the lesson plan.
 
     Args:
@@ -54,7 +54,7 @@ def find(course: Course, sheet: Sheet, words: Sequence[str], notes: Iterable[Not
         title = texts.line(question.title, yet_to_draw)
         if _holds(f"{title} {_text(question.prompt, yet_to_draw)}", wanted):
             asked.append((question, title))
-    return Found(tuple(topics), tuple(asked), tuple(each for each in notes if _holds(each.text, wanted)))
+    return Hits(tuple(topics), tuple(asked), tuple(each for each in notes if _holds(each.text, wanted)))
 
 
 def _text(blocks: tuple[Block, ...], values: Mapping[str, str]) -> str:

@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from stickback import acting, clock
+from stickback.course import named
 from stickback.course.course import Seen
 from stickback.reading import text as texts
 from stickback.refused import Refused
-from stickback.services import desk as desks
 from stickback.services.desk import Desk
 from stickback.study import flown as flights
 from stickback.study.flown import Flown
@@ -36,9 +36,9 @@ def flight(desk: Desk, one: Flown, name: str | None = None) -> tuple[Desk, Fligh
     Errors: Refused for a lesson, error or aeroplane that the course does not have, a day to come, and for what no log
         can hold.
     """
-    lesson = desks.lesson(desk.course, one.lesson)
+    lesson = named.lesson(desk.course, one.lesson)
     one = replace(one, lesson=lesson.id, aircraft=one.aircraft or desk.sheet.id, by=_seen_by(one.by))
-    desks.sheet(desk.course, one.aircraft)
+    named.sheet(desk.course, one.aircraft)
     _check(desk, one)
     known = {seen.id: seen for each in desk.course.plan.lessons for seen in each.errors}
     for error in one.errors:

@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
+from stickback.course import named
 from stickback.course.course import Course, Lesson, Sheet
 from stickback.formulas import draw
 from stickback.refused import Refused
-from stickback.services import desk as desks
 from stickback.services import lesson as lessons
 from stickback.services import try_
 from stickback.services.try_ import Trial
@@ -32,7 +32,7 @@ def handout(course: Course, name: str, aircraft: str | None, phraseology: str, s
     topics = {topic.id for topic in found.topics} if isinstance(found, Lesson) else {found.id}
     if not course.sheets:
         raise Refused("The course has no aircraft sheet that can be read; `stickback check` says why.")
-    sheet = desks.sheet(course, aircraft or next(iter(course.sheets)))
+    sheet = named.sheet(course, aircraft or next(iter(course.sheets)))
     wanted = [one for one in course.applicable(sheet, phraseology).values() if one.topic in topics]
     if not wanted:
         raise Refused(f"Nothing in '{name}' is asked on the {sheet.name} by the {phraseology} phraseology.")

@@ -5,9 +5,9 @@ from datetime import date
 
 from stickback.course.course import Course
 from stickback.services import desk as desks
-from stickback.services import note, report
+from stickback.services import note, readiness
 from stickback.services.note import Note
-from stickback.services.report import Page, Report
+from stickback.services.readiness import Page, Report
 from stickback.store import people
 from stickback.store.engine import Database
 
@@ -27,5 +27,5 @@ def handover(store: Database, course: Course, name: str, today: date | None = No
     Errors: Refused when there is no such student, or when the course does not have the aeroplane.
     """
     student = people.find(store, name)
-    made = report.report(store, course, [student], today=today)
+    made = readiness.report(store, course, [student], today=today)
     return Handover(made, made.pages[0], tuple(note.notes(desks.desk(course, store, student.name, today))))

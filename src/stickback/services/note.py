@@ -5,11 +5,11 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from stickback import clock
+from stickback.course import named
 from stickback.course.course import Topic
 from stickback.memory.entry import Entry
 from stickback.memory.past import Row
 from stickback.refused import Refused
-from stickback.services import desk as desks
 from stickback.services.desk import Desk
 from stickback.services.review import Session, Step
 
@@ -58,7 +58,7 @@ def write(desk: Desk, topic: str, said: str, name: str | None = None) -> Desk:
         said, name: as in `flag`.
     Errors: as in `flag`, and for a topic that the plan does not have.
     """
-    entry = _entry(desk, _key(desk, desks.topic(desk.course, topic)), said)
+    entry = _entry(desk, _key(desk, named.topic(desk.course, topic)), said)
     return desk if name in desk.past.by_id else desk.append(replace(entry, id=name or entry.id))
 
 
@@ -95,7 +95,7 @@ def take_away(desk: Desk, topic: str) -> Note:
 
     Errors: Refused where there is none.
     """
-    found = desks.topic(desk.course, topic)
+    found = named.topic(desk.course, topic)
     mine = [row for row in _standing(desk) if row.question == _key(desk, found)]
     if not mine:
         raise Refused(f"There is no note beside '{found.title}'.")

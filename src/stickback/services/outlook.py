@@ -8,12 +8,12 @@ from datetime import date
 import numpy as np
 
 from stickback import clock
-from stickback.readiness.forecast import Band
+from stickback.readiness.forecast import MIDDLE, Band
 from stickback.readiness.rehearsal import Rehearsal
 from stickback.refused import Refused
-from stickback.services import dates, today
-from stickback.services.dates import Reason, Target
+from stickback.services import goals, today
 from stickback.services.desk import Desk
+from stickback.services.goals import Reason, Target
 from stickback.services.today import Agenda, Wish
 from stickback.study.choose import Candidate
 from stickback.study.days import Evening, Start
@@ -103,7 +103,7 @@ def outlook(desk: Desk) -> Outlook:
 
 
 def _target(desk: Desk) -> Target:
-    found = dates.targets(desk.course.plan, desk.student, desk.day)
+    found = goals.targets(desk.course.plan, desk.student, desk.day)
     if not found:
         name = shlex.quote(desk.student.name)
         raise Refused(f"There is no date ahead to look to; `stickback student set {name} --checkride DATE` sets one.")
@@ -115,17 +115,17 @@ def rehearsal(desk: Desk, target: Target, agenda: Agenda) -> Rehearsal:
 
     Errors: Refused when nothing can be asked for the date.
     """
-    counted = dates.in_own_order(desk, today.candidates(desk, desk.past))
+    counted = goals.in_own_order(desk, today.candidates(desk, desk.past))
     if target.lesson is not None:
         counted = [one for one in counted if one.lesson <= target.lesson]
     if not counted:
         raise Refused("No question can be asked for this date on this aeroplane; `stickback check` says why.")
-    student = dates.standing(desk, desk.past, counted)
-    ahead = dates.targets(desk.course.plan, desk.student, desk.day)
+    student = goals.standings_of(desk, desk.past, counted)
+    ahead = goals.targets(desk.course.plan, desk.student, desk.day)
     return Rehearsal(
         student=student,
-        bank=student.bank(dates.seconds(counted)),
-        goals=dates.goals(desk.course.plan, student.topic, ahead),
+        bank=student.bank(goals.seconds(counted)),
+        goals=goals.goals(desk.course.plan, student.topic, ahead),
         start=_start(desk, counted, agenda),
         on=clock.day_number(target.day),
         minutes=desk.student.minutes,
@@ -149,7 +149,7 @@ def _day(at: Rehearsal, evening: Evening) -> DayAhead:
 
 def _stand(at: Rehearsal, evening: Evening) -> OnTheDay:
     topics, known, passes = at.stand(evening, at.on)
-    middles = zip(at.student.exam.topics, topics[:, 0].tolist(), strict=True)
+    middles = zip(at.student.oral.topics, topics[:, MIDDLE].tolist(), strict=True)
     return OnTheDay(
         _rounded(known),
         {topic: round(value, DIGITS) for topic, value in middles if not np.isnan(value)},

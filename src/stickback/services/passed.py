@@ -28,7 +28,7 @@ def over(desk: Desk) -> frozenset[History]:
     return frozenset()
 
 
-def keep(desk: Desk, passed: frozenset[History]) -> None:
+def remember(desk: Desk, passed: frozenset[History]) -> None:
     """Keeps what was passed over today."""
     place = _place(desk)
     with suppress(OSError, Refused):

@@ -12,11 +12,10 @@ from stickback import clock
 from stickback.course.course import Course
 from stickback.formulas import draw
 from stickback.memory.columns import Columns
-from stickback.readiness import rehearsal
-from stickback.readiness import students as standing
+from stickback.readiness import rehearsal, standings
 from stickback.readiness.rehearsal import Outcome, Rehearsal
-from stickback.readiness.students import Students
-from stickback.services import dates
+from stickback.readiness.standings import Standings
+from stickback.services import goals as dates
 from stickback.services.desk import Board
 from stickback.study import ahead, sitting
 from stickback.study.ahead import Bank, Goal
@@ -35,7 +34,7 @@ def quiet(_: int, __: int) -> None:
 def rehearsals(
     course: Course,
     board: Board,
-    stand: Students,
+    stand: Standings,
     columns: Columns,
     members: Sequence[int],
     who: Sequence[Student],
@@ -60,7 +59,7 @@ def rehearsals(
             continue
         order = [draw.number(student.name, keys[place]) for place in places.tolist()]
         places = places[np.argsort(order, kind="stable")]
-        one = standing.all_counted(stand.some(slice(row, row + 1)).only(places))
+        one = standings.all_counted(stand.some(slice(row, row + 1)).only(places))
         costs = sitting.costs(columns, course.kinds, at)
         bank = one.bank(np.array([sitting.cost(costs, kinds[place]) for place in places.tolist()]))
         goals = dates.goals(course.plan, one.topic, dates.targets(course.plan, student, today[row]))
@@ -75,7 +74,7 @@ def rehearsals(
     return found
 
 
-def _start(one: Students, bank: Bank, goals: Sequence[Goal], number: int, student: Student) -> Start:
+def _start(one: Standings, bank: Bank, goals: Sequence[Goal], number: int, student: Student) -> Start:
     """Today: what is worth asking, in its order, for who has not begun."""
     done = one.answered_on[0] == number
     if done.any():

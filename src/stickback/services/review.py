@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from stickback.course import asked
 from stickback.course.course import Question
 from stickback.formulas import draw
-from stickback.kinds.asking import UNKNOWN, Mark, Shown, Told
+from stickback.kinds.shown import UNKNOWN, Mark, Shown, Told
 from stickback.memory import curve
 from stickback.memory.entry import Confidence, Entry
 from stickback.memory.past import History, Row
@@ -76,6 +76,7 @@ class Marked:
         next_days: days until the question comes back; None when this was practice.
         sure_but_wrong: it was given as `sure` and is wrong.
         again_today: it comes back in this sitting.
+        stored: the answer as it is in the log.
     """
 
     mark: Mark
@@ -84,7 +85,7 @@ class Marked:
     next_days: int | None
     sure_but_wrong: bool
     again_today: bool
-    entry: Entry | Row
+    stored: Row
 
 
 def start(desk: Desk, wish: Wish) -> Session:
@@ -147,7 +148,7 @@ def put(session: Session, history: History, asking: str) -> Step:
 def pass_over(session: Session, step: Step) -> Session:
     """The sitting without a question that its student does not want today; it says nothing of what is known."""
     over = session.passed | {step.history}
-    passed.keep(session.desk, over)
+    passed.remember(session.desk, over)
     return replace(session, passed=over)
 
 
@@ -158,11 +159,11 @@ def answer(
 
     Errors: Refused when the database cannot take it.
     """
-    after, stored = keep(session, step, given, confidence, hinted=hinted, seconds=seconds)
-    return after, replace(_marked(session.desk, after, step, Row.of_entry(stored)), entry=stored)
+    after, stored = store_answer(session, step, given, confidence, hinted=hinted, seconds=seconds)
+    return after, _marked(session.desk, after, step, Row.of_entry(stored))
 
 
-def keep(
+def store_answer(
     session: Session, step: Step, given: str, confidence: Confidence, *, hinted: bool, seconds: float
 ) -> tuple[Session, Entry]:
     """Stores an understood answer and says nothing of it; it is on disk when this returns.
@@ -191,7 +192,7 @@ def keep(
         marked_by="self" if step.shown.manner == "aloud" and given != UNKNOWN else "program",
         seconds=round(seconds, 1),
     )
-    stored = desk.keep(desk.database, desk.student.name, entry)
+    stored = desk.stores(desk.database, desk.student.name, entry)
     return replace(session, desk=desk.after(stored), asked=session.asked + 1), stored
 
 
@@ -221,7 +222,7 @@ def _marked(desk: Desk, after: Session, step: Step, stored: Row) -> Marked:
         next_days=_next_days(desk, step.history, stored, sure_but_wrong=sure_but_wrong),
         sure_but_wrong=sure_but_wrong,
         again_today=step.history in today.where(after.desk, after.agenda).queue,
-        entry=stored,
+        stored=stored,
     )
 
 

@@ -11,11 +11,11 @@ from datetime import date
 
 from stickback import clock
 from stickback.clock import Clock
+from stickback.course import named
 from stickback.course.course import PHRASEOLOGIES, Course
 from stickback.export import table
 from stickback.memory.entry import Entry
 from stickback.refused import Refused
-from stickback.services import desk as desks
 from stickback.services import listen
 from stickback.store import log, people
 from stickback.store.engine import Database
@@ -35,11 +35,11 @@ def checked(course: Course, student: Student, settings: Settings, today: date) -
     """
     changed = replace(student, **settings)  # type: ignore[arg-type]
     if changed.aircraft is not None:
-        desks.sheet(course, changed.aircraft)
+        named.sheet(course, changed.aircraft)
     if changed.phraseology not in PHRASEOLOGIES:
         raise Refused(f"'{changed.phraseology}' is no phraseology; use one of {', '.join(PHRASEOLOGIES)}.")
     if changed.next_lesson is not None:
-        changed = replace(changed, next_lesson=desks.lesson(course, changed.next_lesson).id)
+        changed = replace(changed, next_lesson=named.lesson(course, changed.next_lesson).id)
     if changed.next_on is not None and changed.next_lesson is None:
         raise Refused("A date for the next lesson needs the lesson: add --next LESSON.")
     for when in (settings.get("checkride"), settings.get("next_on")):

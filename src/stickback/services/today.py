@@ -4,12 +4,12 @@ import math
 from collections import Counter
 from dataclasses import dataclass, field
 
+from stickback.course import named
 from stickback.course.course import of_own_state
 from stickback.memory.past import History, Past
-from stickback.services import dates, passed
-from stickback.services import desk as desks
-from stickback.services.dates import Reason
+from stickback.services import goals, passed
 from stickback.services.desk import Desk
+from stickback.services.goals import Reason
 from stickback.study import choose, debrief, flown, sitting
 from stickback.study.choose import Budget, Candidate
 from stickback.study.debrief import Weak
@@ -69,9 +69,9 @@ def agenda(desk: Desk, wish: Wish) -> Agenda:
     wanted = _wanted(desk, wish)
     dawn = desk.dawn
     counted = candidates(desk, dawn, whole=wish.narrow)
-    ranked = dates.ranked(desk, dawn, counted)
+    ranked = goals.ranked(desk, dawn, counted)
     ends = next(
-        (one.day for one in dates.targets(desk.course.plan, desk.student, desk.day) if one.lesson is None), None
+        (one.day for one in goals.targets(desk.course.plan, desk.student, desk.day) if one.lesson is None), None
     )
     asked = len(desk.past.on(desk.number))
     most = math.inf if wish.questions is None else wish.questions + asked
@@ -91,7 +91,7 @@ def agenda(desk: Desk, wish: Wish) -> Agenda:
     )
     within = frozenset(history for history, question in desk.questions.items() if question.topic in wanted)
     order = tuple(one.history for one in chosen)
-    return Agenda(order, within, _chains(desk), dates.reasons(desk, dawn, chosen, ranked))
+    return Agenda(order, within, _chains(desk), goals.reasons(desk, dawn, chosen, ranked))
 
 
 def _chains(desk: Desk) -> dict[History, History]:
@@ -103,9 +103,9 @@ def _chains(desk: Desk) -> dict[History, History]:
 def _wanted(desk: Desk, wish: Wish) -> set[str]:
     topics = set(desk.course.plan.topics)
     if wish.lesson is not None:
-        topics &= {topic.id for topic in desks.lesson(desk.course, wish.lesson).topics}
+        topics &= {topic.id for topic in named.lesson(desk.course, wish.lesson).topics}
     if wish.topic is not None:
-        topics &= {desks.topic(desk.course, wish.topic).id}
+        topics &= {named.topic(desk.course, wish.topic).id}
     return topics
 
 
@@ -227,4 +227,4 @@ def weak(desk: Desk) -> list[Weak]:
     """The weak topics of today, worst first."""
     errors = {error.error: error.topics for error in desk.flown_errors}
     topics = desk.course.plan.topics.values()
-    return debrief.weak(topics, desk.standings(desk.number), desk.student.target, desk.misbeliefs, errors)
+    return debrief.weak(topics, desk.grasp(desk.number), desk.student.target, desk.misbeliefs, errors)

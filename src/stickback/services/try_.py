@@ -7,7 +7,7 @@ from typing import Any
 
 from stickback.course import asked
 from stickback.course.course import PHRASEOLOGIES, Course, Question, Sheet, applies
-from stickback.kinds.asking import Mark, Point, Shown, Told, Unclear
+from stickback.kinds.shown import Mark, Point, Shown, Told, Unclear
 from stickback.refused import Refused
 
 

@@ -18,9 +18,9 @@ from stickback.readiness import offset
 from stickback.readiness.forecast import Band, forecast
 from stickback.readiness.rehearsal import STUDYING
 from stickback.refused import Refused
-from stickback.services import dates, today
-from stickback.services.dates import Reason
+from stickback.services import goals, today
 from stickback.services.desk import Desk
+from stickback.services.goals import Reason
 from stickback.services.outlook import DIGITS
 from stickback.services.today import Wish
 from stickback.study import sitting
@@ -113,8 +113,8 @@ def _week(desk: Desk, at: int, selves: Sequence[_Evening]) -> WeekAhead:
 def _selves(desk: Desk) -> list[_Self]:
     """Those who are followed. What they know at first sight does not change with what they answer in advance."""
     counted = today.candidates(desk, desk.past, whole=True)
-    stand = dates.standing(desk, desk.past, counted)
-    sight = stand.bank(dates.seconds(counted)).sight.tolist()
+    stand = goals.standings_of(desk, desk.past, counted)
+    sight = stand.bank(goals.seconds(counted)).sight.tolist()
     by_history = {one.history: chance for one, chance in zip(counted, sight, strict=True)}
     spread = float(np.hypot(stand.error[0], STUDYING))
     return [_Self(desk, float(stand.offset[0]) + spread * each, by_history) for each in _SELVES]
@@ -134,7 +134,7 @@ def _live(one: _Self) -> list[_Evening]:
 
 def _evening(desk: Desk, asked: int) -> _Evening:
     counted = today.candidates(desk, desk.past)
-    known = forecast(dates.standing(desk, desk.past, counted), np.array([desk.number + 1])).known[0]
+    known = forecast(goals.standings_of(desk, desk.past, counted), np.array([desk.number + 1])).known[0]
     topics = desk.course.plan.topics
     met = {key: topics[one.topic].lesson for (key, _), one in desk.questions.items()}
     begun = {met[row.question] for row in desk.past.graded if row.question in met}

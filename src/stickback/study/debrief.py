@@ -9,7 +9,7 @@ from stickback.memory.past import History
 
 
 @dataclass(frozen=True)
-class Standing:
+class Grasp:
     """How a question of a topic stands on a day; `known` is None when it is unseen."""
 
     history: History
@@ -40,7 +40,7 @@ class Weak:
 
 def weak(
     topics: Iterable[Topic],
-    standings: Iterable[Standing],
+    standings: Iterable[Grasp],
     target: float,
     misbeliefs: Collection[History],
     errors: Mapping[str, Collection[str]],
@@ -52,7 +52,7 @@ def weak(
 
     Worst first: lowest known, must topics before others; what was seen to go wrong and never asked comes first.
     """
-    by_topic: dict[str, list[Standing]] = {}
+    by_topic: dict[str, list[Grasp]] = {}
     for one in standings:
         by_topic.setdefault(one.topic, []).append(one)
     found = [_of(topic, by_topic.get(topic.id, []), target, misbeliefs, errors) for topic in topics]
@@ -62,7 +62,7 @@ def weak(
 
 def _of(
     topic: Topic,
-    standings: list[Standing],
+    standings: list[Grasp],
     target: float,
     misbeliefs: Collection[History],
     errors: Mapping[str, Collection[str]],

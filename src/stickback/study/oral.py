@@ -130,7 +130,7 @@ def drawn(topics: Sequence[int], weights: Sequence[int], many: int, seed: int) -
         topics: of each question; `weights`, of each topic.
 
     None is put twice; a topic that has none left is not drawn any more. So the forecast assumes it, but that it lets a
-    question come twice; see `readiness.exam`.
+    question come twice; see `readiness.oral`.
     """
     left: dict[int, list[int]] = {}
     for at, topic in enumerate(topics):

@@ -23,7 +23,6 @@ from stickback.store import damage
 from stickback.store.engine import Damaged, Database
 from stickback.web import (
     entrance,
-    exam,
     flown,
     guard,
     hand_in,
@@ -37,11 +36,11 @@ from stickback.web import (
     settings,
     student,
 )
+from stickback.web import oral as exam
 from stickback.web.gate import Foreign, Forms, School, SignedOut, about, field, gated
 from stickback.web.guard import LOCAL, Guard, Share
 from stickback.web.place import Place
-from stickback.words import debrief, log, outlook, progress, questions, readiness, sitting, terms
-from stickback.words import exam as oral
+from stickback.words import debrief, log, oral, outlook, progress, questions, readiness, sitting, terms
 from stickback.words import lesson as lesson_words
 from stickback.words import person as person_words
 from stickback.words import today as day_words

@@ -14,9 +14,9 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from stickback import clock
+from stickback.course import named
 from stickback.memory import entry
 from stickback.refused import Refused, Unreachable
-from stickback.services import desk as desks
 from stickback.services import flown as service
 from stickback.services.desk import Desk
 from stickback.study import flown as flights
@@ -33,7 +33,7 @@ def lesson(request: Request) -> Response:
 
 
 def _form(request: Request, desk: Desk, name: str, form: FormData | None = None, wrong: str = "") -> Response:
-    found = desks.lesson(desk.course, request.path_params["lesson"])
+    found = named.lesson(desk.course, request.path_params["lesson"])
     others = [one for one in desk.course.plan.lessons if one.errors and one.id != found.id]
     values: dict[str, Any] = {"lesson": found, "others": others, "id": name, "form": form or {}, "wrong": wrong}
     values |= {"seen": set(form.getlist("error")) if form else set(), "flights": flights}

@@ -8,10 +8,10 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
+from stickback.course import named
 from stickback.course.course import Lesson
 from stickback.memory import entry
 from stickback.services import brief
-from stickback.services import desk as desks
 from stickback.services import lesson as service
 from stickback.services import note as notes
 from stickback.web.school import printed
@@ -47,7 +47,7 @@ def note(request: Request, form: FormData) -> Response:
     """Keeps a note beside a topic, or takes the newest away."""
     desk, topic, name = session_of(request).desk, request.path_params["name"], str(form.get("id", ""))
     if form.get("do") == "away":
-        newest = notes.notes(desk, [desks.topic(desk.course, topic)])[:1]
+        newest = notes.notes(desk, [named.topic(desk.course, topic)])[:1]
         if any(one.text == form.get("text") for one in newest):
             notes.take_away(desk, topic)
     elif not entry.is_id(name):

@@ -16,7 +16,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from stickback.kinds.asking import UNKNOWN, Unclear, asks_again, repeated
+from stickback.kinds.shown import UNKNOWN, Unclear, asks_again, repeated
 from stickback.memory import entry
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.memory.past import History
@@ -156,7 +156,7 @@ def answer(request: Request, form: FormData) -> Response:
     seconds = min(max((session.desk.moment - began(asking)) / 1000, 0.0), LONGEST_SECONDS)
     hinted = bool(step.question.hint) and "yes" in {form.get("hinted"), request.query_params.get("hinted")}
     try:
-        after, _ = service.keep(session, step, given, confidence, hinted=hinted, seconds=seconds)
+        after, _ = service.store_answer(session, step, given, confidence, hinted=hinted, seconds=seconds)
     except Unreachable:
         raise
     except Refused as refused:  # the form stays, and can be sent again under its asking

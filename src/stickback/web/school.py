@@ -11,8 +11,8 @@ from stickback import acting
 from stickback.export.document import Document
 from stickback.services import handover as handing
 from stickback.services import permission
-from stickback.services import report as service
-from stickback.services.report import Page, Report
+from stickback.services import readiness as service
+from stickback.services.readiness import Page, Report
 from stickback.store import acts, people
 from stickback.web.place import Place
 from stickback.web.student import home, show

@@ -13,9 +13,9 @@ from starlette.templating import Jinja2Templates
 
 from stickback import acting
 from stickback.course.asked import titled
-from stickback.services import dates, permission
 from stickback.services import debrief as debriefing
 from stickback.services import find as finding
+from stickback.services import goals, permission
 from stickback.services import note as noting
 from stickback.services import outlook as outlooks
 from stickback.services import progress as progressing
@@ -115,7 +115,7 @@ def outlook(request: Request) -> Response:
 
 
 def _dated(desk: Desk) -> bool:
-    return bool(dates.targets(desk.course.plan, desk.student, desk.day))
+    return bool(goals.targets(desk.course.plan, desk.student, desk.day))
 
 
 def progress(request: Request) -> Response:

@@ -13,10 +13,10 @@ from stickback.course.course import Course, Topic
 from stickback.export.table import Cell, Column
 from stickback.memory.curve import Ints
 from stickback.readiness.forecast import DIGITS, Band
-from stickback.readiness.verdict import BORDERLINE, NO_ESTIMATE, NOT_YET, SOUND, Statement
-from stickback.services.report import Page
+from stickback.readiness.statement import BORDERLINE, NO_ESTIMATE, NOT_YET, SOUND, Statement
+from stickback.services.readiness import Page
 from stickback.study.oral import Oral
-from stickback.words import exam as oral
+from stickback.words import oral
 from stickback.words import readiness as words
 
 STUDENT, TOPIC, WEEK = "student", "topic", "week"  # what a row is about

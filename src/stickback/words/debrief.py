@@ -2,7 +2,7 @@
 
 from stickback import clock
 from stickback.amount import many, percent
-from stickback.kinds.asking import Told
+from stickback.kinds.shown import Told
 from stickback.reading import text as texts
 from stickback.services.debrief import Debrief, Missed
 from stickback.services.desk import Desk
@@ -38,7 +38,7 @@ def seen_in_flight(desk: Desk, error: FlownError) -> str:
 
 def nothing(desk: Desk, found: Debrief) -> str:
     """Said where no topic is weak; empty where something is wrong all the same."""
-    if not any(one.known is not None for one in desk.standings(desk.number)):
+    if not any(one.known is not None for one in desk.grasp(desk.number)):
         return "Nothing was answered yet: `stickback review` begins."
     return "" if found.missed or found.misbeliefs or found.errors else "Nothing is weak today."
 

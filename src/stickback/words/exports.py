@@ -6,9 +6,9 @@ from typing import Any
 from stickback.export import paper, table, text, workbook
 from stickback.export.document import Document
 from stickback.export.table import Table
-from stickback.services.report import Report
+from stickback.services.readiness import Report
+from stickback.words import page, tables
 from stickback.words import readiness as words
-from stickback.words import statement, tables
 
 _PAPER: dict[str, Callable[[Document], str | bytes]] = {
     "text": lambda made: "\n".join([*text.lines(made), ""]),
@@ -32,7 +32,7 @@ def files(report: Report, form: str, name: str, *, topics: bool) -> list[tuple[s
     if form == "xlsx":
         made = {"overview": tables.overview(report), **_inner(report)}
         return [(name, workbook.as_workbook(made, list(_told(tables.about(report))), report.day))]
-    return [(name, printed(statement.document(report, topics=topics or form != "text"), form))]
+    return [(name, printed(page.document(report, topics=topics or form != "text"), form))]
 
 
 def _inner(report: Report) -> dict[str, Table]:

@@ -8,13 +8,14 @@ from stickback.amount import many, percent
 from stickback.course.asked import titled
 from stickback.course.course import Lesson
 from stickback.export.document import Document, Facts, Grid, Heading, Items, Part, Text, Title
-from stickback.readiness.verdict import NO_ESTIMATE
+from stickback.readiness.forecast import MIDDLE
+from stickback.readiness.statement import NO_ESTIMATE
 from stickback.services.handover import Handover
-from stickback.words import exam as oral
 from stickback.words import flown as flights
 from stickback.words import lesson as lessons
+from stickback.words import oral, terms
+from stickback.words import page as statement
 from stickback.words import readiness as words
-from stickback.words import statement, terms
 
 MOST = 5  # of each list on the one page; how many more there are is said
 FACTS = "Facts from the answers and records of this student; what follows from them is the instructor's to judge."
@@ -73,14 +74,14 @@ def _lesson(found: Handover, lesson: Lesson) -> tuple[str, ...]:
     one, place = found.page.statement, found.report.course.plan.place
     topics = [(place[topic.id], topic) for topic in lesson.topics if one.questions[place[topic.id]]]
     asked, seen = (sum(int(values[at]) for at, _ in topics) for values in (one.questions, one.seen))
-    known = sum(float(one.topics[at, 0]) * int(one.questions[at]) for at, _ in topics)
-    weak = min(topics, key=lambda each: float(one.topics[each[0], 0]), default=None)
+    known = sum(float(one.topics[at, MIDDLE]) * int(one.questions[at]) for at, _ in topics)
+    weak = min(topics, key=lambda each: float(one.topics[each[0], MIDDLE]), default=None)
     flown = [flight.day for flight in found.page.flights if flight.lesson == lesson.id]
     return (
         lesson.title,
         percent(known / asked) if asked and seen else "–",
         f"{seen} of {asked}",
-        f"{weak[1].title}, {percent(float(one.topics[weak[0], 0]))}" if weak and seen else "–",
+        f"{weak[1].title}, {percent(float(one.topics[weak[0], MIDDLE]))}" if weak and seen else "–",
         clock.day_date(flown[-1]).isoformat() if flown else "–",
     )
 

@@ -6,7 +6,7 @@ from datetime import date
 from stickback.amount import many, percent
 from stickback.course.course import Course, Lesson, Topic
 from stickback.export.document import Document, Facts, Heading, Items, Part, Text, Title
-from stickback.kinds.asking import Point
+from stickback.kinds.shown import Point
 from stickback.reading import text as texts
 from stickback.reading.text import Paragraph, Span
 from stickback.services.brief import Brief, Card

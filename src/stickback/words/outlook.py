@@ -8,8 +8,8 @@ from stickback.amount import many, percent
 from stickback.pictures import chart
 from stickback.pictures.chart import Reading
 from stickback.readiness.forecast import Band
-from stickback.services.dates import Reason
 from stickback.services.desk import Desk
+from stickback.services.goals import Reason
 from stickback.services.outlook import OnTheDay, Outlook
 from stickback.services.weeks import Weeks
 from stickback.study.choose import Candidate

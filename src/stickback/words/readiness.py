@@ -11,10 +11,10 @@ from stickback.course.course import Course, Topic
 from stickback.export import text
 from stickback.export.document import Grid
 from stickback.memory.curve import Ints
-from stickback.readiness.forecast import Band
+from stickback.readiness.forecast import MIDDLE, Band
 from stickback.readiness.offset import CERTAIN
-from stickback.readiness.verdict import ANSWERS, MUST_KNOW, MUST_SEEN, NO_ESTIMATE, SOUND, Obstacle, Statement
-from stickback.services.report import Page
+from stickback.readiness.statement import ANSWERS, MUST_KNOW, MUST_SEEN, NO_ESTIMATE, SOUND, Obstacle, Statement
+from stickback.services.readiness import Page
 from stickback.words import terms
 
 CAUTION = "A forecast of theory that informs the instructor; it certifies nothing."
@@ -153,7 +153,7 @@ def _of_musts(course: Course, one: Obstacle) -> str:
 
 def _topic(course: Course, one: Statement, counts: Ints) -> str:
     """The title of the topic with the most of something, must topics first."""
-    topics = [course.plan.topics[name] for name in one.exam.topics]
+    topics = [course.plan.topics[name] for name in one.oral.topics]
     worst = max(range(len(topics)), key=lambda at: (counts[at] > 0 and topics[at].must, counts[at], -at))
     return topics[worst].title
 
@@ -165,7 +165,7 @@ def _short(title: str) -> str:
 
 def weakest(course: Course, one: Statement) -> list[str]:
     """The three topics that stand lowest on the date, those never asked among them."""
-    rows = zip(course.plan.topics.values(), one.topics[:, 0].tolist(), one.seen.tolist(), strict=True)
+    rows = zip(course.plan.topics.values(), one.topics[:, MIDDLE].tolist(), one.seen.tolist(), strict=True)
     found = sorted((known, topic.title, seen) for topic, known, seen in rows if not math.isnan(known))
     lowest = [f"{title}: {percent(known)}{'' if seen else ', never asked'}" for known, title, seen in found[:_WEAKEST]]
     never = sum(not seen for _, _, seen in found)

@@ -4,11 +4,11 @@ from typing import NamedTuple
 
 from stickback import clock
 from stickback.export.table import Column
-from stickback.services.report import Page
+from stickback.services.readiness import Page
 from stickback.study.flown import Flown
 from stickback.study.oral import Oral
-from stickback.words import exam
 from stickback.words import flown as flights
+from stickback.words import oral
 
 
 class Flight(NamedTuple):
@@ -78,7 +78,7 @@ ORALS: tuple[Column, ...] = (
     Column("asked", "integer", "", "of them that were put", lambda row: len(row.one.heard), least=0),
     Column("right", "integer", "", "of those that were right", lambda row: row.one.right, least=0),
     Column("needed", "integer", "", "right ones needed to pass", lambda row: row.one.needed, least=0),
-    Column("result", "string", "", "how it ended", lambda row: exam.result(row.one), words=exam.RESULTS),
+    Column("result", "string", "", "how it ended", lambda row: oral.result(row.one), words=oral.RESULTS),
     Column("known_told", "number", "share", "known on that day, as told before it", lambda row: row.one.known),
     Column("chance_told", "number", "share", "chance to pass it, as told before it", lambda row: row.one.chance),
     Column("wrong", "strings", "", "ids of the questions that were not right", _wrong),

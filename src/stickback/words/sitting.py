@@ -3,7 +3,7 @@
 import math
 
 from stickback.amount import many
-from stickback.kinds.asking import Point, Told, Values
+from stickback.kinds.shown import Point, Told, Values
 from stickback.reading import text as texts
 from stickback.reading.text import Paragraph
 from stickback.services.closing import Closing

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from stickback.course.course import Course, Sheet
 from stickback.export.table import Column, Table
 from stickback.readiness.calibrate import as_data, calibration
-from stickback.readiness.verdict import Statement
-from stickback.services.report import Report
+from stickback.readiness.statement import Statement
+from stickback.services.readiness import Report
 from stickback.words import readiness as words
 from stickback.words import records, terms
 from stickback.words.columns import COLUMNS, STUDENT, TOPIC, WEEK, Line

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from stickback.cli.terminal import reply
 from stickback.cli.terminal.reply import Reply
-from stickback.kinds.asking import Grid, Shown
+from stickback.kinds.shown import Grid, Shown
 
 MANNERS = ("one", "several", "aloud", "order", "cell", "line")
 GRID = Grid(("high", "low"), ("left", "middle", "right"), ("789", "123"))

@@ -58,7 +58,7 @@ def test_spans_become_styled_text_without_their_footnotes():
 
 def test_blocks_are_paragraphs_lists_and_tables(printed):
     text = "One.\n\n- a\n- b\n\n> said\n\n| x | y |\n| - | - |\n| 1 | 2 |\n"
-    show.flow(document.read(text, "d.md").blocks, {})
+    show.flow(document.of_text(text, "d.md").blocks, {})
     lines = [line.rstrip() for line in printed()]
     assert lines[:7] == ["  One.", "", "  - a", "  - b", "", "  | said", ""]
     assert [line.split() for line in lines[7:] if line.strip(" ─-━")] == [["x", "y"], ["1", "2"]]

@@ -16,6 +16,8 @@ from stickback.cli.terminal import streams
 
 RESUMED = ""  # in place of a key: the program was stopped and goes on, and the line at the bottom is gone
 DONT_KNOW = "\t"
+BACK, ENTER = "\x7f\b", "\r\n"  # each as some keyboard sends it
+CLEAR = "\x15"  # Ctrl-U, as in a shell
 
 # What a terminal that was asked to marks as pasted; an arrow or another key without a letter; a letter.
 _PIECE = re.compile(

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from stickback.cli.terminal import show
-from stickback.kinds.asking import UNKNOWN, Unclear, asks_again, repeated
+from stickback.kinds.shown import UNKNOWN, Unclear, asks_again, repeated
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import text as texts
 from stickback.services import closing, lesson, note, review

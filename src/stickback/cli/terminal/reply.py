@@ -2,11 +2,8 @@
 
 from dataclasses import dataclass, replace
 
-from stickback.kinds.asking import Shown, repeated
-
-_BACK = "\x7f\b"
-_ENTER = "\r\n"
-CLEAR = "\x15"  # Ctrl-U, as in a shell
+from stickback.cli.terminal.keys import BACK, CLEAR, ENTER
+from stickback.kinds.shown import Shown, repeated
 
 
 @dataclass(frozen=True)
@@ -46,7 +43,7 @@ class Reply:
 
     def takes(self, key: str) -> bool:
         """Whether a key belongs to the answer now."""
-        if key in _BACK or key == CLEAR:
+        if key in BACK or key == CLEAR:
             return bool(self.text) or self.closed
         return self.takes_all if self.shown.in_words else key.casefold() in self.shown.keys and len(key) == 1
 
@@ -54,7 +51,7 @@ class Reply:
         """The answer after a key, or after text pasted; what means nothing here changes nothing."""
         if key == CLEAR:
             return replace(self, text="", closed=False)
-        if key in _BACK:
+        if key in BACK:
             return replace(self, text=self.text if self.closed else self.text[:-1], closed=False)
         if self.shown.in_words:
             return self._write(key)
@@ -71,6 +68,6 @@ class Reply:
     def _write(self, key: str) -> "Reply":
         if self.closed:
             return self
-        if key in _ENTER:
+        if key in ENTER:
             return replace(self, closed=True)
         return replace(self, text=self.text + key) if key.isprintable() else self

@@ -5,10 +5,10 @@ from pathlib import Path
 
 from rich.text import Text
 
-from stickback.cli.terminal import asking, keys, show
-from stickback.cli.terminal.keys import RESUMED, Left
-from stickback.cli.terminal.seat import ENTER, Meanings, Seat, status
-from stickback.kinds.asking import UNKNOWN, Grid
+from stickback.cli.terminal import answering, keys, show
+from stickback.cli.terminal.keys import ENTER, RESUMED, Left
+from stickback.cli.terminal.seat import Meanings, Seat, status
+from stickback.kinds.shown import UNKNOWN, Grid
 from stickback.reading import text as texts
 from stickback.services import closing, lesson, review, undo
 from stickback.services.review import Done, Marked, Session, Step
@@ -53,7 +53,7 @@ def _close(session: Session, end: Done | None) -> None:
 def _asking(seat: Seat, step: Step) -> None:
     begun = time.monotonic()
     _question(seat, step)
-    answer = asking.answer(seat, step)
+    answer = answering.answer(seat, step)
     if answer is None:
         seat.session = review.pass_over(seat.session, step)
         show.say(sitting.PASSED, style="dim")
@@ -62,7 +62,7 @@ def _asking(seat: Seat, step: Step) -> None:
     given = UNKNOWN
     if answer.typed != UNKNOWN:
         aloud = step.shown.manner == "aloud"
-        given = asking.points(seat, step) if aloud else asking.understood(step, answer.typed)
+        given = answering.points(seat, step) if aloud else answering.understood(step, answer.typed)
     seat.session, marked = review.answer(
         seat.session, step, given, answer.confidence, hinted=answer.hinted, seconds=seconds
     )
@@ -90,11 +90,11 @@ def _question(seat: Seat, step: Step) -> None:
         out.print()
     if step.shown.grid:
         _board(step.shown.grid)
-    asking.prompt(seat, step)
+    answering.prompt(seat, step)
     seat.typed.forget()
     if step.shown.heard:
         out.print()
-        asking.transmission(seat, step)
+        answering.transmission(seat, step)
 
 
 def _board(grid: Grid) -> None:

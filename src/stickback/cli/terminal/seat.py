@@ -9,13 +9,11 @@ from pathlib import Path
 import click
 
 from stickback.cli.terminal import show, streams
-from stickback.cli.terminal.keys import RESUMED, Keys, Left
-from stickback.cli.terminal.reply import CLEAR
+from stickback.cli.terminal.keys import BACK, CLEAR, ENTER, RESUMED, Keys, Left
 from stickback.services import note
 from stickback.services.review import Session, Step
 from stickback.words import sitting
 
-BACK, ENTER = "\x7f\b", "\r\n"
 _NAMES = {"\r": "Enter", "\n": "Enter", "\x7f": "Backspace", "\b": "Backspace", "\t": "Tab", " ": "space"}
 
 Meanings = tuple[tuple[str, str], ...]  # keys, each with what it does

@@ -10,10 +10,10 @@ from rich.cells import cell_len
 from rich.text import Text
 
 from stickback.cli.terminal import show, streams
-from stickback.cli.terminal.keys import DONT_KNOW, RESUMED
+from stickback.cli.terminal.keys import BACK, DONT_KNOW, ENTER, RESUMED
 from stickback.cli.terminal.reply import Reply
-from stickback.cli.terminal.seat import BACK, ENTER, Meanings, Seat, status, tail
-from stickback.kinds.asking import REPEATED, UNKNOWN, Manner, Unclear, asks_again
+from stickback.cli.terminal.seat import Meanings, Seat, status, tail
+from stickback.kinds.shown import REPEATED, UNKNOWN, Manner, Unclear, asks_again
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import text as texts
 from stickback.services import listen

@@ -13,13 +13,13 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from stickback.formulas import draw
-from stickback.kinds.asking import Unclear
+from stickback.kinds.shown import Unclear
 from stickback.refused import Refused, Unreachable
-from stickback.services import exam as service
-from stickback.services.exam import MOST, Sitting
+from stickback.services import oral as service
+from stickback.services.oral import MOST, Sitting
 from stickback.web.school import printed
 from stickback.web.student import posted, session_of, show, whole
-from stickback.words import exam as words
+from stickback.words import oral as words
 
 LARGEST_SEED = 2**53
 

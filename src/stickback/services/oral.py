@@ -11,12 +11,12 @@ import numpy as np
 from stickback import acting
 from stickback.course.course import Question
 from stickback.formulas import draw
-from stickback.kinds.asking import Mark, Point, Unclear
+from stickback.kinds.shown import Mark, Point, Unclear
 from stickback.memory.past import History
-from stickback.readiness import students as standing
-from stickback.readiness.forecast import forecast
-from stickback.readiness.students import Students
-from stickback.readiness.verdict import ANSWERS
+from stickback.readiness import standings
+from stickback.readiness.forecast import MIDDLE, forecast
+from stickback.readiness.standings import Standings
+from stickback.readiness.statement import ANSWERS
 from stickback.refused import Refused
 from stickback.services import try_
 from stickback.services.desk import Desk
@@ -103,8 +103,8 @@ def ended(desk: Desk, by: str, seed: int) -> Sitting | None:
     return None if oral is None else Sitting(desk=desk, oral=oral, order=_order(desk, _stand(desk), oral))
 
 
-def _stand(desk: Desk) -> Students:
-    return standing.students(desk.course, desk.questions, desk.past.columns, np.array([0]), [desk.student.name])
+def _stand(desk: Desk) -> Standings:
+    return standings.standings(desk.course, desk.questions, desk.past.columns, np.array([0]), [desk.student.name])
 
 
 def _goes_on(one: Oral, desk: Desk, by: str, questions: int | None, seed: int | None) -> bool:
@@ -113,11 +113,11 @@ def _goes_on(one: Oral, desk: Desk, by: str, questions: int | None, seed: int | 
     return same and not one.whole and one.day == desk.number
 
 
-def _new(desk: Desk, stand: Students, by: str, questions: int | None, seed: int | None) -> Oral:
+def _new(desk: Desk, stand: Standings, by: str, questions: int | None, seed: int | None) -> Oral:
     """An oral before its first question, with what is told of the student today."""
-    many = min(questions or stand.exam.questions, MOST, int(stand.counted[0].sum()))
-    exam = replace(stand.exam, questions=many)
-    told = forecast(replace(stand, exam=exam), np.array([desk.number]))
+    many = min(questions or stand.oral.questions, MOST, int(stand.counted[0].sum()))
+    rules = replace(stand.oral, questions=many)
+    told = forecast(replace(stand, oral=rules), np.array([desk.number]))
     estimate = int(stand.answers[0]) >= ANSWERS
     name = desk.clock.new_id()
     return Oral(
@@ -125,18 +125,18 @@ def _new(desk: Desk, stand: Students, by: str, questions: int | None, seed: int 
         day=desk.number,
         by=by,
         questions=many,
-        needed=exam.needed,
+        needed=rules.needed,
         seed=draw.number(name) if seed is None else seed,
-        known=float(told.known[0, 0]) if estimate else None,
-        chance=float(told.pass_chance[0, 0]) if estimate else None,
+        known=float(told.known[0, MIDDLE]) if estimate else None,
+        chance=float(told.pass_chance[0, MIDDLE]) if estimate else None,
     )
 
 
-def _order(desk: Desk, stand: Students, oral: Oral) -> tuple[History, ...]:
+def _order(desk: Desk, stand: Standings, oral: Oral) -> tuple[History, ...]:
     """The questions of an oral: those heard already, then those drawn that were not heard yet."""
     places, histories = np.flatnonzero(stand.counted[0]).tolist(), list(desk.questions)
     topics = [int(stand.topic[at]) for at in places]
-    found = orals.drawn(topics, stand.exam.weight.tolist(), len(places), oral.seed)
+    found = orals.drawn(topics, stand.oral.weight.tolist(), len(places), oral.seed)
     heard = [one.history for one in oral.heard]
     return (*heard, *(histories[places[at]] for at in found if histories[places[at]] not in heard))[: oral.questions]
 

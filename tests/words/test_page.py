@@ -13,11 +13,12 @@ from stickback.export import text
 from stickback.export.document import Facts, Grid, Heading, Items, Text
 from stickback.readiness.calibrate import calibration
 from stickback.readiness.forecast import Band
-from stickback.services.report import Page, Report
+from stickback.services.readiness import Page, Report
 from stickback.study.flown import Flown, FlownError
 from stickback.study.oral import Heard, Oral
 from stickback.study.student import Student
-from stickback.words import readiness, statement
+from stickback.words import page as statement
+from stickback.words import readiness
 
 DAY = date(2026, 6, 1)
 TOPICS = {
@@ -36,7 +37,7 @@ PLAN = SimpleNamespace(
 )
 COURSE = SimpleNamespace(plan=PLAN, revision="0123456789abcdef", left_out=())
 FINN = standing.statement(
-    exam=standing.oral(tuple(TOPICS), must=[True, False, False, False, False]),
+    oral=standing.oral(tuple(TOPICS), must=[True, False, False, False, False]),
     student=Student(name="Finn Ashby", checkride=DAY + timedelta(days=7)),
     date=DAY + timedelta(days=7),
     sheet=SimpleNamespace(id="pendlewick", name="Pendlewick", values={}),

@@ -7,7 +7,7 @@ from fsrs import Card, Rating, Scheduler
 from stickback.course.course import variant
 from stickback.memory import curve
 from stickback.memory.columns import Columns
-from stickback.readiness import students as standing
+from stickback.readiness import standings as standing
 
 DAY = 20_000
 NOON = datetime(2020, 1, 1, 12, tzinfo=UTC)
@@ -63,7 +63,7 @@ def columns(*answers):
 def students(taught, *answers, sheet="quillon", names=("Ann",), parameters=None):
     """How each student stands."""
     school = columns(*answers).under(parameters or [curve.DEFAULTS] * len(names))
-    return standing.students(taught, taught.pairs(taught.sheets[sheet], "uk"), school, np.arange(len(names)), names)
+    return standing.standings(taught, taught.pairs(taught.sheets[sheet], "uk"), school, np.arange(len(names)), names)
 
 
 def stands(taught, *answers, sheet="quillon", on=30, names=("Ann",), parameters=None):

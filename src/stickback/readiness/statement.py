@@ -12,8 +12,8 @@ import numpy as np
 
 from stickback.course.course import Sheet
 from stickback.memory.curve import Flags, Floats, Ints
-from stickback.readiness.exam import Exam
-from stickback.readiness.forecast import Band
+from stickback.readiness.forecast import LOW, MIDDLE, Band
+from stickback.readiness.oral import OralRules
 from stickback.study.student import Student
 
 SOUND, BORDERLINE, NOT_YET, NO_ESTIMATE = "sound", "borderline", "not yet", "no estimate"
@@ -61,7 +61,7 @@ class Statement:
     student: Student
     date: date
     sheet: Sheet
-    exam: Exam
+    oral: OralRules
     known: Band
     pass_chance: Band
     topics: Floats
@@ -100,19 +100,19 @@ class Statement:
 
 def _musts(one: Statement) -> Iterator[Obstacle]:
     """What is not as it must be in the must topics."""
-    must = one.exam.must & (one.questions > 0)
+    must = one.oral.must & (one.questions > 0)
     wrong = must & (one.wrong > 0)
     few = must & (one.seen < np.minimum(MUST_SEEN, one.questions))
-    weak = must & ~few & (one.topics[:, 1] < MUST_KNOW)
+    weak = must & ~few & (one.topics[:, LOW] < MUST_KNOW)
     for kind, which, number in (("wrong", wrong, int(one.wrong[wrong].sum())), ("few", few, 0), ("weak", weak, 0)):
         if which.any():
-            yield Obstacle(kind, tuple(one.exam.topics[at] for at in np.flatnonzero(which)), number)
+            yield Obstacle(kind, tuple(one.oral.topics[at] for at in np.flatnonzero(which)), number)
 
 
 def _heaviest(one: Statement) -> list[Obstacle]:
     """What takes most from the oral: unseen questions and faded ones, the heavier of the two first."""
     unseen, many = one.questions - one.seen, np.maximum(one.questions, 1)
-    lost = np.where(one.questions > 0, one.exam.weight * (1 - np.nan_to_num(one.topics[:, 0], nan=1.0)), 0.0)
+    lost = np.where(one.questions > 0, one.oral.weight * (1 - np.nan_to_num(one.topics[:, MIDDLE], nan=1.0)), 0.0)
     # Of what a topic lacks, unseen questions have their share by number: they are known no better than the seen ones.
     of_unseen = lost * unseen / many
     said = [("unseen", int(unseen.sum()), of_unseen), ("faded", 0, lost - of_unseen)]
@@ -122,4 +122,4 @@ def _heaviest(one: Statement) -> list[Obstacle]:
 
 def _by_loss(one: Statement, lost: Floats) -> tuple[str, ...]:
     order = np.argsort(-lost, kind="stable")
-    return tuple(one.exam.topics[at] for at in order if lost[at] > 0)
+    return tuple(one.oral.topics[at] for at in order if lost[at] > 0)

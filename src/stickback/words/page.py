@@ -17,14 +17,13 @@ from stickback.course.course import Topic
 from stickback.export.document import Blanks, Document, Facts, Grid, Heading, Items, Part, Picture, Text, Title
 from stickback.pictures import chart
 from stickback.readiness.calibrate import calibration
-from stickback.readiness.forecast import Band
-from stickback.readiness.verdict import NO_ESTIMATE, SOUND, Statement
-from stickback.services.report import Page, Report
+from stickback.readiness.forecast import MIDDLE, Band
+from stickback.readiness.statement import NO_ESTIMATE, SOUND, Statement
+from stickback.services.readiness import Page, Report
 from stickback.study.flown import Flown
-from stickback.words import exam as oral
 from stickback.words import flown as flights
+from stickback.words import oral, terms
 from stickback.words import readiness as words
-from stickback.words import terms
 
 _US = (
     ("Normal and crosswind take-offs and landings", "full_stop"),
@@ -109,7 +108,7 @@ def _school(report: Report) -> Iterator[Part]:
     begun = [page.statement for page in report.pages if page.statement.seen.any()]
     rows = []
     for at, topic in enumerate(report.course.plan.topics.values()):
-        known = [float(one.topics[at, 0]) for one in begun if one.seen[at]]
+        known = [float(one.topics[at, MIDDLE]) for one in begun if one.seen[at]]
         if len(known) >= _SEVERAL:
             wrong = sum(bool(one.misbeliefs[at]) for one in begun)
             rows.append((sum(known) / len(known), terms.must(topic.title, is_must=topic.must), len(known), wrong))

@@ -5,11 +5,11 @@ from collections.abc import Iterator, Sequence
 from stickback import acting, clock
 from stickback.amount import many, percent
 from stickback.export.document import Blanks, Document, Facts, Grid, Heading, Items, Part, Text, Title
-from stickback.kinds.asking import Point
+from stickback.kinds.shown import Point
 from stickback.readiness.offset import CERTAIN
 from stickback.reading import text as texts
-from stickback.services import exam
-from stickback.services.exam import Put, Sitting
+from stickback.services import oral as exam
+from stickback.services.oral import Put, Sitting
 from stickback.study import oral as orals
 from stickback.study.oral import Group, Heard, Oral
 from stickback.words import terms

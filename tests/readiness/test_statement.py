@@ -5,10 +5,10 @@ import pytest
 
 import standing
 from stickback.readiness.forecast import Band
-from stickback.readiness.verdict import Obstacle
+from stickback.readiness.statement import Obstacle
 
 GOOD = standing.statement(
-    exam=standing.oral(("feet", "stick", "yaw", "law"), [3, 2, 2, 1], must=[True, True, False, False]),
+    oral=standing.oral(("feet", "stick", "yaw", "law"), [3, 2, 2, 1], must=[True, True, False, False]),
     pass_chance=Band(0.9, 0.8, 0.95),
     questions=[8, 3, 9, 5],
     seen=[4, 3, 0, 5],

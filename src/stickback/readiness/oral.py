@@ -15,7 +15,7 @@ from stickback.memory.curve import Flags, Floats, Ints
 
 
 @dataclass(frozen=True)
-class Exam:
+class OralRules:
     """The school's oral.
 
     Args:
@@ -63,12 +63,12 @@ class Exam:
             return np.asarray(np.nansum(weight * by_topic, axis=1) / weight.sum(axis=1))
 
 
-def exam_of(plan: Plan) -> Exam:
+def rules_of(plan: Plan) -> OralRules:
     """The oral of a lesson plan."""
     topics = plan.topics.values()
     weight = np.array([topic.weight for topic in topics], dtype=np.int64)
     must = np.array([topic.must for topic in topics], dtype=np.bool_)
-    return Exam(tuple(plan.topics), weight, must, plan.exam_questions, plan.exam_pass)
+    return OralRules(tuple(plan.topics), weight, must, plan.exam_questions, plan.exam_pass)
 
 
 def per_topic(values: npt.NDArray[Any], topic: Ints, topics: int) -> npt.NDArray[Any]:

@@ -4,10 +4,11 @@ import pytest
 
 import worlds
 from shells import blank, place, template
-from stickback.kinds.asking import Unclear
+from stickback.kinds.shown import Unclear
 from stickback.refused import Refused
-from stickback.services import desk, exam
-from stickback.services.report import report
+from stickback.services import desk
+from stickback.services import oral as exam
+from stickback.services.readiness import report
 from stickback.store import people
 from stickback.study import oral
 

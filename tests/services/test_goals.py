@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 
 from stickback import clock
-from stickback.services import dates, today
-from stickback.services.dates import Target
+from stickback.services import goals, today
+from stickback.services.goals import Target
 from stickback.services.today import Wish
 
 
@@ -18,7 +18,7 @@ def day(school):
 def targets(school, at=0, **settings):
     school.set(**settings)
     desk = school.desk(at)
-    return dates.targets(desk.course.plan, desk.student, desk.day)
+    return goals.targets(desk.course.plan, desk.student, desk.day)
 
 
 # Which dates count
@@ -55,16 +55,16 @@ def test_a_lesson_that_left_the_course_is_no_date_ahead(school, day):
 
 def candidates(school, at=0):
     desk = school.desk(at)
-    return desk, dates.in_own_order(desk, today.candidates(desk, desk.past))
+    return desk, goals.in_own_order(desk, today.candidates(desk, desk.past))
 
 
 def bank_of(desk, ordered):
-    return dates.standing(desk, desk.past, ordered).bank(dates.seconds(ordered))
+    return goals.standings_of(desk, desk.past, ordered).bank(goals.seconds(ordered))
 
 
 def test_the_order_is_the_students_own_and_does_not_hang_on_the_order_in_the_deck(school):
     desk, ordered = candidates(school)
-    assert dates.in_own_order(desk, ordered[::-1]) == ordered
+    assert goals.in_own_order(desk, ordered[::-1]) == ordered
 
 
 def test_each_topic_is_worth_its_weight_whatever_its_size(school):
@@ -113,8 +113,8 @@ def test_first_answers_of_a_topic_tell_what_its_unseen_questions_are_like(school
 def test_a_lessons_goal_holds_its_topics_and_those_before_it_and_the_end_holds_all(school, day):
     school.set(next_lesson="take-off", next_on=day(3), checkride=day(9))
     desk, ordered = candidates(school)
-    ahead = dates.targets(desk.course.plan, desk.student, desk.day)
-    lesson, end = dates.goals(desk.course.plan, bank_of(desk, ordered).topic, ahead)
+    ahead = goals.targets(desk.course.plan, desk.student, desk.day)
+    lesson, end = goals.goals(desk.course.plan, bank_of(desk, ordered).topic, ahead)
     inside = {one.topic for one, flag in zip(ordered, lesson.within, strict=True) if flag}
     assert inside == {"sitting", "numbers", "recent", "swing"}
     assert end.within.all()

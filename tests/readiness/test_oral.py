@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback.readiness import exam
-from stickback.readiness.exam import Exam
+from stickback.readiness import oral as exam
+from stickback.readiness.oral import OralRules
 
 NAN = float("nan")
 MARKS = [(20, 0.8, 16), (12, 0.8, 10), (1, 0.5, 1), (3, 1.0, 3), (10, 0.01, 1), (40, 0.75, 30)]
@@ -28,7 +28,7 @@ def one_by_one(chances, least):
 
 
 def oral(questions, share, weight=(1,)):
-    return Exam(tuple(map(str, weight)), np.array(weight), np.zeros(len(weight), dtype=bool), questions, share)
+    return OralRules(tuple(map(str, weight)), np.array(weight), np.zeros(len(weight), dtype=bool), questions, share)
 
 
 def passes(chance, questions, share):
@@ -116,7 +116,7 @@ def test_all_questions_together_weigh_one(rows):
 
 def test_the_oral_is_that_of_the_plan(course):
     plan = course().plan
-    found = exam.exam_of(plan)
+    found = exam.rules_of(plan)
     assert (found.topics, found.questions, found.share) == (tuple(plan.topics), plan.exam_questions, plan.exam_pass)
     assert found.weight.tolist() == [topic.weight for topic in plan.topics.values()]
     assert found.must.tolist() == [topic.must for topic in plan.topics.values()]

@@ -16,8 +16,8 @@ from stickback.memory.columns import Columns, by_parameters
 from stickback.memory.curve import Flags, Floats, Ints, Parameters
 from stickback.memory.past import History
 from stickback.readiness import unseen
-from stickback.readiness.exam import Exam, exam_of, per_topic
 from stickback.readiness.offset import offsets
+from stickback.readiness.oral import OralRules, per_topic, rules_of
 from stickback.study import choose
 from stickback.study.ahead import Bank
 
@@ -28,7 +28,7 @@ OF_QUESTIONS = (
 
 
 @dataclass(frozen=True, kw_only=True)
-class Students:
+class Standings:
     """Everything that a forecast of some students starts from; shape (students, questions) where nothing else is said.
 
     Args:
@@ -48,7 +48,7 @@ class Students:
         parameters: of the memory of each; shape (students,).
     """
 
-    exam: Exam
+    oral: OralRules
     topic: Ints
     guess: Floats
     stability: Floats
@@ -69,12 +69,12 @@ class Students:
     answers: Ints
     parameters: Sequence[Parameters]
 
-    def some(self, rows: slice) -> "Students":
+    def some(self, rows: slice) -> "Standings":
         """Some of the students."""
-        shared = {"exam", "topic", "guess"}
-        return Students(**{name: each if name in shared else each[rows] for name, each in vars(self).items()})
+        shared = {"oral", "topic", "guess"}
+        return Standings(**{name: each if name in shared else each[rows] for name, each in vars(self).items()})
 
-    def only(self, questions: Ints) -> "Students":
+    def only(self, questions: Ints) -> "Standings":
         """The same of some of the questions, in another order."""
         return replace(self, **{name: getattr(self, name)[..., questions] for name in OF_QUESTIONS})
 
@@ -84,7 +84,7 @@ class Students:
         Args:
             seconds: what asking each costs; shape (questions,).
         """
-        share = self.exam.share_of_each(per_topic(self.counted, self.topic, len(self.exam.topics)))[0]
+        share = self.oral.share_of_each(per_topic(self.counted, self.topic, len(self.oral.topics)))[0]
         rate = unseen.mean(self.knew, self.missed)[0]
         return Bank(
             topic=self.topic,
@@ -126,9 +126,9 @@ class Students:
         return found
 
 
-def students(
+def standings(
     course: Course, pairs: Mapping[History, Question], columns: Columns, members: Ints, names: Sequence[str]
-) -> Students:
+) -> Standings:
     """How students stand who are all asked the same.
 
     Args:
@@ -142,8 +142,8 @@ def students(
     parameters = [memory.parameters[each] for each in members]
     own = offsets([memory.expected[each] for each in members], parameters)
     knew, missed = rates(course, columns, members)
-    return Students(
-        exam=exam_of(course.plan),
+    return Standings(
+        oral=rules_of(course.plan),
         topic=topic,
         guess=np.array([one.guess for one in questions], dtype=np.float64),
         stability=stability,
@@ -166,9 +166,9 @@ def students(
     )
 
 
-def all_counted(students: Students) -> Students:
+def all_counted(standings: Standings) -> Standings:
     """The same where every question counts."""
-    return replace(students, counted=np.ones_like(students.counted))
+    return replace(standings, counted=np.ones_like(standings.counted))
 
 
 def rates(course: Course, columns: Columns, members: Ints) -> tuple[Floats, Floats]:

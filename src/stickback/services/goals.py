@@ -12,8 +12,8 @@ from stickback.course.course import Plan
 from stickback.formulas import draw
 from stickback.memory.curve import Ints
 from stickback.memory.past import History, Past
-from stickback.readiness import students
-from stickback.readiness.students import Students
+from stickback.readiness import standings
+from stickback.readiness.standings import Standings
 from stickback.services.desk import Desk
 from stickback.study import ahead
 from stickback.study.ahead import Goal
@@ -65,12 +65,12 @@ def in_own_order(desk: Desk, candidates: Sequence[Candidate]) -> list[Candidate]
     return sorted(candidates, key=lambda one: (draw.number(desk.student.name, one.history[0]), one.history))
 
 
-def standing(desk: Desk, past: Past, candidates: Sequence[Candidate]) -> Students:
+def standings_of(desk: Desk, past: Past, candidates: Sequence[Candidate]) -> Standings:
     """How the student stands at some questions after a past; all that counts of a topic must be among them."""
-    own = students.students(desk.course, desk.questions, past.columns, np.array([0]), [desk.student.name])
+    own = standings.standings(desk.course, desk.questions, past.columns, np.array([0]), [desk.student.name])
     places = {history: at for at, history in enumerate(desk.questions)}
     found = own.only(np.array([places[one.history] for one in candidates], dtype=np.int64))
-    return students.all_counted(found)
+    return standings.all_counted(found)
 
 
 def seconds(candidates: Sequence[Candidate]) -> np.ndarray:
@@ -92,7 +92,7 @@ def ranked(desk: Desk, dawn: Past, counted: Sequence[Candidate]) -> list[Ranked]
     if not dates:
         return []
     ordered = in_own_order(desk, counted)
-    bank = standing(desk, dawn, ordered).bank(seconds(ordered))
+    bank = standings_of(desk, dawn, ordered).bank(seconds(ordered))
     found = ahead.rank(bank, desk.number, goals(desk.course.plan, bank.topic, dates), dawn.own)
     return [Ranked(ordered[at], float(found.gain[at]), dates[found.goal[at]]) for at in ahead.order(found.score)]
 
