@@ -6,7 +6,7 @@ import pytest
 import sqlalchemy as sa
 
 from stickback.refused import Refused
-from stickback.store import engine, log, people, sqlite
+from stickback.store import connections, engine, log, people, sqlite
 from stickback.store.engine import Database
 from stickback.store.postgresql import PostgreSQL
 from stickback.store.sqlite import SQLite
@@ -76,8 +76,8 @@ print({"alembic", "psycopg"} & set(sys.modules))
 
 def test_many_who_come_at_once_for_a_new_database_share_one_engine(store, monkeypatch):
     made, wait = [], threading.Barrier(8)
-    make = engine._made
-    monkeypatch.setattr(engine, "_made", lambda dialect: made.append(dialect) or make(dialect))
+    make = connections._made
+    monkeypatch.setattr(connections, "_made", lambda dialect: made.append(dialect) or make(dialect))
     engine.close()
 
     def come():

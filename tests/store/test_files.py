@@ -401,3 +401,82 @@ def test_a_writer_keeps_other_writers_out_before_it_writes(file, other):
         other.exec_driver_sql("BEGIN IMMEDIATE")
     other.exec_driver_sql("BEGIN IMMEDIATE")
     other.exec_driver_sql("ROLLBACK")
+
+
+# One connection for a piece of work
+
+
+def opened(monkeypatch):
+    """Counts the connections that are opened from now on."""
+    found, connect = [], SQLite._connect
+    monkeypatch.setattr(SQLite, "_connect", lambda self: found.append(self.path) or connect(self))
+    return found
+
+
+def test_what_belongs_together_takes_one_connection_which_is_closed_after_it(filled, answer, monkeypatch):
+    found = opened(monkeypatch)
+    with filled.held():
+        log.read(filled, "ann")
+        log.append(filled, "ann", answer(4))
+        assert [entry for _, entry in log.entries_of(filled)][-1] == answer(4)
+        assert filled.dialect.path.with_name("school.db-wal").exists()
+    assert len(found) == 1
+    assert set(files(filled.dialect.path.parent)) == {"school.db"}
+
+
+def test_a_writer_looks_at_the_version_and_writes_on_one_connection(filled, answer, monkeypatch):
+    found = opened(monkeypatch)
+    log.append(filled, "ann", answer(4))
+    assert len(found) == 1
+
+
+def test_what_reads_while_it_writes_has_a_connection_for_each(filled, answer):
+    with filled.held(), filled.writing() as connection:
+        people.row_or_new(connection, "bob")
+        assert list(people.everyone(filled)) == ["ann"]
+    assert list(people.everyone(filled)) == ["ann", "bob"]
+
+
+def test_after_an_error_the_connection_is_another(filled, answer, monkeypatch):
+    found = opened(monkeypatch)
+    with filled.held():
+        with pytest.raises(sa.exc.IntegrityError), filled.writing() as connection:
+            connection.exec_driver_sql("INSERT INTO students (name) VALUES ('bob')")
+        log.append(filled, "ann", answer(4))
+    assert len(found) == 2
+    assert len(list(log.lines(filled))) == 4
+
+
+@posix
+def test_a_file_put_in_the_place_of_one_that_is_held_takes_what_comes_after(filled, answer, tmp_path, aside):
+    """The old one keeps what it had; nothing of it comes into the new one, nor is anything of the new one removed."""
+    path, other = filled.dialect.path, SQLite(tmp_path / "other.db")
+    shutil.copy(path, other.path)
+    log.append(Database(other), "bob", answer(7))
+    with filled.held():
+        log.append(filled, "ann", answer(4))
+        for end in ("", "-wal", "-shm"):
+            path.with_name(f"school.db{end}").rename(tmp_path / f"moved.db{end}")
+        other.path.rename(path)
+        with aside(filled) as connection:  # someone has the new one open, with what is written ahead of it
+            connection.exec_driver_sql("UPDATE students SET minutes = 15 WHERE name = 'bob'")
+            log.append(filled, "ann", answer(5))
+            assert path.with_name("school.db-wal").exists()
+    found = [entry for _, entry in log.entries_of(filled)]
+    assert sorted(found, key=lambda entry: entry.id) == [answer(n) for n in (1, 2, 3, 5, 7)]
+    assert people.everyone(filled)["bob"].minutes == 15
+    with closing(sqlite3.connect(path)) as connection:
+        assert connection.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
+    assert [entry for _, entry in log.entries_of(Database(SQLite(tmp_path / "moved.db")))] == [
+        answer(n) for n in (1, 2, 3, 4)
+    ]
+
+
+@posix
+def test_a_held_file_that_was_removed_is_made_anew(filled, answer):
+    with filled.held():
+        log.append(filled, "ann", answer(4))
+        engine.afresh(filled.dialect.path)
+        log.append(filled, "ann", answer(5))
+    assert [entry for _, entry in log.entries_of(filled)] == [answer(5)]
+    assert filled.unguarded() == []

@@ -26,7 +26,8 @@ from stickback.refused import Refused
 from stickback.services import files as outputs
 from stickback.services import log as logs
 from stickback.services import student as students
-from stickback.store import acts, backup, chain, check, damage, dialect, engine, files, log, people, union
+from stickback.store import acts, backup, chain, check, connections, damage, dialect, engine, files, log, people, union
+from stickback.store.dialect import Dialect
 from stickback.store.engine import Database
 from stickback.store.postgresql import PostgreSQL
 from stickback.store.sqlite import SQLite
@@ -243,14 +244,14 @@ def a_second_writer_waits_before_it_reads(world):
 
 def never_rolled_back(world):
     @contextmanager
-    def transaction(self: Database, purpose: str) -> Iterator[sa.Connection]:
-        with engine._engine(self.dialect).execution_options(purpose=purpose).connect() as connection:
+    def transaction(dialect: Dialect, purpose: str) -> Iterator[sa.Connection]:
+        with connections.engine_of(dialect).execution_options(purpose=purpose).connect() as connection:
             try:
                 yield connection
             finally:
                 connection.commit()
 
-    world.instead(Database, "_transaction", transaction)
+    world.instead(engine, "transaction", transaction)
 
 
 @holds("rollback of what broke off", never_rolled_back)

@@ -9,6 +9,7 @@ import worlds
 from stickback import clock
 from stickback.memory.curve import DEFAULTS
 from stickback.store import engine, parameters
+from stickback.store.sqlite import SQLite
 
 
 def answered(browser):
@@ -49,6 +50,21 @@ def test_another_database_in_the_place_of_this_one_is_seen_on_the_next_page(brow
         assert len(school.stored()) == before + 1
         assert "Not right" in browser.get(again).text
     assert "WRONG" not in school.does("log", "verify")
+
+
+def test_a_page_takes_one_connection_and_leaves_nothing_open(browse, school, monkeypatch):
+    browser, opened, connect = browse(school), [], SQLite._connect
+    answered(browser)
+    url = browser.get("/s/me/review").headers["location"]
+    before = len(school.stored())
+    engine.close()
+    monkeypatch.setattr(SQLite, "_connect", lambda self: opened.append(self.path) or connect(self))
+    for ask in (lambda: browser.get(url), lambda: browser.post(url, data={"other": "unknown"})):
+        ask()
+        assert opened == [school.db]
+        assert not school.db.with_name(f"{school.db.name}-wal").exists()
+        opened.clear()
+    assert len(school.stored()) == before + 1
 
 
 def test_adopted_parameters_are_in_force_on_the_next_page(browse, school):

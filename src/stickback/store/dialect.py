@@ -34,6 +34,9 @@ class Dialect(Protocol):
     def new(self, tables: set[str]) -> bool:
         """Whether what has these tables only waits for ours."""
 
+    def file(self) -> object:
+        """What tells a file from one that was put in its place; None where there is none, or connections are kept."""
+
     def engine(self) -> sa.Engine:
         """A new engine; every transaction of it begins with `begin`."""
 

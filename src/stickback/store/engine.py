@@ -6,24 +6,23 @@ Reading must be quick, since it happens at every look at the day: alembic is not
 import re
 import sqlite3
 from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager, suppress
+from contextlib import AbstractContextManager, ExitStack, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
-from threading import Lock
 
 import sqlalchemy as sa
 
 from stickback.refused import Refused, Unreachable
-from stickback.store import files
-from stickback.store.dialect import Dialect, Purpose
+from stickback.store import connections, files
+from stickback.store.connections import Held, engine_of, transaction
+from stickback.store.connections import close as close  # what opens databases closes them, too
+from stickback.store.dialect import Dialect
 from stickback.store.postgresql import PostgreSQL
 from stickback.store.sqlite import SQLite
 
 VERSIONS = ("0001", "0002", "0003", "0004", "0005", "0006")  # of the schema, oldest first; a test asks the migrations
 _SQLITE, _SERVER = "sqlite:///", ("postgresql://", "postgresql+psycopg://", "postgres://")
 _NO_VALUE = ("Could not decode to UTF-8", "date too ")  # what drivers say of a value that they cannot give
-_ENGINES: dict[Dialect, sa.Engine] = {}
-_MADE_ONCE = Lock()
 
 
 class Damaged(Refused):
@@ -55,7 +54,7 @@ class Database:
     def _reader(self, kept: ExitStack) -> sa.Connection | None:
         try:
             with ExitStack() as opened:
-                connection = opened.enter_context(self._transaction("read"))
+                connection = opened.enter_context(transaction(self.dialect, "read"))
                 version = self._version(connection)
                 if version in {"", VERSIONS[-1]}:
                     kept.push(opened.pop_all())
@@ -72,7 +71,7 @@ class Database:
                 raise
             Database(other).upgrade()
             return Database(other)._reader(kept)
-        return kept.enter_context(self._transaction("read"))
+        return kept.enter_context(transaction(self.dialect, "read"))
 
     @contextmanager
     def writing(self) -> Iterator[sa.Connection]:
@@ -80,15 +79,19 @@ class Database:
 
         Errors: Refused as for reading, and when the database or its disk cannot be written.
         """
-        with self._refusals():
+        with self._refusals(), connections.going_on(self.dialect):
             if not self.dialect.exists():
                 self._make()
-            with self._transaction("read") as connection:
+            with transaction(self.dialect, "read") as connection:
                 version = self._version(connection)
             if version != VERSIONS[-1]:
                 self._migrate()
-            with self.dialect.turn(), self._transaction("write") as connection:
+            with self.dialect.turn(), transaction(self.dialect, "write") as connection:
                 yield connection
+
+    def held(self) -> AbstractContextManager[Held]:
+        """All that is read and written inside, one after the other, takes one connection."""
+        return connections.held(self.dialect)
 
     def prepare(self) -> None:
         """Makes or migrates the database and loads what writing needs, so that the first answer does not wait.
@@ -115,7 +118,7 @@ class Database:
         config = Config()
         config.set_main_option("script_location", "stickback.store:migrations")
         config.set_main_option("path_separator", "os")
-        with self._transaction("migrate") as connection:
+        with transaction(self.dialect, "migrate") as connection:
             self.dialect.remove(connection)
             config.attributes["connection"] = connection
             command.upgrade(config, revision)
@@ -128,12 +131,12 @@ class Database:
         with self._refusals(), ExitStack() as kept:
             assert isinstance(self.dialect, SQLite)  # noqa: S101 - a server's is poured
             try:
-                self.dialect.save(_engine(self.dialect), file)
+                self.dialect.save(engine_of(self.dialect), file)
             except sqlite3.Error as error:
                 other = self.dialect.stand_in(error, kept)
                 if other is None:
                     raise
-                other.save(_engine(other), file)
+                other.save(engine_of(other), file)
 
     def settle(self) -> None:
         """Brings a copy of a database to the newest schema, keeping nothing of what it was.
@@ -141,7 +144,7 @@ class Database:
         Errors: Refused as for reading.
         """
         with self._refusals():
-            with self._transaction("read") as connection:
+            with transaction(self.dialect, "read") as connection:
                 version = self._version(connection)
             if version != VERSIONS[-1]:
                 self._upgrade()
@@ -153,9 +156,9 @@ class Database:
         """
         with self._refusals():
             try:
-                with self._transaction("read") as connection:
+                with transaction(self.dialect, "read") as connection:
                     version = self._version(connection)
-                return self.dialect.copy(_engine(self.dialect), mark) if version else None
+                return self.dialect.copy(engine_of(self.dialect), mark) if version else None
             except (Damaged, sa.exc.DBAPIError, sqlite3.Error) as error:
                 cause = getattr(error, "orig", error)
                 torn = str(getattr(cause, "sqlite_errorname", "")).startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB"))
@@ -167,11 +170,6 @@ class Database:
         """Names of guards that are missing."""
         with self.reading() as connection:
             return self.dialect.missing(connection) if connection else []
-
-    @contextmanager
-    def _transaction(self, purpose: Purpose) -> Iterator[sa.Connection]:
-        with _engine(self.dialect).execution_options(purpose=purpose).begin() as connection:
-            yield connection
 
     def _version(self, connection: sa.Connection) -> str:
         """The version of the schema; empty for a new database."""
@@ -194,13 +192,13 @@ class Database:
 
     def _migrate(self) -> None:
         """Copies and migrates, one process at a time; whoever waited finds it done."""
-        with self._refusals(), self._transaction("turn"):
-            with self._transaction("read") as connection:
+        with self._refusals(), transaction(self.dialect, "turn"):
+            with transaction(self.dialect, "read") as connection:
                 version = self._version(connection)
             if version == VERSIONS[-1]:
                 return
             if version:
-                self.dialect.copy(_engine(self.dialect), f"before-{VERSIONS[-1]}")
+                self.dialect.copy(engine_of(self.dialect), f"before-{VERSIONS[-1]}")
             self.upgrade()
 
     @contextmanager
@@ -215,7 +213,7 @@ class Database:
         except OSError as error:
             raise self._refusal(error) from error
         except Exception as error:
-            if not _of_driver(self.dialect, error):
+            if not connections.of_driver(error):
                 raise
             raise self._refusal(error) from error
 
@@ -223,40 +221,6 @@ class Database:
         if any(sign in str(error) for sign in _NO_VALUE):
             return Damaged(self.dialect.sentence(error))
         return (Unreachable if self.dialect.away(error) else Refused)(self.dialect.sentence(error))
-
-
-def _engine(dialect: Dialect) -> sa.Engine:
-    with _MADE_ONCE:  # of two engines for one database, only one would ever be closed
-        if dialect not in _ENGINES:
-            _ENGINES[dialect] = _made(dialect)
-        return _ENGINES[dialect]
-
-
-def _made(dialect: Dialect) -> sa.Engine:
-    made = dialect.engine()
-
-    @sa.event.listens_for(made, "begin")
-    def begin(connection: sa.Connection) -> None:
-        dialect.begin(connection, connection.get_execution_options()["purpose"])
-
-    @sa.event.listens_for(made, "checkin")
-    def checkin(_connection: object, record: sa.pool.ConnectionPoolEntry) -> None:
-        if _ENGINES.get(dialect) is not made:  # in use when all were closed: nobody comes for it any more
-            record.invalidate()
-
-    return made
-
-
-def _of_driver(dialect: Dialect, error: Exception) -> bool:
-    """Whether an error came where rows are taken straight from the driver."""
-    driver = _ENGINES[dialect].dialect.loaded_dbapi if dialect in _ENGINES else None
-    return driver is not None and isinstance(error, driver.Error)
-
-
-def close() -> None:
-    """Closes every connection that is kept, as the end of the program does."""
-    while _ENGINES:
-        _ENGINES.popitem()[1].dispose()
 
 
 def locate(url: str) -> Database:

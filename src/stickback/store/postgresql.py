@@ -70,6 +70,9 @@ class PostgreSQL:
         """Whoever looks after the server made it empty."""
         return not tables
 
+    def file(self) -> None:
+        """A server's connections are kept anyway, and need not wait for the work around a transaction."""
+
     def engine(self) -> sa.Engine:
         """Connections are kept, since opening one takes longer than most questions to it."""
         url = sa.make_url(self.url).set(drivername=self._driver)

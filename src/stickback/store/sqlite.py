@@ -18,6 +18,7 @@ from stickback.store.dialect import Purpose, plain
 # What a file, its folder or its disk says that may be read only, or is full.
 _UNWRITABLE = ("SQLITE_CANTOPEN", "SQLITE_READONLY", "SQLITE_IOERR_SHM", "SQLITE_IOERR_WRITE", "SQLITE_FULL")
 _NO_WRITING = {errno.EROFS, errno.EACCES, errno.EPERM, errno.ENOSPC, errno.EFBIG, errno.EDQUOT}
+_WRITING = ("query_only = OFF", "journal_mode = WAL", "synchronous = FULL", "secure_delete = ON")
 
 
 @dataclass(frozen=True)
@@ -52,9 +53,9 @@ class SQLite:
     }
     settings: ClassVar[dict[Purpose, tuple[str, ...]]] = {
         "read": ("query_only = ON",),
-        "write": ("journal_mode = WAL", "synchronous = FULL", "secure_delete = ON", "foreign_keys = ON"),
+        "write": (*_WRITING, "foreign_keys = ON"),
         # Rebuilding a parent table would delete its children while foreign keys are on.
-        "migrate": ("journal_mode = WAL", "synchronous = FULL", "secure_delete = ON", "foreign_keys = OFF"),
+        "migrate": (*_WRITING, "foreign_keys = OFF"),
         "turn": (),
     }
     _meanings: ClassVar[dict[str, str]] = {
@@ -88,6 +89,14 @@ class SQLite:
         """A database comes to its place when it is whole."""
         return False
 
+    def file(self) -> tuple[int, int] | None:
+        """The device and the number of the file, which stay while it is written."""
+        try:
+            about = self.path.stat()
+        except OSError:
+            return None
+        return about.st_dev, about.st_ino
+
     def engine(self) -> sa.Engine:
         """A connection kept open would go on writing to a file that was moved away meanwhile: each is a new one."""
         # Transactions begin and end where SQLAlchemy says so, not where the driver would.
@@ -99,7 +108,11 @@ class SQLite:
         if not self.settled:
             files.private(self.path)
         name = f"{self.path.absolute().as_uri()}?immutable=1" if self.settled else str(self.path)
-        return sqlite3.connect(name, isolation_level=None, check_same_thread=False, uri=self.settled)
+        made = sqlite3.connect(
+            name, timeout=dialect.BUSY_SECONDS, isolation_level=None, check_same_thread=False, uri=self.settled
+        )
+        made.execute("PRAGMA trusted_schema = OFF")
+        return made
 
     @contextmanager
     def turn(self) -> Iterator[None]:
@@ -114,13 +127,11 @@ class SQLite:
 
     def begin(self, connection: sa.Connection, purpose: Purpose) -> None:
         """A writer takes the lock at once, so that none fails half-way for want of it."""
-        for setting in (
-            f"busy_timeout = {1000 * dialect.BUSY_SECONDS}",
-            "trusted_schema = OFF",
-            *self.settings[purpose],
-        ):
-            connection.exec_driver_sql(f"PRAGMA {setting}")
-        connection.exec_driver_sql("BEGIN" if purpose in {"read", "turn"} else "BEGIN IMMEDIATE")
+        driver = connection.connection.driver_connection
+        assert driver is not None  # noqa: S101 - it is connected
+        for setting in self.settings[purpose]:
+            driver.execute(f"PRAGMA {setting}")
+        driver.execute("BEGIN" if purpose in {"read", "turn"} else "BEGIN IMMEDIATE")
 
     def tables(self, connection: sa.Connection) -> set[str]:
         """Names of the tables that are there."""

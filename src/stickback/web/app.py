@@ -39,7 +39,7 @@ from stickback.web import (
 from stickback.web import oral as exam
 from stickback.web.gate import Foreign, Forms, School, SignedOut, about, field, gated
 from stickback.web.guard import LOCAL, Guard, Share
-from stickback.web.place import Place
+from stickback.web.place import Connected, Place
 from stickback.words import debrief, log, oral, outlook, progress, questions, readiness, sitting, terms
 from stickback.words import lesson as lesson_words
 from stickback.words import person as person_words
@@ -81,7 +81,7 @@ def application(
     served = {*hosts, school.host} if school and school.host else hosts
     app = Starlette(
         routes=[*gated([*routes(), *entrance.ROUTES, *persons.ROUTES]), *health.ROUTES] if school else routes(),
-        middleware=[Middleware(Guard, served, share)],
+        middleware=[Middleware(Guard, served, share), Middleware(Connected, store)],
         exception_handlers={
             Refused: _refused,
             HTTPException: _failed,

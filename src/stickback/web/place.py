@@ -7,6 +7,9 @@ from datetime import date
 from pathlib import Path
 from threading import Lock
 
+from starlette.concurrency import run_in_threadpool
+from starlette.types import ASGIApp, Receive, Scope, Send
+
 from stickback import clock
 from stickback.course.course import Course
 from stickback.services import desk as desks
@@ -89,3 +92,16 @@ class Place:
             self._sessions.move_to_end((name, wish))
             while len(self._sessions) > MOST:
                 self._sessions.popitem(last=False)
+
+
+class Connected:
+    """Everything that one request asks of the database goes through one connection, closed when it is answered."""
+
+    def __init__(self, app: ASGIApp, store: Database) -> None:
+        self.app, self.store = app, store
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Passes on; nobody waits while the disk takes what closing writes, for it is on disk already."""
+        with self.store.held() as held:
+            await self.app(scope, receive, send)
+            await run_in_threadpool(held.close)
