@@ -1,6 +1,7 @@
 """Past: what one student's log holds, entry by entry, as studying needs it; its answers as arrays, and their fold."""
 
 from bisect import bisect_left, bisect_right
+from collections import ChainMap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -57,9 +58,9 @@ class Past:
         return frozenset(row.voids for row in self.rows if row.what == "void" and row.voids)
 
     @cached_property
-    def by_id(self) -> dict[str, Row]:
-        """Every row by its id."""
-        return {row.id: row for row in self.rows}
+    def by_id(self) -> ChainMap[str, Row]:
+        """Every row by its id: those added since the log was read, before those that were read."""
+        return ChainMap({}, {row.id: row for row in self.rows})
 
     @cached_property
     def by_question(self) -> dict[str, tuple[Row, ...]]:
@@ -131,9 +132,9 @@ class Past:
             return self
         if self.rows and _order(row) < _order(self.rows[-1]):  # it was begun before the last, and ended after it
             return self._with(sorted((*self.rows, row), key=_order))
-        found, name = self._with((*self.rows, row)), row.question or ""
+        found, name, (added, read) = self._with((*self.rows, row)), row.question or "", self.by_id.maps
         rows = (*self.by_question.get(name, ()), row)
-        found._looked_up(by_id={**self.by_id, row.id: row}, by_question={**self.by_question, name: rows})
+        found._looked_up(by_id=ChainMap({**added, row.id: row}, read), by_question={**self.by_question, name: rows})
         if row.what == "answer":
             answered = found._columns([row], self.voided, dict(self.columns.histories))
             columns = self.columns.plus(answered)

@@ -77,9 +77,9 @@ def _nothing_collected() -> Iterator[None]:
 
 def texts(folder: Path) -> Iterator[Path]:
     """What has the name and place of a file of the course, in a course folder."""
-    for place in (folder, folder / SHEETS):
-        for path in sorted(place.glob("*.md")):
-            if is_text(path.relative_to(folder).as_posix()):
+    for place in ("", SHEETS):
+        for path in sorted((folder / place).glob("*.md"), key=lambda each: each.name):
+            if is_text(f"{place}{path.name}"):
                 yield path
 
 

@@ -18,11 +18,16 @@ from stickback.study.student import Student, with_settings
 
 ALL = [ENTRIES.c[name] for name in FIELDS]
 _SOME = 500  # ids that are asked for at once
+_THOSE = sa.select(*ALL).where(
+    ENTRIES.c.student == sa.bindparam("of"), ENTRIES.c.id.in_(sa.bindparam("ids", expanding=True))
+)
+_INSTALLATION = sa.select(sa.func.min(INSTALLATIONS.c.id))
+_INSERTED = sa.insert(ENTRIES)
 
 
 def installation(connection: sa.Connection) -> str:
     """The id of this installation."""
-    return str(connection.scalar(sa.select(sa.func.min(INSTALLATIONS.c.id))))
+    return str(connection.scalar(_INSTALLATION))
 
 
 def renew(database: Database) -> None:
@@ -51,8 +56,8 @@ def some(connection: sa.Connection, key: int, ids: Sequence[str]) -> dict[str, E
     """Those of these entries of a student that are there, by id."""
     found: dict[str, Entry] = {}
     for start in range(0, len(ids), _SOME):
-        query = sa.select(*ALL).where(ENTRIES.c.student == key, ENTRIES.c.id.in_(ids[start : start + _SOME]))
-        found.update((row.id, entry_of(row)) for row in connection.execute(query).all())
+        rows = connection.execute(_THOSE, {"of": key, "ids": ids[start : start + _SOME]})
+        found.update((row.id, entry_of(row)) for row in rows)
     return found
 
 
@@ -77,7 +82,7 @@ def add(
             number, last = number + 1, entry.seal or ""
         stored.append(entry)
     if stored:
-        connection.execute(sa.insert(ENTRIES), [_values(row.key, entry, by) for entry in stored])
+        connection.execute(_INSERTED, [_values(row.key, entry, by) for entry in stored])
         people.counted(connection, row.key, len(stored), number=number, seal=last, **changes)
     if any(entry.what == "settings" for entry in stored):
         _follow_settings(connection, row)

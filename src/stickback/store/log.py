@@ -25,6 +25,9 @@ from stickback.store.tables import ENTRIES, STUDENTS
 _ROW = [ENTRIES.c[name] for name in Row._fields]
 # Entries and students read at once: few entries, since to look for garbage among many rows takes a third longer.
 _BLOCK, _MOST = 3_000, 1_000
+_LATER = sa.select(sa.func.max(ENTRIES.c.day)).where(
+    ENTRIES.c.student == sa.bindparam("of"), ENTRIES.c.what == "answer", ENTRIES.c.day > sa.bindparam("day")
+)
 
 
 def read(database: Database, student: str) -> Past:
@@ -57,12 +60,10 @@ def append(database: Database, student: str, entry: Entry) -> Entry:
 
 
 def _study_day(connection: sa.Connection, key: int, day: date) -> date:
-    query = sa.select(sa.func.max(ENTRIES.c.day)).where(
-        ENTRIES.c.student == key, ENTRIES.c.what == "answer", ENTRIES.c.day > clock.day_number(day)
-    )
-    if connection.scalar(query) is None:  # as nearly always; what is voided need not be looked for then
+    later = {"of": key, "day": clock.day_number(day)}
+    if connection.scalar(_LATER, later) is None:  # as nearly always; what is voided need not be looked for then
         return day
-    number = connection.scalar(query.where(~people.voided([key])))
+    number = connection.scalar(_LATER.where(~people.voided([key])), later)
     if number is None:
         return day
     last = clock.day_date(number)

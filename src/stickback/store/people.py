@@ -26,6 +26,9 @@ _STANDING = sa.select(
     STUDENTS.c.seal,
     sa.select(sa.func.max(PARAMETERS.c.id)).where(PARAMETERS.c.student == STUDENTS.c.key).scalar_subquery(),
 ).where(STUDENTS.c.name == sa.bindparam("student"), ~STUDENTS.c.hidden)
+_ROW = sa.select(STUDENTS).where(STUDENTS.c.name == sa.bindparam("student"))
+_CHANGED = sa.update(STUDENTS).where(STUDENTS.c.key == sa.bindparam("of"))
+_COUNTED = _CHANGED.values(entries=STUDENTS.c.entries + sa.bindparam("more"))
 
 
 @dataclass(frozen=True)
@@ -159,22 +162,21 @@ def _digest(salt: str, name: str) -> str:
 
 def row_or_new(connection: sa.Connection, name: str) -> Students:
     """The row of a student inside a transaction, made when there is none."""
-    query = sa.select(STUDENTS).where(STUDENTS.c.name == name)
-    found = connection.execute(query).first()
+    found = connection.execute(_ROW, {"student": name}).first()
     if found is None:
         connection.execute(sa.insert(STUDENTS).values(Students(name=name).model_dump(exclude={"key"})))
-        found = connection.execute(query).one()
+        found = connection.execute(_ROW, {"student": name}).one()
     return Students(**found._mapping)
 
 
 def counted(connection: sa.Connection, key: int, more: int, **changes: object) -> None:
     """Moves the counter of a student's entries, and settings with it."""
-    change(connection, key, entries=STUDENTS.c.entries + more, **changes)
+    connection.execute(_COUNTED, {"of": key, "more": more, **changes})
 
 
 def change(connection: sa.Connection, key: int, **changes: object) -> None:
     """Changes a student's row."""
-    connection.execute(sa.update(STUDENTS).where(STUDENTS.c.key == key).values(**changes))
+    connection.execute(_CHANGED, {"of": key, **changes})
 
 
 def counts(database: Database) -> dict[str, int]:

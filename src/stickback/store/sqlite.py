@@ -18,7 +18,7 @@ from stickback.store.dialect import Purpose, plain
 # What a file, its folder or its disk says that may be read only, or is full.
 _UNWRITABLE = ("SQLITE_CANTOPEN", "SQLITE_READONLY", "SQLITE_IOERR_SHM", "SQLITE_IOERR_WRITE", "SQLITE_FULL")
 _NO_WRITING = {errno.EROFS, errno.EACCES, errno.EPERM, errno.ENOSPC, errno.EFBIG, errno.EDQUOT}
-_WRITING = ("query_only = OFF", "journal_mode = WAL", "synchronous = FULL", "secure_delete = ON")
+_WRITING = ("journal_mode = WAL", "synchronous = FULL", "secure_delete = ON")
 
 
 @dataclass(frozen=True)
@@ -52,7 +52,7 @@ class SQLite:
             BEGIN SELECT RAISE(ABORT, 'an act is never replaced'); END""",
     }
     settings: ClassVar[dict[Purpose, tuple[str, ...]]] = {
-        "read": ("query_only = ON",),
+        "read": (),
         "write": (*_WRITING, "foreign_keys = ON"),
         # Rebuilding a parent table would delete its children while foreign keys are on.
         "migrate": (*_WRITING, "foreign_keys = OFF"),
@@ -129,7 +129,7 @@ class SQLite:
         """A writer takes the lock at once, so that none fails half-way for want of it."""
         driver = connection.connection.driver_connection
         assert driver is not None  # noqa: S101 - it is connected
-        for setting in self.settings[purpose]:
+        for setting in (f"query_only = {'ON' if purpose == 'read' else 'OFF'}", *self.settings[purpose]):
             driver.execute(f"PRAGMA {setting}")
         driver.execute("BEGIN" if purpose in {"read", "turn"} else "BEGIN IMMEDIATE")
 
