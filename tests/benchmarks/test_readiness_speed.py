@@ -50,12 +50,12 @@ from time import perf_counter, process_time
 from stickback.export import table
 from stickback.services import folder, readiness
 from stickback.store import engine, people
-from stickback.words import tables
+from stickback.words import exports
 course, on = folder.load(folder.shipped()), date.fromisoformat(sys.argv[2])
 start, wall = process_time(), perf_counter()
 store = engine.locate(sys.argv[1])
 students = list(people.everyone(store).values())
-text = table.as_csv(tables.topics(readiness.report(store, course, students, on, on, whole=False)))
+text = table.as_csv(exports.by_topic(readiness.report(store, course, students, on, on, whole=False)))
 seconds, wall = process_time() - start, perf_counter() - wall
 with open(sys.argv[3], "w", newline="") as out:
     out.write(text)

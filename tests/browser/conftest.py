@@ -15,7 +15,7 @@ from playwright.sync_api import Browser, Page, sync_playwright
 
 import worlds
 from shells import blank, courses, place, school, session, template
-from stickback.services import new
+from stickback.services import folder as folders
 from stickback.store import engine
 from stickback.web.app import application
 from stickback.web.server import bound
@@ -56,7 +56,7 @@ def browser() -> Iterator[Browser]:
 def every_kind(blank: Place, tmp_path_factory: pytest.TempPathFactory) -> Place:
     """A course with a question of every kind, and a student who has its radio rules; to be copied."""
     folder = tmp_path_factory.mktemp("kinds")
-    new.write(folder / "course")
+    folders.begin(folder / "course")
     place = replace(blank.copied(folder / "begun.db"), course=folder / "course")
     place.does("student", "set", "me", "--phraseology", "uk")
     return place.settled(folder / "kinds.db")

@@ -15,7 +15,7 @@ from stickback.services import demo, folder, readiness, today, verify
 from stickback.services import desk as desks
 from stickback.store import log, parameters, people
 from stickback.study.student import Student
-from stickback.words import tables
+from stickback.words import exports
 
 DAY = date(2026, 6, 1)
 NAMES = ["Ada Quill", "Bram Teasel", "Cleo Marsh", "Dov Pellow", "Esme Rook", "Finn Ashby", "Gwen Thorne", "Hob Lacey"]
@@ -82,7 +82,7 @@ def test_nothing_happens_today_or_later_so_that_today_can_still_be_tried(at_desk
 
 def test_all_stand_in_the_export(school, shipped):
     students = list(people.everyone(school).values())
-    found = tables.overview(readiness.report(school, shipped, students, None, DAY)).named()
+    found = exports.overview(readiness.report(school, shipped, students, None, DAY)).named()
     assert sorted(row["student"] for row in found) == NAMES
     assert len({row["known"] for row in found}) == len(NAMES)
 

@@ -3,7 +3,8 @@ from dataclasses import replace
 import pytest
 
 from stickback.course import read as courses
-from stickback.services import outdated, review, verify
+from stickback.services import check as checks
+from stickback.services import review, verify
 from stickback.store import log
 
 RIGHT = b"- [x] The {{ rudder_foot }} one\n- [ ] The {{ other_foot }} one\n- [ ] Both"
@@ -24,7 +25,7 @@ def corrected(course_folder):
 
 
 def named(course, store):
-    return [(each.file, each.line, each.code, each.severity) for each in outdated.outdated(course, store)]
+    return [(each.file, each.line, each.code, each.severity) for each in checks.outdated(course, store)]
 
 
 def test_an_answer_keeps_the_key_of_its_question(school, hands):
@@ -38,7 +39,7 @@ def test_a_question_whose_right_answer_changed_under_answers_is_named_with_how_m
 ):
     hands.finish(school.begin(0, topic="swing"))
     assert named(school.course, school.store) == []
-    (found,) = outdated.outdated(corrected(), school.store)
+    (found,) = checks.outdated(corrected(), school.store)
     line = school.course.questions["foot"].line
     assert (found.file, found.line, found.code, found.severity) == ("take-off.md", line, "key-changed", "warning")
     assert "1 student last answered" in found.message

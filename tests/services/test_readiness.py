@@ -25,7 +25,7 @@ from stickback.store import log, parameters, people, union
 from stickback.study import choose
 from stickback.study.student import Student
 from stickback.words import columns
-from stickback.words import tables as sheets
+from stickback.words import exports as sheets
 
 DAY = date(2026, 6, 1)
 WHOLE = ("pass_chance", "pass_low", "pass_high", "verdict")
@@ -123,7 +123,7 @@ def read(table):
 def rows(school, on=None, students=(*STUDENTS, SILENT)):
     """The rows of each student's topics, and then the one of the student, under the topic `overall`."""
     found = reported(school, on, students)
-    topics, whole = read(sheets.topics(found)), {row["student"]: row for row in read(sheets.overview(found))}
+    topics, whole = read(sheets.by_topic(found)), {row["student"]: row for row in read(sheets.overview(found))}
     return [
         row
         for one in students
@@ -300,7 +300,7 @@ def test_last_days_and_open_misbeliefs_are_those_of_the_exported_log(filled, han
 def test_the_columns_of_every_table_are_of_one_list_and_in_its_order(filled):
     names = {column.name for column in columns.COLUMNS}
     assert len(names) == len(columns.COLUMNS)
-    for table in (sheets.overview(reported(filled)), sheets.topics(reported(filled))):
+    for table in (sheets.overview(reported(filled)), sheets.by_topic(reported(filled))):
         assert [name for name in table.names if name in names] == [
             column.name for column in columns.COLUMNS if column.name in table.names
         ]
@@ -342,7 +342,7 @@ def test_a_topic_says_its_lesson_title_weight_and_whether_it_is_a_must(filled):
 
 def test_json_and_csv_say_the_same(filled):
     found = reported(filled)
-    outer, inner = sheets.overview(found), sheets.topics(found)
+    outer, inner = sheets.overview(found), sheets.by_topic(found)
     nested = json.loads(tables.as_json(outer, {"topics": inner}, "student"))["students"]
     flat = [{"student": one["student"], **row} for one in nested for row in one.pop("topics")]
     for row, other in zip([*read(outer), *read(inner)], [*nested, *flat], strict=True):
@@ -440,7 +440,7 @@ def test_a_day_gone_by_counts_only_what_was_answered_up_to_then(filled):
 
 
 def test_week_by_week_is_what_would_have_been_stated_then(filled):
-    found = sheets.weekly(readiness.weekly(filled.store, filled.course, STUDENTS[:2], DAY)).named()
+    found = sheets.by_week(readiness.weekly(filled.store, filled.course, STUDENTS[:2], DAY)).named()
     ann = [row for row in found if row["student"] == "Ann"]
     assert [row["date"] for row in ann] == sorted(row["date"] for row in ann)
     assert (ann[-1]["date"], len(ann)) == (DAY.isoformat(), pytest.approx(200 / 7, abs=2))
@@ -516,11 +516,11 @@ from pathlib import Path
 from stickback.export import table
 from stickback.services import folder, readiness
 from stickback.store import engine, people
-from stickback.words import tables as sheets
+from stickback.words import exports as sheets
 store, course = engine.locate(sys.argv[1]), folder.load(Path(sys.argv[2]))
 students, day = list(people.everyone(store).values()), date.fromisoformat(sys.argv[3])
 found = readiness.report(store, course, students, None, day)
-sys.stdout.write(table.as_json(sheets.overview(found), {"topics": sheets.topics(found)}, "student"))
+sys.stdout.write(table.as_json(sheets.overview(found), {"topics": sheets.by_topic(found)}, "student"))
 """
 
 
@@ -601,7 +601,7 @@ def test_other_states_questions_count_only_for_those_who_ask_for_them(filled, co
     home = Student(name="Ann", aircraft="aldwick")
     both = [home, replace(home, name="Bob", abroad=True)]
     found = readiness.report(filled.store, course, both, DAY, DAY)
-    rows = [row for row in sheets.topics(found).named() if row["topic"] == "three-point"]
+    rows = [row for row in sheets.by_topic(found).named() if row["topic"] == "three-point"]
     assert {row["student"]: row["questions"] for row in rows} == {"Ann": 0, "Bob": 1}
     alone = [about(filled, course, one)["topics_without_questions"]["aldwick"] for one in both]
     assert alone == [["three-point"], []]
@@ -610,7 +610,7 @@ def test_other_states_questions_count_only_for_those_who_ask_for_them(filled, co
 def test_a_topic_without_questions_has_no_figure_and_takes_no_weight(filled, course_folder):
     course = remade(course_folder, **{"three-point.md": None, "take-off.md": None, "recent.md": None})
     found = readiness.report(filled.store, course, STUDENTS[:1], DAY, DAY)
-    known = {row["topic"]: row["known"] for row in sheets.topics(found).named()}
+    known = {row["topic"]: row["known"] for row in sheets.by_topic(found).named()}
     assert known["three-point"] is known["swing"] is known["recent"] is None
     (overall,) = sheets.overview(found).named()
     assert overall["known"] == pytest.approx((known["sitting"] + known["numbers"]) / 2)

@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stickback.study.arrange import arrange
 from stickback.study.choose import AWAY_DAYS, Budget, Candidate, choose, of_assumed
+from stickback.study.sitting import arrange
 
 TARGET = 0.9
 FLAGS = ("must", "assumed", "first", "elsewhere", "numbers")

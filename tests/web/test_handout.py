@@ -3,8 +3,8 @@ import re
 import pytest
 
 from stickback.refused import Refused
-from stickback.services import folder, handout
-from stickback.web import handout as web
+from stickback.services import folder, try_
+from stickback.web import html as web
 
 
 @pytest.fixture(scope="module")
@@ -13,8 +13,8 @@ def shipped():
 
 
 def page(course, name, **wishes):
-    found = handout.handout(course, name, **{"aircraft": None, "phraseology": "uk", "seed": 0, **wishes})
-    return found, web.page(course, folder.shipped(), found)
+    found = try_.handout(course, name, **{"aircraft": None, "phraseology": "uk", "seed": 0, **wishes})
+    return found, web.handout(course, folder.shipped(), found)
 
 
 def test_every_question_of_a_topic_is_printed_and_answered_overleaf(shipped):

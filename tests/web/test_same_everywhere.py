@@ -18,7 +18,8 @@ import worlds
 from stickback import clock
 from stickback.cli.terminal import screen
 from stickback.kinds.shown import REPEATED
-from stickback.services import desk, new
+from stickback.services import desk
+from stickback.services import folder as folders
 from stickback.services import review as service
 from stickback.services.review import Done, Session, Step
 from stickback.services.today import Wish
@@ -221,7 +222,7 @@ def given_by(each: Saying, step: Step, before: str) -> str | list[str]:
 def all_kinds(blank: Place, tmp_path_factory: pytest.TempPathFactory) -> Place:
     """A course of every kind, all in one topic, and a student who has its radio rules."""
     folder = tmp_path_factory.mktemp("kinds")
-    new.write(folder / "course")
+    folders.begin(folder / "course")
     deck = folder / "course" / "first-questions.md"
     deck.write_text(re.sub(r" topic=[a-z-]+", "", deck.read_text()))
     place = replace(blank.copied(folder / "begun.db"), course=folder / "course")

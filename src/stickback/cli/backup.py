@@ -24,6 +24,6 @@ def backup(options: "Options", file: "Path") -> None:
     with `--db FILE`, and put it back with `stickback restore FILE`.
     """
     from stickback.services import backup as service
-    from stickback.words import backup as words
+    from stickback.words import log as words
 
     click.echo(words.saved(file, service.save(options.database(), file)))

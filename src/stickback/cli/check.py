@@ -119,9 +119,9 @@ def _outdated(options: "Options", course: "Course") -> "list[Problem]":
     try:
         if options.db is None and not options.beside("stickback.db").is_file():
             return []  # what opens a database takes longer to load than a file to check
-        from stickback.services import outdated
+        from stickback.services import check as service
 
-        return outdated.outdated(course, options.database())
+        return service.outdated(course, options.database())
     except Refused:
         if options.db is None:
             return []

@@ -28,11 +28,11 @@ def handout(
 
     A page in HTML for any browser to print, with its pictures inside it.
     """
-    from stickback.services import handout as service
-    from stickback.web import handout as web
+    from stickback.services import try_ as service
+    from stickback.web import html as web
 
     course = options.load()
-    text = web.page(course, options.folder, service.handout(course, name, aircraft, phraseology, seed))
+    text = web.handout(course, options.folder, service.handout(course, name, aircraft, phraseology, seed))
     if out is None:
         click.echo(text, nl=False)
     else:

@@ -19,8 +19,8 @@ def new(folder: "Path") -> None:
 
     The deck holds one question of every kind.
     """
-    from stickback.services import new as service
+    from stickback.services import folder as service
 
-    for name in service.write(folder):
+    for name in service.begin(folder):
         click.echo(f"{folder / name}")
     click.echo(f"\nChange every word of it. Then:\n  stickback check {folder} --watch\n  stickback format")

@@ -24,7 +24,7 @@ def restore(options: "Options", file: "Path", *, anyway: bool) -> None:
     The backup is checked first, as by `log verify`; what the database held before is kept beside it.
     """
     from stickback.services import backup as service
-    from stickback.words import backup as words
+    from stickback.words import log as words
 
     held, kept = service.restore(options.database(), options.load(), file, anyway=anyway)
     click.echo(words.restored(file, held, kept))

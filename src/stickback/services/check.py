@@ -1,25 +1,31 @@
 """A course checked on disk: whose folder a path belongs to, the line of a problem, and missing ids written.
 
-And what changed in it: since a revision of the git work tree that it stands in, and as its files are saved.
+And what changed in it: since a revision of the git work tree that it stands in, as its files are saved, and under the
+answers that students gave before.
 """
 
 import io
 import re
 import subprocess
 import tarfile
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from threading import Event
 from typing import Literal
 
+from stickback import amount
 from stickback.course import link, read
 from stickback.course.course import PLAN, SOURCES, Course, Question
+from stickback.course.question import AGAIN
 from stickback.reading import clean
 from stickback.reading import document as documents
-from stickback.reading.problem import Problem
+from stickback.reading.problem import At, Problem
 from stickback.refused import Refused
 from stickback.services import folder as folders
+from stickback.store import log
+from stickback.store.engine import Database
 
 _SUGGESTED = re.compile(r"\{#(.*)\}")
 _UNDERLINE = re.compile(rb" {0,3}(?:-+|=+)[ \t]*$", re.MULTILINE)
@@ -207,3 +213,21 @@ def saves(folders: Iterable[Path], stop: Event | None = None) -> Iterator[dict[P
                     saved.setdefault(folder, set()).add(path.relative_to(place).as_posix())
         if saved:
             yield saved
+
+
+def outdated(course: Course, database: Database) -> list[Problem]:
+    """A warning for each question that students last answered under another key, sorted by place.
+
+    Who has answered since is no longer concerned, nor is anyone where the question asks again.
+    """
+    questions = {course.key(each): each for each in course.questions.values() if not each.again}
+    concerned = Counter(
+        name for name, key in log.last_keys(database) if name in questions and questions[name].key != key
+    )
+    return sorted(_outdated(questions[name], students) for name, students in concerned.items())
+
+
+def _outdated(question: Question, students: int) -> Problem:
+    message = f"The right answer is not what it was when {amount.many(students, 'student')} last answered this."
+    hint = f"put asks={AGAIN} into the braces of the heading to count it as unseen; where only words changed, leave it"
+    return Problem(At(question.file, question.line, 1), "key-changed", message, hint, "warning")

@@ -1,4 +1,4 @@
-"""A course folder on disk: found, and read, or taken as it was kept when it was read last.
+"""A course folder on disk: begun, found, and read, or taken as it was kept when it was read last.
 
 What was read is kept in the user's cache folder, since most of a course is never shown in one run: a file a course
 folder, in JSON, under a digest of everything it was read from and of the program that read it. It is taken only when it
@@ -190,3 +190,25 @@ def _keep(place: Path, key: bytes, found: Course) -> None:
     oldest = sorted(place.parent.iterdir(), key=lambda path: path.stat().st_mtime)
     for path in oldest[:-MOST]:
         path.unlink(missing_ok=True)
+
+
+_STARTER = Path(__file__).resolve().parents[1] / "starter"
+
+
+def begin(folder: Path) -> list[str]:
+    """Writes the course that instructors begin with, into a folder that is not there yet or empty.
+
+    Returns: the names of its files.
+
+    Errors: Refused when something is there already, or the folder cannot be written.
+    """
+    try:
+        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+            raise Refused(f"{folder} is there already; name a new folder.")
+        names = [path.relative_to(_STARTER).as_posix() for path in sorted(_STARTER.rglob("*.md"))]
+        for name in names:
+            (folder / name).parent.mkdir(parents=True, exist_ok=True)
+            (folder / name).write_bytes((_STARTER / name).read_bytes())
+    except OSError as error:
+        raise Refused(f"{folder} cannot be written: {reason(error)}.") from None
+    return names

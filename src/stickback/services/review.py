@@ -1,4 +1,4 @@
-"""The daily review: start, ask, answer. Both shells go through the same three calls and show the same Step."""
+"""The daily review: start, ask, answer, take back. Both shells go through the same calls and show the same Step."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -244,3 +244,21 @@ def _next_days(desk: Desk, history: History, stored: Row, *, sure_but_wrong: boo
 def after_undo(session: Session, desk: Desk) -> Session:
     """The session after one of its answers was taken back."""
     return replace(session, desk=desk)
+
+
+def undo(desk: Desk) -> tuple[Desk, Row]:
+    """Voids the last answer or flown lesson that is not voided yet.
+
+    Returns: the desk after it, and what was voided.
+    Errors: Refused when there is none.
+    """
+    last = newest(desk)
+    if last is None:
+        raise Refused("There is nothing to take back.")
+    return desk.void(last.id), last
+
+
+def newest(desk: Desk) -> Row | None:
+    """The last answer or flown lesson that is not voided yet: what would be taken back."""
+    done = [row for row in desk.past.rows if row.what in {"answer", "flown"} and row.id not in desk.past.voided]
+    return max(done, key=lambda row: (row.day, row.id), default=None)

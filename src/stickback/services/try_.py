@@ -1,14 +1,16 @@
-"""A question tried: shown as a student will meet it, answered, marked, and nothing recorded."""
+"""A question tried: shown as a student will meet it, answered, marked, and nothing recorded; or many, to be printed."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from typing import Any
 
-from stickback.course import asked
-from stickback.course.course import PHRASEOLOGIES, Course, Question, Sheet, applies
+from stickback.course import asked, named
+from stickback.course.course import PHRASEOLOGIES, Course, Lesson, Question, Sheet, applies
+from stickback.formulas import draw
 from stickback.kinds.shown import Mark, Point, Shown, Told, Unclear
 from stickback.refused import Refused
+from stickback.services import lesson as lessons
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -125,3 +127,32 @@ def as_data(one: Trial, answer: Tried) -> dict[str, Any]:
     mark = answer.mark
     remarks, score = list(mark.remarks), round(mark.score, 6)
     return {"given": answer.typed, "right": mark.right, "score": score, "remarks": remarks, "understood": True}
+
+
+@dataclass(frozen=True)
+class Handout:
+    """What is printed: the title, the aeroplane it is for, and the questions with all that is drawn."""
+
+    title: str
+    sheet: Sheet
+    trials: tuple[Trial, ...]
+
+
+def handout(course: Course, name: str, aircraft: str | None, phraseology: str, seed: int) -> Handout:
+    """The questions of a topic or a lesson.
+
+    Args:
+        aircraft: id of a sheet; None takes the course's first.
+        seed: of what is drawn and shuffled: another gives other figures.
+    Errors: Refused for what the course does not have, and where nothing of it is asked on that aeroplane.
+    """
+    found = lessons.find(course, name)
+    topics = {topic.id for topic in found.topics} if isinstance(found, Lesson) else {found.id}
+    if not course.sheets:
+        raise Refused("The course has no aircraft sheet that can be read; `stickback check` says why.")
+    sheet = named.sheet(course, aircraft or next(iter(course.sheets)))
+    wanted = [one for one in course.applicable(sheet, phraseology).values() if one.topic in topics]
+    if not wanted:
+        raise Refused(f"Nothing in '{name}' is asked on the {sheet.name} by the {phraseology} phraseology.")
+    trials = (trial(course, one.id, aircraft=sheet.id, seed=draw.number(seed, one.id)) for one in wanted)
+    return Handout(found.title, sheet, tuple(trials))

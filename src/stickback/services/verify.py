@@ -13,7 +13,8 @@ from stickback.memory import entry as entries
 from stickback.memory.entry import Entry
 from stickback.memory.past import Past
 from stickback.memory.seal import Place
-from stickback.services import desk, outdated
+from stickback.services import check as checks
+from stickback.services import desk
 from stickback.services.log import CLOSE, law
 from stickback.store import check, log, people
 from stickback.store.engine import Database
@@ -136,7 +137,7 @@ def _beside(entry: Entry, found: list[Entry]) -> str:
 
 def _keys(store: Database, course: Course) -> Iterator[str]:
     """No fault of the log: what happened stands, and the course has gone on."""
-    for each in outdated.outdated(course, store):
+    for each in checks.outdated(course, store):
         yield f"{each.file}:{each.line}: {each.message} To count it as unseen: `asks=again` on its heading."
 
 

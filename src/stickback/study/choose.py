@@ -9,7 +9,7 @@ from typing import Any
 
 from stickback.formulas import draw
 from stickback.memory.past import History
-from stickback.study.arrange import arrange
+from stickback.study.sitting import arrange
 
 AWAY_DAYS = 21  # after so long away, safety and this aeroplane's numbers come first
 PASS = 3  # questions of a topic before the next topic is begun, so that the whole plan is begun within four weeks

@@ -1,15 +1,23 @@
-"""A tree of text as HTML: everything escaped, pictures with what they show."""
+"""A tree of text as HTML, everything escaped, pictures with what they show; and questions as a page to print."""
 
+import re
+from base64 import b64encode
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
+from mimetypes import guess_type
+from pathlib import Path
 
+from jinja2 import Environment, PackageLoader
 from markupsafe import Markup, escape
 
+from stickback.course.course import Course
 from stickback.pictures import figure
 from stickback.readiness.forecast import Band
 from stickback.reading import text as texts
 from stickback.reading.markup import Block
 from stickback.reading.text import Code, Figure, Heading, Items, Node, Paragraph, Picture, Quote, Spans, Table
+from stickback.services import lesson as lessons
+from stickback.services.try_ import Handout
 
 
 def html(blocks: Iterable[Block], values: Mapping[str, str], notes: Collection[str] | None = None) -> Markup:
@@ -106,3 +114,27 @@ def _picture(node: Picture) -> Markup:
 
 def _tag(name: str, inside: Markup) -> Markup:
     return Markup(f"<{name}>{{}}</{name}>").format(inside)  # noqa: S704 - the name is one of ours
+
+
+_PICTURE = re.compile(r'src="/picture/([^"]+)"')
+
+
+def handout(course: Course, folder: Path, handout: Handout) -> str:
+    """The page, in HTML; its pictures are inside it."""
+    made = Environment(loader=PackageLoader("stickback.web"), autoescape=True, trim_blocks=True, lstrip_blocks=True)
+    made.globals.update(html=html, inline=inline)
+    notes: dict[str, str] = {}
+    for trial in handout.trials:
+        notes |= lessons.notes(course, trial.question.why)
+    template = made.get_template("handout.html")
+    text = template.render(course=course, handout=handout, notes=notes)
+    return _PICTURE.sub(lambda match: f'src="{_inside(folder / match[1])}"', text)
+
+
+def _inside(path: Path) -> str:
+    """A picture as an address that holds it; where it cannot be read its own name, and what it shows stands there."""
+    try:
+        raw = path.read_bytes()
+    except OSError:
+        return path.name
+    return f"data:{guess_type(path.name)[0] or 'image/svg+xml'};base64,{b64encode(raw).decode()}"

@@ -27,7 +27,6 @@ from stickback.services import closing, listen
 from stickback.services import lesson as lessons
 from stickback.services import note as noting
 from stickback.services import review as service
-from stickback.services import undo as undoing
 from stickback.services.review import Done, Session, Step
 from stickback.services.today import Wish
 from stickback.web.place import Place
@@ -208,9 +207,9 @@ def _asked_at(request: Request) -> str:
 def undo(request: Request, form: FormData) -> Response:
     """Takes the answer of a page back, once, and only while it is the last one."""
     session = session_of(request)
-    newest = undoing.newest(session.desk)
+    newest = service.newest(session.desk)
     if newest is not None and newest.id == form.get("asking"):
-        desk, _ = undoing.undo(session.desk)
+        desk, _ = service.undo(session.desk)
         place: Place = request.app.state.place
         place.hold(request.path_params["student"], wish_of(request), service.after_undo(session, desk))
     return RedirectResponse(f"{home(session.desk.student.name)}/review{_kept(request)}", HTTPStatus.SEE_OTHER)

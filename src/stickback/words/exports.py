@@ -1,14 +1,84 @@
-"""A report as files: the same rows and sentences in every form."""
+"""A report as tables and as files: the same rows and sentences in every form."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
+from stickback.course.course import Course, Sheet
 from stickback.export import paper, table, text, workbook
 from stickback.export.document import Document
-from stickback.export.table import Table
+from stickback.export.table import Column, Table
+from stickback.readiness.calibrate import as_data, calibration
+from stickback.readiness.statement import Statement
 from stickback.services.readiness import Report
-from stickback.words import page, tables
+from stickback.words import page, records, terms
 from stickback.words import readiness as words
+from stickback.words.columns import COLUMNS, STUDENT, TOPIC, WEEK, Line
+
+
+def overview(report: Report) -> Table:
+    """A row for each student."""
+    return _table(STUDENT, [Line(report.course, page) for page in report.pages], report)
+
+
+def by_topic(report: Report) -> Table:
+    """A row for each student and topic."""
+    every = list(enumerate(report.course.plan.topics.values()))
+    return _table(TOPIC, [Line(report.course, page, topic, at) for page in report.pages for at, topic in every], report)
+
+
+def flown(report: Report) -> Table:
+    """A row for each lesson flown."""
+    return _made(records.FLOWN, [row for page in report.pages for row in records.flown(page)], report)
+
+
+def orals(report: Report) -> Table:
+    """A row for each oral."""
+    return _made(records.ORALS, [row for page in report.pages for row in records.orals(page)], report)
+
+
+def by_week(report: Report) -> Table:
+    """A row for each student and week."""
+    return _table(WEEK, [Line(report.course, page) for page in report.pages], report)
+
+
+def _table(row: str, lines: list[Line], report: Report) -> Table:
+    return _made(tuple(column for column in COLUMNS if row in column.rows), lines, report)
+
+
+def _made(columns: tuple[Column, ...], lines: Sequence[object], report: Report) -> Table:
+    return Table(columns, tuple(tuple(column.of(line) for column in columns) for line in lines), about(report))
+
+
+def about(report: Report) -> dict[str, object]:
+    """What every export carries."""
+    course, found = report.course, [page.statement for page in report.pages]
+    sheets = {one.sheet.id: one.sheet for one in found}
+    return {
+        "course": course.plan.id,
+        "course_title": course.plan.title,
+        "course_revision": course.plan.about.get("revision", ""),
+        "course_digest": course.revision,
+        "program": terms.program(),
+        "aircraft": {one.student.name: one.sheet.id for one in found},
+        "today": report.day.isoformat(),
+        "log": report.fingerprint,
+        "questions_left_out": len(course.left_out),
+        "topics_without_questions": {name: _without(course, one, found) for name, one in sheets.items()},
+        "exam": {"questions": course.plan.exam_questions, "pass": course.plan.exam_pass},
+        "calibration": {
+            "school": as_data(report.calibration),
+            "students": {one.student.name: as_data(calibration([one.told])) for one in found},
+        },
+        "note": words.CAUTION,
+    }
+
+
+def _without(course: Course, sheet: Sheet, found: list[Statement]) -> list[str]:
+    """Topics that nothing asks of a student of this aeroplane, under none of the phraseologies flown on it."""
+    flown = {(one.student.phraseology, one.student.abroad) for one in found if one.sheet.id == sheet.id}
+    asked = {one.topic for rules, abroad in flown for one in course.applicable(sheet, rules, abroad=abroad).values()}
+    return [topic for topic in course.plan.topics if topic not in asked]
+
 
 _PAPER: dict[str, Callable[[Document], str | bytes]] = {
     "text": lambda made: "\n".join([*text.lines(made), ""]),
@@ -26,18 +96,18 @@ def files(report: Report, form: str, name: str, *, topics: bool) -> list[tuple[s
         topics: of CSV and text, a row for each topic too.
     """
     if form == "csv":
-        return sheet(tables.topics(report) if topics else tables.overview(report), name)
+        return sheet(by_topic(report) if topics else overview(report), name)
     if form == "json":
-        return [(name, f"{table.as_json(tables.overview(report), _inner(report), 'student')}\n".encode())]
+        return [(name, f"{table.as_json(overview(report), _inner(report), 'student')}\n".encode())]
     if form == "xlsx":
-        made = {"overview": tables.overview(report), **_inner(report)}
-        return [(name, workbook.as_workbook(made, list(_told(tables.about(report))), report.day))]
+        made = {"overview": overview(report), **_inner(report)}
+        return [(name, workbook.as_workbook(made, list(_told(about(report))), report.day))]
     return [(name, printed(page.document(report, topics=topics or form != "text"), form))]
 
 
 def _inner(report: Report) -> dict[str, Table]:
     """What stands below the overview, several rows a student."""
-    return {"topics": tables.topics(report), "flown": tables.flown(report), "orals": tables.orals(report)}
+    return {"topics": by_topic(report), "flown": flown(report), "orals": orals(report)}
 
 
 def weekly(report: Report, form: str, name: str) -> list[tuple[str, bytes]]:
@@ -46,13 +116,13 @@ def weekly(report: Report, form: str, name: str) -> list[tuple[str, bytes]]:
     Args:
         form: csv, json, xlsx or text.
     """
-    made = tables.weekly(report)
+    made = by_week(report)
     if form == "csv":
         return sheet(made, name)
     if form == "json":
         return [(name, f"{table.as_json(made, {}, 'week')}\n".encode())]
     if form == "xlsx":
-        return [(name, workbook.as_workbook({"weekly": made}, list(_told(tables.about(report))), report.day))]
+        return [(name, workbook.as_workbook({"weekly": made}, list(_told(about(report))), report.day))]
     lines = text.table(words.weekly(report.pages), text.WIDE, 0)
     return [(name, "\n".join([*lines, ""]).encode())]
 

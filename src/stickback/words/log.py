@@ -1,9 +1,12 @@
-"""What was recorded, and what was taken back."""
+"""What was recorded and taken back, saved and put back."""
+
+from pathlib import Path
 
 from stickback import clock
 from stickback.amount import many
 from stickback.course.asked import titled
 from stickback.memory.past import Row
+from stickback.services.backup import Held
 from stickback.services.desk import Desk
 from stickback.services.log import Taken
 from stickback.words import terms
@@ -35,3 +38,19 @@ def taken(found: Taken, name: str | None, *, dry: bool) -> str:
     if found.conflicts:
         parts.append(f"{many(len(found.conflicts), 'entry', 'entries')} in conflict, not taken")
     return f"{f'{name}: ' if name else ''}{'; '.join(parts)}."
+
+
+def saved(file: Path, held: Held) -> str:
+    """What a backup holds."""
+    return f"{file} holds {_what(held)}."
+
+
+def restored(file: Path, held: Held, kept: str | None) -> str:
+    """What is there now, and where it is that was there before."""
+    before = f" What was there before is kept: {kept}." if kept else ""
+    return f"Restored from {file}: {_what(held)}.{before}"
+
+
+def _what(held: Held) -> str:
+    entries, students = many(held.entries, "entry", "entries"), many(held.students, "student", "students")
+    return f"{entries} of {students}; fingerprint {held.fingerprint}"

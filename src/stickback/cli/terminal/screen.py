@@ -10,7 +10,7 @@ from stickback.cli.terminal.keys import ENTER, RESUMED, Left
 from stickback.cli.terminal.seat import Meanings, Seat, status
 from stickback.kinds.shown import UNKNOWN, Grid
 from stickback.reading import text as texts
-from stickback.services import closing, lesson, review, undo
+from stickback.services import closing, lesson, review
 from stickback.services.review import Done, Marked, Session, Step
 from stickback.words import sitting
 
@@ -167,7 +167,7 @@ def _onward(seat: Seat, step: Step, marked: Marked) -> None:
             status("")
             _read(seat, step)
         elif command == "u" and not undone:
-            desk, _ = undo.undo(seat.session.desk)
+            desk, _ = review.undo(seat.session.desk)
             seat.session = review.after_undo(seat.session, desk)
             undone = True
             status("")
