@@ -125,6 +125,8 @@ def reach(desk: Desk) -> int | None:
 
 def elsewhere(past: Past, history: History) -> bool:
     """Whether a question is unseen here but was answered on an aeroplane whose answer differs."""
+    if all(row.variant == history[1] for row in past.by_question.get(history[0], ())):
+        return False  # as nearly always; which of its answers moved the memory need not be looked for then
     variants = past.variants.get(history[0], frozenset())
     return bool(variants) and history[1] not in variants
 

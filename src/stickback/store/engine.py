@@ -59,8 +59,8 @@ class Database:
                 if version in {"", VERSIONS[-1]}:
                     kept.push(opened.pop_all())
                     return connection if version else None
-        except sa.exc.DBAPIError as error:
-            if (other := self.dialect.stand_in(error.orig or error, kept)) is None:
+        except (sa.exc.DBAPIError, sqlite3.Error) as error:
+            if (other := self.dialect.stand_in(getattr(error, "orig", error), kept)) is None:
                 raise
             return Database(other)._reader(kept)
         try:

@@ -52,7 +52,7 @@ class SQLite:
             BEGIN SELECT RAISE(ABORT, 'an act is never replaced'); END""",
     }
     settings: ClassVar[dict[Purpose, tuple[str, ...]]] = {
-        "read": (),
+        "read": ("query_only = ON",),
         "write": (*_WRITING, "foreign_keys = ON"),
         # Rebuilding a parent table would delete its children while foreign keys are on.
         "migrate": (*_WRITING, "foreign_keys = OFF"),
@@ -127,15 +127,15 @@ class SQLite:
 
     def begin(self, connection: sa.Connection, purpose: Purpose) -> None:
         """A writer takes the lock at once, so that none fails half-way for want of it."""
-        driver = connection.connection.driver_connection
-        assert driver is not None  # noqa: S101 - it is connected
-        for setting in (f"query_only = {'ON' if purpose == 'read' else 'OFF'}", *self.settings[purpose]):
+        driver = _driver(connection)
+        for setting in ("query_only = OFF", *self.settings[purpose]):
             driver.execute(f"PRAGMA {setting}")
         driver.execute("BEGIN" if purpose in {"read", "turn"} else "BEGIN IMMEDIATE")
 
     def tables(self, connection: sa.Connection) -> set[str]:
         """Names of the tables that are there."""
-        return set(connection.exec_driver_sql("SELECT name FROM sqlite_master WHERE type = 'table'").scalars())
+        found = _driver(connection).execute("SELECT name FROM sqlite_master WHERE type = 'table'")
+        return {str(name) for (name,) in found}
 
     def copy(self, engine: sa.Engine, mark: str) -> str:
         """A file beside this one."""
@@ -193,6 +193,13 @@ class SQLite:
         said = (error.strerror if isinstance(error, OSError) else None) or str(error)
         meant = next((text for word, text in self._meanings.items() if word in said), None)
         return meant.format(self.path) if meant else f"{self.path} cannot be opened: {plain(said)}."
+
+
+def _driver(connection: sa.Connection) -> sqlite3.Connection:
+    """The driver's own connection, for what comes with every transaction: it asks in a tenth of the time."""
+    driver = connection.connection.driver_connection
+    assert isinstance(driver, sqlite3.Connection)  # noqa: S101 - it is connected
+    return driver
 
 
 @cache
