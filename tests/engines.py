@@ -18,6 +18,7 @@ import psycopg
 import pytest
 import sqlalchemy as sa
 
+import listening
 from stickback.store import engine
 from stickback.store.engine import Database
 from stickback.store.postgresql import PostgreSQL
@@ -158,12 +159,15 @@ def kind(request: pytest.FixtureRequest) -> Engine:
 def swept(request: pytest.FixtureRequest) -> Iterator[None]:
     """Closes and takes away after a test what it opened and made."""
     away = request.getfixturevalue("kind").sweep() if "kind" in request.fixturenames else lambda: None
-    yield
+    with listening.every_statement() as lacking:
+        yield
     engine.close()
     away()
+    assert lacking == []
 
 
 def plain(store: Database) -> sa.Engine:
-    """Another program's engine: it knows nothing of ours, and every statement is kept at once."""
+    """Another program's engine: it knows nothing of ours but the first school, and every statement is kept at once."""
     made = store.dialect.engine()
-    return sa.create_engine(made.url, isolation_level="AUTOCOMMIT", poolclass=sa.pool.NullPool)
+    first = {"options": "-c stickback.school=1"} if isinstance(store.dialect, PostgreSQL) else {}
+    return sa.create_engine(made.url, isolation_level="AUTOCOMMIT", poolclass=sa.pool.NullPool, connect_args=first)

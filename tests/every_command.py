@@ -44,6 +44,8 @@ ASKED: dict[str, list[tuple[str, ...]]] = {
     "readiness": [(), ("--format", "json"), ("--format", "csv", "--topics"), ("--weekly", "--format", "csv")],
     "restore": [(f"{HERE}/kept.db",)],
     "review": [("--questions", "1", "--seed", "1")],
+    "school add": [("north-field",)],
+    "school list": [()],
     "serve": [("--port", "0")],
     "student add": [("Cleo",)],
     "student list": [()],

@@ -141,7 +141,7 @@ def test_a_disk_that_may_only_be_read(on_disk, disk, course, tell, torn):
         with closing(sqlite3.connect(on_disk.name, isolation_level=None)) as other:
             other.execute("PRAGMA journal_mode = WAL")
             other.execute("PRAGMA wal_autocheckpoint = 0")
-            other.execute("INSERT INTO tombstones VALUES ('00', '00')")
+            other.execute("INSERT INTO tombstones VALUES (1, '00', '00')")
             for end in ("", "-wal"):
                 shutil.copy(f"{on_disk.name}{end}", disk / f"left{end}")
         on_disk = engine.locate(str(disk / "left"))

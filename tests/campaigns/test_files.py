@@ -204,10 +204,10 @@ KINDS: dict[str, str] = {
     },
     "deleted": "DELETE FROM entries WHERE {one}",
     "given to another": "UPDATE entries SET student = (SELECT min(key) FROM students WHERE name != 'me') WHERE {one}",
-    "copied": "INSERT INTO entries SELECT {copied} FROM entries WHERE {one}",
+    "copied": "INSERT INTO entries ({columns}) SELECT {copied} FROM entries WHERE {one}",
     "counter moved": "UPDATE students SET entries = entries + 1 WHERE name = 'me'",
     "settings behind the log": "UPDATE students SET minutes = minutes + 1 WHERE name = 'me'",
-    "another installation": "INSERT INTO installations VALUES ('x')",
+    "another installation": "INSERT INTO installations (school, id) VALUES (1, 'x')",
 }
 
 
@@ -223,10 +223,11 @@ def tampered(doors: Doors, written: list[str], chance: random.Random, many: int)
         name, statement = list(KINDS.items())[number % len(KINDS)]
         store = doors.kind.copy(doors.store, doors.folder, f"tampered-{number}")
         one = f"id = '{chance.choice(ids)}' AND student = (SELECT key FROM students WHERE name = 'me')"
+        named = ", ".join(f'"{each}"' for each in columns)
         copied = ", ".join(ANOTHER if each == "id" else f'"{each}"' for each in columns)
         with store.writing() as connection:
             store.dialect.remove(connection)
-            connection.exec_driver_sql(statement.format(one=one, copied=copied).replace("%", "%%"))
+            connection.exec_driver_sql(statement.format(one=one, copied=copied, columns=named).replace("%", "%%"))
             store.dialect.install(connection)
         result = doors.run(store, "log", "verify")
         named = result.exit_code == 1 and ("WRONG" in result.stdout or "is damaged" in result.stderr)

@@ -39,9 +39,9 @@ def spoiled(place, table, column, value):
 
 @pytest.mark.parametrize(("table", "column"), COLUMNS, ids=[".".join(each) for each in COLUMNS])
 def test_a_damaged_row_is_named_and_never_ends_in_a_traceback(school, tmp_path, table, column):
-    school.raw("INSERT INTO parameters VALUES ((SELECT min(key) FROM students), 'x', 1, 1, '[]')")
-    school.raw("INSERT INTO tombstones VALUES ('00', '00')")
-    school.raw("INSERT INTO seals SELECT student, device, 99, seal FROM entries LIMIT 1")
+    school.raw("INSERT INTO parameters VALUES (1, (SELECT min(key) FROM students), 'x', 1, 1, '[]')")
+    school.raw("INSERT INTO tombstones VALUES (1, '00', '00')")
+    school.raw("INSERT INTO seals SELECT 1, student, device, 99, seal FROM entries LIMIT 1")
     commands = itertools.cycle(READING)
     for number, value in enumerate(NONSENSE):
         place = school.settled(tmp_path / f"{number}.db")

@@ -85,12 +85,12 @@ TAMPERINGS = {
     "deleted at the end": ("DELETE FROM entries WHERE number = (SELECT max(number) FROM entries)", "seals"),
     "counter": ("UPDATE students SET entries = 99", "counts"),
     "settings": ("UPDATE students SET minutes = 60", "rows"),
-    "another installation": ("INSERT INTO installations VALUES ('x')", "rows"),
+    "another installation": ("INSERT INTO installations (school, id) VALUES (1, 'x')", "rows"),
     "inserted": (
         (
-            "INSERT INTO entries (student, id, what, day, at, zone, question, given, device, number, seal) "
-            "SELECT student, '019e827e-8321-73d7-a0be-3836cc147f79', 'flown', day, at, zone, question, given, device, "
-            f"3, '{'0' * 64}' FROM entries WHERE what = 'flown'"
+            "INSERT INTO entries (school, student, id, what, day, at, zone, question, given, device, number, seal) "
+            "SELECT school, student, '019e827e-8321-73d7-a0be-3836cc147f79', 'flown', day, at, zone, question, given, "
+            f"device, 3, '{'0' * 64}' FROM entries WHERE what = 'flown'"
         ),
         "seals",
     ),

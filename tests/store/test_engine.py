@@ -47,7 +47,7 @@ def test_a_prepared_database_has_its_tables_and_guards(new):
 
 
 def test_who_reads_cannot_write(store):
-    row = Students(name="ann").model_dump(exclude={"key"})
+    row = Students(key=1, name="ann").model_dump(exclude={"school"})
     with pytest.raises(Refused, match="cannot be written"), store.reading() as connection:
         connection.execute(sa.insert(STUDENTS), row)
 
@@ -66,7 +66,7 @@ def test_reading_does_without_what_only_migrating_needs(tmp_path, files, answer)
     log.append(store, "ann", answer(1))
     code = """
 import sys
-from stickback.store import engine, log
+from stickback.store import connections, engine, log
 assert len(log.read(engine.locate(sys.argv[1]), "ann").rows) == 1
 print({"alembic", "psycopg"} & set(sys.modules))
 """
@@ -148,7 +148,7 @@ def test_a_transaction_takes_the_lock_before_it_writes(store, impatient):
 
 def test_a_mistake_of_the_program_is_not_taken_for_a_bad_database(store):
     with pytest.raises(sa.exc.IntegrityError), store.writing() as connection:
-        connection.exec_driver_sql("INSERT INTO students (name) VALUES ('ann')")
+        connection.exec_driver_sql("INSERT INTO students (school, key) VALUES (1, 1)")
 
 
 def newer(other):
@@ -185,6 +185,17 @@ def test_a_database_that_is_not_for_this_program_is_refused(filled, other, spoil
 @pytest.mark.parametrize("form", ["{}/a.db", "sqlite:///{}/a.db"])
 def test_a_database_is_named_by_its_path_or_its_url(tmp_path, form):
     assert engine.locate(form.format(tmp_path)) == Database(SQLite(tmp_path / "a.db"))
+
+
+@pytest.mark.parametrize("form", ["{}/a.db?school=north-field", "sqlite:///{}/a.db?school=north-field"])
+def test_behind_a_database_may_stand_which_school_of_it(tmp_path, form):
+    assert engine.locate(form.format(tmp_path)) == Database(SQLite(tmp_path / "a.db"), "north-field")
+
+
+def test_behind_a_server_a_school_stands_among_other_options():
+    found = engine.locate("postgresql://ann@host/log?sslmode=require&school=north-field&application_name=x")
+    assert found.school == "north-field"
+    assert found.dialect == PostgreSQL.at("postgresql://ann@host/log?sslmode=require&application_name=x")
 
 
 @pytest.mark.parametrize("form", ["~/a.db", "sqlite:///~/a.db"])

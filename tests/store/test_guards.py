@@ -12,7 +12,8 @@ FORBIDDEN = {
     "delete": "DELETE FROM entries WHERE id = (SELECT min(id) FROM entries)",
     "delete of all": "DELETE FROM entries",
     "upsert by key": """
-        INSERT INTO entries SELECT * FROM entries WHERE true ON CONFLICT (student, id) DO UPDATE SET given = '1'""",
+        INSERT INTO entries SELECT * FROM entries WHERE true
+        ON CONFLICT (school, student, id) DO UPDATE SET given = '1'""",
 }
 ONLY = {
     SQLite: {
@@ -22,8 +23,8 @@ ONLY = {
         "insert or replace": "INSERT OR REPLACE INTO entries SELECT * FROM entries",
         "upsert": "INSERT INTO entries SELECT * FROM entries WHERE true ON CONFLICT DO UPDATE SET given = '1'",
         "replace of a changed row": """
-            REPLACE INTO entries (student, id, what, day, at, zone, device, number, seal)
-            SELECT student, id, 'flown', 1, 1, 'UTC', device, number, seal FROM entries""",
+            REPLACE INTO entries (school, student, id, what, day, at, zone, device, number, seal)
+            SELECT school, student, id, 'flown', 1, 1, 'UTC', device, number, seal FROM entries""",
     },
     PostgreSQL: {
         "truncate": "TRUNCATE entries",
@@ -105,8 +106,8 @@ def test_inserting_what_is_there_changes_nothing(filled, other):
 
 def test_a_new_entry_may_be_inserted(filled, other):
     other.exec_driver_sql("""
-        INSERT INTO entries (student, id, what, day, at, zone, device, number, seal)
-        SELECT student, 'new', what, day, at, zone, device, number, seal FROM entries LIMIT 1""")
+        INSERT INTO entries (school, student, id, what, day, at, zone, device, number, seal)
+        SELECT school, student, 'new', what, day, at, zone, device, number, seal FROM entries LIMIT 1""")
     assert other.exec_driver_sql("SELECT count(*) FROM entries").scalar_one() == 3
 
 

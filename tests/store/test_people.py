@@ -27,7 +27,10 @@ def filled(store, answer, other):
         people.save(store, Student(name=name, minutes=15))
         for n in (1, 2):
             log.append(store, name, answer(n))
-    other.exec_driver_sql("INSERT INTO parameters SELECT key, 'p', 1, 400, '[]' FROM students WHERE name = 'ann'")
+    other.exec_driver_sql(
+        'INSERT INTO parameters (school, student, id, at, answers, "values") '
+        "SELECT school, key, 'p', 1, 400, '[]' FROM students WHERE name = 'ann'"
+    )
     return store
 
 
@@ -158,8 +161,11 @@ def test_a_hidden_student_can_be_erased(filled, other):
 
 def test_erasing_happens_wholly_or_not_at_all(filled, other):
     before = list(log.lines(filled))
-    other.exec_driver_sql("CREATE TABLE clubs (member INTEGER REFERENCES students (key))")
-    other.exec_driver_sql("INSERT INTO clubs SELECT key FROM students WHERE name = 'ann'")
+    other.exec_driver_sql(
+        "CREATE TABLE clubs (school INTEGER, member INTEGER, "
+        "FOREIGN KEY (school, member) REFERENCES students (school, key))"
+    )
+    other.exec_driver_sql("INSERT INTO clubs SELECT school, key FROM students WHERE name = 'ann'")
     with pytest.raises(sa.exc.IntegrityError):
         people.erase(filled, "ann")
     assert list(log.lines(filled)) == before

@@ -98,7 +98,11 @@ class World:
             assert len(less) < len(told[purpose])
             self.patch.setattr(SQLite, "settings", {**told, purpose: less})
         else:
-            self.off("begin", lambda *_: None)
+            self.off("begin", only_the_school)
+
+
+def only_the_school(self, connection, _purpose, school):
+    self.enter(connection, school)
 
 
 @dataclass(frozen=True)
@@ -207,7 +211,7 @@ def no_foreign_keys(world):
     if isinstance(world.store.dialect, SQLite):
         world.without("write", "foreign_keys")
     else:
-        world.behind("ALTER TABLE entries DROP CONSTRAINT fk_entries_student_students")
+        world.behind("ALTER TABLE entries DROP CONSTRAINT fk_entries_school_students")
 
 
 @holds("foreign keys", no_foreign_keys)
@@ -215,8 +219,8 @@ def an_entry_has_its_student(world):
     world.appended(1)
     with pytest.raises(sa.exc.IntegrityError), world.store.writing() as connection:
         connection.exec_driver_sql(
-            "INSERT INTO entries (student, id, what, day, at, zone, device, number, seal) "
-            "SELECT 999, id, what, day, at, zone, device, number, seal FROM entries"
+            "INSERT INTO entries (school, student, id, what, day, at, zone, device, number, seal) "
+            "SELECT 1, 999, id, what, day, at, zone, device, number, seal FROM entries"
         )
 
 
@@ -226,9 +230,9 @@ def an_entry_has_its_student(world):
 def unlocked(world):
     """Writers begin as readers do: they take the lock when they write, or never."""
     if isinstance(world.store.dialect, SQLite):
-        world.off("begin", lambda self, connection, purpose: connection.exec_driver_sql("BEGIN") and None)
+        world.off("begin", lambda self, connection, *_: connection.exec_driver_sql("BEGIN") and None)
     else:
-        world.off("begin", lambda self, connection, purpose: None)
+        world.off("begin", only_the_school)
 
 
 @holds("lock taken before a writer reads", unlocked)
@@ -244,8 +248,8 @@ def a_second_writer_waits_before_it_reads(world):
 
 def never_rolled_back(world):
     @contextmanager
-    def transaction(dialect: Dialect, purpose: str) -> Iterator[sa.Connection]:
-        with connections.engine_of(dialect).execution_options(purpose=purpose).connect() as connection:
+    def transaction(dialect: Dialect, purpose: str, school: int = 1) -> Iterator[sa.Connection]:
+        with connections.engine_of(dialect).execution_options(purpose=purpose, school=school).connect() as connection:
             try:
                 yield connection
             finally:
@@ -267,7 +271,7 @@ def what_broke_off_leaves_nothing(world):
 
 
 def no_snapshot(world):
-    world.off("begin", lambda self, connection, purpose: None)
+    world.off("begin", only_the_school)
 
 
 @holds("one state for a reader", no_snapshot)
@@ -280,8 +284,9 @@ def who_reads_sees_one_state(world):
 
 
 INSERT_BOB = (
-    "INSERT INTO students (name, hidden, phraseology, minutes, target, abroad, listen, entries, number, seal) "
-    "VALUES ('bob', false, 'uk', 10, 0.9, false, 'off', 0, 0, '')"
+    "INSERT INTO students "
+    "(school, key, name, hidden, phraseology, minutes, target, abroad, listen, entries, number, seal) "
+    "VALUES (1, 99, 'bob', false, 'uk', 10, 0.9, false, 'off', 0, 0, '')"
 )
 
 

@@ -14,12 +14,12 @@ SEALED = {"device": "d", "number": 1, "seal": "s"}
 
 
 def test_an_entry_has_a_column_for_everything_that_is_known_of_it():
-    assert tuple(Entries.__table__.columns.keys()) == ("student", *FIELDS, "person")
+    assert tuple(Entries.__table__.columns.keys()) == ("school", "student", *FIELDS, "person")
 
 
 def test_a_student_has_a_column_for_every_setting():
     settings = {field.name for field in fields(Student)}
-    assert set(Students.__table__.columns.keys()) == settings | {"key", "hidden", "entries", "number", "seal"}
+    assert set(Students.__table__.columns.keys()) == settings | {"school", "key", "hidden", "entries", "number", "seal"}
 
 
 def test_a_row_that_was_never_set_has_the_settings_of_a_student_that_was_never_set():
@@ -29,9 +29,9 @@ def test_a_row_that_was_never_set_has_the_settings_of_a_student_that_was_never_s
 
 @pytest.mark.parametrize("table", [Entries, Parameters])
 def test_one_student_is_one_range_of_the_key_and_there_is_no_other_index_but_for_the_last_day(table):
-    assert [column.name for column in table.__table__.primary_key] == ["student", "id"]
+    assert [column.name for column in table.__table__.primary_key] == ["school", "student", "id"]
     others = {tuple(column.name for column in index.columns) for index in table.__table__.indexes}
-    assert others == ({("student", "day")} if table is Entries else set())
+    assert others == ({("school", "student", "day")} if table is Entries else set())
 
 
 def test_entries_are_stored_in_the_order_of_their_key(file, aside):
@@ -44,10 +44,10 @@ def test_entries_are_stored_in_the_order_of_their_key(file, aside):
 def test_an_entry_is_one_of_those_that_there_are(store, other, what):
     with store.writing() as connection:
         key = people.row_or_new(connection, "ann").key
-    row = {"student": key, "id": "a", "what": what, "day": 1, "at": 1, "zone": "UTC", **SEALED}
+    row = {"school": 1, "student": key, "id": "a", "what": what, "day": 1, "at": 1, "zone": "UTC", **SEALED}
     if what in get_args(What):
         other.execute(sa.insert(ENTRIES), row)
-        assert other.execute(sa.select(ENTRIES.c.what)).scalar_one() == what
+        assert other.exec_driver_sql("SELECT what FROM entries").scalar_one() == what
     else:
         with pytest.raises(sa.exc.IntegrityError, match="ck_entries_what"):
             other.execute(sa.insert(ENTRIES), row)
@@ -61,8 +61,11 @@ def test_an_entry_without_its_student_is_refused(store):
 
 def test_a_name_belongs_to_one_student(store):
     people.save(store, Student(name="ann"))
-    with pytest.raises(sa.exc.IntegrityError, match=r"students\.name|uq_students_name"), store.writing() as connection:
-        connection.execute(sa.insert(STUDENTS), Students(name="ann").model_dump(exclude={"key"}))
+    with (
+        pytest.raises(sa.exc.IntegrityError, match=r"students\.name|uq_students_school"),
+        store.writing() as connection,
+    ):
+        connection.execute(sa.insert(STUDENTS), Students(key=2, name="ann").model_dump(exclude={"school"}))
 
 
 def test_moments_and_seeds_are_stored_exactly(store, answer):
@@ -77,4 +80,6 @@ def test_every_constraint_has_a_name_by_which_a_later_version_can_alter_it():
     constraints = [each for table in Entries.metadata.tables.values() for each in table.constraints]
     rule = re.compile(r"(ck|fk|pk|uq)_[a-z]+(_[a-z]+)*")
     assert [str(each.name) for each in constraints if not rule.fullmatch(str(each.name))] == []
-    assert {"ck_entries_what", "fk_entries_student_students", "uq_students_name"} <= {each.name for each in constraints}
+    assert {"ck_entries_what", "fk_entries_school_students", "uq_students_school"} <= {
+        each.name for each in constraints
+    }

@@ -1,20 +1,21 @@
 """A backup of everything in one file, and back from it once it was checked."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from stickback.course.course import Course
 from stickback.refused import Refused
 from stickback.services import verify
-from stickback.store import backup, log, people
+from stickback.store import backup, log, people, schools
 from stickback.store.engine import Database
 from stickback.store.sqlite import SQLite
 
 
 @dataclass(frozen=True)
 class Held:
-    """What a database holds: a fingerprint tells whether two hold the same."""
+    """What a database holds in all its schools: the fingerprint of one of them tells whether two hold the same."""
 
+    schools: int
     students: int
     entries: int
     fingerprint: str
@@ -22,8 +23,9 @@ class Held:
 
 def held(store: Database) -> Held:
     """What a database holds."""
-    counts = people.counts(store)
-    return Held(len(counts), sum(counts.values()), log.fingerprint(store))
+    counts = [people.counts(school) for school in schools.everyone(store)]
+    students, entries = sum(map(len, counts)), sum(sum(each.values()) for each in counts)
+    return Held(len(counts), students, entries, log.fingerprint(store))
 
 
 def save(store: Database, file: Path) -> Held:
@@ -32,7 +34,7 @@ def save(store: Database, file: Path) -> Held:
     Errors: Refused when there is nothing to save, and for a file that is there already or cannot be written.
     """
     backup.save(store, file)
-    return held(Database(SQLite(file)))
+    return held(replace(store, dialect=SQLite(file)))
 
 
 def restore(store: Database, course: Course, file: Path, *, anyway: bool) -> tuple[Held, str | None]:
@@ -43,7 +45,8 @@ def restore(store: Database, course: Course, file: Path, *, anyway: bool) -> tup
     Errors: Refused for a file that is no backup, in which something does not hold, or where nothing can be written.
     """
     with backup.coming(file) as copy:
-        wrong = [f"{check.name}: {each}" for check in verify.verify(copy, course) for each in check.wrong]
+        checks = [check for school in schools.everyone(copy) for check in verify.verify(school, course)]
+        wrong = [f"{check.name}: {each}" for check in checks for each in check.wrong]
         if wrong and not anyway:
             more = f", and {len(wrong) - 1} more" if len(wrong) > 1 else ""
             raise Refused(

@@ -57,11 +57,11 @@ def read(database: Database, most: int = 1_000) -> list[Act]:
         newest = sa.select(ACTS.c.at, ACTS.c.who, ACTS.c.what, ACTS.c.whom).order_by(ACTS.c.number.desc()).limit(most)
         found = [Act(*row) for row in connection.execute(newest)]
         # An answer of one's own is in the log under one's own name; what others stored is told here.
+        person = sa.select(PERSONS.c.name).where(PERSONS.c.key == ENTRIES.c.person).scalar_subquery()
         stored = (
-            sa.select(ENTRIES.c.at, PERSONS.c.name, ENTRIES.c.what, STUDENTS.c.name)
+            sa.select(ENTRIES.c.at, person, ENTRIES.c.what, STUDENTS.c.name)
             .join_from(ENTRIES, STUDENTS, ENTRIES.c.student == STUDENTS.c.key)
-            .join(PERSONS, PERSONS.c.key == ENTRIES.c.person, isouter=True)
-            .where(ENTRIES.c.person.is_not(None), PERSONS.c.name.is_distinct_from(STUDENTS.c.name))
+            .where(ENTRIES.c.person.is_not(None), person.is_distinct_from(STUDENTS.c.name))
             .order_by(ENTRIES.c.at.desc())
             .limit(most)
         )

@@ -9,18 +9,17 @@ import sqlalchemy as sa
 
 from stickback import clock
 from stickback.refused import Refused
-from stickback.store import chain, files, sessions
+from stickback.store import apart, chain, files, sessions
 from stickback.store.engine import Database
-from stickback.store.postgresql import PostgreSQL
 from stickback.store.sqlite import SQLite
-from stickback.store.tables import STUDENTS
+from stickback.store.tables import SCHOOLS
 
 _ROWS = 5_000  # that are carried over at once
-_TABLES = STUDENTS.metadata.sorted_tables
+_TABLES = [table for table in SCHOOLS.metadata.sorted_tables if table is not SCHOOLS]
 
 
 def save(database: Database, file: Path) -> None:
-    """Saves everything of a database, in use or not, as it is at one moment.
+    """Saves everything of a database, with all its schools, in use or not, as it is at one moment.
 
     Errors: Refused when there is nothing to save, and for a file that is there already or cannot be written.
     """
@@ -59,7 +58,9 @@ def coming(file: Path) -> Iterator[Database]:
 
 
 def put_back(database: Database, copy: Database) -> str | None:
-    """Puts a copy in the place of a database; says where what was there before is kept, if anything was.
+    """Puts a copy in the place of a database, with all schools of either.
+
+    Returns: where what was there before is kept, if anything was.
 
     What can still be read is replaced in one transaction, so that whoever has it open goes on with the new; a damaged
     file is moved aside.
@@ -78,15 +79,21 @@ def _pour(source: Database, target: Database) -> None:
     with source.reading() as old, target.writing() as new:
         assert old is not None  # noqa: S101 - there is something to pour
         target.dialect.remove(new)
-        for table in reversed(_TABLES):
-            new.execute(sa.delete(table))
-        for table in _TABLES:
-            for rows in old.execute(sa.select(table)).partitions(_ROWS):
-                new.execute(sa.insert(table), [dict(row._mapping) for row in rows])
+        for _ in apart.each(new, target.dialect):
+            for table in reversed(_TABLES):
+                new.execute(sa.delete(table))
+        new.execute(sa.delete(SCHOOLS))
+        _carry(SCHOOLS, old, new)
+        for school in apart.each(old, source.dialect):
+            apart.enter(new, target.dialect, school)
+            for table in _TABLES:
+                _carry(table, old, new)
         target.dialect.install(new)
-        if isinstance(target.dialect, PostgreSQL):
-            last = sa.select(sa.func.max(STUDENTS.c.key)).scalar_subquery()
-            new.execute(sa.select(sa.func.setval(sa.func.pg_get_serial_sequence("students", "key"), last)))
+
+
+def _carry(table: sa.Table, old: sa.Connection, new: sa.Connection) -> None:
+    for rows in old.execute(sa.select(table)).partitions(_ROWS):
+        new.execute(sa.insert(table), [dict(row._mapping) for row in rows])
 
 
 @contextmanager

@@ -11,7 +11,7 @@ from stickback.acting import Person
 from stickback.memory import seal
 from stickback.memory.entry import FIELDS, Entry
 from stickback.refused import Refused
-from stickback.store import people
+from stickback.store import apart, people
 from stickback.store.engine import Database
 from stickback.store.tables import ENTRIES, INSTALLATIONS, STUDENTS, Students
 from stickback.study.student import Student, with_settings
@@ -31,11 +31,20 @@ def installation(connection: sa.Connection) -> str:
 
 
 def renew(database: Database) -> None:
-    """Makes this a new installation: what it stores from now on begins new chains, as behind a copy it must."""
+    """Makes this a new installation: what it stores from now on begins new chains, as behind a copy it must.
+
+    Every school of it is one of its own.
+    """
     with database.writing() as connection:
-        connection.execute(sa.delete(INSTALLATIONS))
-        connection.execute(sa.insert(INSTALLATIONS), {"id": clock.uuid7(int(clock.machine_now().timestamp() * 1000))})
-        connection.execute(sa.update(STUDENTS).values(number=0, seal=""))
+        for _ in apart.each(connection, database.dialect):
+            connection.execute(sa.delete(INSTALLATIONS))
+            install(connection)
+            connection.execute(sa.update(STUDENTS).values(number=0, seal=""))
+
+
+def install(connection: sa.Connection) -> None:
+    """Gives the school of a transaction an installation of its own."""
+    connection.execute(sa.insert(INSTALLATIONS), {"id": clock.uuid7(int(clock.machine_now().timestamp() * 1000))})
 
 
 def entry_of(row: Sequence[Any]) -> Entry:

@@ -11,7 +11,9 @@ from threading import Lock
 
 import sqlalchemy as sa
 
+from stickback.store import apart
 from stickback.store.dialect import Dialect, Purpose
+from stickback.store.tables import FIRST
 
 _ENGINES: dict[Dialect, sa.Engine] = {}
 _MADE_ONCE = Lock()
@@ -76,9 +78,9 @@ def going_on(dialect: Dialect) -> AbstractContextManager[Held]:
 
 
 @contextmanager
-def transaction(dialect: Dialect, purpose: Purpose) -> Iterator[sa.Connection]:
-    """A connection in a transaction: committed at the end, rolled back by any exception."""
-    with _connection(dialect) as connection, connection.execution_options(purpose=purpose).begin():
+def transaction(dialect: Dialect, purpose: Purpose, school: int = FIRST) -> Iterator[sa.Connection]:
+    """A connection in a transaction of a school: committed at the end, rolled back by any exception."""
+    with _connection(dialect) as connection, connection.execution_options(purpose=purpose, school=school).begin():
         yield connection
 
 
@@ -106,10 +108,12 @@ def engine_of(dialect: Dialect) -> sa.Engine:
 
 def _made(dialect: Dialect) -> sa.Engine:
     made = dialect.engine()
+    apart.bind(made)
 
     @sa.event.listens_for(made, "begin")
     def begin(connection: sa.Connection) -> None:
-        dialect.begin(connection, connection.get_execution_options()["purpose"])
+        options = connection.get_execution_options()
+        dialect.begin(connection, options["purpose"], options["school"])
 
     @sa.event.listens_for(made, "checkin")
     def checkin(_connection: object, record: sa.pool.ConnectionPoolEntry) -> None:

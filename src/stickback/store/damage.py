@@ -48,7 +48,7 @@ def _rows(database: Database) -> Iterator[str]:
         for table in STUDENTS.metadata.sorted_tables:
             rows = connection.execute(sa.select(*map(_as_stored, table.c))).all()
             if table is STUDENTS:
-                names = {row[0]: row[1] for row in rows}
+                names = {row.key: row.name for row in rows}
             if table is INSTALLATIONS and len(rows) != 1:
                 yield f"The table installations holds {len(rows)} rows instead of one."
             for row in rows:
@@ -59,7 +59,8 @@ def _rows(database: Database) -> Iterator[str]:
 def _as_stored(column: sa.Column[Any]) -> sa.ColumnElement[Any]:
     """The value as the driver gives it; days as text, since no driver has a day beyond all days."""
     is_date = isinstance(column.type, sa.Date)
-    return sa.cast(column, sa.Text).label(column.name) if is_date else sa.type_coerce(column, sa.types.NullType())
+    plain = sa.cast(column, sa.Text) if is_date else sa.type_coerce(column, sa.types.NullType())
+    return plain.label(column.name)
 
 
 def _take_any_text(connection: sa.Connection) -> None:
@@ -69,12 +70,12 @@ def _take_any_text(connection: sa.Connection) -> None:
         driver.text_factory = lambda raw: raw.decode("utf-8", "surrogateescape")
 
 
-def _named(table: sa.Table, row: Sequence[Any], names: dict[object, object]) -> str:
+def _named(table: sa.Table, row: sa.Row[Any], names: dict[object, object]) -> str:
     if table is STUDENTS:
-        return f"The student {_short(row[1])}"
+        return f"The student {_short(row.name)}"
     if table is ENTRIES:
-        return f"The entry {_short(row[1])} of {_short(names.get(row[0], row[0]))}"
-    return f"A row of the table {table.name} ({', '.join(map(_short, row[:2]))})"
+        return f"The entry {_short(row.id)} of {_short(names.get(row.student, row.student))}"
+    return f"A row of the table {table.name} ({', '.join(map(_short, row[1:3]))})"
 
 
 def _short(value: object) -> str:

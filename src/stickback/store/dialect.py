@@ -43,8 +43,18 @@ class Dialect(Protocol):
     def turn(self) -> AbstractContextManager[object]:
         """Held by a writer from before its transaction to after it: the writers of a process go one after the other."""
 
-    def begin(self, connection: sa.Connection, purpose: Purpose) -> None:
-        """Opens the transaction: a reader sees one state and cannot write, a writer holds the lock from the start."""
+    def begin(self, connection: sa.Connection, purpose: Purpose, school: int) -> None:
+        """Opens the transaction of a school: a reader sees one state and cannot write, a writer holds the lock from the
+        start."""
+
+    def enter(self, connection: sa.Connection, school: int) -> None:
+        """Goes on with another school, in the transaction that is open."""
+
+    def bypasses(self, connection: sa.Connection) -> bool:
+        """Whether this user sees the rows of all schools, whatever is set."""
+
+    def divide(self, connection: sa.Connection) -> None:
+        """Lets the database itself keep the rows of each school from the others; a migration may see them all."""
 
     def tables(self, connection: sa.Connection) -> set[str]:
         """Names of the tables that are there."""

@@ -7,22 +7,25 @@ import re
 import sqlite3
 from collections.abc import Iterator
 from contextlib import AbstractContextManager, ExitStack, contextmanager, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import sqlalchemy as sa
 
 from stickback.refused import Refused, Unreachable
-from stickback.store import connections, files
+from stickback.store import apart, connections, files
 from stickback.store.connections import Held, engine_of, transaction
 from stickback.store.connections import close as close  # what opens databases closes them, too
 from stickback.store.dialect import Dialect
 from stickback.store.postgresql import PostgreSQL
 from stickback.store.sqlite import SQLite
+from stickback.store.tables import FIRST, INSTALLATIONS
 
-VERSIONS = ("0001", "0002", "0003", "0004", "0005", "0006")  # of the schema, oldest first; a test asks the migrations
+# Versions of the schema, oldest first; a test holds them to the migrations.
+VERSIONS = ("0001", "0002", "0003", "0004", "0005", "0006", "0007")
 _SQLITE, _SERVER = "sqlite:///", ("postgresql://", "postgresql+psycopg://", "postgres://")
 _NO_VALUE = ("Could not decode to UTF-8", "date too ")  # what drivers say of a value that they cannot give
+_SCHOOLS: dict["Database", int] = {}  # keys of those that were asked for: a school stays, and its key serves no other
 
 
 class Damaged(Refused):
@@ -31,9 +34,14 @@ class Damaged(Refused):
 
 @dataclass(frozen=True)
 class Database:
-    """A database of either engine, which need not be made yet."""
+    """A database of either engine, which need not be made yet, as one school sees it.
+
+    Args:
+        school: its name; the first one has none.
+    """
 
     dialect: Dialect
+    school: str = ""
 
     @property
     def name(self) -> str:
@@ -54,7 +62,7 @@ class Database:
     def _reader(self, kept: ExitStack) -> sa.Connection | None:
         try:
             with ExitStack() as opened:
-                connection = opened.enter_context(transaction(self.dialect, "read"))
+                connection = opened.enter_context(transaction(self.dialect, "read", self._key()))
                 version = self._version(connection)
                 if version in {"", VERSIONS[-1]}:
                     kept.push(opened.pop_all())
@@ -62,7 +70,7 @@ class Database:
         except (sa.exc.DBAPIError, sqlite3.Error) as error:
             if (other := self.dialect.stand_in(getattr(error, "orig", error), kept)) is None:
                 raise
-            return Database(other)._reader(kept)
+            return replace(self, dialect=other)._reader(kept)
         try:
             self._migrate()
         except Refused as refused:
@@ -70,8 +78,8 @@ class Database:
             if other is None:
                 raise
             Database(other).upgrade()
-            return Database(other)._reader(kept)
-        return kept.enter_context(transaction(self.dialect, "read"))
+            return replace(self, dialect=other)._reader(kept)
+        return kept.enter_context(transaction(self.dialect, "read", self._key()))
 
     @contextmanager
     def writing(self) -> Iterator[sa.Connection]:
@@ -86,7 +94,7 @@ class Database:
                 version = self._version(connection)
             if version != VERSIONS[-1]:
                 self._migrate()
-            with self.dialect.turn(), transaction(self.dialect, "write") as connection:
+            with self.dialect.turn(), transaction(self.dialect, "write", self._key()) as connection:
                 yield connection
 
     def held(self) -> AbstractContextManager[Held]:
@@ -99,7 +107,7 @@ class Database:
         Errors: Refused when nothing can be written: something is, to find out.
         """
         with self.writing() as connection:
-            connection.exec_driver_sql("UPDATE installations SET id = id")
+            connection.execute(sa.update(INSTALLATIONS).values(id=INSTALLATIONS.c.id))
 
     def _make(self) -> None:
         """A database comes to its place when it is whole; where another made one meanwhile that one stands."""
@@ -123,6 +131,7 @@ class Database:
             config.attributes["connection"] = connection
             command.upgrade(config, revision)
             self.dialect.install(connection)
+            self.dialect.divide(connection)
             if self.dialect.orphans(connection):
                 raise Refused(f"{self.name} is damaged: it holds entries without their student.")
 
@@ -170,6 +179,15 @@ class Database:
         """Names of guards that are missing."""
         with self.reading() as connection:
             return self.dialect.missing(connection) if connection else []
+
+    def _key(self) -> int:
+        if self.school and self not in _SCHOOLS:
+            with Database(self.dialect).reading() as connection:
+                key = None if connection is None else apart.key(connection, self.school)
+            if key is None:
+                raise Refused(f"There is no school '{self.school}' in {self.name}; `stickback school add` adds one.")
+            _SCHOOLS[self] = key
+        return _SCHOOLS[self] if self.school else FIRST
 
     def _version(self, connection: sa.Connection) -> str:
         """The version of the schema; empty for a new database."""
@@ -224,12 +242,13 @@ class Database:
 
 
 def locate(url: str) -> Database:
-    """The database of a URL, or of a plain path.
+    """The database of a URL, or of a plain path; behind it may stand which school of it: `?school=NAME`.
 
     Errors: Refused for another kind of database, or a file in a folder that is not there.
     """
+    url, school = _parted(url) if url.startswith(_SERVER) or "?school=" in url else (url, "")
     if url.startswith(_SERVER):
-        return Database(PostgreSQL.at(url))
+        return Database(PostgreSQL.at(url), school)
     if "://" in url and not url.startswith(_SQLITE):
         raise Refused("This database cannot be opened; write sqlite:///path/to/file.db or postgresql://host/name.")
     name = url.removeprefix(_SQLITE)
@@ -244,7 +263,14 @@ def locate(url: str) -> Database:
         raise Refused(f"{path} is a folder; name a database file.")
     if not has_folder:
         raise Refused(f"There is no folder {path.parent} for the database.")
-    return Database(SQLite(path))
+    return Database(SQLite(path), school)
+
+
+def _parted(url: str) -> tuple[str, str]:
+    place, _, options = url.partition("?")
+    kept = [each for each in options.split("&") if each and not each.startswith("school=")]
+    schools = [each.removeprefix("school=") for each in options.split("&") if each.startswith("school=")]
+    return "?".join([place, "&".join(kept)] if kept else [place]), "".join(schools)
 
 
 def afresh(path: Path) -> Database:

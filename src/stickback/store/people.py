@@ -139,14 +139,16 @@ def erase(database: Database, name: str) -> int:
 def erased(database: Database, names: Iterable[str]) -> set[str]:
     """Those of these names under which a student was erased."""
     with database.reading() as connection:
-        stones = [] if connection is None else connection.execute(sa.select(TOMBSTONES)).all()
+        stones = (
+            [] if connection is None else connection.execute(sa.select(TOMBSTONES.c.salt, TOMBSTONES.c.digest)).all()
+        )
     return {name for name in names if any(_digest(salt, name) == digest for salt, digest in stones)}
 
 
 def bring_back(database: Database, name: str) -> None:
     """Takes the tombstones of a name away."""
     with database.writing() as connection:
-        for salt, digest in connection.execute(sa.select(TOMBSTONES)).all():
+        for salt, digest in connection.execute(sa.select(TOMBSTONES.c.salt, TOMBSTONES.c.digest)).all():
             if _digest(salt, name) == digest:
                 connection.execute(sa.delete(TOMBSTONES).where(TOMBSTONES.c.salt == salt))
 
@@ -164,7 +166,8 @@ def row_or_new(connection: sa.Connection, name: str) -> Students:
     """The row of a student inside a transaction, made when there is none."""
     found = connection.execute(_ROW, {"student": name}).first()
     if found is None:
-        connection.execute(sa.insert(STUDENTS).values(Students(name=name).model_dump(exclude={"key"})))
+        key = (connection.scalar(sa.select(sa.func.max(STUDENTS.c.key))) or 0) + 1
+        connection.execute(sa.insert(STUDENTS).values(Students(key=key, name=name).model_dump(exclude={"school"})))
         found = connection.execute(_ROW, {"student": name}).one()
     return Students(**found._mapping)
 

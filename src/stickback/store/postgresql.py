@@ -10,6 +10,7 @@ import sqlalchemy as sa
 from stickback.refused import Refused
 from stickback.store import dialect
 from stickback.store.dialect import Purpose, plain
+from stickback.store.tables import FIRST, SCHOOLS
 
 _NO_EXTRA = "A database on a server needs psycopg; install it with `pip install 'stickback[school]'`."
 
@@ -26,6 +27,11 @@ class PostgreSQL:
         for table, a_row, instead in (("entries", "an entry", ": void it"), ("acts", "an act", ""))
         for done, verb in (("changed", "UPDATE"), ("deleted", "DELETE"), ("emptied", "TRUNCATE"))
     }
+    # As the server writes it: asked for once a statement, not once a row; behind a transaction the text is empty.
+    rule: ClassVar[str] = (
+        "(school = ( SELECT (NULLIF(current_setting('stickback.school'::text, true), ''::text))::integer"
+        ' AS "nullif"))'
+    )
     refusing: ClassVar[str] = " BEGIN RAISE EXCEPTION '%', TG_ARGV[0] USING ERRCODE = 'restrict_violation'; END "
     _driver: ClassVar[str] = "postgresql+psycopg"
     _one_writer: ClassVar[int] = 0x5713_CBAC  # any number, the same for all who write
@@ -85,10 +91,11 @@ class PostgreSQL:
         """The server keeps a queue of its own."""
         return nullcontext()
 
-    def begin(self, connection: sa.Connection, purpose: Purpose) -> None:
+    def begin(self, connection: sa.Connection, purpose: Purpose, school: int) -> None:
         """One writes at a time, and waits for the lock before anything is worked out."""
         if purpose == "read":
             connection.exec_driver_sql("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
+            self.enter(connection, school)
             return
         if purpose == "turn":  # a migration of many entries takes longer than anyone waits for an answer
             connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({self._one_migrates})")
@@ -97,6 +104,31 @@ class PostgreSQL:
         connection.exec_driver_sql(f"SET LOCAL lock_timeout = {max(1, 1000 * dialect.BUSY_SECONDS)}")
         connection.exec_driver_sql("SET LOCAL synchronous_commit = on")
         connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({self._one_writer})")
+        self.enter(connection, school)
+        if purpose == "migrate":  # which moves what is of all schools
+            for table in self._of_schools(connection):
+                connection.exec_driver_sql(f"ALTER TABLE {table} NO FORCE ROW LEVEL SECURITY")
+
+    def enter(self, connection: sa.Connection, school: int) -> None:
+        """The server shows and takes the rows of this school alone, for as long as the transaction is open."""
+        connection.exec_driver_sql(f"SET LOCAL stickback.school = {school}")
+
+    def bypasses(self, connection: sa.Connection) -> bool:
+        """As a superuser does."""
+        query = "SELECT rolsuper OR rolbypassrls FROM pg_roles WHERE rolname = current_user"
+        return bool(connection.exec_driver_sql(query).scalar_one())
+
+    def divide(self, connection: sa.Connection) -> None:
+        """Whoever looks after a table would pass its policies, were they not forced."""
+        for table in self._of_schools(connection):
+            connection.exec_driver_sql(f"ALTER TABLE {table} ENABLE ROW LEVEL SECURITY, FORCE ROW LEVEL SECURITY")
+            connection.exec_driver_sql(f"DROP POLICY IF EXISTS {table}_of_one_school ON {table}")
+            connection.exec_driver_sql(f"CREATE POLICY {table}_of_one_school ON {table} USING {self.rule}")
+
+    def _of_schools(self, connection: sa.Connection) -> list[str]:
+        query = "SELECT table_name FROM information_schema.columns WHERE table_schema = current_schema()"
+        found = set(connection.exec_driver_sql(f"{query} AND column_name = 'school'").scalars())
+        return [table for table in SCHOOLS.metadata.tables if table in found]
 
     def tables(self, connection: sa.Connection) -> set[str]:
         """Names of the tables that are there."""
@@ -106,11 +138,12 @@ class PostgreSQL:
     def copy(self, engine: sa.Engine, mark: str) -> str:
         """The tables once more, in a schema named like the mark."""
         schema = engine.dialect.identifier_preparer.quote(mark)
-        with engine.execution_options(purpose="migrate").begin() as connection:
+        with engine.execution_options(purpose="migrate", school=FIRST).begin() as connection:
             connection.exec_driver_sql(f"DROP SCHEMA IF EXISTS {schema} CASCADE")
             connection.exec_driver_sql(f"CREATE SCHEMA {schema}")
             for table in sorted(self.tables(connection)):
                 connection.exec_driver_sql(f"CREATE TABLE {schema}.{table} AS TABLE {table}")
+            self.divide(connection)
         return f"schema {mark}"
 
     def stand_in(self, error: BaseException, kept: ExitStack, *, to_write: bool = False) -> None:
@@ -144,7 +177,24 @@ class PostgreSQL:
             (self.refusing,),
         )
         found = {name: plain(sql) for name, sql in rows}
-        return [name for name, sql in self.guards.items() if found.get(name) != sql]
+        return [
+            *(name for name, sql in self.guards.items() if found.get(name) != sql),
+            *self._undivided(connection),
+        ]
+
+    def _undivided(self, connection: sa.Connection) -> list[str]:
+        """Names of policies that are not the one of their table, or not in force."""
+        rows = connection.exec_driver_sql(
+            "SELECT c.relname, p.polname, pg_get_expr(p.polqual, c.oid), pg_get_expr(p.polwithcheck, c.oid) "
+            "FROM pg_class c JOIN pg_policy p ON p.polrelid = c.oid "
+            "WHERE c.relnamespace = current_schema()::regnamespace AND c.relrowsecurity AND c.relforcerowsecurity "
+            "AND p.polpermissive AND p.polcmd = '*' AND p.polroles = '{0}'"
+        )
+        found: dict[str, list[tuple[str | None, ...]]] = {}
+        for table, *policy in rows:
+            found.setdefault(table, []).append(tuple(policy))
+        names = {table: f"{table}_of_one_school" for table in self._of_schools(connection)}
+        return [name for table, name in names.items() if found.get(table, []) != [(name, self.rule, None)]]
 
     def orphans(self, connection: sa.Connection) -> bool:  # noqa: ARG002
         """The server never lets go of its foreign keys."""

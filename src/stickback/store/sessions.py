@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import sqlalchemy as sa
 
 from stickback.acting import Person
-from stickback.store import acts
+from stickback.store import acts, apart
 from stickback.store.engine import Database
 from stickback.store.tables import ATTEMPTS, CHALLENGES, INVITATIONS, PERSONS, SESSIONS
 
@@ -81,10 +81,11 @@ def end(database: Database, person: Person, digests: Iterable[str], what: str) -
 
 
 def end_all(database: Database) -> None:
-    """Signs everyone out and takes back every invitation, as behind a copy that was put back."""
+    """Signs everyone of every school out and takes back every invitation, as behind a copy that was put back."""
     with database.writing() as connection:
-        for table in (SESSIONS, ATTEMPTS, INVITATIONS, CHALLENGES):
-            connection.execute(sa.delete(table))
+        for _ in apart.each(connection, database.dialect):
+            for table in (SESSIONS, ATTEMPTS, INVITATIONS, CHALLENGES):
+                connection.execute(sa.delete(table))
 
 
 def attempts(database: Database, digests: Iterable[str]) -> dict[str, tuple[int, int, bool]]:

@@ -38,7 +38,7 @@ class SQLite:
         # REPLACE and upserts delete or update without the triggers above unless they are stopped before they insert.
         "entries_are_never_replaced": """
             CREATE TRIGGER entries_are_never_replaced BEFORE INSERT ON entries
-            WHEN EXISTS (SELECT 1 FROM entries WHERE student = NEW.student AND id = NEW.id)
+            WHEN EXISTS (SELECT 1 FROM entries WHERE school = NEW.school AND student = NEW.student AND id = NEW.id)
             BEGIN SELECT RAISE(ABORT, 'an entry is never replaced'); END""",
         "acts_are_never_changed": """
             CREATE TRIGGER acts_are_never_changed BEFORE UPDATE ON acts
@@ -48,7 +48,7 @@ class SQLite:
             BEGIN SELECT RAISE(ABORT, 'an act is never deleted'); END""",
         "acts_are_never_replaced": """
             CREATE TRIGGER acts_are_never_replaced BEFORE INSERT ON acts
-            WHEN EXISTS (SELECT 1 FROM acts WHERE number = NEW.number)
+            WHEN EXISTS (SELECT 1 FROM acts WHERE school = NEW.school AND number = NEW.number)
             BEGIN SELECT RAISE(ABORT, 'an act is never replaced'); END""",
     }
     settings: ClassVar[dict[Purpose, tuple[str, ...]]] = {
@@ -125,12 +125,22 @@ class SQLite:
             if held:
                 turn.release()
 
-    def begin(self, connection: sa.Connection, purpose: Purpose) -> None:
+    def begin(self, connection: sa.Connection, purpose: Purpose, school: int) -> None:  # noqa: ARG002
         """A writer takes the lock at once, so that none fails half-way for want of it."""
         driver = _driver(connection)
         for setting in ("query_only = OFF", *self.settings[purpose]):
             driver.execute(f"PRAGMA {setting}")
         driver.execute("BEGIN" if purpose in {"read", "turn"} else "BEGIN IMMEDIATE")
+
+    def enter(self, connection: sa.Connection, school: int) -> None:
+        """A file knows of no school but by what each statement says."""
+
+    def bypasses(self, connection: sa.Connection) -> bool:  # noqa: ARG002
+        """Whoever has a file has all of it."""
+        return False
+
+    def divide(self, connection: sa.Connection) -> None:
+        """A file has no rows that some may not see."""
 
     def tables(self, connection: sa.Connection) -> set[str]:
         """Names of the tables that are there."""

@@ -1,4 +1,7 @@
-"""The tables. Rows never leave this package; they do not validate, so whatever is written was checked before."""
+"""The tables. Rows never leave this package; they do not validate, so whatever is written was checked before.
+
+Every key begins with the school, but that of the schools themselves; `apart` keeps every statement to one.
+"""
 
 from datetime import date
 from typing import Any
@@ -20,6 +23,37 @@ SQLModel.metadata = sa.MetaData(
 TEXT: Any = sa.String().with_variant(sa.String(collation="C"), "postgresql")
 
 
+FIRST = 1  # the key of the school that every database has
+
+
+def _school(of: str | None = None) -> Any:
+    """The first part of a key; a row that is added gets the school of its transaction.
+
+    Args:
+        of: a table that it refers to by itself, not together with what follows it.
+    """
+    return Field(
+        default=None,
+        primary_key=True,
+        foreign_key=of,
+        sa_column_kwargs={"autoincrement": False, "default": lambda adding: adding.execution_options["school"]},
+    )
+
+
+def _of(table: str, column: str) -> sa.ForeignKeyConstraint:
+    """What a row refers to is of its own school."""
+    return sa.ForeignKeyConstraint(["school", column], [f"{table}.school", f"{table}.key"])
+
+
+class Schools(SQLModel, table=True):
+    """The schools of a database: one, if nobody makes another."""
+
+    __tablename__ = "schools"
+
+    key: int = Field(primary_key=True, sa_column_kwargs={"autoincrement": False})
+    name: str = Field(unique=True, sa_type=TEXT)
+
+
 class Students(SQLModel, table=True):
     """A student's local key, name and settings; `entries` counts what was appended or merged and keys any cache.
 
@@ -27,9 +61,11 @@ class Students(SQLModel, table=True):
     """
 
     __tablename__ = "students"
+    __table_args__ = (sa.UniqueConstraint("school", "name"),)
 
-    key: int = Field(default=None, primary_key=True)
-    name: str = Field(unique=True, sa_type=TEXT)
+    school: int = _school(of="schools.key")
+    key: int = Field(primary_key=True, sa_column_kwargs={"autoincrement": False})
+    name: str = Field(sa_type=TEXT)
     hidden: bool = False
     aircraft: str | None = Field(default=None, sa_type=TEXT)
     phraseology: str = Field(default="uk", sa_type=TEXT)
@@ -52,11 +88,13 @@ class Entries(SQLModel, table=True):
     __tablename__ = "entries"
     __table_args__ = (
         sa.CheckConstraint("what IN ('answer', 'void', 'flown', 'settings', 'flag', 'note', 'oral')", name="what"),
-        sa.Index("ix_entries_student_day", "student", "day"),
+        sa.Index("ix_entries_student_day", "school", "student", "day"),
+        _of("students", "student"),
         {"sqlite_with_rowid": False},
     )
 
-    student: int = Field(primary_key=True, foreign_key="students.key")
+    school: int = _school()
+    student: int = Field(primary_key=True)
     id: str = Field(primary_key=True, sa_type=TEXT)
     what: str = Field(sa_type=TEXT)
     day: int  # days since 1970-01-01
@@ -89,8 +127,10 @@ class Parameters(SQLModel, table=True):
     """Adopted sets of memory parameters; the newest of a student is in force."""
 
     __tablename__ = "parameters"
+    __table_args__ = (_of("students", "student"),)
 
-    student: int = Field(primary_key=True, foreign_key="students.key")
+    school: int = _school()
+    student: int = Field(primary_key=True)
     id: str = Field(primary_key=True, sa_type=TEXT)
     at: int = Field(sa_type=sa.BigInteger)
     answers: int
@@ -101,18 +141,21 @@ class Seals(SQLModel, table=True):
     """Seals that were met and stand on no entry here: of one sealed elsewhere too, or given up in a conflict."""
 
     __tablename__ = "seals"
+    __table_args__ = (_of("students", "student"),)
 
-    student: int = Field(primary_key=True, foreign_key="students.key")
+    school: int = _school()
+    student: int = Field(primary_key=True)
     device: str = Field(primary_key=True, sa_type=TEXT)
     number: int = Field(primary_key=True)
     seal: str = Field(primary_key=True, sa_type=TEXT)
 
 
 class Installations(SQLModel, table=True):
-    """The id of this installation: the one row."""
+    """The id of this installation: the one row of a school."""
 
     __tablename__ = "installations"
 
+    school: int = _school(of="schools.key")
     id: str = Field(primary_key=True, sa_type=TEXT)
 
 
@@ -121,6 +164,7 @@ class Tombstones(SQLModel, table=True):
 
     __tablename__ = "tombstones"
 
+    school: int = _school(of="schools.key")
     salt: str = Field(primary_key=True, sa_type=TEXT)
     digest: str = Field(sa_type=TEXT)
 
@@ -132,10 +176,12 @@ class Persons(SQLModel, table=True):
     """
 
     __tablename__ = "persons"
+    __table_args__ = (sa.UniqueConstraint("school", "alike"),)
 
+    school: int = _school(of="schools.key")
     key: int = Field(primary_key=True, sa_type=sa.BigInteger, sa_column_kwargs={"autoincrement": False})
     name: str = Field(sa_type=TEXT)
-    alike: str = Field(unique=True, sa_type=TEXT)
+    alike: str = Field(sa_type=TEXT)
     role: str = Field(sa_type=TEXT)
     active: bool = True
     password: str | None = Field(default=None, sa_type=TEXT)
@@ -146,18 +192,22 @@ class Instructs(SQLModel, table=True):
     """Which students an instructor sees."""
 
     __tablename__ = "instructs"
+    __table_args__ = (_of("persons", "person"), _of("students", "student"))
 
-    person: int = Field(primary_key=True, foreign_key="persons.key", sa_type=sa.BigInteger)
-    student: int = Field(primary_key=True, foreign_key="students.key")
+    school: int = _school()
+    person: int = Field(primary_key=True, sa_type=sa.BigInteger)
+    student: int = Field(primary_key=True)
 
 
 class Invitations(SQLModel, table=True):
     """Ways in that serve once; of what is in the address only a digest is kept."""
 
     __tablename__ = "invitations"
+    __table_args__ = (_of("persons", "person"),)
 
+    school: int = _school()
     digest: str = Field(primary_key=True, sa_type=TEXT)
-    person: int = Field(foreign_key="persons.key", sa_type=sa.BigInteger)
+    person: int = Field(sa_type=sa.BigInteger)
     until: int = Field(sa_type=sa.BigInteger)
     ended: int | None = Field(default=None, sa_type=sa.BigInteger)  # used, or taken back
 
@@ -166,9 +216,11 @@ class Sessions(SQLModel, table=True):
     """Who is signed in where; of the cookie only a digest is kept."""
 
     __tablename__ = "sessions"
+    __table_args__ = (_of("persons", "person"),)
 
+    school: int = _school()
     digest: str = Field(primary_key=True, sa_type=TEXT)
-    person: int = Field(foreign_key="persons.key", sa_type=sa.BigInteger)
+    person: int = Field(sa_type=sa.BigInteger)
     made: int = Field(sa_type=sa.BigInteger)
     seen: int = Field(sa_type=sa.BigInteger)
     shared: bool = False
@@ -178,9 +230,11 @@ class Passkeys(SQLModel, table=True):
     """The public halves of keys that devices keep, by which a person signs in; `counted` is how often each says."""
 
     __tablename__ = "passkeys"
+    __table_args__ = (_of("persons", "person"),)
 
+    school: int = _school()
     id: str = Field(primary_key=True, sa_type=TEXT)
-    person: int = Field(foreign_key="persons.key", sa_type=sa.BigInteger)
+    person: int = Field(sa_type=sa.BigInteger)
     public: str = Field(sa_type=TEXT)
     counted: int = Field(sa_type=sa.BigInteger)
     name: str = Field(sa_type=TEXT)
@@ -193,6 +247,7 @@ class Challenges(SQLModel, table=True):
 
     __tablename__ = "challenges"
 
+    school: int = _school(of="schools.key")
     digest: str = Field(primary_key=True, sa_type=TEXT)
     until: int = Field(sa_type=sa.BigInteger)
 
@@ -202,6 +257,7 @@ class Attempts(SQLModel, table=True):
 
     __tablename__ = "attempts"
 
+    school: int = _school(of="schools.key")
     digest: str = Field(primary_key=True, sa_type=TEXT)
     failed: int = 0
     at: int = Field(sa_type=sa.BigInteger)
@@ -213,6 +269,7 @@ class Acts(SQLModel, table=True):
 
     __tablename__ = "acts"
 
+    school: int = _school(of="schools.key")
     number: int = Field(primary_key=True, sa_column_kwargs={"autoincrement": False})
     at: int = Field(sa_type=sa.BigInteger)
     who: str | None = Field(default=None, sa_type=TEXT)  # None at a terminal
@@ -220,6 +277,7 @@ class Acts(SQLModel, table=True):
     whom: str | None = Field(default=None, sa_type=TEXT)
 
 
+SCHOOLS = SQLModel.metadata.tables["schools"]
 STUDENTS, ENTRIES, PARAMETERS, SEALS, INSTALLATIONS, TOMBSTONES = (
     SQLModel.metadata.tables[name]
     for name in ("students", "entries", "parameters", "seals", "installations", "tombstones")

@@ -53,4 +53,6 @@ def restored(file: Path, held: Held, kept: str | None) -> str:
 
 def _what(held: Held) -> str:
     entries, students = many(held.entries, "entry", "entries"), many(held.students, "student", "students")
-    return f"{entries} of {students}; fingerprint {held.fingerprint}"
+    if held.schools == 1:
+        return f"{entries} of {students}; fingerprint {held.fingerprint}"
+    return f"{entries} of {students} in {held.schools} schools; fingerprint of this one {held.fingerprint}"

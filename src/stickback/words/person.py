@@ -6,6 +6,7 @@ from stickback import clock
 from stickback.amount import many
 from stickback.memory.entry import Entry
 from stickback.services.person import Invited
+from stickback.services.school import School
 from stickback.store.acts import Act
 from stickback.store.persons import Known
 
@@ -38,6 +39,7 @@ _ACTS = {
     "stays": "answered a wish to be erased: stays",
     "took along": "took their own data along",
     "exported": "took the board along",
+    "school added": "made a school",
     "handed in": "took in files of devices",
 }
 _ENTRIES = {
@@ -99,3 +101,19 @@ def entry(one: Entry) -> tuple[str, ...]:
 def acts(found: Sequence[Act]) -> list[tuple[str, ...]]:
     """Who did what, a row each, the newest first."""
     return [act(each) for each in reversed(found)]
+
+
+SCHOOL_HEAD = ("School", "Students", "Entries")
+
+
+def made(school: str) -> str:
+    """That a school was made, and how to work in it."""
+    return (
+        f"Made the school {school}. To work in it, write ?school={school} behind the database: "
+        f"--db DATABASE?school={school}"
+    )
+
+
+def school(row: School) -> tuple[str, ...]:
+    """A school in a list, under `SCHOOL_HEAD`."""
+    return (row.name, str(row.students), str(row.entries))
