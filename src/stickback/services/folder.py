@@ -78,9 +78,9 @@ def _nothing_collected() -> Iterator[None]:
 def texts(folder: Path) -> Iterator[Path]:
     """What has the name and place of a file of the course, in a course folder."""
     for place in ("", SHEETS):
-        for path in sorted((folder / place).glob("*.md"), key=lambda each: each.name):
-            if is_text(f"{place}{path.name}"):
-                yield path
+        with suppress(FileNotFoundError, NotADirectoryError, PermissionError), os.scandir(folder / place) as inside:
+            names = sorted(each.name for each in inside if is_text(f"{place}{each.name}"))
+            yield from (folder / place / name for name in names)
 
 
 def is_text(name: str) -> bool:

@@ -51,14 +51,12 @@ def resume(
         within: what may be asked at all; what was answered wrong comes back only inside it.
         chains: what is asked straight after a question.
     """
-    fresh = list(plan)
     waiting: dict[History, int] = {}  # after how many askings of the day each comes back at the soonest
     times: dict[History, int] = {}
     following: list[History] = []
     for asked, row in enumerate(today, 1):
         history = (row.question or "", row.variant or "")
         times[history] = times.get(history, 0) + 1
-        fresh = [one for one in fresh if one != history]
         waiting.pop(history, None)
         after = chains.get(history)
         following = [one for one in following if one != history]
@@ -67,6 +65,7 @@ def resume(
         # An answer taken back after its mark was seen is no second go: the question comes another day.
         if not row.right and row.id not in voided and times[history] <= AGAIN_AT_MOST and history in within:
             waiting[history] = asked + AGAIN_AFTER - 1
+    fresh = [one for one in plan if one not in times]
     queue = _queue(following, fresh, waiting, len(today), len(times))
     return Sitting(queue, len(today), sum(map(_seconds, today)))
 
