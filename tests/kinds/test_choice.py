@@ -279,7 +279,7 @@ def test_the_texts_are_the_options_as_written():
 
 def test_the_right_options_are_told_in_the_order_they_were_shown_in():
     for seed in range(20):
-        told = TWO.tell(seed, "a b", {})
+        told = TWO.compare(seed, "a b", {})
         assert [point.label for point in told.points] == sorted(point.label for point in TWO.answer(seed, {}))
         assert (told.said, told.example) == ("a, b", False)
 
@@ -322,4 +322,4 @@ def test_the_key_is_that_of_the_right_options_alone():
 
 def test_options_chosen_are_spoken_of_by_their_texts_where_letters_mean_nothing():
     body = Choice((Option("Left.", True), Option("{{ side }}", True), Option("Up", False)), fixed=True)
-    assert body.tell(1, "a b", {}).later == "“Left” and “{{ side }}”"
+    assert body.compare(1, "a b", {}).later == "“Left” and “{{ side }}”"

@@ -222,12 +222,12 @@ def test_what_is_expected_names_the_last_number():
 
 
 def test_each_point_tells_whether_it_was_said_and_a_failing_one_only_if_it_was():
-    told = [(point.text, point.said) for point in SWING.tell(1, "1", {}).points]
+    told = [(point.text, point.said) for point in SWING.compare(1, "1", {}).points]
     assert told == [(point.text, place == 0) for place, point in enumerate(SWING.points)]
-    assert [point.said for point in SWING.tell(1, "none", {}).points] == [False] * len(SWING.points)
+    assert [point.said for point in SWING.compare(1, "none", {}).points] == [False] * len(SWING.points)
     failing = str(len(SWING.points) + 1)
-    assert [point.text for point in SWING.tell(1, failing, {}).points if point.said] == [SWING.fails[0].text]
+    assert [point.text for point in SWING.compare(1, failing, {}).points if point.said] == [SWING.fails[0].text]
 
 
 def test_what_was_said_aloud_is_not_quoted():
-    assert SWING.tell(1, "1", {}).said == ""
+    assert SWING.compare(1, "1", {}).said == ""

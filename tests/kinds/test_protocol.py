@@ -8,7 +8,7 @@ import pytest
 
 from stickback.kinds.choice import Choice
 from stickback.kinds.protocol import Draw, Kind, Written
-from stickback.kinds.shown import UNKNOWN, Grid, Mark, Point, Shown, Told
+from stickback.kinds.shown import UNKNOWN, Compared, Grid, Mark, Point, Shown
 from stickback.kinds.table import KINDS
 from stickback.reading import document
 from stickback.reading.markup import sections
@@ -52,7 +52,7 @@ def accepts(function):
 def test_the_protocol_asks_for_these_functions():
     kept = ["chosen", "from_log", "key", "solution", "to_log"]
     read = ["describe", "is_answer", "near_misses", "parse", "reads", "texts", "uses"]
-    asked = ["answer", "chance", "judge", "mark", "show", "simulate", "tell", "understand"]
+    asked = ["answer", "chance", "compare", "judge", "mark", "show", "simulate", "understand"]
     made = ["craft", "habits", "prove"]
     assert sorted([*kept, *read, *asked, *made]) == FUNCTIONS
 
@@ -74,7 +74,7 @@ def test_what_a_kind_gives_is_of_the_types_it_promises(name):
     right = body.simulate(1, VALUES, right=True)
     assert isinstance(body.show(1, VALUES), Shown)
     assert isinstance(body.mark(1, right, VALUES), Mark)
-    assert isinstance(body.tell(1, right, VALUES), Told)
+    assert isinstance(body.compare(1, right, VALUES), Compared)
     assert {type(point) for point in body.answer(1, VALUES)} == {Point}
     assert {type(text) for text in body.texts()} == {str}
     assert body.describe()

@@ -316,5 +316,5 @@ def test_any_answer_is_marked(said):
 
 
 def test_what_was_said_is_quoted_without_the_request_to_say_it_again():
-    told = read(LAND).tell(0, "say again: roger", {"callsign": "G-QTWA"})
+    told = read(LAND).compare(0, "say again: roger", {"callsign": "G-QTWA"})
     assert (told.said, told.example) == ("“roger”", True)

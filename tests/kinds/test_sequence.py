@@ -167,7 +167,7 @@ def test_a_sequence_says_how_it_was_read_and_what_it_expects():
 
 
 def test_the_steps_are_told_by_their_right_places_and_the_letters_they_had():
-    told = START.tell(3, "a b c d", {})
+    told = START.compare(3, "a b c d", {})
     letters = [point.label for point in START.answer(3, {})]
     assert [(point.place, point.label, point.text) for point in told.points] == [
         (str(place), letter, step) for place, letter, step in zip((1, 2, 3, 4), letters, START.steps, strict=True)

@@ -229,5 +229,5 @@ def test_values_are_looked_for_in_every_word_and_an_answer_is_explained():
 
 
 def test_positions_that_are_right_are_told_on_one_line():
-    told = LISTED.tell(0, "forward right", {})
+    told = LISTED.compare(0, "forward right", {})
     assert (told.said, [point.text for point in told.points]) == ("forward right", ["back left or level left"])

@@ -184,7 +184,7 @@ def runs(nodes):
         elif isinstance(node, Code):
             yield node.text
         elif isinstance(node, Picture):
-            yield from (node.path, node.told)
+            yield from (node.path, node.alt)
 
 
 @given(strategies.texts)

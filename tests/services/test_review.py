@@ -322,7 +322,7 @@ def test_the_anticlockwise_aeroplane_has_the_other_answers_to_the_questions_of_t
         session = school.begin(0, topic="swing")
         while isinstance(step := review.ask(session), Step):
             session, marked = hands.answer(session)
-            texts = [fill.fill(point.text, session.desk.sheet.values) for point in marked.told.points]
+            texts = [fill.fill(point.text, session.desk.sheet.values) for point in marked.compared.points]
             found.setdefault(step.question.id, []).append(texts[0])
     assert (found["way"], found["foot"]) == (["To the left", "To the right"], ["The right one", "The left one"])
 

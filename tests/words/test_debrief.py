@@ -1,6 +1,6 @@
 import pytest
 
-from stickback.kinds.shown import Point, Told
+from stickback.kinds.shown import Compared, Point
 from stickback.services.debrief import Missed
 from stickback.words import debrief
 
@@ -15,14 +15,14 @@ POINTS = (
 @pytest.mark.parametrize(
     ("told", "says"),
     [
-        (Told("“Up”", (Point(text="To the side"),)), ["You said “Up”. Right is: To the side"]),
-        (Told("", (Point(text="{{ speed }} kt"),)), ["You did not know. Right is: 50 kt"]),
+        (Compared("“Up”", (Point(text="To the side"),)), ["You said “Up”. Right is: To the side"]),
+        (Compared("", (Point(text="{{ speed }} kt"),)), ["You did not know. Right is: 50 kt"]),
         (
-            Told("another order", (Point(text="A", label="1"), Point(text="B", label="2"))),
+            Compared("another order", (Point(text="A", label="1"), Point(text="B", label="2"))),
             ["You said another order. Right is:", "1  A", "2  B"],
         ),
         (
-            Told("", POINTS),
+            Compared("", POINTS),
             [
                 "You said 1 of 2 points. Right is:",
                 "✓  Cause",

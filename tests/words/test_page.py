@@ -260,7 +260,7 @@ def test_where_the_plan_was_followed_in_advance_its_days_are_drawn():
     assert Heading("Outlook, if the plan is kept") not in document(page()).parts
     way = ((NUMBER, Band(0.5, 0.4, 0.6)), (NUMBER + 7, Band(0.7, 0.6, 0.8)))
     (picture,) = under(document(page(way=way)), "Outlook, if the plan is kept")
-    assert picture.told == "50 % known on 1 Jun, 70 % on 8 Jun"
+    assert picture.alt == "50 % known on 1 Jun, 70 % on 8 Jun"
     assert "8 Jun" in picture.svg
 
 

@@ -2,7 +2,7 @@ from dataclasses import replace
 
 import pytest
 
-from stickback.kinds.shown import Mark, Point, Told
+from stickback.kinds.shown import Compared, Mark, Point
 from stickback.services import review
 from stickback.services.closing import Closing
 from stickback.services.review import Done, Marked
@@ -19,7 +19,7 @@ def step(session):
 def marked(**changes):
     usual = Marked(
         mark=Mark(right=True, score=1.0),
-        told=Told("", ()),
+        compared=Compared("", ()),
         why=(),
         next_days=3,
         sure_but_wrong=False,
@@ -30,7 +30,7 @@ def marked(**changes):
 
 
 def told(*points, right=True, said="", example=False):
-    return marked(mark=Mark(right, float(right)), told=Told(said, points, example))
+    return marked(mark=Mark(right, float(right)), compared=Compared(said, points, example))
 
 
 def test_the_place_counts_the_minutes_down_and_names_the_topic(step):

@@ -55,11 +55,11 @@ class Picture:
 
     Args:
         svg: without script, style or reference, as `pictures` makes it.
-        told: what it shows.
+        alt: what it shows.
     """
 
     svg: str
-    told: str
+    alt: str
 
 
 Cell: TypeAlias = str | Picture

@@ -9,7 +9,7 @@ from typing import ClassVar, Self
 from stickback.formulas import draw
 from stickback.kinds import letters
 from stickback.kinds.protocol import Draw, Fault, Kind, Reading, Written
-from stickback.kinds.shown import LETTERS, Mark, Point, Shown, Told, Unclear, Values
+from stickback.kinds.shown import LETTERS, Compared, Mark, Point, Shown, Unclear, Values
 from stickback.reading import fill, markup
 from stickback.reading.markup import Block
 from stickback.reading.problem import At, Problem
@@ -166,11 +166,11 @@ class Choice(Kind):
         letter = {option: shown for shown, option in self._lettered(seed).items()}
         return tuple(Point(text=option.text, label=letter[option]) for option in self.options if option.right)
 
-    def tell(self, seed: int, given: str, values: Values) -> Told:
+    def compare(self, seed: int, given: str, values: Values) -> Compared:
         """The letters given, and the right options by their letters."""
         points = sorted(self.answer(seed, values), key=lambda point: point.label)
         ticked = [self._lettered(seed)[letter].text.rstrip(".") for letter in given.split()]
-        return Told(given.replace(" ", ", "), tuple(points), later=" and ".join(f"“{text}”" for text in ticked))
+        return Compared(given.replace(" ", ", "), tuple(points), later=" and ".join(f"“{text}”" for text in ticked))
 
     def simulate(self, seed: int, values: Values, *, right: bool) -> str:
         """The right letters; else the first wrong one, or one alone where all are right."""

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from stickback.kinds import letters
 from stickback.kinds.protocol import Kind, Reading, Written
-from stickback.kinds.shown import Mark, Point, Shown, Told, Unclear, Values
+from stickback.kinds.shown import Compared, Mark, Point, Shown, Unclear, Values
 from stickback.reading.markup import Block, Section
 from stickback.reading.problem import At, Problem
 
@@ -140,11 +140,11 @@ class Explain(Kind):
         """The points to be said, then what fails the answer."""
         return tuple(self.numbered.values())
 
-    def tell(self, seed: int, given: str, values: Values) -> Told:
+    def compare(self, seed: int, given: str, values: Values) -> Compared:
         """Which points were said; of those that fail the answer only what was."""
         heard = set(given.split())
         ticked = [replace(point, said=number in heard) for number, point in self.numbered.items()]
-        return Told("", tuple(point for point in ticked if point.said or not point.fails))
+        return Compared("", tuple(point for point in ticked if point.said or not point.fails))
 
     def simulate(self, seed: int, values: Values, *, right: bool) -> str:
         """All that is to be said, or nothing."""

@@ -8,7 +8,7 @@ from stickback.formulas import given
 from stickback.formulas.formula import Formula, FormulaError
 from stickback.kinds import written_figure
 from stickback.kinds.protocol import Draw, Fault, Kind, Reading, Written
-from stickback.kinds.shown import Mark, Point, Shown, Told, Unclear, Values
+from stickback.kinds.shown import Compared, Mark, Point, Shown, Unclear, Values
 from stickback.reading import fill
 from stickback.reading.problem import At, Problem
 from stickback.trade import figures, units
@@ -180,9 +180,9 @@ class Number(Kind):
         figure = self.tolerance.printed(abs(right) if self.sided else right, unit)
         return (Point(text=f"{figure} {unit}".strip() + (f" from the {side}" if side else "")),)
 
-    def tell(self, seed: int, given: str, values: Values) -> Told:
+    def compare(self, seed: int, given: str, values: Values) -> Compared:
         """What was typed, and the right figure."""
-        return Told(f"“{given}”", self.answer(seed, values))
+        return Compared(f"“{given}”", self.answer(seed, values))
 
     def simulate(self, seed: int, values: Values, *, right: bool) -> str:
         """The right figure, or one that lies far off."""

@@ -7,7 +7,7 @@ from hashlib import blake2b
 from typing import ClassVar, Self, TypeAlias
 
 from stickback.formulas.formula import FormulaError
-from stickback.kinds.shown import UNKNOWN, Mark, Point, Shown, Told, Unclear, Values
+from stickback.kinds.shown import UNKNOWN, Compared, Mark, Point, Shown, Unclear, Values
 from stickback.reading.markup import Block, Section
 from stickback.reading.problem import Problem, Severity
 
@@ -140,15 +140,15 @@ class Kind(ABC):
         """What would have been right, in the order it is written."""
 
     @abstractmethod
-    def tell(self, seed: int, given: str, values: Values) -> Told:
+    def compare(self, seed: int, given: str, values: Values) -> Compared:
         """An understood answer beside the right one."""
 
-    def judge(self, seed: int, kept: str, values: Values) -> tuple[Mark, Told]:
+    def judge(self, seed: int, kept: str, values: Values) -> tuple[Mark, Compared]:
         """An answer of the log marked and laid beside the right one; not to know is an answer too."""
         if kept == UNKNOWN:
-            return Mark(False, 0.0), replace(self.tell(seed, "", values), said="", later="")
+            return Mark(False, 0.0), replace(self.compare(seed, "", values), said="", later="")
         given = self.from_log(seed, kept)
-        return self.mark(seed, given, values), self.tell(seed, given, values)
+        return self.mark(seed, given, values), self.compare(seed, given, values)
 
     # What the log keeps
 

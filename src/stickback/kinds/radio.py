@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import ClassVar
 
 from stickback.kinds.protocol import Draw, Fault, Kind, Reading, Written
-from stickback.kinds.shown import REPEATED, Mark, Point, Shown, Told, Unclear, Values
+from stickback.kinds.shown import REPEATED, Compared, Mark, Point, Shown, Unclear, Values
 from stickback.radio import aloud, atoms, examiner, proof
 from stickback.radio import rules as radio_rules
 from stickback.radio.exchange import BREAK, Exchange
@@ -152,9 +152,9 @@ class Radio(Kind):
         """A right answer."""
         return (Point(text=self.exchange(values).written),)
 
-    def tell(self, seed: int, given: str, values: Values) -> Told:
+    def compare(self, seed: int, given: str, values: Values) -> Compared:
         """What was said, and one right way to say it."""
-        return Told(f"“{said(given)}”", self.answer(seed, values), example=True)
+        return Compared(f"“{said(given)}”", self.answer(seed, values), example=True)
 
     def simulate(self, seed: int, values: Values, *, right: bool) -> str:
         """A right answer, or what is no answer to any transmission."""

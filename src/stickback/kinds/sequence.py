@@ -8,7 +8,7 @@ from typing import ClassVar
 from stickback.formulas import draw
 from stickback.kinds import letters
 from stickback.kinds.protocol import Kind, Reading, Written
-from stickback.kinds.shown import LETTERS, Mark, Point, Shown, Told, Unclear, Values
+from stickback.kinds.shown import LETTERS, Compared, Mark, Point, Shown, Unclear, Values
 from stickback.reading.problem import At, Problem
 
 LEAST, MOST = 3, 8  # steps
@@ -121,11 +121,11 @@ class Sequence(Kind):
         shown = self._order(seed)
         return tuple(Point(text=step, label=self.letters[shown.index(place)]) for place, step in enumerate(self.steps))
 
-    def tell(self, seed: int, given: str, values: Values) -> Told:
+    def compare(self, seed: int, given: str, values: Values) -> Compared:
         """The letters given, and the steps by their right places and their letters."""
         right = enumerate(self.answer(seed, values), 1)
         points = tuple(replace(point, place=str(place)) for place, point in right)
-        return Told(given.replace(" ", ", "), points, later="another order")
+        return Compared(given.replace(" ", ", "), points, later="another order")
 
     def simulate(self, seed: int, values: Values, *, right: bool) -> str:
         """The right order, or that from back to front."""

@@ -140,7 +140,7 @@ class Mark:
 
 
 @dataclass(frozen=True)
-class Told:
+class Compared:
     """An answer laid beside the right one, once it is marked.
 
     Args:

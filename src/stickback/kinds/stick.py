@@ -8,7 +8,7 @@ from typing import ClassVar
 from stickback import amount
 from stickback.kinds import letters
 from stickback.kinds.protocol import Kind, Reading, Written
-from stickback.kinds.shown import Grid, Mark, Point, Shown, Told, Unclear, Values
+from stickback.kinds.shown import Compared, Grid, Mark, Point, Shown, Unclear, Values
 from stickback.reading import fill, markup, places
 from stickback.reading.markup import Block
 from stickback.reading.problem import At, Problem
@@ -150,9 +150,9 @@ class Stick(Kind):
         """The positions that are right."""
         return tuple(Point(text=name(position)) for position in self.accepted(values))
 
-    def tell(self, seed: int, given: str, values: Values) -> Told:
+    def compare(self, seed: int, given: str, values: Values) -> Compared:
         """The position given, and on one line all that are right."""
-        return Told(given, (Point(text=" or ".join(map(name, self.accepted(values)))),))
+        return Compared(given, (Point(text=" or ".join(map(name, self.accepted(values)))),))
 
     def simulate(self, seed: int, values: Values, *, right: bool) -> str:
         """The plainest position that is right, or the first that is wrong."""

@@ -88,11 +88,11 @@ class Picture:
 
     Args:
         path: in the course folder.
-        told: what it shows, for where it cannot be seen.
+        alt: what it shows, for where it cannot be seen.
     """
 
     path: str
-    told: str
+    alt: str
 
 
 Node: TypeAlias = Paragraph | Heading | Items | Quote | Table | Code | Figure | Picture

@@ -8,7 +8,7 @@ from stickback import clock
 from stickback.course import named
 from stickback.course.asked import asked_with, titled
 from stickback.course.course import Question
-from stickback.kinds.shown import Told
+from stickback.kinds.shown import Compared
 from stickback.memory.entry import Entry
 from stickback.reading import text as texts
 from stickback.services import today
@@ -24,13 +24,13 @@ class Missed:
 
     Args:
         title: with the values it was asked with.
-        told: the answer beside the right one, under `values`; options by what they say, since no one remembers letters.
+        compared: the answer beside the right one, under `values`; options by what they say and not by their letters.
     """
 
     question: Question
     title: str
     values: Mapping[str, str]
-    told: Told
+    compared: Compared
 
 
 @dataclass(frozen=True)
@@ -75,14 +75,15 @@ def _missed(desk: Desk) -> Iterator[Missed]:
         seen.add(name)
         seed = entry.seed or 0
         values = asked_with(question, seed, sheet)
-        yield Missed(question, texts.line(question.title, values), values, _told(question, seed, entry, values))
+        yield Missed(question, texts.line(question.title, values), values, _compared(question, seed, entry, values))
 
 
-def _told(question: Question, seed: int, entry: Entry, values: Mapping[str, str]) -> Told:
+def _compared(question: Question, seed: int, entry: Entry, values: Mapping[str, str]) -> Compared:
     """The answer beside the right one, without the letters that options had for one asking."""
-    _, told = question.body.judge(seed, entry.given or "", values)
-    points = tuple(replace(point, label="") for point in told.points)
-    return replace(told, said=texts.line(told.later, values) if told.later else told.said, points=points)
+    _, compared = question.body.judge(seed, entry.given or "", values)
+    points = tuple(replace(point, label="") for point in compared.points)
+    said = texts.line(compared.later, values) if compared.later else compared.said
+    return replace(compared, said=said, points=points)
 
 
 def as_json(desk: Desk, found: Debrief) -> dict[str, Any]:
@@ -97,8 +98,8 @@ def as_json(desk: Desk, found: Debrief) -> dict[str, Any]:
             {
                 "question": desk.course.key(one.question),
                 "title": one.title,
-                "given": one.told.said,
-                "right": [texts.line(point.text, one.values) for point in one.told.points if not point.fails],
+                "given": one.compared.said,
+                "right": [texts.line(point.text, one.values) for point in one.compared.points if not point.fails],
                 "topic": one.question.topic,
                 "read": f"stickback lesson {one.question.topic}",
             }

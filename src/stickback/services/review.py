@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from stickback.course import asked
 from stickback.course.course import Question
 from stickback.formulas import draw
-from stickback.kinds.shown import UNKNOWN, Mark, Shown, Told
+from stickback.kinds.shown import UNKNOWN, Compared, Mark, Shown
 from stickback.memory import curve
 from stickback.memory.entry import Confidence, Entry
 from stickback.memory.past import History, Row
@@ -72,7 +72,7 @@ class Marked:
     """What an answer was worth and what follows.
 
     Args:
-        told: the answer beside the right one.
+        compared: the answer beside the right one.
         next_days: days until the question comes back; None when this was practice.
         sure_but_wrong: it was given as `sure` and is wrong.
         again_today: it comes back in this sitting.
@@ -80,7 +80,7 @@ class Marked:
     """
 
     mark: Mark
-    told: Told
+    compared: Compared
     why: tuple[Block, ...]
     next_days: int | None
     sure_but_wrong: bool
@@ -213,11 +213,11 @@ def again(session: Session, asking: str) -> tuple[Step, Marked] | None:
 def _marked(desk: Desk, after: Session, step: Step, stored: Row) -> Marked:
     """What is said of an answer; a form sent twice is answered with what was stored the first time."""
     body, kept = step.question.body, stored.given or ""
-    mark, told = body.judge(step.seed, kept, step.values)
+    mark, compared = body.judge(step.seed, kept, step.values)
     sure_but_wrong = stored.confidence == "sure" and not mark.right
     return Marked(
         mark=mark,
-        told=told,
+        compared=compared,
         why=step.question.why,
         next_days=_next_days(desk, step.history, stored, sure_but_wrong=sure_but_wrong),
         sure_but_wrong=sure_but_wrong,

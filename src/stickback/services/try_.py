@@ -8,7 +8,7 @@ from typing import Any
 from stickback.course import asked, named
 from stickback.course.course import PHRASEOLOGIES, Course, Lesson, Question, Sheet, applies
 from stickback.formulas import draw
-from stickback.kinds.shown import Mark, Point, Shown, Told, Unclear
+from stickback.kinds.shown import Compared, Mark, Point, Shown, Unclear
 from stickback.refused import Refused
 from stickback.services import lesson as lessons
 
@@ -44,7 +44,7 @@ class Tried:
 
     typed: str
     mark: Mark | None = None
-    told: Told | None = None
+    compared: Compared | None = None
     why: str = ""
 
 
@@ -116,7 +116,7 @@ def tried(one: Trial, typed: str) -> Tried:
     given = body.understand(typed, one.values)
     if isinstance(given, Unclear):
         return Tried(typed, why=given.why)
-    return Tried(typed, body.mark(one.seed, given, one.values), body.tell(one.seed, given, one.values))
+    return Tried(typed, body.mark(one.seed, given, one.values), body.compare(one.seed, given, one.values))
 
 
 def as_data(one: Trial, answer: Tried) -> dict[str, Any]:

@@ -109,7 +109,7 @@ def bar(known: Band) -> Markup:
 
 
 def _picture(node: Picture) -> Markup:
-    return Markup('<figure><img src="/picture/{}" alt="{}" loading="lazy"></figure>').format(node.path, node.told)
+    return Markup('<figure><img src="/picture/{}" alt="{}" loading="lazy"></figure>').format(node.path, node.alt)
 
 
 def _tag(name: str, inside: Markup) -> Markup:

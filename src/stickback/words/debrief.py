@@ -2,7 +2,7 @@
 
 from stickback import clock
 from stickback.amount import many, percent
-from stickback.kinds.shown import Told
+from stickback.kinds.shown import Compared
 from stickback.reading import text as texts
 from stickback.services.debrief import Debrief, Missed
 from stickback.services.desk import Desk
@@ -13,15 +13,15 @@ from stickback.words import sitting, terms
 
 def missed(one: Missed) -> list[str]:
     """What was said to a question that was answered wrong, and what is right."""
-    said = _said(one.told)
-    right = sitting.lines(one.told, one.values)
+    said = _said(one.compared)
+    right = sitting.lines(one.compared, one.values)
     return [f"{said} Right is: {right[0]}"] if len(right) == 1 else [f"{said} Right is:", *right]
 
 
-def _said(told: Told) -> str:
-    if told.said:
-        return f"You said {told.said}."
-    ticked = [point for point in told.points if point.said is not None]
+def _said(compared: Compared) -> str:
+    if compared.said:
+        return f"You said {compared.said}."
+    ticked = [point for point in compared.points if point.said is not None]
     if not ticked:
         return "You did not know."
     wanted = [point for point in ticked if not point.fails]

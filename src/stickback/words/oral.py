@@ -144,8 +144,8 @@ def _what(one: Put, heard: Heard) -> str:
             lines = [texts.line(each.text, one.trial.values).rstrip(".") for each in points if each.fails == fails]
             found += [f"{word}: {'; '.join(lines)}."] if lines else []
     elif not heard.right and heard.said not in {exam.RIGHT, exam.WRONG}:
-        _, tell = one.question.body.judge(one.trial.seed, heard.said, one.trial.values)
-        found.append(f"said: {tell.said or heard.said}")
+        _, compared = one.question.body.judge(one.trial.seed, heard.said, one.trial.values)
+        found.append(f"said: {compared.said or heard.said}")
     return " ".join([*found, *([f"Remark: {heard.remark}"] if heard.remark else [])])
 
 

@@ -3,7 +3,7 @@
 import math
 
 from stickback.amount import many
-from stickback.kinds.shown import Point, Told, Values
+from stickback.kinds.shown import Compared, Point, Values
 from stickback.reading import text as texts
 from stickback.reading.text import Paragraph
 from stickback.services.closing import Closing
@@ -54,21 +54,21 @@ def quoted(marked: Marked, gone: Values | None = None) -> list[str]:
     Args:
         gone: the values of the question, where its options are not to be seen any more: then letters mean nothing.
     """
-    told = marked.told
-    if not told.said or (marked.mark.right and not told.example):
+    compared = marked.compared
+    if not compared.said or (marked.mark.right and not compared.example):
         return []
-    said = texts.line(told.later, gone) if told.later and gone is not None else told.said
+    said = texts.line(compared.later, gone) if compared.later and gone is not None else compared.said
     return [f"You said {said}. {'For example' if marked.mark.right else 'Right is'}:"]
 
 
 def points(step: Step, marked: Marked) -> list[str]:
     """What the answer was, a line each, with what was left out or should not have been said."""
-    return lines(marked.told, step.values)
+    return lines(marked.compared, step.values)
 
 
-def lines(told: Told, values: Values) -> list[str]:
+def lines(compared: Compared, values: Values) -> list[str]:
     """The right answer, a line each, with what was left out or should not have been said."""
-    found = told.points
+    found = compared.points
     if len(found) > 1 and all(point.said and not point.fails for point in found):
         return [f"All {len(found)} said."]
     return [_point(point, values) for point in found]

@@ -152,7 +152,7 @@ def pieces(nodes: Iterable[Node], first: str = "", rest: str = "") -> Iterator[P
         elif isinstance(node, Figure):
             yield Piece(_words(figure.sentence(node.words), italic=True), first, rest, drawn=node)
         elif isinstance(node, Picture):
-            yield Piece(_words(node.told, italic=True), first, rest, drawn=node)
+            yield Piece(_words(node.alt, italic=True), first, rest, drawn=node)
         else:
             yield Piece(node, first, rest)
 
