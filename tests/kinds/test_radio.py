@@ -141,9 +141,17 @@ def test_what_is_said_to_others_is_answered_with_nothing(said):
     assert made.describe() == "reply, nothing to be said, icao"
 
 
-@pytest.mark.parametrize("said", ["Runway 24, cleared to land, G-WA", "Roger, G-WA", "G-WA", "was that for G-WA?"])
+@pytest.mark.parametrize("said", ["Runway 24, cleared to land, G-WA", "Roger, G-WA", "G-WA", "for G-WA?"])
 def test_an_answer_to_what_was_said_to_others_is_wrong(said):
     assert made_wrong(read(SILENCE), said) == ("That was said to somebody else: say nothing.",)
+
+
+def test_to_ask_whether_it_was_for_oneself_is_no_failure():
+    mark = read(SILENCE).mark(0, "Was that for G-WA?", VALUES)
+    assert mark.right
+    assert mark.remarks == (
+        "That was said to somebody else. To ask does no harm where you are in doubt; else say nothing.",
+    )
 
 
 def made_wrong(made, said):

@@ -135,6 +135,8 @@ FORMS: Final = _forms(
         "verify": "verifying",
         "via": "taxiway twy route",
         "wait": "waiting",
+        "wind": "winds",
+        "rejoin": "rejoining",
     }
 )
 # Forms that say what the pilot is doing: `unable to line up` refuses, `unable, lining up` does not.
@@ -209,7 +211,7 @@ JOINED: Final = frozenset(
 # Words of the air that are no form of another and no name of a place; what is one letter off them is no letter's word.
 _OTHERS = _words(
     "about above abeam acknowledge advise after again ahead airborne aircraft all alongside always angels any approach "
-    "apron area around as avoid back base basic be because before below beside between biplane birds blind box but "
+    "apron area around as ask avoid back base basic be because before below beside between biplane birds blind box but "
     "cables calm cat caution check circuit clear closed cloud clutch conflicting contact control copied copy correct "
     "correction crosswind dead deadside deconfliction deer delivery departures diamond direct disregard distance down "
     "downwind due duty early east end engine entry even exit expect expedite failure far final fire first five flap "
@@ -223,7 +225,7 @@ _OTHERS = _words(
     "runways say second seen service short side sight signal slow solo some south speed stand start stay still "
     "straight student surface take tail taken that them there they third this threshold through time too tower "
     "traffic tractor transmitting tug turn type unable unicom until up upwind vector vectors vehicle via visual wait "
-    "weather west what when where which wilco wind with without you zone"
+    "tell weather west what when where which wilco wind with without you zone"
 )
 KNOWN: Final = frozenset(
     {

@@ -3,12 +3,14 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from stickback.radio import callsign, faults, rules
+from stickback.radio import alphabet, callsign, faults, rules
 from stickback.radio.exchange import NOTHING, Exchange
 from stickback.radio.readback import Fared
 from stickback.radio.things import Said
 from stickback.radio.tokens import Heard
 
+_OTHERS = "That was said to somebody else: say nothing."
+_ASKED = "That was said to somebody else. To ask does no harm where you are in doubt; else say nothing."
 _WHERE = {
     frozenset({"first"}): "at the beginning of a call",
     frozenset({"last"}): "at the end of a reply",
@@ -27,10 +29,11 @@ class Verdict:
 
 def mark(exchange: Exchange, text: str) -> Verdict:
     """An answer held against an exchange; any text has a verdict."""
+    heard = exchange.hear(text)
     if exchange.silent:
         right = text.strip("(). ").casefold() in NOTHING
-        return Verdict(right, float(right), () if right else ("That was said to somebody else: say nothing.",))
-    heard = exchange.hear(text)
+        asked = not right and _asks_whom(exchange, heard)
+        return Verdict(right or asked, float(right or asked), (_ASKED,) if asked else () if right else (_OTHERS,))
     said = exchange.things(heard)
     if exchange.unable and exchange.refusals & {token.text for token in said.tokens}:
         remarks = (*faults.refusal(said), *_callsign(exchange, heard, said, ())[0])
@@ -39,13 +42,36 @@ def mark(exchange: Exchange, text: str) -> Verdict:
     own, gentle = _callsign(exchange, heard, said, found)
     wrong = list(faults.found(said, exchange.given, [one.instead for one in found]))
     missed = [one for one in found if not one.right]
-    misspelt = _misspelt(heard)
+    misspelt = [*_spoken(exchange, heard, said, found), *_misspelt(heard)]
     if not (missed or own or wrong):
         return Verdict(True, 1.0, (*gentle, *misspelt))
     total = len(found) + 1
     lost = max(len(missed) + bool(own), 1)
     remarks = (*wrong, *_items(exchange, found), *own, *_roger(exchange, said, missed), *misspelt)
     return Verdict(False, 1 - lost / total, remarks)
+
+
+def _asks_whom(exchange: Exchange, heard: Heard) -> bool:
+    """Whether a pilot only asks if it was for him, and takes nothing of it (CAP 413 2.52, AIM 4-2-4)."""
+    said = exchange.things(heard)
+    asks = [back for back in said.taken_back if back.word in rules.ASKS_WHOM]
+    asked = [each for back in asks for each in back.of(said.things)]
+    taken = [each for each in said.things if each.kind not in {"own", "station", "spelt"} and each not in asked]
+    return bool(heard.callsigns) and bool(asks) and not taken
+
+
+def _spoken(exchange: Exchange, heard: Heard, said: Said, found: Sequence[Fared]) -> Iterator[str]:
+    """How figures that are right are said in the UK: figure by figure, a heading with its degrees (CAP 413 3.9)."""
+    for one in found:
+        kind = one.item.words[0] if one.right else ""
+        if kind not in rules.BY_FIGURE.get(exchange.phraseology, ()):
+            continue
+        atoms = heard.atoms[slice(*one.span(said.tokens))]
+        if any(atom.text in alphabet.MULTIPLES for atom in atoms):
+            yield f"The UK says a {kind} figure by figure, without hundred and thousand."
+        behind = {token.text for token in said.tokens[one.at[-1] + 1 : one.at[-1] + 2]}
+        if one.item.unit == "degrees" and not behind & {one.item.unit}:
+            yield "The UK says degrees behind a heading that ends in zero."
 
 
 def _items(exchange: Exchange, found: Sequence[Fared]) -> Iterator[str]:

@@ -7,7 +7,7 @@ from functools import cached_property
 from stickback.radio import atoms, callsign, faults, grammar, readback, rules, things, tokens
 from stickback.radio.given import Given
 from stickback.radio.readback import Fared, Item
-from stickback.radio.things import Said
+from stickback.radio.things import Said, Thing
 from stickback.radio.tokens import Heard, Token
 
 BREAK = " — "  # between two transmissions
@@ -47,7 +47,7 @@ class Exchange:
     def items(self) -> tuple[Item, ...]:
         """What must be said, as tokens."""
         made = (readback.item(text, self.phraseology) for text in self.wanted)
-        return tuple(one if self.heard else replace(one, others=_others(one.words)) for one in made)
+        return tuple(one if self.heard else replace(one, others=one.others or _others(one.words)) for one in made)
 
     @cached_property
     def told(self) -> str:
@@ -198,11 +198,15 @@ class Exchange:
         """How each item fared in an answer."""
         back: dict[int, set[int]] = {}
         spoilt = [(one.governed, one.at) for one in faults.spoilt(said, self.given)]
-        left = [(range(each.at, each.after), each.at) for each in said.things if each.kind == "left"]
+        left = [(range(each.at, each.after), each.at) for each in said.things if self._leaves(each, said)]
         for governed, by in (*spoilt, *left):
             for place in governed:
                 back.setdefault(place, set()).add(by)
         return [self._closed(one, said.tokens) for one in readback.match(heard, said.tokens, self.items, back)]
+
+    def _leaves(self, thing: Thing, said: Said) -> bool:
+        """Whether a level is none of the answer's: who begins says with `passing` how high he is (rules.PASSING)."""
+        return thing.kind == "left" and not (self.begins and said.tokens[thing.at].text in rules.PASSING)
 
     def _closed(self, one: Fared, said: Sequence[Token]) -> Fared:
         """An item as it fared, the name that closes a call where nothing was said behind it."""
@@ -226,9 +230,9 @@ def _names(heard: Heard) -> bool:
     return any(token.text in grammar.SUFFIXES for token in heard.tokens)
 
 
-def _others(words: Sequence[str]) -> tuple[str, ...]:
+def _others(words: Sequence[str]) -> tuple[tuple[str, ...], ...]:
     """Words that say an item of a call as well as its own one."""
-    return rules.SAID_BY.get(words[0], ()) if len(words) == 1 else ()
+    return tuple((word,) for word in rules.SAID_BY.get(words[0], ())) if len(words) == 1 else ()
 
 
 def _opens(words: Sequence[str]) -> bool:

@@ -31,7 +31,8 @@ def _as_given(back: TakenBack, said: Said, given: Given) -> bool:
     of = back.of(said.things)
     if back.word == "request" and given.tower and not given.reply and any(each.permitted for each in of):
         return True  # who begins asks for what he wants to do, and does not do it yet
-    if back.word in given.modelled or (back.word == "?" and given.modelled & rules.ASKING):
+    asks = not given.reply and given.modelled & rules.ASKING and not any(each.permitted for each in of)
+    if back.word in given.modelled or (back.word in rules.ASKED_AS_WELL and asks):
         return True
     told = back.word in {each.word for each in given.heard.taken_back if each.word != "negative"}
     return all((back.word, each.same) in given.taken_back for each in of) and (bool(of) or told)
@@ -215,10 +216,10 @@ def _goes_on(thing: Thing, said: Said, given: Given) -> bool:
     before = next((each for each in said.things if each.after == thing.at), None)
     if before and thing.kind == "figure" and before.value in rules.ON_A_RUNWAY | {"land", "hold short"}:
         return {thing.value, thing.value.zfill(2)} & set(given.values("runway")) != set()
+    if thing.kind == "spelt" and not (before and before.kind in {"holding point", "route"}):
+        return thing.value in given.words  # behind a runway it is a taxiway that was given
     if before and before.kind in {"runway", "holding point", "route"} and len(thing.value) <= _RUNWAY:
         return thing.value in given.values(before.kind) or _adds(before, given)
-    if thing.kind == "spelt":
-        return thing.value in given.words
     alike = [each for each in (*given.values("figure"), *given.values("level")) if len(each) == len(thing.value)]
     return thing.value in given.words or (not given.reply and not alike and thing.value.endswith("00"))
 

@@ -21,6 +21,7 @@ _KNOTS, _NO_WIND = "(?: knots)?", " (?P<unit>mph|metres|kilometres|miles)"
 _LENGTH = r"\d+ (?:miles|kilometres|feet|metres)"  # no part of what is before it: `request wind and runway, 10 miles`
 _LEG = "(?! (?:hand|base|downwind|crosswind|traffic|closed|circuit|pattern))"
 _NO_NOUN = f"{_TARGET}|{_TOLD}|{'|'.join(_FIGURED)}|runway|behind|wind|via|roger|wilco|squawk|climb|descend|number"
+_OTHERS = "(?:traffic|aircraft|vehicle|tractor)"
 _ROLES = "hold_short|cross|traffic land|traffic depart"
 _LEAVING = "leave|pass|through|vacate|from|out"
 _LEGS = "(?:(?:late|long|short|early) )?(?:downwind|base|final|upwind|overhead|deadside)"
@@ -30,7 +31,10 @@ ROWS: tuple[tuple[str, str], ...] = (
     ("wind", rf"wind (?!{_LENGTH})\d+(?: degrees)?(?: \d+)?(?:{_NO_WIND}|{_KNOTS}(?: gust \d+{_KNOTS})?)"),
     ("wind", rf"\d+ degrees \d+(?:{_NO_WIND}|{_KNOTS})"),
     ("left", rf"(?:{_LEAVING}) (?:(?:altitude |height )?\d{{3,}}(?: feet)?|flight_level \d+)"),
-    ("sequence", r"number (?P<value>\d+)(?: (?:behind|follow|after))?"),
+    ("aboard", r"\d+ (?:pob|persons?|people|souls?|passengers?|board)(?: board)?"),
+    ("aboard", r"(?:pob|persons?|people|souls?)(?: board)? \d+"),
+    ("traffic", r"looking number \d+|1(?: aircraft)?(?: (?:vacate|(?:(?:short|long) )?final)|(?= \d+ miles))"),
+    ("sequence", r"number (?P<value>\d+)(?: (?:behind|follow|after)(?: number \d+)?)?"),
     ("frequency", rf"(?P<value>\d{{3}}\.\d+){_UNIT}"),
     *((word, rf"{word} (?P<value>\d+){_UNIT}") for word in _FIGURED),
     ("squawk", rf"squawk (?P<value>\d+|ident|standby|vfr){_UNIT}"),
@@ -38,15 +42,18 @@ ROWS: tuple[tuple[str, str], ...] = (
         "runway",
         rf"(?:(?P<role>{_ROLES}) )?runway (?!{_LENGTH})(?P<value>\d{{1,2}}(?: (?:left|right|centre){_LEG})?){_UNIT}",
     ),
-    ("holding point", rf"(?:holding_point|hold_position) (?P<value>[a-z](?: \d+)?|\d+){_UNIT}"),
-    ("route", r"via (?P<value>[a-z](?: \d+)?)"),
+    ("holding point", rf"(?:holding_point|hold_position) (?P<value>[a-z](?: \d{{1,2}})?|\d+){_UNIT}"),
+    ("route", r"via (?P<value>[a-z](?: \d{1,2})?)"),
     ("level", rf"(?P<role>(?:altitude|height)(?= \d{{3}})|flight_level) (?P<value>\d+){_UNIT}"),
     ("level", rf"(?:(?<=climb )|(?<=descend )|(?<=maintain ))(?P<value>\d+){_UNIT}"),
     ("level", r"(?P<value>\d+) (?P<unit>feet|metres)"),
     ("distance", r"(?P<value>\d+(?:\.\d+)?) (?P<unit>miles|kilometres)"),
     ("service", r"(?P<value>basic|traffic|deconfliction|procedural|radar|alerting|flight information) service"),
     ("letter", r"information (?P<value>[a-z])"),
-    ("traffic", r"(?:traffic|aircraft) (?:land|landed|depart|vacate|cross)|(?:land|depart) (?:traffic|aircraft|ahead)"),
+    (
+        "traffic",
+        rf"{_OTHERS} (?:land|landed|depart|vacate|cross)|(?:land|depart) (?:traffic|aircraft|ahead)",
+    ),
     ("traffic", r"(?:land|depart) [a-z]+ in_sight"),
     ("condition", rf"behind(?: (?:land|depart))?(?: (?!(?:{_NO_NOUN})\b)(?P<value>[a-z]{{3,}}))?"),
     ("when", r"(?:after|once|when|before) (?:depart|land|vacate)"),
@@ -68,8 +75,6 @@ ROWS: tuple[tuple[str, str], ...] = (
     ("compass", r"(?P<value>north|south|east|west)"),
     ("emergency", r"(?P<value>mayday|pan)"),
     ("wind", r"\d+ (?P<unit>knots)"),
-    ("aboard", r"\d+ (?:pob|persons?|people|souls?|passengers?|board)(?: board)?"),
-    ("aboard", r"(?:pob|persons?|people|souls?)(?: board)? \d+"),
     ("endurance", r"(?:endurance|fuel)(?: remain)? \d+(?: hours?| minutes)?(?: \d+ minutes)?"),
     ("endurance", r"\d+ (?:hours?|minutes)(?: \d+ minutes)? (?:endurance|fuel)"),
     ("figure", rf"(?P<value>\d+(?:\.\d+)?){_UNIT}"),

@@ -32,14 +32,14 @@ class Item:
         text: as the author wrote it; `words`, its tokens without the unit.
         unit: what it is measured in, as the author wrote it; another is wrong, and none is right.
         must: a unit that must be said after it; empty where none must.
-        others: words each of which says it as well.
+        others: runs of words each of which says it as well.
     """
 
     text: str
     words: tuple[str, ...]
     unit: str = ""
     must: str = ""
-    others: tuple[str, ...] = ()
+    others: tuple[tuple[str, ...], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -78,7 +78,13 @@ def item(text: str, phraseology: str) -> Item:
     words = tuple(token.text for token in tokens.hear(text, rules=phraseology).tokens)
     unit = words[-1] if len(words) > 1 and words[-1] in _UNITS else ""
     core = words[:-1] if unit else words
-    return Item(text, core, unit, "hectopascals" if phraseology == "uk" and _low(core) else "")
+    must = "hectopascals" if phraseology == "uk" and _low(core) else ""
+    return Item(text, core, unit, must, ((core[-1], unit),) if phraseology == "icao" and _in_feet(core, unit) else ())
+
+
+def _in_feet(words: Sequence[str], unit: str) -> bool:
+    """Whether it is a level that ICAO describes by its feet alone: `descend to 2500 feet` (Doc 4444 12.3.1.1)."""
+    return len(words) > 1 and words[-2] == "altitude" and unit == "feet"
 
 
 def _low(words: Sequence[str]) -> bool:
@@ -109,9 +115,9 @@ def match(
 def _find(said: Sequence[Token], wanted: Item, taken: set[int], back: Mapping[int, Collection[int]]) -> Fared:
     """Where it was read back: all its words together, else its figure alone where that could be nothing else."""
     found = _together(said, wanted, taken, back)
-    for word in wanted.others:
+    for words in wanted.others:
         if not found.right:
-            found = replace(_together(said, replace(wanted, words=(word,)), taken, back), item=wanted)
+            found = replace(_together(said, replace(wanted, words=words, unit=""), taken, back), item=wanted)
     if found.right or found.why or len(wanted.words) != 2 or wanted.words[0] not in _UNSAID:
         return found
     bare = replace(wanted, words=wanted.words[1:], unit=_UNSAID[wanted.words[0]])
@@ -162,7 +168,7 @@ def _instead(heard: Heard, said: Sequence[Token], wanted: Item, taken: set[int])
         if near := get_close_matches(word, words - set(wanted.words), 1, _ALIKE):
             return Fared(wanted, why=f"you said {near[0]}: did you mean {word}?")
     bare = many == 2 and any(said[at].text == wanted.words[1] and said[at].number for at in _free(said, 1, taken))
-    return Fared(wanted, why=f"you said {wanted.words[1]} and not what it is" if bare else "")
+    return Fared(wanted, why=f"you said {wanted.words[1]} without the word {wanted.words[0]}" if bare else "")
 
 
 def _comparable(wanted: str, said: str) -> bool:

@@ -125,8 +125,9 @@ IN_THE_AIR = INTENTIONS | {"land", "go around"}
 DECIDED = ON_THE_GROUND | IN_THE_AIR | {"enter"}
 ADDED_DECIDING = frozenset({"holding point", "route", "position", "side"})  # which he may say with it
 # Words that say an item of a call as well as its own: `inbound, full stop` (AIM 4-1-9); `taking off`, where nobody
-# clears, for `departing` (CAP 413 4.80, AIM 4-1-9); a power failure for the engine's (common practice).
-SAID_BY = {"land": ("full stop",), "depart": ("taking off",), "engine": ("power",)}
+# clears, for `departing` (CAP 413 4.80, AIM 4-1-9); a power failure for the engine's (common practice);
+# who comes home asks to join again.
+SAID_BY = {"land": ("full stop",), "depart": ("taking off",), "engine": ("power",), "join": ("rejoin",)}
 # What each thing is measured in; another unit is wrong, and what is not here has none.
 UNITS = {
     "heading": {"degrees"},
@@ -148,7 +149,7 @@ UNITS = {
 ADDED = frozenset(
     {
         *("position", "level", "distance", "compass", "side", "turn", "letter", "qnh", "altimeter", "heading"),
-        *("runway", "holding point", "station", "plan"),
+        *("runway", "holding point", "station", "plan", "immediate"),
     }
 )
 ADDED_ACTS = INTENTIONS | frozenset({"land", "depart", "hold short", "climb"})
@@ -168,10 +169,18 @@ SPOIL = frozenset(
 )
 SEEN = frozenset({"not in sight", "in sight", "traffic", "visual", "contact", "see"})  # said of what is in the way
 ASKING = frozenset({"request", "check", "confirm", "say again", "how"})
+ASKED_AS_WELL = frozenset(
+    {"?", "request", "what", "which"}
+)  # other words for what a call asks (CAP 413 table 8 REQUEST)
+ASKS_WHOM = frozenset({"confirm", "verify", "was that"})  # whether it was for him: no failure (CAP 413 2.52, AIM 4-2-4)
 TAKEOFF = frozenset({"takeoff", "taking off"})
 # Wind and courtesies need no answer (CAP 413 4.28 to 4.52); who speaks, how many are aboard, what others do, and the
 # level being left harm nobody.
 HARMLESS = frozenset({"own", "wind", "left", "traffic", "when", "ready", "aboard", "endurance"})
+# How who begins says the level that he is at, going up or down (AIM 4-1-9(h): `descending through`; CAP 413 chapter 8).
+PASSING = frozenset({"pass", "through"})
+# What a phraseology says figure by figure, without `hundred` and `thousand` (CAP 413 edition 22, 2.13, table 4, 3.9).
+BY_FIGURE = {"uk": frozenset({"squawk", "qnh", "qfe", "heading"})}
 # What takes back what it governs, and how (Doc 9432 2.6, CAP 413 table 8).
 TAKES_BACK = {
     **dict.fromkeys(("negative", "not", "no", "cancel", "disregard"), "denied"),

@@ -121,7 +121,7 @@ def _behind_headings(said: list[Token]) -> list[Token]:
     """Figures said before the word: `two four zero heading`."""
     for at in _places(said, "heading"):
         before, behind = said[at - 1], said[at + 1] if at + 1 < len(said) else None
-        if at and before.number and len(before.text) == 3 and not (behind and behind.number):
+        if at and before.number and len(before.text) == 3 and not (behind and behind.number and not behind.apart):
             said[at - 1 : at + 1] = _turned(said[at - 1 : at + 1])
     return said
 
@@ -160,9 +160,9 @@ def _waiting_first(said: list[Token]) -> list[Token]:
 
 
 def with_words(said: Sequence[Token]) -> list[Token]:
-    """Tokens with `runway` and `altimeter` put in where only the figure was said: `cleared to land 33`.
+    """Tokens with `runway`, `altimeter` and `heading` put in where only the figure was said: `cleared to land 33`.
 
-    Common practice in America: the rule asks for the runway (AIM 4-4-7), its examples have the word.
+    Common practice in America: the rule asks for runway, side and heading (AIM 4-4-7), its examples have the words.
     """
     found: list[Token] = []
     for at, token in enumerate(said):
@@ -171,6 +171,9 @@ def with_words(said: Sequence[Token]) -> list[Token]:
         if _bare_runway(token, before, behind):
             found.append(token._replace(text="runway", after=token.at))
             token = token._replace(text=token.text.zfill(2), apart=False)
+        elif before in _TURNED and not token.apart and token.number and len(token.text) == _HEADING:
+            found[-1] = found[-1]._replace(text=_TURNED[before])
+            found.append(token._replace(text="heading", after=token.at))
         elif _INCHES.fullmatch(token.text) and before != "altimeter":
             found.append(token._replace(text="altimeter", after=token.at))
             token = token._replace(text=token.text.replace(".", "").ljust(4, "0"), apart=False)
@@ -188,6 +191,8 @@ def _bare_runway(token: Token, before: str, behind: str) -> bool:
     return (sided or behind in alphabet.BEHIND_RUNWAY) and not before.isdecimal() and before not in _VALUED
 
 
+_TURNED = {side: f"{side.split()[0]} turn" for side in ("left", "right", "left turn", "right turn")}
+_HEADING = 3  # figures of one
 _VALUED = frozenset({"wind", "heading", "altimeter", "squawk", "maintain", "at", "speed"})
 
 
@@ -203,7 +208,8 @@ def _in_place(said: str, before: Sequence[Token], atom: Atom) -> str:
         return f"0{said}"  # the FAA says it without (AIM 4-4-7)
     if last == "altimeter" and "." in said:
         return said.replace(".", "").ljust(4, "0")
-    runway = len(before) > 1 and before[-2].text == "runway"
+    spoken = atom.end - atom.start != len(atom.text)  # a letter by its word is a taxiway: `runway 15, Charlie`
+    runway = len(before) > 1 and before[-2].text == "runway" and not (atom.apart or spoken)
     if before and before[-1].number and said in alphabet.SIDES and (atom.glued or runway):
         return alphabet.SIDES[said]
     return said
