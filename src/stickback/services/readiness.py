@@ -86,7 +86,7 @@ def report(
 
     Args:
         today: a day to act as if it were today.
-        so_far: as in `readiness.readiness`.
+        so_far: as in `plans.outcomes`.
         whole: with the questions that are sure but wrong, and the fingerprint of the log.
     Errors: Refused for a student whose aeroplane the course does not have.
     """

@@ -45,7 +45,7 @@ def bank_for(load: float) -> float:
 def gyroscopic_moment(inertia: float, rpm: float, pitch_rate: float) -> float:
     """The mean moment in N·m with which a spinning propeller answers a turn about an axis across its shaft.
 
-    Only the size; `trade.physics` gives the direction.
+    Only the size; `trade.yaw` gives the direction.
 
     Args:
         inertia: of the propeller about its shaft, kg m².
