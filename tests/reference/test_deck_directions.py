@@ -52,7 +52,7 @@ TOPICS = ("yaw-causes", "yaw-by-phase", "raising-the-tail", "other-propeller")
 SIDE = re.compile(r"\b(left|right)(?:wards?)?\b", re.IGNORECASE)
 ALLOWED = {
     "Put this right for an examiner": "correct",
-    "so some of each is left": "remains",
+    "so a little of each is left": "remains",
     "little left of any": "remains",
     "foot is right for a propeller that turns the other way": "correct",
     "which was helping, has left the ground": "gone from",
