@@ -37,6 +37,8 @@ ASKED: dict[str, list[tuple[str, ...]]] = {
     "person invite": [("Ina",)],
     "person list": [()],
     "person log": [()],
+    "person revoke": [("Ina",)],
+    "person sign-out": [("Ina",)],
     "person set": [("Ina", "--role", "instructor")],
     "person remove": [("Ina",)],
     "progress": [(), ("--json",)],

@@ -16,7 +16,7 @@ from stickback import clock
 from stickback.services import desk, folder, person, review, sign_in
 from stickback.services.today import Wish
 from stickback.store import engine
-from stickback.web import entrance
+from stickback.web import entrance, persons
 from stickback.web.app import application, routes
 from stickback.web.gate import School
 
@@ -70,10 +70,14 @@ EXAMPLES = {
     "/school/{student}/handover": ["/school/me/handover"],
     "/sign-in": ["/sign-in"],
     "/invitation/{token}": ["/invitation/{token}"],
+    "/mine/data": ["/mine/data"],
+    "/kept": ["/kept"],
+    "/persons": ["/persons"],
+    "/persons/{person}": ["/persons/Ada", "/persons/Ina"],
     "/mine": ["/mine", "/", "/school", "/s/Ada"],
 }
 TOLD = ["/nowhere", "/s/Nobody"]  # what is said where there is no page
-NO_PAGES = {"/course/stamp", "/school/readiness.{form}", "/picture/{path:path}"}
+NO_PAGES = {"/mine/stickback.jsonl", "/course/stamp", "/school/readiness.{form}", "/picture/{path:path}"}
 BROKEN = "---\ntopic: nose-swings\n---\n\n## Which foot? {#which-foot}\n\n- [ ] Left\n- [ ] Right\n"
 
 
@@ -122,7 +126,7 @@ def studied(every_kind, tmp_path_factory):
     note = {"id": clock.uuid7(MORNING, 9), "note": "The wind is odd"}
     browser.post(f"/s/me/review/stick-behind-left/{KINDS['stick-behind-left']}/flag", data=note)
     assert browser.post(f"/s/me/exam?{ORAL}", data={"at": "0", "given": "1"}).status_code == 303
-    for name, role in {"Ada": "student", "Otto": "school"}.items():
+    for name, role in {"Ada": "student", "Ina": "instructor", "Otto": "school"}.items():
         person.add(store, folder.load(place.course), name, role, [], date.fromisoformat(worlds.DAY))
     return place
 
@@ -142,14 +146,14 @@ def visited(browser, studied):
 
 
 def test_every_page_there_is_has_an_example():
-    served = [route for route in (*routes(), *entrance.ROUTES) if isinstance(route, Route)]
+    served = [route for route in (*routes(), *entrance.ROUTES, *persons.ROUTES) if isinstance(route, Route)]
     shown = {route.path for route in served if "GET" in (route.methods or {"GET"})}
     assert shown - NO_PAGES == set(EXAMPLES)
 
 
 def opened(visited, path, address):
     """The page at an address, as one who signs in meets it where that is asked of."""
-    at_school = path in {each.path for each in entrance.ROUTES}
+    at_school = path in {each.path for each in (*entrance.ROUTES, *persons.ROUTES)}
     page = visited.school if at_school else visited.alone
     signed = page.context.cookies()
     if path in {"/sign-in", "/invitation/{token}"}:

@@ -61,3 +61,9 @@ def test_the_log_says_who_did_what_and_nothing_of_those_erased(staffed):
 )
 def test_what_cannot_be_is_refused(staffed, typed, status):
     assert staffed("person", *typed).exit_code == status
+
+
+def test_an_invitation_is_taken_back_and_a_person_signed_out(staffed):
+    assert staffed.does("person", "revoke", "Ada") == "The invitation of Ada serves no more.\n"
+    assert "no invitation that still serves" in staffed.fails("person", "revoke", "Ada")
+    assert staffed.does("person", "sign-out", "Ada") == "Ada is signed out on 0 devices.\n"

@@ -5,6 +5,7 @@ from stickback import acting
 from stickback.refused import Refused
 from stickback.services import person, sign_in, verify
 from stickback.services import student as students
+from stickback.services.permission import Hidden
 from stickback.store import acts, log, people, sessions
 from stickback.words import person as words
 
@@ -242,3 +243,47 @@ def test_behind_a_copy_that_is_put_back_nobody_is_signed_in(school, inside):
     token = inside("Ada")
     sessions.end_all(school.store)
     assert sign_in.signed(school.store, token) is None
+
+
+def test_an_invitation_is_taken_back(school, add):
+    token = add("Ada").token
+    assert person.waiting(school.store) == {"Ada"}
+    person.revoke(school.store, "Ada")
+    assert person.waiting(school.store) == set()
+    with pytest.raises(Refused, match="serves no more"):
+        sign_in.invited(school.store, token)
+    with pytest.raises(Refused, match="no invitation that still serves"):
+        person.revoke(school.store, "Ada")
+
+
+def test_a_person_is_signed_out_everywhere_and_may_come_in_again(school, inside):
+    tokens = [inside("Ada"), sign_in.sign_in(school.store, "Ada", PASSWORD, "192.0.2.1", shared=True)]
+    assert person.sign_out(school.store, "Ada") == len(tokens)
+    assert [sign_in.signed(school.store, each) for each in tokens] == [None, None]
+    assert sign_in.sign_in(school.store, "Ada", PASSWORD, "192.0.2.1", shared=False)
+
+
+@pytest.mark.parametrize("role", ["student", "instructor"])
+def test_only_the_school_says_who_may_come_in(school, add, role):
+    add("Ada"), add("Eve", role)
+    with acting.acting(person.find(school.store, "Eve").person):
+        for does in (
+            lambda: add("New"),
+            lambda: person.set_(school.store, "Ada", "school", [], []),
+            lambda: person.invite(school.store, "Ada"),
+            lambda: person.revoke(school.store, "Ada"),
+            lambda: person.sign_out(school.store, "Ada"),
+            lambda: person.remove(school.store, "Ada"),
+            lambda: person.remove(school.store, "Ada", erase=True),
+        ):
+            with pytest.raises(Hidden):
+                does()
+
+
+def test_nobody_of_the_school_shuts_themselves_out_or_gives_their_role_away(school, add):
+    add("Otto", "school")
+    with acting.acting(person.find(school.store, "Otto").person):
+        with pytest.raises(Refused, match="Nobody shuts themselves out"):
+            person.remove(school.store, "Otto")
+        with pytest.raises(Refused, match="Nobody changes their own role"):
+            person.set_(school.store, "Otto", "student", [], [])

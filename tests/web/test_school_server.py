@@ -30,9 +30,10 @@ __all__ = ["cheap", "later"]
 
 OWN = {"sec-fetch-site": "same-origin"}
 ROLES = {"Ada": "student", "Ina": "instructor", "Otto": "school"}
+NAMES = (*ROLES, "Bea")
 ASKING = clock.uuid7(1_780_000_000_000, 7)
 VALUES = {"name": "feet", "question": "approach", "asking": ASKING, "lesson": "ground", "form": "csv", "path": "x.svg"}
-VALUES |= {"file": "feet.md", "token": "no-such-token"}
+VALUES |= {"file": "feet.md", "token": "no-such-token", "person": "Bea"}
 ALL = [route for route in (*routes(), *entrance.ROUTES, *persons.ROUTES) if isinstance(route, Route)]
 SERVED = [(method, route.path) for route in ALL for method in sorted((route.methods or {"GET"}) - {"HEAD"})]
 
@@ -435,7 +436,7 @@ def test_a_person_asks_to_be_erased_and_the_school_confirms_it(visit, school):
     ada, otto = visit("Ada"), visit("Otto")
     ada.post("/mine/data", data={"token": token(ada), "do": "erase"})
     assert "asks to be erased" in otto.get("/persons").text
-    otto.post("/persons", data={"token": token(otto), "do": "erase", "name": "Ada"})
+    otto.post("/persons/Ada", data={"token": token(otto), "do": "erase"})
     assert ada.get("/mine").headers["location"].startswith("/sign-in")
     assert "Ada" not in otto.get("/persons").text
     assert "Ada" not in otto.get("/school").text
@@ -449,16 +450,16 @@ def test_a_wish_is_taken_back_or_answered_with_staying(visit):
     ada.post("/mine/data", data={**ask_for, "do": "stay"})
     assert "You asked to be erased" not in ada.get("/mine/data").text
     ada.post("/mine/data", data=ask_for)
-    otto.post("/persons", data={"token": token(otto), "do": "stay", "name": "Ada"})
+    otto.post("/persons/Ada", data={"token": token(otto), "do": "stay"})
     assert "You asked to be erased" not in ada.get("/mine/data").text
 
 
 def test_nobody_is_erased_who_did_not_ask_and_nobody_confirms_their_own(visit):
     otto = visit("Otto")
     form = {"token": token(otto), "do": "erase"}
-    assert "did not ask to be erased" in otto.post("/persons", data={**form, "name": "Ada"}).text
+    assert "did not ask to be erased" in otto.post("/persons/Ada", data=form).text
     otto.post("/mine/data", data=form)
-    assert "Nobody confirms their own" in otto.post("/persons", data={**form, "name": "Otto"}).text
+    assert "Nobody confirms their own" in otto.post("/persons/Otto", data=form).text
 
 
 @pytest.fixture
@@ -582,7 +583,80 @@ def test_where_the_page_has_no_name_it_has_no_keys_and_works_by_passwords(visit)
 
 def test_the_school_invites_anew_on_its_page(visit):
     otto = visit("Otto")
-    page = otto.post("/persons", data={"token": token(otto), "do": "invite", "name": "Ada"}).text
+    page = otto.post("/persons/Ada", data={"token": token(otto), "do": "invite"}).text
     at = re.search(r"http://127.0.0.1(/invitation/[\w-]+)", page)[1]
     assert "<svg" in page
     assert "Welcome, Ada" in visit().get(at).text
+
+
+def test_the_school_invites_somebody_new_on_its_page(visit, school):
+    otto = visit("Otto")
+    page = otto.post("/persons", data={"token": token(otto), "name": " Cyd  Marsh ", "role": "student"}).text
+    at = re.search(r"http://127.0.0.1(/invitation/[\w-]+)", page)[1]
+    assert "Welcome, Cyd Marsh" in visit().get(at).text
+    assert "Cyd Marsh" in otto.get("/school").text
+    assert ("Otto", "invited", "Cyd Marsh") in [(act.who, act.what, act.whom) for act in acts.read(school)]
+
+
+@pytest.mark.parametrize(
+    ("sent", "says"),
+    [
+        ({"name": "ADA", "role": "student"}, "There is a person &#39;Ada&#39; already"),
+        ({"name": "Cyd", "role": "king"}, "Say what the person is here"),
+        ({"name": "", "role": "student"}, "A name is 1 to 80 letters"),
+        ({"name": "\u202eada", "role": "student"}, "A name is 1 to 80 letters"),
+        ({"name": "me", "role": "school"}, "whoever sits at a terminal"),
+    ],
+)
+def test_whom_the_school_cannot_invite_it_is_told(visit, school, sent, says):
+    otto = visit("Otto")
+    answer = otto.post("/persons", data={"token": token(otto), **sent})
+    assert (answer.status_code, says in answer.text) == (422, True)
+    assert len(person.listed(school)) == len(NAMES)
+
+
+def test_the_school_says_what_a_person_is_and_whom_an_instructor_sees(visit, school):
+    otto, ina = visit("Otto"), visit("Ina")
+    form = {"token": token(otto), "do": "set", "role": "instructor"}
+    otto.post("/persons/Ina", data={**form, "student": ["Ada", "Bea"]})
+    assert ina.get("/s/Bea").status_code == 200
+    otto.post("/persons/Ina", data={**form, "student": ["Ada"]})
+    assert (ina.get("/s/Ada").status_code, ina.get("/s/Bea").status_code) == (200, 404)
+    assert otto.post("/persons/Ina", data={**form, "student": ["Nobody"]}).status_code == 422
+    otto.post("/persons/Ina", data={**form, "role": "student", "student": ["Ada"]})
+    assert ina.get("/s/Ada").status_code == 404
+    assert person.find(school, "Ina").students == ()
+
+
+def test_the_school_takes_an_invitation_back_signs_out_and_shuts_out(visit, school):
+    otto, ada = visit("Otto"), visit("Ada")
+    at = f"/invitation/{person.invite(school, 'Ina').token}"
+    assert "not used yet" in otto.get("/persons/Ina").text
+    otto.post("/persons/Ina", data={"token": token(otto), "do": "revoke"})
+    assert visit().get(at).status_code == 409
+    again = otto.post("/persons/Ina", data={"token": token(otto), "do": "revoke"})
+    assert (again.status_code, "no invitation that still serves" in again.text) == (422, True)
+    assert "Signed in on 1 device" in otto.get("/persons/Ada").text
+    otto.post("/persons/Ada", data={"token": token(otto), "do": "sign out"})
+    assert ada.get("/s/Ada").headers["location"].startswith("/sign-in")
+    otto.post("/persons/Ada", data={"token": token(otto), "do": "remove"})
+    assert otto.get("/persons/Ada").status_code == 404
+    assert "Ada" in otto.get("/school").text
+
+
+def test_nobody_shuts_out_or_lowers_themselves(visit):
+    otto = visit("Otto")
+    for form, says in (
+        ({"do": "remove"}, "Nobody shuts themselves out"),
+        ({"do": "set", "role": "student"}, "Nobody changes their own role"),
+    ):
+        answer = otto.post("/persons/Otto", data={"token": token(otto), **form})
+        assert (answer.status_code, says in answer.text) == (422, True)
+    assert otto.get("/persons").status_code == 200
+
+
+def test_a_person_who_is_not_there_is_no_page(visit):
+    otto = visit("Otto")
+    assert otto.get("/persons/Nobody").status_code == 404
+    for do in ("invite", "remove", "erase", "set"):
+        assert otto.post("/persons/Nobody", data={"token": token(otto), "do": do}).status_code == 404

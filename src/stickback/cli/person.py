@@ -54,6 +54,28 @@ def invite(options: "Options", name: str, site: str) -> None:
     _tell(service.invite(options.database(), name), site)
 
 
+@person.command()
+@click.argument("name")
+@click.pass_obj
+def revoke(options: "Options", name: str) -> None:
+    """Take back an invitation that was not used yet."""
+    from stickback.services import person as service
+
+    known = service.revoke(options.database(), name)
+    click.echo(f"The invitation of {known.person.name} serves no more.")
+
+
+@person.command("sign-out")
+@click.argument("name")
+@click.pass_obj
+def sign_out(options: "Options", name: str) -> None:
+    """Sign a person out wherever they are signed in; they may sign in again."""
+    from stickback.amount import many
+    from stickback.services import person as service
+
+    click.echo(f"{name} is signed out on {many(service.sign_out(options.database(), name), 'device')}.")
+
+
 def _tell(invited: "Invited", site: str) -> None:
     from stickback.web.server import square
     from stickback.words import person as words

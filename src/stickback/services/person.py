@@ -7,11 +7,13 @@ from hashlib import sha256
 from secrets import token_urlsafe
 from typing import get_args
 
+from stickback import acting
 from stickback.acting import Role
 from stickback.course.course import Course
 from stickback.refused import Refused
+from stickback.services import permission
 from stickback.services import student as students
-from stickback.store import acts, people, persons
+from stickback.store import acts, people, persons, sessions
 from stickback.store.acts import Act
 from stickback.store.engine import Database
 from stickback.store.persons import Known
@@ -40,12 +42,13 @@ def add(store: Database, course: Course, name: str, role: Role, instructs: Seque
 
     Errors: Refused for a name that is taken or no name, and for students who are not there.
     """
+    permission.check(store, "persons")
     students.check_name(name)
     if name == ME:
         raise Refused("`me` is whoever sits at a terminal; say the person's own name.")
     taken = persons.find(store, people.alike(name))
     if taken is not None:
-        raise Refused(f"There is a person '{taken.person.name}' already; `stickback person invite` lets them in anew.")
+        raise Refused(f"There is a person '{taken.person.name}' already; invite them anew.")
     check_instructs(store, role, instructs)
     if role == "student" and name not in people.everyone(store):
         students.add(store, course, name, {}, today)
@@ -77,8 +80,11 @@ def set_(store: Database, name: str, role: Role | None, instructs: Sequence[str]
 
     Errors: Refused for persons and students who are not there.
     """
+    permission.check(store, "persons")
     known = find(store, name)
     chosen = role or known.person.role
+    if chosen != known.person.role:
+        _check_other(known, "changes their own role")
     kept = [each for each in known.students if each not in without] if chosen == "instructor" else []
     check_instructs(store, chosen, instructs)
     own = known.person.name
@@ -88,9 +94,38 @@ def set_(store: Database, name: str, role: Role | None, instructs: Sequence[str]
 
 def invite(store: Database, name: str) -> Invited:
     """Lets a person in anew, once, within seven days; what was sent before serves no more."""
+    permission.check(store, "persons")
     known, token = find(store, name), token_urlsafe(32)
     persons.invite(store, known.person, digest(token), acts.moment() + INVITED)
     return Invited(known, token)
+
+
+def revoke(store: Database, name: str) -> Known:
+    """Takes back the invitation of a person that still serves.
+
+    Errors: Refused where there is none.
+    """
+    permission.check(store, "persons")
+    known = find(store, name)
+    if not persons.take_back(store, known.person):
+        raise Refused(f"{known.person.name} has no invitation that still serves.")
+    return known
+
+
+def sign_out(store: Database, name: str) -> int:
+    """Signs a person out wherever they are signed in; gives on how many devices."""
+    permission.check(store, "persons")
+    known = find(store, name)
+    signed = [each.digest for each in sessions.of(store, known.person)]
+    sessions.end(store, known.person, signed, "signed out")
+    return len(signed)
+
+
+def _check_other(known: Known, what: str) -> None:
+    """Refuses what would leave a school without whoever does it."""
+    here = acting.now()
+    if here is not None and here.key == known.person.key:
+        raise Refused(f"Nobody {what}; another of the school does.")
 
 
 def listed(store: Database) -> list[Known]:
@@ -103,7 +138,10 @@ def remove(store: Database, name: str, *, erase: bool = False) -> int:
 
     Returns: the number of entries that were deleted.
     """
-    person = find(store, name).person
+    permission.check(store, "persons")
+    known = find(store, name)
+    person = known.person
+    _check_other(known, "shuts themselves out")
     if not erase:
         persons.remove(store, person)
         return 0
@@ -111,6 +149,11 @@ def remove(store: Database, name: str, *, erase: bool = False) -> int:
         return people.erase(store, person.name)
     persons.erase(store, person)
     return 0
+
+
+def waiting(store: Database) -> set[str]:
+    """Whose invitations still serve, by name."""
+    return persons.waiting(store)
 
 
 def log(store: Database) -> list[Act]:

@@ -107,9 +107,26 @@ def invite(database: Database, person: Person, digest: str, until: int) -> None:
         acts.add(connection, "invited", person.name)
 
 
-def _take_back(connection: sa.Connection, key: int) -> None:
+def _take_back(connection: sa.Connection, key: int) -> int:
     still = (INVITATIONS.c.person == key, INVITATIONS.c.ended.is_(None))
-    connection.execute(sa.update(INVITATIONS).where(*still).values(ended=acts.moment()))
+    return connection.execute(sa.update(INVITATIONS).where(*still).values(ended=acts.moment())).rowcount
+
+
+def take_back(database: Database, person: Person) -> bool:
+    """Takes back the invitations of a person that still serve; False where there is none."""
+    with database.writing() as connection:
+        taken = _take_back(connection, person.key) > 0
+        if taken:
+            acts.add(connection, "taken back", person.name)
+        return taken
+
+
+def waiting(database: Database) -> set[str]:
+    """Whose invitations still serve, by name."""
+    serves = (INVITATIONS.c.ended.is_(None), INVITATIONS.c.until > acts.moment())
+    with database.reading() as connection:
+        names = sa.select(PERSONS.c.name).join(INVITATIONS).where(*serves)
+        return set() if connection is None else set(connection.scalars(names))
 
 
 def invited(database: Database, digest: str) -> Person | None:

@@ -49,6 +49,8 @@ ASKS: dict[str, Action] = {
     "POST /sign-out": "self",
     "GET /persons": "persons",
     "POST /persons": "persons",
+    "GET /persons/{person}": "persons",
+    "POST /persons/{person}": "persons",
     "GET /s/{student}": "read",
     "GET /s/{student}/debrief": "read",
     "GET /s/{student}/outlook": "read",

@@ -1,6 +1,7 @@
 """The pages about persons: what is kept of oneself, and for the school who may come in and who did what."""
 
 from http import HTTPStatus
+from urllib.parse import quote
 
 import segno
 from markupsafe import Markup
@@ -9,9 +10,15 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
+from stickback import clock
 from stickback.refused import Refused, Unreachable
 from stickback.services import own as service
 from stickback.services import person as persons
+from stickback.services import sign_in
+from stickback.services.permission import Hidden
+from stickback.services.person import Invited
+from stickback.store import people
+from stickback.store.persons import Known
 from stickback.web.gate import School
 from stickback.web.place import Place
 from stickback.web.student import posted, show
@@ -55,34 +62,107 @@ def everyone(request: Request) -> Response:
 
 def _everyone(request: Request, **more: object) -> Response:
     place: Place = request.app.state.place
+    known = [(one, _at(one), words.about(one)) for one in persons.listed(place.store)]
     acts = words.acts(persons.log(place.store))[:MOST_ACTS]
-    values = {"known": persons.listed(place.store), "acts": acts, "wrong": "", "invited": None, **more}
+    values = {"known": known, "acts": acts, "roles_there": persons.ROLES, "wrong": "", **more}
     return show(request, "persons.html", None, **values)
 
 
-def change(request: Request, form: FormData) -> Response:
-    """Invites somebody anew, or answers a wish to be erased."""
+def _at(known: Known) -> str:
+    return f"/persons/{quote(known.person.name, safe='')}"
+
+
+def add(request: Request, form: FormData) -> Response:
+    """Makes a person, and the invitation that lets them in."""
     place: Place = request.app.state.place
-    name, what = str(form.get("name", "")), form.get("do")
+    name, wanted = " ".join(str(form.get("name", "")).split()), form.get("role")
+    role = next((each for each in persons.ROLES if each == wanted), None)
+    if role is None:
+        return _everyone(request, wrong="Say what the person is here.", name=name)
     try:
-        if what == "invite":
-            return _invited(request, name)
-        if what in {"erase", "stay"}:
-            service.answer(place.store, name, erase=what == "erase")
+        today = clock.clock_for(clock.machine_zone(), place.today()).today
+        return _one(request, persons.add(place.store, place.course(), name, role, [], today))
     except Unreachable:
         raise
     except Refused as refused:
-        return _everyone(request, wrong=refused.message)
-    return RedirectResponse("/persons", HTTPStatus.SEE_OTHER)
+        return _everyone(request, wrong=refused.message, name=name)
 
 
-def _invited(request: Request, name: str) -> Response:
+def one(request: Request) -> Response:
+    """What a person is here, and what the school may do about it."""
+    return _one(request)
+
+
+def _one(request: Request, invited: Invited | None = None, wrong: str = "") -> Response:
     place: Place = request.app.state.place
+    known = invited.known if invited else _known(request)
+    name = known.person.name
+    values: dict[str, object] = {"one": known, "at": _at(known), "invited": invited, "wrong": wrong}
+    if invited is not None:
+        values |= _way_in(request, invited)
+    values |= {"students": sorted(people.everyone(place.store)), "roles_there": persons.ROLES}
+    values |= {"sessions": sign_in.lasting(place.store, known.person), "waiting": name in persons.waiting(place.store)}
+    return show(request, "person.html", None, **values)
+
+
+def _way_in(request: Request, invited: Invited) -> dict[str, object]:
+    """The address that lets a person in, and as a square code."""
     school: School = request.app.state.school
-    found = persons.invite(place.store, name)
-    address = words.address(found, school.site or str(request.base_url))
-    square = Markup(segno.make(address, error="m", micro=False).svg_inline(border=4, light="#fff", omitsize=True))  # noqa: S704
-    return _everyone(request, invited=found, address=address, square=square)
+    address = words.address(invited, school.site or str(request.base_url))
+    drawn = segno.make(address, error="m", micro=False).svg_inline(border=4, light="#fff", omitsize=True)
+    return {"address": address, "square": Markup(drawn)}  # noqa: S704 - a drawing of our own
+
+
+def _known(request: Request) -> Known:
+    """The person in the address.
+
+    Errors: Hidden where there is none.
+    """
+    place: Place = request.app.state.place
+    name = request.path_params["person"]
+    found = next((each for each in persons.listed(place.store) if each.person.name == name), None)
+    if found is None:
+        raise Hidden
+    return found
+
+
+def change(request: Request, form: FormData) -> Response:
+    """Changes what a person is, and how they come in, as one of the buttons says."""
+    place: Place = request.app.state.place
+    known = _known(request)
+    name, what = known.person.name, form.get("do")
+    try:
+        if what == "invite":
+            return _one(request, persons.invite(place.store, name))
+        _does(place, known, str(what), form)
+    except Unreachable:
+        raise
+    except Refused as refused:
+        return _one(request, wrong=refused.message)
+    there = any(each.person.name == name for each in persons.listed(place.store))
+    return RedirectResponse(_at(known) if there else "/persons", HTTPStatus.SEE_OTHER)
+
+
+def _does(place: Place, known: Known, what: str, form: FormData) -> None:
+    name = known.person.name
+    if what == "set":
+        _set(place, known, form)
+    elif what == "revoke":
+        persons.revoke(place.store, name)
+    elif what == "sign out":
+        persons.sign_out(place.store, name)
+    elif what == "remove":
+        persons.remove(place.store, name)
+    elif what in {"erase", "stay"}:
+        service.answer(place.store, name, erase=what == "erase")
+
+
+def _set(place: Place, known: Known, form: FormData) -> None:
+    """The role, and of an instructor the students that are ticked and no others."""
+    role = next((each for each in persons.ROLES if each == form.get("role")), known.person.role)
+    ticked = [str(each) for each in form.getlist("student")] if role == "instructor" else []
+    without = [each for each in known.students if each not in ticked]
+    persons.set_(place.store, known.person.name, role, ticked, without)
 
 
 ROUTES = [
@@ -91,5 +171,7 @@ ROUTES = [
     Route("/mine/data", posted(wish, 5), methods=["POST"]),
     Route("/mine/stickback.jsonl", lines),
     Route("/persons", everyone, methods=["GET"]),
-    Route("/persons", posted(change, 5), methods=["POST"]),
+    Route("/persons", posted(add, 5), methods=["POST"]),
+    Route("/persons/{person}", one, methods=["GET"]),
+    Route("/persons/{person}", posted(change, 2_000), methods=["POST"]),
 ]

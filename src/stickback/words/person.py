@@ -23,6 +23,7 @@ ROLES = {
 _WISHES = {"erase": "to be erased"}
 _ACTS = {
     "invited": "invited",
+    "taken back": "took an invitation back",
     "accepted": "used the invitation, chose a password",
     "accepted by key": "used the invitation, keeps a key on a device",
     "signed in": "signed in",
@@ -68,6 +69,12 @@ def comes_by(known: Known) -> str:
     """By what a person comes in."""
     ways = [*(["password"] if known.password else []), *([many(known.keys, "key")] if known.keys else [])]
     return ", ".join(ways) or "invitation"
+
+
+def about(known: Known) -> str:
+    """A person in a line, behind the name."""
+    what = f"{known.person.role} of {', '.join(known.students)}" if known.students else known.person.role
+    return f"{what}, comes in by {comes_by(known)}"
 
 
 def invitation(found: Invited, site: str) -> list[str]:
