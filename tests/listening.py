@@ -34,7 +34,7 @@ def every_statement() -> Iterator[list[str]]:
     def listen(
         connection: sa.Connection, _cursor: object, statement: str, _: object, context: Any, *__: object
     ) -> None:
-        ours = connection.get_execution_options().get("purpose") in {"read", "write"}
+        ours = connection.get_execution_options().get("purpose") in {"read", "write", "write all"}
         if found is _LISTENS[-1] and ours and context.compiled is not None and lacking(statement):
             found.append(statement)
 

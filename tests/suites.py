@@ -26,6 +26,7 @@ SHELLS = (
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--fast", action="store_true", help="leave out what needs a database, a terminal or a process")
     parser.addoption("--bench", action="store_true", help="measure speed too, as ratios")
+    parser.addoption("--bench-entries", type=int, default=100_000, help="entries of the large database of a server")
     parser.addoption("--campaigns", action="store_true", help="run the campaigns against the store too")
     parser.addoption("--campaign-seed", type=int, default=1, help="what their chance begins with")
     parser.addoption("--campaign-share", type=float, default=1.0, help="share of their full numbers")

@@ -278,3 +278,23 @@ def test_the_next_version_keeps_what_every_school_has(two, second_version):
     assert [list(log.lines(school)) for school in two] == before
     assert all(len(each) == 1 for each in before)
     assert two[0].unguarded() == []
+
+
+def test_who_writes_in_a_school_waits_for_no_other_school(server, tmp_path, impatient):
+    store = server.empty(tmp_path)
+    schools.add(store, "north-field")
+    there = replace(store, school="north-field")
+    with store.writing():
+        people.save(there, Student(name="ann"))
+        with pytest.raises(Refused, match="in use by another program"), store.writing():
+            pass
+    assert (list(people.everyone(store)), list(people.everyone(there))) == ([], ["ann"])
+
+
+def test_who_writes_in_all_schools_waits_for_each(server, tmp_path, impatient):
+    store = server.empty(tmp_path)
+    schools.add(store, "north-field")
+    with replace(store, school="north-field").writing(), pytest.raises(Refused, match="in use by another program"):
+        schools.add(store, "south-field")
+    with store.writing("write all"), pytest.raises(Refused, match="in use by another program"):
+        people.save(replace(store, school="north-field"), Student(name="ann"))

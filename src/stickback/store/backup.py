@@ -76,7 +76,7 @@ def put_back(database: Database, copy: Database) -> str | None:
 
 def _pour(source: Database, target: Database) -> None:
     """Every row of one database into another, which then holds no other."""
-    with source.reading() as old, target.writing() as new:
+    with source.reading() as old, target.writing("write all") as new:
         assert old is not None  # noqa: S101 - there is something to pour
         target.dialect.remove(new)
         for _ in apart.each(new, target.dialect):

@@ -35,7 +35,7 @@ def renew(database: Database) -> None:
 
     Every school of it is one of its own.
     """
-    with database.writing() as connection:
+    with database.writing("write all") as connection:
         for _ in apart.each(connection, database.dialect):
             connection.execute(sa.delete(INSTALLATIONS))
             install(connection)

@@ -10,7 +10,8 @@ from typing import Any, ClassVar, Literal, Protocol
 
 import sqlalchemy as sa
 
-Purpose = Literal["read", "write", "migrate", "turn"]  # the last: to be the one that migrates
+# What is of all schools is written by one alone; a turn is that of the one that migrates.
+Purpose = Literal["read", "write", "write all", "migrate", "turn"]
 
 BUSY_SECONDS = 5  # how long anyone waits for a lock
 

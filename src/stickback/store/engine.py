@@ -16,7 +16,7 @@ from stickback.refused import Refused, Unreachable
 from stickback.store import apart, connections, files
 from stickback.store.connections import Held, engine_of, transaction
 from stickback.store.connections import close as close  # what opens databases closes them, too
-from stickback.store.dialect import Dialect
+from stickback.store.dialect import Dialect, Purpose
 from stickback.store.postgresql import PostgreSQL
 from stickback.store.sqlite import SQLite
 from stickback.store.tables import FIRST, INSTALLATIONS
@@ -82,9 +82,11 @@ class Database:
         return kept.enter_context(transaction(self.dialect, "read", self._key()))
 
     @contextmanager
-    def writing(self) -> Iterator[sa.Connection]:
+    def writing(self, purpose: Purpose = "write") -> Iterator[sa.Connection]:
         """A connection that holds the lock: committed at the end, rolled back by any exception.
 
+        Args:
+            purpose: to write in this school, or in all.
         Errors: Refused as for reading, and when the database or its disk cannot be written.
         """
         with self._refusals(), connections.going_on(self.dialect):
@@ -94,7 +96,7 @@ class Database:
                 version = self._version(connection)
             if version != VERSIONS[-1]:
                 self._migrate()
-            with self.dialect.turn(), transaction(self.dialect, "write", self._key()) as connection:
+            with self.dialect.turn(), transaction(self.dialect, purpose, self._key()) as connection:
                 yield connection
 
     def held(self) -> AbstractContextManager[Held]:

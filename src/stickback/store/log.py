@@ -230,11 +230,13 @@ def self_marked(database: Database, names: Sequence[str], until: date) -> dict[s
     with database.reading() as connection:
         for at in range(0, len(names) if connection is not None else 0, _MOST):
             right = sa.func.sum(sa.case((ENTRIES.c.right, 1), else_=0))
+            of_these = STUDENTS.c.name.in_(names[at : at + _MOST])
+            voided = people.voided(sa.select(STUDENTS.c.key).where(of_these))
             query = (
                 sa.select(STUDENTS.c.name, right, sa.func.count())
                 .join_from(ENTRIES, STUDENTS, ENTRIES.c.student == STUDENTS.c.key)
-                .where(STUDENTS.c.name.in_(names[at : at + _MOST]), ENTRIES.c.marked_by == "self")
-                .where(ENTRIES.c.what == "answer", ENTRIES.c.day <= clock.day_number(until), ~people.voided())
+                .where(of_these, ENTRIES.c.marked_by == "self")
+                .where(ENTRIES.c.what == "answer", ENTRIES.c.day <= clock.day_number(until), ~voided)
                 .group_by(STUDENTS.c.name)
             )
             rows = connection.execute(query).all() if connection is not None else []

@@ -204,7 +204,7 @@ def last_days(database: Database) -> dict[str, date]:
     return {name: clock.day_date(number) for name, number in _numbers(database, query).items()}
 
 
-def voided(students: Sequence[int] | None = None) -> sa.ColumnElement[bool]:
+def voided(students: Sequence[int] | sa.Select[tuple[int]] | None = None) -> sa.ColumnElement[bool]:
     """Whether an entry, of one of these students, is voided by some other of the same.
 
     Said as a case, which cannot be unknown: to tell no from unknown SQLite goes through every void for every entry.

@@ -36,6 +36,7 @@ class PostgreSQL:
     _driver: ClassVar[str] = "postgresql+psycopg"
     _one_writer: ClassVar[int] = 0x5713_CBAC  # any number, the same for all who write
     _one_migrates: ClassVar[int] = 0x5713_CBAD
+    _in_school: ClassVar[int] = 0x5713_CBAE
     _away: ClassVar[tuple[str, ...]] = ("^57P", "connect|resolve")
     # Found in the SQLSTATE and the message; a connection that failed has no state.
     _meanings: ClassVar[dict[str, str]] = {
@@ -92,26 +93,38 @@ class PostgreSQL:
         return nullcontext()
 
     def begin(self, connection: sa.Connection, purpose: Purpose, school: int) -> None:
-        """One writes at a time, and waits for the lock before anything is worked out."""
-        if purpose == "read":
-            connection.exec_driver_sql("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
-            self.enter(connection, school)
-            return
+        """One writes at a time in a school, and waits for the lock before anything is worked out.
+
+        Each begins with one message, since the way to the server and back takes longer than what it does.
+        """
         if purpose == "turn":  # a migration of many entries takes longer than anyone waits for an answer
             connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({self._one_migrates})")
             return
+        if purpose == "read":
+            kind = "SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY"
+            connection.exec_driver_sql(f"{kind}; {self._entering(school)}")
+            return
         # 0 would wait for ever.
-        connection.exec_driver_sql(f"SET LOCAL lock_timeout = {max(1, 1000 * dialect.BUSY_SECONDS)}")
-        connection.exec_driver_sql("SET LOCAL synchronous_commit = on")
-        connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({self._one_writer})")
-        self.enter(connection, school)
+        waits = f"SET LOCAL lock_timeout = {max(1, 1000 * dialect.BUSY_SECONDS)}; SET LOCAL synchronous_commit = on"
+        connection.exec_driver_sql(f"{waits}; {self._entering(school)}; SELECT {self._lock(purpose, school)}")
         if purpose == "migrate":  # which moves what is of all schools
             for table in self._of_schools(connection):
                 connection.exec_driver_sql(f"ALTER TABLE {table} NO FORCE ROW LEVEL SECURITY")
 
+    def _lock(self, purpose: Purpose, school: int) -> str:
+        """Who writes in a school waits for no other school, but for who changes what is of all."""
+        if purpose == "write":
+            return (
+                f"pg_advisory_xact_lock_shared({self._one_writer}), pg_advisory_xact_lock({self._in_school}, {school})"
+            )
+        return f"pg_advisory_xact_lock({self._one_writer})"
+
     def enter(self, connection: sa.Connection, school: int) -> None:
         """The server shows and takes the rows of this school alone, for as long as the transaction is open."""
-        connection.exec_driver_sql(f"SET LOCAL stickback.school = {school}")
+        connection.exec_driver_sql(self._entering(school))
+
+    def _entering(self, school: int) -> str:
+        return f"SET LOCAL stickback.school = {school}"
 
     def bypasses(self, connection: sa.Connection) -> bool:
         """As a superuser does."""

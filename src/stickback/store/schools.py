@@ -26,7 +26,7 @@ def add(database: Database, name: str) -> None:
         raise Refused(
             f"'{name}' is no name of a school: it stands in a URL, so write lower-case letters, digits and -."
         )
-    with database.writing() as connection:
+    with database.writing("write all") as connection:
         names = {key: name for key, name in connection.execute(sa.select(SCHOOLS.c.key, SCHOOLS.c.name))}  # noqa: C416
         if name in names.values():
             raise Refused(f"There is a school '{name}' already.")

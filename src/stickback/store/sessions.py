@@ -82,7 +82,7 @@ def end(database: Database, person: Person, digests: Iterable[str], what: str) -
 
 def end_all(database: Database) -> None:
     """Signs everyone of every school out and takes back every invitation, as behind a copy that was put back."""
-    with database.writing() as connection:
+    with database.writing("write all") as connection:
         for _ in apart.each(connection, database.dialect):
             for table in (SESSIONS, ATTEMPTS, INVITATIONS, CHALLENGES):
                 connection.execute(sa.delete(table))

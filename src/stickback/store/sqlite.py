@@ -54,6 +54,7 @@ class SQLite:
     settings: ClassVar[dict[Purpose, tuple[str, ...]]] = {
         "read": ("query_only = ON",),
         "write": (*_WRITING, "foreign_keys = ON"),
+        "write all": (*_WRITING, "foreign_keys = ON"),
         # Rebuilding a parent table would delete its children while foreign keys are on.
         "migrate": (*_WRITING, "foreign_keys = OFF"),
         "turn": (),
