@@ -1,6 +1,6 @@
 """Fixtures for what a person sees: a course, and a database in which nothing or something was answered."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -8,11 +8,23 @@ from pathlib import Path
 import pytest
 
 import worlds
-from stickback.services import desk, review
+from stickback.services import desk, folder, review
 from stickback.services.review import Session
 from stickback.services.today import Wish
 from stickback.store import engine
+from stickback.store.sqlite import SQLite
 from worlds import Place
+
+
+@pytest.fixture(scope="module", autouse=True)
+def no_waiting() -> Iterator[None]:
+    """No test here is about a power cut, or changes the program: none waits for the disk or looks at all modules."""
+    program = [*folder._program()]
+    with pytest.MonkeyPatch.context() as patch:
+        writes = {name: (*SQLite.settings[name], "synchronous = OFF") for name in ("write", "migrate")}
+        patch.setattr(SQLite, "settings", {**SQLite.settings, **writes})
+        patch.setattr(folder, "_program", lambda: program)
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -14,14 +14,14 @@ import uvicorn
 from playwright.sync_api import Browser, Page, sync_playwright
 
 import worlds
-from shells import blank, courses, place, school, session, template
+from shells import blank, courses, no_waiting, place, school, session, template
 from stickback.services import folder as folders
 from stickback.store import engine
 from stickback.web.app import application
 from stickback.web.server import bound
 from worlds import Place
 
-__all__ = ["blank", "courses", "place", "school", "session", "template"]
+__all__ = ["blank", "courses", "no_waiting", "place", "school", "session", "template"]
 
 CHROMIUM = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
 FLAGS = (
