@@ -15,7 +15,7 @@ from stickback.memory.columns import Columns
 from stickback.readiness import rehearsal, standings
 from stickback.readiness.rehearsal import Outcome, Rehearsal
 from stickback.readiness.standings import Standings
-from stickback.services import goals as dates
+from stickback.services import goals
 from stickback.services.desk import Board
 from stickback.study import ahead, sitting
 from stickback.study.ahead import Bank, Goal
@@ -62,24 +62,24 @@ def rehearsals(
         one = standings.all_counted(stand.some(slice(row, row + 1)).only(places))
         costs = sitting.costs(columns, course.kinds, at)
         bank = one.bank(np.array([sitting.cost(costs, kinds[place]) for place in places.tolist()]))
-        goals = dates.goals(course.plan, one.topic, dates.targets(course.plan, student, today[row]))
+        aims = goals.goals(course.plan, one.topic, goals.targets(course.plan, student, today[row]))
         found[at] = Rehearsal(
             student=one,
             bank=bank,
-            goals=goals,
-            start=_start(one, bank, goals, clock.day_number(today[row]), student),
+            goals=aims,
+            start=_start(one, bank, aims, clock.day_number(today[row]), student),
             on=clock.day_number(on[row]),
             minutes=student.minutes,
         )
     return found
 
 
-def _start(one: Standings, bank: Bank, goals: Sequence[Goal], number: int, student: Student) -> Start:
+def _start(one: Standings, bank: Bank, aims: Sequence[Goal], number: int, student: Student) -> Start:
     """Today: what is worth asking, in its order, for who has not begun."""
     done = one.answered_on[0] == number
     if done.any():
         return Start(number, 0.0, [], done)
-    queue = ahead.order(ahead.rank(bank, number, goals, one.parameters[0]).score)
+    queue = ahead.order(ahead.rank(bank, number, aims, one.parameters[0]).score)
     return Start(number, 60.0 * student.minutes, queue.tolist(), done)
 
 

@@ -36,7 +36,7 @@ from stickback.web import (
     settings,
     student,
 )
-from stickback.web import oral as exam
+from stickback.web import oral as orals
 from stickback.web.gate import Foreign, Forms, School, SignedOut, about, field, gated
 from stickback.web.guard import LOCAL, Guard, Share
 from stickback.web.place import Connected, Place
@@ -135,7 +135,7 @@ def routes() -> list[BaseRoute]:
         *student.ROUTES,
         *lesson.ROUTES,
         *review.ROUTES,
-        *exam.ROUTES,
+        *orals.ROUTES,
         *flown.ROUTES,
         *instructor.ROUTES,
         *settings.ROUTES,

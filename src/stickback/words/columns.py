@@ -1,6 +1,6 @@
 """The readiness export: its columns, each with what a reader must know of it and where its value comes from.
 
-One list serves every table and format: a column says which rows have it. Those of flights and orals are in `records`.
+One list serves every table and format: a column says which rows have it. Those of flights and orals are in `exports`.
 """
 
 from collections.abc import Callable

@@ -14,7 +14,7 @@ from stickback.services.handover import Handover
 from stickback.words import flown as flights
 from stickback.words import lesson as lessons
 from stickback.words import oral, terms
-from stickback.words import page as statement
+from stickback.words import page as pages
 from stickback.words import readiness as words
 
 MOST = 5  # of each list on the one page; how many more there are is said
@@ -25,7 +25,7 @@ def document(found: Handover) -> Document:
     """The page."""
     name = found.page.statement.student.name
     made = found.report
-    return Document(title=f"{name}: handover", day=made.day, parts=tuple(_parts(found)), foot=statement.foot(made))
+    return Document(title=f"{name}: handover", day=made.day, parts=tuple(_parts(found)), foot=pages.foot(made))
 
 
 def _parts(found: Handover) -> Iterator[Part]:

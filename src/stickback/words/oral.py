@@ -8,7 +8,7 @@ from stickback.export.document import Blanks, Document, Facts, Grid, Heading, It
 from stickback.kinds.shown import Point
 from stickback.readiness.offset import CERTAIN
 from stickback.reading import text as texts
-from stickback.services import oral as exam
+from stickback.services import oral as service
 from stickback.services.oral import Put, Sitting
 from stickback.study import oral as orals
 from stickback.study.oral import Group, Heard, Oral
@@ -98,7 +98,7 @@ def _sheet(sitting: Sitting) -> Iterator[Part]:
             ("Told before", told(oral)),
         )
     )
-    found = [(exam.put(sitting, at), one) for at, one in enumerate(oral.heard)]
+    found = [(service.put(sitting, at), one) for at, one in enumerate(oral.heard)]
     yield from _topics(sitting, found)
     yield Heading("Question by question")
     rows = tuple(
@@ -139,11 +139,11 @@ def _what(one: Put, heard: Heard) -> str:
     """What is worth knowing of an answer: points missed, the answer given where it was wrong, the remark."""
     found = []
     if one.ticked:
-        points = exam.missed(one, heard.said)
+        points = service.missed(one, heard.said)
         for word, fails in (("missed", False), ("said", True)):
             lines = [texts.line(each.text, one.trial.values).rstrip(".") for each in points if each.fails == fails]
             found += [f"{word}: {'; '.join(lines)}."] if lines else []
-    elif not heard.right and heard.said not in {exam.RIGHT, exam.WRONG}:
+    elif not heard.right and heard.said not in {service.RIGHT, service.WRONG}:
         _, compared = one.question.body.judge(one.trial.seed, heard.said, one.trial.values)
         found.append(f"said: {compared.said or heard.said}")
     return " ".join([*found, *([f"Remark: {heard.remark}"] if heard.remark else [])])
