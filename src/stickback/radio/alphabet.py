@@ -68,6 +68,8 @@ UNITS: Final = _forms(
         "mph": "mph",
     }
 )
+# What `too` is said of, where it is no figure: `crosswind too strong`.
+TOO: Final = frozenset(_words("strong much many high low fast slow close short long late great"))
 SIDES: Final = _forms({"left": "l left", "right": "r right", "centre": "c centre center"})
 
 # Of no account in an answer: small words, and courtesies.
@@ -136,7 +138,7 @@ FORMS: Final = _forms(
         "via": "taxiway twy route",
         "wait": "waiting",
         "wind": "winds",
-        "rejoin": "rejoining",
+        "rejoin": "rejoining reentering",
     }
 )
 # Forms that say what the pilot is doing: `unable to line up` refuses, `unable, lining up` does not.
@@ -186,6 +188,8 @@ PHRASES: Final = {
         "qfe": ("q f e",),
         "right turn": ("right turn", "turn right", "turning right", "right hand turn"),
         "say again": ("say again",),
+        "rejoin": ("re enter", "re entering"),
+        "straight in": ("straight in",),
         "standby": ("stand by", "standing by", "wait one", "hold on", "one moment"),
         "stop": ("stop immediately", "stopping immediately"),
         "stop go": ("stop and go", "stop go"),

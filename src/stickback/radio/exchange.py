@@ -47,7 +47,9 @@ class Exchange:
     def items(self) -> tuple[Item, ...]:
         """What must be said, as tokens."""
         made = (readback.item(text, self.phraseology) for text in self.wanted)
-        return tuple(one if self.heard else replace(one, others=one.others or _others(one.words)) for one in made)
+        return tuple(
+            one if self.heard else replace(one, others=one.others or rules.SAID_BY.get(one.words, ())) for one in made
+        )
 
     @cached_property
     def told(self) -> str:
@@ -228,11 +230,6 @@ class Exchange:
 def _names(heard: Heard) -> bool:
     """Whether a station is named in it."""
     return any(token.text in grammar.SUFFIXES for token in heard.tokens)
-
-
-def _others(words: Sequence[str]) -> tuple[tuple[str, ...], ...]:
-    """Words that say an item of a call as well as its own one."""
-    return tuple((word,) for word in rules.SAID_BY.get(words[0], ())) if len(words) == 1 else ()
 
 
 def _opens(words: Sequence[str]) -> bool:

@@ -79,6 +79,8 @@ def _claimed(plain: Sequence[Thing], said: Said, given: Given) -> Iterator[str]:
 
 def _may(thing: Thing, said: Said, given: Given) -> bool:
     """Whether what a pilot does was permitted, or needs no permission: who begins says what he intends."""
+    if thing.doing and thing.value in rules.UNDER_WAY and given.asks and not _governed(thing, said):
+        return False
     if thing.value in given.acts or given.decides(thing.value):
         return True
     if not given.reply and thing.value in rules.INTENTIONS:
@@ -87,6 +89,11 @@ def _may(thing: Thing, said: Said, given: Given) -> bool:
     if thing.value == "land" and before == ["sequence"] and not said.tokens[thing.at].apart:
         return True  # `number 2 to land` is a place in the queue
     return _adds(thing, given)
+
+
+def _governed(thing: Thing, said: Said) -> bool:
+    """Whether a word takes it back or asks for it."""
+    return any(thing in back.of(said.things) for back in said.taken_back)
 
 
 def refusal(said: Said) -> Iterator[str]:
@@ -206,7 +213,8 @@ def _adds(thing: Thing, given: Given) -> bool:
         return False
     if thing.kind in {"act", "vertical"}:
         return thing.value in rules.ADDED_ACTS | given.added
-    there = [each.value for each in given.scene.things if each.kind == thing.kind]
+    told = given.scene.things if thing.kind != "figure" else ()  # `say it three times` is no figure of the flight
+    there = [each.value for each in told if each.kind == thing.kind]
     known = thing.value in there or (not there and thing.role != "hold short")
     return thing.kind in rules.ADDED | given.added and not given.values(thing.kind, thing.role) and known
 

@@ -102,6 +102,11 @@ class Given:
         return not self.reply and any(each.kind == "emergency" for each in self.things)
 
     @cached_property
+    def asks(self) -> bool:
+        """Whether the pilot begins, and asks a station that gives clearances for something."""
+        return self.tower and not self.reply and bool(self.modelled & rules.ASKING) and not self.emergency
+
+    @cached_property
     def added(self) -> frozenset[str]:
         """What who begins may say here beside what he may say anywhere."""
         return (frozenset() if self.tower else rules.ADDED_ALONE) | (rules.ADDED_URGENT if self.emergency else set())

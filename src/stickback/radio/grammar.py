@@ -38,6 +38,9 @@ ROWS: tuple[tuple[str, str], ...] = (
     ("frequency", rf"(?P<value>\d{{3}}\.\d+){_UNIT}"),
     *((word, rf"{word} (?P<value>\d+){_UNIT}") for word in _FIGURED),
     ("squawk", rf"squawk (?P<value>\d+|ident|standby|vfr){_UNIT}"),
+    ("squawk", r"(?P<value>ident)"),
+    ("entry", r"(?P<value>straight_in)"),
+    ("when", rf"need (?:more |some )?time(?: (?:{_ACTS}))?"),
     (
         "runway",
         rf"(?:(?P<role>{_ROLES}) )?runway (?!{_LENGTH})(?P<value>\d{{1,2}}(?: (?:left|right|centre){_LEG})?){_UNIT}",

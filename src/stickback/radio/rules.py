@@ -127,7 +127,14 @@ ADDED_DECIDING = frozenset({"holding point", "route", "position", "side"})  # wh
 # Words that say an item of a call as well as its own: `inbound, full stop` (AIM 4-1-9); `taking off`, where nobody
 # clears, for `departing` (CAP 413 4.80, AIM 4-1-9); a power failure for the engine's (common practice);
 # who comes home asks to join again.
-SAID_BY = {"land": ("full stop",), "depart": ("taking off",), "engine": ("power",), "join": ("rejoin",)}
+# READY also for an immediate departure (CAP 413 4.31, by sense).
+SAID_BY: dict[tuple[str, ...], tuple[tuple[str, ...], ...]] = {
+    ("land",): (("full stop",),),
+    ("depart",): (("taking off",),),
+    ("engine",): (("power",),),
+    ("join",): (("rejoin",),),
+    ("ready", "depart"): (("ready", "immediate", "depart"),),
+}
 # What each thing is measured in; another unit is wrong, and what is not here has none.
 UNITS = {
     "heading": {"degrees"},
@@ -149,7 +156,7 @@ UNITS = {
 ADDED = frozenset(
     {
         *("position", "level", "distance", "compass", "side", "turn", "letter", "qnh", "altimeter", "heading"),
-        *("runway", "holding point", "station", "plan", "immediate"),
+        *("runway", "holding point", "station", "plan", "immediate", "entry"),
     }
 )
 ADDED_ACTS = INTENTIONS | frozenset({"land", "depart", "hold short", "climb"})
@@ -158,6 +165,7 @@ ADDED_ALONE = frozenset({"route", "sequence", "taxi", "move", "extend", "orbit"}
 # than a clearance that nobody gave and the call itself taken back; `no power`, `unable to climb` say what is wrong.
 ADDED_URGENT = frozenset({"figure", "speed", "squawk", "descend", "stop", "maintain", "frequency"})
 MATTER = frozenset({"no", "not", "unable", "expect", "request"})
+UNDER_WAY = ON_A_RUNWAY | {"taxi", "move"}  # said as done, where a tower was to be asked, these claim a permission
 STAYS = frozenset({"hold position", "stop", "go around"})  # beside these nothing else is done
 ACKNOWLEDGED = frozenset({"roger", "wilco", "copied", "copy", "copying", "ok", "okay", "understood", "received"})
 # Words of refusal and doubt that spoil an answer even where they govern nothing.

@@ -27,6 +27,7 @@ _PLAIN = {"takeoff": "for take-off", "touch go": "touch and go", "option": "opti
 _NAMED = {
     **dict.fromkeys(("act", "vertical", "side", "turn", "position", "compass", "figure", "spelt"), ""),
     **dict.fromkeys(("station", "service", "emergency"), ""),
+    "entry": "",
     "sequence": "number",
     "plan": "report",
     "condition": "behind",

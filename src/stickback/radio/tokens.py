@@ -237,8 +237,16 @@ def _article(pieces: Sequence[Atom], at: int) -> bool:
     return piece.end - piece.start == 1 and not spelt and not expected
 
 
+def _too(pieces: Sequence[Atom], at: int) -> bool:
+    """Whether a two is the word that sounds like it: `crosswind too strong`."""
+    written = pieces[at].end - pieces[at].start == len(pieces[at].text)
+    return pieces[at].text == "2" and not written and any(each.text in alphabet.TOO for each in pieces[at + 1 : at + 2])
+
+
 def _number(pieces: Sequence[Atom], at: int) -> tuple[str, int]:
     """The number that begins here, and the place after it."""
+    if _too(pieces, at):
+        return "", at + 1
     figures, after = _run(pieces, at)
     figures, after = _multiplied(pieces, figures, after)
     if after + 1 < len(pieces) and pieces[after].text in alphabet.DECIMAL and pieces[after + 1].number:
