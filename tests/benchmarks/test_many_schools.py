@@ -25,7 +25,7 @@ from stickback.study.student import Student
 SCHOOLS, EACH = 100, 100
 LAST, CHECKRIDE = date(2026, 5, 31), date(2026, 7, 1)
 MOST_RATIO = 1.2
-TIMES = {"an answer": 200, "a day's plan": 40, "a student's report": 8}
+TIMES = {"an answer": 200, "a day's plan": 40, "a student's report": 20}
 
 pytestmark = pytest.mark.bench
 

@@ -188,6 +188,15 @@ def test_a_set_of_parameters_that_cannot_be_read_is_named(own, taught):
 # A fingerprint on paper
 
 
+def test_a_students_own_fingerprint_is_held_to_the_students_own_log(own):
+    day = date(2026, 6, 3)
+    log.append(own.store, "Zoe", own.begin(day=2).desk.entry("flag", question="tailwheel/yaw", given="?"))
+    paper = log.fingerprint(own.store, day, student="me")
+    assert paper != log.fingerprint(own.store, day)
+    held = verify.against(own.store, paper, day)
+    assert (held.wrong, held.holds) == ((), f"the log of me up to {day} is the one that was printed")
+
+
 def test_a_fingerprint_on_paper_shows_what_no_seal_can(own, taught, hands):
     day = date(2026, 6, 3)
     paper = log.fingerprint(own.store, day)

@@ -62,7 +62,7 @@ class Report:
         day: when it was made.
         pages: who needs something first comes first: by days left, then by verdict.
         calibration: of all that was told of all students.
-        fingerprint: of the log, which nobody can change once it is printed.
+        fingerprint: of the log, which nobody can change once it is printed; on one student, of what is the student's.
     """
 
     course: Course
@@ -108,8 +108,13 @@ def report(
         day=clock.clock_for(clock.machine_zone(), today).today,
         pages=tuple(sorted(pages, key=_urgency)),
         calibration=calibration([one.told for one in found]),
-        fingerprint=log.fingerprint(store) if whole else "",
+        fingerprint=log.fingerprint(store, student=_alone(students)) if whole else "",
     )
+
+
+def _alone(students: Sequence[Student]) -> str | None:
+    """The one student that is told of; of more the whole log is held to its fingerprint."""
+    return students[0].name if len(students) == 1 else None
 
 
 def weekly(store: Database, course: Course, students: Sequence[Student], today: date | None = None) -> Report:

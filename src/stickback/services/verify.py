@@ -66,11 +66,12 @@ def verify(store: Database, course: Course) -> list[Check]:
 
 
 def against(store: Database, fingerprint: str, until: date) -> Check:
-    """The log up to a day, held to a fingerprint that was printed then."""
-    found = log.fingerprint(store, until)
-    same = found == fingerprint.strip().lower()
-    wrong = () if same else (f"the fingerprint of all that is dated up to {until} is {found}, not {fingerprint}",)
-    return Check("against", f"the log up to {until} is the one that was printed", wrong)
+    """The log up to a day, or that of one student, held to a fingerprint that was printed then."""
+    found = log.fingerprints(log.entries_of(store), until)
+    of = [name for name, each in found.items() if each == fingerprint.strip().lower()]
+    wrong = (f"the fingerprint of all that is dated up to {until} is {found[None]}, not {fingerprint}",)
+    log_of = f"the log of {of[0]}" if of and None not in of else "the log"
+    return Check("against", f"{log_of} up to {until} is the one that was printed", () if of else wrong)
 
 
 def _counts(store: Database, by_student: dict[str, list[Entry]]) -> Iterator[str]:

@@ -1,6 +1,6 @@
 """The answer log: append and read."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 from hashlib import sha256
@@ -92,13 +92,11 @@ def entries_of(database: Database, student: str | None = None, on: date | None =
     with database.reading() as connection:
         if connection is None:
             return
-        students = sa.select(STUDENTS.c.key, STUDENTS.c.name).order_by(STUDENTS.c.name)
+        named = sa.true() if student is None else STUDENTS.c.name == student
+        students = sa.select(STUDENTS.c.key, STUDENTS.c.name).where(named).order_by(STUDENTS.c.name)
         for key, name in connection.execute(students).all():
-            if student in {None, name}:
-                query = (
-                    sa.select(*chain.ALL).where(ENTRIES.c.student == key, of_day).order_by(ENTRIES.c.day, ENTRIES.c.id)
-                )
-                yield from ((name, chain.entry_of(row)) for row in connection.execute(query).all())
+            query = sa.select(*chain.ALL).where(ENTRIES.c.student == key, of_day).order_by(ENTRIES.c.day, ENTRIES.c.id)
+            yield from ((name, chain.entry_of(row)) for row in connection.execute(query).all())
 
 
 def lines(database: Database, student: str | None = None) -> Iterator[str]:
@@ -107,17 +105,28 @@ def lines(database: Database, student: str | None = None) -> Iterator[str]:
         yield entries.as_line(name, entry)
 
 
-def fingerprint(database: Database, until: date | None = None) -> str:
+def fingerprint(database: Database, until: date | None = None, student: str | None = None) -> str:
     """One short text over all canonical lines: two devices with the same log have the same.
 
     Args:
         until: leaves out what is dated later.
+        student: keeps to the lines of one student.
     """
-    digest = sha256()
-    for name, entry in entries_of(database):
+    return fingerprints(entries_of(database, student), until)[None]
+
+
+def fingerprints(found: Iterable[tuple[str, Entry]], until: date | None = None) -> dict[str | None, str]:
+    """The fingerprint of the lines of each student by name, and of all together by None."""
+    digests: dict[str | None, Any] = {None: sha256()}
+    for name, entry in found:
         if until is None or entry.day <= until:
-            digest.update(entries.canonical(entry, name).encode() + b"\n")
-    text = digest.hexdigest()[:16]
+            line = entries.canonical(entry, name).encode() + b"\n"
+            digests[None].update(line)
+            digests.setdefault(name, sha256()).update(line)
+    return {name: _short(digest.hexdigest()) for name, digest in digests.items()}
+
+
+def _short(text: str) -> str:
     return "-".join(text[at : at + 4] for at in range(0, 16, 4))
 
 
