@@ -148,6 +148,18 @@ def test_what_was_begun_before_the_last_takes_its_place_before_it():
     assert (held.rows, held.graded, held.ahead_of(late).rows) == (read.rows, read.graded, read.rows[:1])
 
 
+@given(st.permutations([("a", 1), ("b", 1), ("c", 2), ("d", 2), ("e", 2), ("f", 3)]))
+def test_in_whatever_order_answers_end_the_past_is_the_same(order):
+    rows = [answer(name, day, question=QUESTIONS[ord(name) % 2], right=name != "d") for name, day in order]
+    held, read = past([]), past(rows)
+    for row in rows:
+        held = held.after(row)
+        assert {"answers", "columns"} <= set(vars(held))  # nothing walks through the whole log for one row more
+    assert (held.rows, held.answers, dict(held.by_id)) == (read.rows, read.answers, dict(read.by_id))
+    assert (held.by_question, held.variants, held.ever_wrong) == (read.by_question, read.variants, read.ever_wrong)
+    assert [held.state(each) for each in HISTORIES] == [read.state(each) for each in HISTORIES]
+
+
 def test_rows_stand_in_the_order_of_study_day_and_id():
     rows = [answer("b", 2), answer("a", 2), answer("c", 1)]
     assert [row.id for row in past(rows).rows] == ["c", "a", "b"]

@@ -95,10 +95,11 @@ class Columns:
         seconds = self.seconds[kept] if len(self.seconds) else self.seconds
         return replace(self, **{name: getattr(self, name)[kept] for name in _ARRAYS}, seconds=seconds)
 
-    def plus(self, more: "Columns") -> "Columns":
-        """The same with further answers behind, whose histories are numbered alike."""
+    def plus(self, more: "Columns", at: int) -> "Columns":
+        """The same with further answers put in at a place, whose histories are numbered alike."""
         arrays: dict[str, Any] = {
-            name: np.concatenate([getattr(self, name), getattr(more, name)]) for name in (*_ARRAYS, "seconds")
+            name: np.concatenate([getattr(self, name)[:at], getattr(more, name), getattr(self, name)[at:]])
+            for name in (*_ARRAYS, "seconds")
         }
         return replace(self, histories=more.histories, **arrays)
 

@@ -130,17 +130,15 @@ class Past:
         """What happened with one thing more; a row that is there already changes nothing."""
         if row.id in self.by_id:
             return self
-        if self.rows and _order(row) < _order(self.rows[-1]):  # it was begun before the last, and ended after it
-            return self._with(sorted((*self.rows, row), key=_order))
-        one = (row,)  # put behind: that is twice as quick as a long tuple made anew of its parts
-        found, name, (added, read) = self._with(self.rows + one), row.question or "", self.by_id.maps
-        rows = (*self.by_question.get(name, ()), row)
+        found, name, (added, read) = self._with(_put(self.rows, row)), row.question or "", self.by_id.maps
+        rows = _put(self.by_question.get(name, ()), row)
         found._looked_up(by_id=ChainMap({**added, row.id: row}, read), by_question={**self.by_question, name: rows})
         if row.what == "answer":
             answered = found._columns([row], self.voided, dict(self.columns.histories))
-            columns = self.columns.plus(answered)
-            found._looked_up(voided=self.voided, answers=self.answers + one, columns=columns)
-            found._looked_up(_last_left_out=self._alone())
+            columns = self.columns.plus(answered, _place(self.answers, row))
+            found._looked_up(voided=self.voided, answers=_put(self.answers, row), columns=columns)
+            if found.rows[-1] is row:
+                found._looked_up(_last_left_out=self._alone())
         return found
 
     def _alone(self) -> "Past":
@@ -227,6 +225,17 @@ class Past:
 
 
 _order = attrgetter("day", "id")
+
+
+def _place(rows: tuple[Row, ...], row: Row) -> int:
+    """Where a row belongs: nearly always behind the others, unless it was begun before the last and ended after it."""
+    return bisect_right(rows, _order(row), key=_order)
+
+
+def _put(rows: tuple[Row, ...], row: Row) -> tuple[Row, ...]:
+    """With a row more; the parts put together are twice as quick as a long tuple made anew."""
+    at, one = _place(rows, row), (row,)
+    return rows[:at] + one + rows[at:]
 
 
 def past(rows: Iterable[Row]) -> Past:
