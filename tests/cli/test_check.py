@@ -37,7 +37,24 @@ def test_a_sound_course_says_how_each_question_was_read(check):
     assert "feet.md\n      5  approach: choice, 3 options, 1 right\n" in shown
     assert "     19  pushes: explain, 3 points, 2 must, 1 that fail it\n" in shown
     assert "     37  steer: choice, 4 options, 2 right\n" in shown
-    assert shown.endswith(f"\n{worlds.QUESTIONS} questions, 0 errors, 0 warnings.\n")
+    assert shown.endswith(f": {worlds.QUESTIONS} questions, 0 errors, 0 warnings.\n")
+
+
+def test_the_last_line_names_the_course_and_its_folder(check, place):
+    shown, _ = check()
+    title = next(
+        line.removeprefix("title: ") for line in worlds.COURSE["lesson-plan.md"].split("\n") if "title" in line
+    )
+    assert shown.splitlines()[-1].startswith(f"{title} ({place.course.resolve()}): ")
+
+
+def test_who_stands_in_a_folder_with_a_course_and_names_none_is_told_which_was_checked(place, monkeypatch, tmp_path):
+    other = worlds.write(tmp_path / "other", worlds.COURSE)
+    monkeypatch.chdir(other)
+    said = "The folder you are in holds a course too: `stickback check .` checks that one."
+    assert said in place("check").stderr
+    assert said not in place("check", ".").stderr
+    assert said not in place("check", course=other).stderr
 
 
 def test_a_restriction_is_part_of_how_a_question_was_read(check, tmp_path):

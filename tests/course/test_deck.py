@@ -168,3 +168,16 @@ def test_questions_beyond_the_most_are_not_read():
     text = "".join(one(CHOICE, f"## A {{#q{number} topic=t}}") for number in range(deck.MOST + 1))
     assert found(text) == [(3 * deck.MOST + 1, 1, "deck-large")]
     assert len(read(text).questions) == deck.MOST
+
+
+def test_a_deck_without_a_topic_is_told_so_once():
+    text = FULL.replace("topic: yaw-causes\n", "").replace(" topic=three-point", "")
+    _, (problem,) = deck.read(document.of_text(text, "deck.md"))
+    assert (problem.line, problem.column, problem.code) == (1, 1, "topic-missing")
+    assert problem.message == "This deck does not say its topic, nor do 2 of its questions."
+    assert problem.hint.startswith("add `topic: …` to its front matter")
+
+
+def test_one_question_without_a_topic_is_told_at_its_own_heading():
+    _, (problem,) = deck.read(document.of_text(FULL.replace("topic: yaw-causes\n", ""), "deck.md"))
+    assert (problem.line, problem.code) == (8, "topic-missing")

@@ -143,3 +143,8 @@ def test_a_heading_without_a_title_is_no_question():
 def test_the_revision_changes_with_the_text_of_the_question():
     assert one(CHOICE).revision == one(CHOICE + "  ").revision
     assert len({one(CHOICE).revision, one(CHOICE, title="Which?").revision, one(CHOICE, "", "Text.").revision}) == 3
+
+
+def test_a_question_with_a_warning_is_kept_and_its_warning_told():
+    found, problems = read("### Answer\n\nAbout four litres\n")
+    assert (found.kind, [each.severity for each in problems]) == ("explain", ["warning"])

@@ -50,3 +50,19 @@ def test_the_examples_of_plan_sheet_and_deck_are_a_course_without_a_problem(cour
 
 def test_every_row_says_what_its_name_means():
     assert [(key, row) for key, chapter in CHAPTERS.items() for row in chapter.rows if not all(row)] == []
+
+
+@pytest.mark.parametrize(
+    "example", [example for name in KINDS for example in CHAPTERS[name].more], ids=lambda example: example[:20]
+)
+def test_the_further_examples_of_a_kind_are_whole_questions_without_a_problem(course, example):
+    read = course(f"---\ntopic: yaw-causes\n---\n\n{example}\n")
+    assert (len(read.questions), read.problems) == (1, ())
+
+
+def test_the_examples_of_what_is_drawn_show_a_list_of_conditions_and_can_be_read(course):
+    (listed,) = CHAPTERS["given"].more
+    assert "let:\n" in listed
+    assert "where:\n  - " in listed
+    text = "Runway {{ runway }}, {{ wind_from }} {{ wind }} {{ gust }}.\n\n- [x] Yes\n- [ ] No"
+    assert course(f"## How? {{#q topic=yaw-causes}}\n\n{listed}\n\n{text}\n").problems == ()

@@ -105,3 +105,14 @@ def test_all_mistakes_of_a_sheet_are_named_at_once():
 def test_an_alias_is_no_value_and_stops_nothing(key):
     got, _ = read(name="&name New", **{key: "*name"})
     assert got is None
+
+
+def test_values_are_measured_as_the_sheet_or_the_end_of_their_name_says():
+    values = {"speed_unit": "mph", "approach_speed": "65", "demonstrated_crosswind": "14", "own_speed": "9"}
+    values |= {"magneto_drop": "100", "runup_rpm": "1700", "fuel_l": "40", "endurance_hours": "3", "oil_minimum": "4"}
+    assert sheet.measured({**values, "gear_in": "yes", "l": "1"}) == {
+        **dict.fromkeys(("approach_speed", "demonstrated_crosswind", "own_speed"), "mph"),
+        **dict.fromkeys(("magneto_drop", "runup_rpm"), "rpm"),
+        "fuel_l": "l",
+        "endurance_hours": "h",
+    }

@@ -231,3 +231,23 @@ def test_each_point_tells_whether_it_was_said_and_a_failing_one_only_if_it_was()
 
 def test_what_was_said_aloud_is_not_quoted():
     assert SWING.compare(1, "1", {}).said == ""
+
+
+@pytest.mark.parametrize(
+    ("answer", "told"),
+    [
+        ("About four litres", 1),
+        ("- Sixty knots", 1),
+        ("60 kt over the fence", 1),
+        ("**About four litres**", 0),
+        ("Must: four litres", 0),
+        ("About four litres\n\n### Fails if said\n\n- Five litres", 1),
+        ("- About four litres\n- No less", 0),
+        ("Two turns, then look", 0),
+        ("One sees the runway on both sides of the nose at sixty knots", 0),
+    ],
+)
+def test_one_point_that_says_how_much_may_be_meant_as_a_number(answer, told):
+    body, _, problems = Explain.parse(part(f"### Answer\n\n{answer}"))
+    assert body is not None
+    assert [(each.line, each.code, each.severity) for each in problems] == [(5, "answer-points", "warning")] * told

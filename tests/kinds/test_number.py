@@ -407,3 +407,57 @@ def test_every_number_of_the_course_takes_the_answer_it_prints_and_none_beyond_i
         or right(question.body, beyond(question.body, values), **values)
     ]
     assert failing == []
+
+
+@pytest.mark.parametrize(
+    ("answer", "message", "hint"),
+    [
+        ("60 kt – 2", "The tolerance has another sign.", "± 2"),
+        ("60 kt +- 2", "The tolerance has another sign.", "± 2"),
+        ("60 kt plus or minus 2", "The tolerance has another sign.", "± 2"),
+        ("60 kt", "This number has no tolerance.", "± 2"),
+        ("60 to 65 kt", "A range is not read.", "how far it reaches"),
+        ("- 60 kt ± 2", "A number stands without a bullet.", "on a line of its own"),
+        ("4 l ± 0,5", "A number has a point, no comma.", "0.5"),
+        ("1,500 ft ± 50", "A number has a point, no comma.", "1500"),
+        ("about 4 l ± 0.5", "'about' is not read beside a number.", "± 2"),
+        ("on finals {{ speed }} kt ± 2", "'on finals' is not read beside a number.", "± 2"),
+        ("crosswind(24, 200, 10) kt ± 1", "A formula is not read on one line.", "fenced `number` block"),
+        ("{{ speed }} + 5 kt ± 1", "A formula is not read on one line.", "fenced `number` block"),
+        ("1.3 * 50 kt ± 1", "A formula is not read on one line.", "fenced `number` block"),
+        ("60 kt (± 2)", "This number is not read as one.", "± 2"),
+    ],
+)
+def test_what_is_nearly_a_number_is_told_why_it_is_none(answer, message, hint):
+    (problem,) = Number.near_misses(part(answer))
+    assert (problem.code, problem.message) == ("number-form", message)
+    assert hint in problem.hint
+
+
+SHEET = {"approach_speed": "65", "speed_unit": "mph", "fuel_l": "40"}
+MEASURED = {"approach_speed": "mph", "fuel_l": "l"}
+
+
+@pytest.mark.parametrize(
+    ("answer", "unit", "told"),
+    [
+        ("approach_speed", "kt", "`approach_speed` is in mph on reedling.md, and the answer is asked for in kt."),
+        ("approach_speed + 5", "kg", "`approach_speed` is in mph on reedling.md, and the answer is asked for in kg."),
+        ("fuel_l", "kt", "`fuel_l` is in l on reedling.md, and the answer is asked for in kt."),
+        ("approach_speed", "MPH", None),
+        ("approach_speed", "{{ speed_unit }}", None),
+        ("approach_speed", "", None),
+        ("approach_speed * minutes", "kt", None),
+        ("approach_speed", "{{ nowhere }}", None),
+    ],
+)
+def test_a_value_is_asked_for_in_the_unit_that_the_sheet_has_it_in(answer, unit, told):
+    found = [each.message for each in of(answer, unit).misfits(SHEET, MEASURED, "reedling.md")]
+    assert found == ([told] if told else [])
+
+
+def test_a_speed_in_another_unit_is_told_which_value_to_write():
+    (speed,) = of("approach_speed", "kt").misfits(SHEET, MEASURED, "reedling.md")
+    (fuel,) = of("fuel_l", "kg").misfits(SHEET, MEASURED, "reedling.md")
+    assert 'unit: "{{ speed_unit }}"' in speed.hint
+    assert fuel.hint == "write l as its unit"

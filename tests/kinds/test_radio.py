@@ -2,7 +2,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback.kinds.protocol import Written
+from stickback.kinds.protocol import Draw, Written
 from stickback.kinds.radio import Radio
 from stickback.kinds.shown import Point
 from stickback.reading import document
@@ -326,3 +326,49 @@ def test_any_answer_is_marked(said):
 def test_what_was_said_is_quoted_without_the_request_to_say_it_again():
     told = read(LAND).compare(0, "say again: roger", {"callsign": "G-QTWA"})
     assert (told.said, told.example) == ("“roger”", True)
+
+
+REFUSED = "`or: unable` is not read here."
+
+
+@pytest.mark.parametrize(
+    ("body", "line", "hint"),
+    [
+        (f"{LAND}\n\nor: unable", 5, "put it under `### Answer`, below the call"),
+        (f"{LAND}\n\nor: unabel", 5, "put it under `### Answer`, below the call"),
+        (f"{LAND}\n\n**Or:** unable.", 5, "put it under `### Answer`, below the call"),
+        (f"{LAND}\nor: unable", 4, "put it under `### Answer`, below the call"),
+        (f"{CALL}\n\n### Why\n\nor: unable", 11, "put it under `### Answer`, below the call"),
+        (f"{CALL}\nor: unable", 8, "put an empty line above it"),
+    ],
+)
+def test_a_refusal_that_stands_where_it_is_not_read_is_told_where_to_stand(body, line, hint):
+    _, _, (problem,) = Radio.parse(part(body))
+    assert (problem.line, problem.message, problem.hint) == (line, REFUSED, hint)
+
+
+@pytest.mark.parametrize("line", ["or: unabel", "or unable", "Or - unable"])
+def test_a_refusal_that_is_misspelt_under_the_call_is_told_how_it_is_written(line):
+    _, _, (problem,) = Radio.parse(part(UNABLE.replace("Or: unable.", line)))
+    assert (problem.line, problem.hint) == (9, "did you mean `or: unable`?")
+
+
+def test_bold_in_a_quote_before_the_last_is_told_to_be_listened_for_by_nobody():
+    _, _, (problem,) = Radio.parse(part(f"> G-WA, **line up**\n\n{LAND}"))
+    assert (problem.line, problem.code) == (3, "radio-form")
+    assert problem.message == "Only the last block quote is the transmission: nothing is listened for in this one."
+
+
+def test_what_was_said_to_the_pilot_before_the_bad_call_is_part_of_the_scene():
+    made = read(f"> G-WA, hold short of runway 27\n\n{SLIP}", slip="yes")
+    assert (made.heard, made.scene) == (
+        "G-WA, ready for take-off",
+        "What do you say? {#say}. G-WA, hold short of runway 27",
+    )
+
+
+def test_a_bad_call_that_is_marked_right_is_told_to_say_all_that_is_asked_for():
+    made = read(SLIP.replace("take-off", "departure"), slip="yes")
+    fault = next(made.prove(Draw(0, VALUES, "", thorough=True)))
+    assert fault.message == "The bad call 'G-WA, ready for departure' is marked right: it says all that is asked for."
+    assert fault.hint == "change the bad call, or what stands in bold under `### Answer`"

@@ -144,3 +144,9 @@ def test_whatever_is_found_stands_where_it_is_said_to(text):
     assert [
         each for each in got.references if not got.lines[each.line - 1].startswith(signs[each.kind], each.column - 1)
     ] == []
+
+
+@pytest.mark.parametrize(("text", "ticks"), [("```\na", "3 backticks, ```,"), ("~~~~\na", "4 tildes, ~~~~,")])
+def test_the_signs_that_close_a_fence_are_counted_and_stand_free_of_others(text, ticks):
+    (problem,) = read(text).problems
+    assert problem.hint == f"put a line of {ticks} under its last line"

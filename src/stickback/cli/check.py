@@ -40,15 +40,17 @@ def check(
 
     Says how each question was read. Exit status 1 when there is an error.
     """
+    from stickback.services import check as service
+
     wanted = _wanted(options, paths)
     if since is not None:
         _since(wanted, form, since)
         return
+    if not paths and form == "text" and service.unasked(options.folder):
+        click.echo("The folder you are in holds a course too: `stickback check .` checks that one.", err=True)
     _write(wanted, form, ids=write_ids, notes=write_notes)
     sound = _run(options, wanted, form, strict=strict)
     if watch:
-        from stickback.services import check as service
-
         for saved in service.saves(wanted):
             click.echo(f"--- {', '.join(sorted(name for names in saved.values() for name in names))}\n", err=True)
             _run(options, saved, form, strict=strict)
@@ -159,7 +161,7 @@ def _report(course: "Course", folder: "Path", names: "Set[str]", found: "list[Pr
     for one in found:
         click.echo(problems.as_text(one, sources.line(one)))
         click.echo()
-    click.echo(words.summary(course, names, found))
+    click.echo(f"{words.named(course, folder)}: {words.summary(course, names, found)}")
 
 
 def _deck(course: "Course", file: str) -> None:

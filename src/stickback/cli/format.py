@@ -35,9 +35,9 @@ def format(name: str | None) -> None:  # noqa: A001 - a command's function has i
     if chapter.rows:
         show.console().print()
         _rows(chapter.rows)
-    if chapter.example:
+    for example in filter(None, (chapter.example, *chapter.more)):
         show.console().print()
-        for line in chapter.example.split("\n"):
+        for line in example.split("\n"):
             click.echo(f"    {line}".rstrip())
 
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from stickback.course import front, question
 from stickback.course.course import Deck
-from stickback.course.question import SECTIONS
+from stickback.course.question import NO_TOPIC, SECTIONS
 from stickback.kinds.table import KINDS
 from stickback.reading import attribute
 from stickback.reading.document import Document
@@ -25,17 +25,26 @@ def read(document: Document) -> tuple[Deck, list[Problem]]:
     _, parts = sections(blocks, 2)
     problems += _amiss(document, blocks, parts)
     values = [each for each in document.references if each.kind == "value"]
-    questions, left_out = [], []
+    questions, left_out, untold = [], [], list[Problem]()
     for section in parts[:MOST]:
         one, found = question.read(document, section, topic, values)
-        problems += [] if section.heading.line in moved else found
+        problems += [each for each in found if section.heading.line not in moved and each.code != NO_TOPIC]
+        untold += [each for each in found if each.code == NO_TOPIC]
         if one is not None:
             questions.append(one)
         else:
             left_out.append(section.heading.text)
+    problems += untold if len(untold) < 2 else [_untold(document, len(untold))]
     about = {key: front.text(document, key) for key in sorted(front.META) if front.text(document, key)}
     title = about.get("title", document.file)
     return Deck(document.file, title, about, tuple(questions), tuple(left_out)), problems
+
+
+def _untold(document: Document, many: int) -> Problem:
+    """One problem for a deck without a topic, whose questions do not say their own."""
+    message = f"This deck does not say its topic, nor do {many} of its questions."
+    hint = "add `topic: …` to its front matter, between two lines `---`"
+    return Problem(At(document.file, 1, 1), NO_TOPIC, message, hint)
 
 
 def _leveled(document: Document) -> tuple[tuple[Block, ...], list[Problem], set[int]]:

@@ -15,10 +15,11 @@ from stickback.reading import attribute
 from stickback.reading.attribute import Attributes
 from stickback.reading.document import Document
 from stickback.reading.markup import Block, Section, sections
-from stickback.reading.problem import At, Problem
+from stickback.reading.problem import At, Problem, errors
 from stickback.reading.scan import Reference
 
 AGAIN = "again"  # of `asks`: who knew the old answer meets the question as unseen
+NO_TOPIC = "topic-missing"
 SECTIONS = ("answer", "fails if said", "hint", "why")
 
 _OF_A_KIND = frozenset(name for kind in KINDS.values() for name in kind.ATTRIBUTES)
@@ -59,11 +60,11 @@ def read(
     written = _written(document, section, found, prompt, named)
     body, rest, wrong = _body(written)
     problems += [*misread, *undrawn, *(each for each in wrong if not (misread and _follows(each)))]
-    if problems or body is None or not topic:
+    if errors(problems) or body is None or not topic:
         return None, problems
     why, hint = (named[name].blocks if name in named else () for name in ("why", "hint"))
     used = _names(values, section.heading.line, section.end)
-    return _question(written, found.id, title, topic, used, Inside(body, drawn, rest, why, hint)), []
+    return _question(written, found.id, title, topic, used, Inside(body, drawn, rest, why, hint)), problems
 
 
 def _untitled(document: Document, section: Section) -> Problem:
@@ -154,7 +155,7 @@ def _no_topic(document: Document, section: Section) -> list[Problem]:
     line = section.heading.end
     message = "This question does not say its topic."
     hint = "add `topic=…` to the braces, or `topic: …` to the front matter for the whole deck"
-    return [Problem(At(document.file, line, len(document.lines[line - 1]) + 1), "topic-missing", message, hint)]
+    return [Problem(At(document.file, line, len(document.lines[line - 1]) + 1), NO_TOPIC, message, hint)]
 
 
 def _named(document: Document, parts: list[Section]) -> tuple[dict[str, Section], list[Problem]]:

@@ -24,13 +24,14 @@ class Chapter:
     Args:
         about: what it is, in sentences.
         rows: names and what they mean.
-        example: how it is written.
+        example: how it is written; `more` shows what that does not.
     """
 
     title: str
     about: tuple[str, ...]
     rows: tuple[Row, ...] = ()
     example: str = ""
+    more: tuple[str, ...] = ()
 
 
 _ATTRIBUTES = {
@@ -147,8 +148,8 @@ def _deck() -> Chapter:
     rows += [(f"{name}=…", _ATTRIBUTES[name]) for name in ("topic", "then", "sides", "asks")]
     rows += [
         ("phraseology=…", f"asked only of who flies by it: {', '.join(PHRASEOLOGIES)}"),
-        ('rules="…"', "the same for the law; several may be named"),
-        ("station=…", f"who is talked to: {', '.join(rules.STATIONS)}"),
+        ('rules="…"', f"the same for the law: {', '.join(PHRASEOLOGIES)}, or several of them with a blank between"),
+        ("station=…", f"who is talked to in a radio question, else a tower: {_stations()}"),
         ("brakes=heel", "or any other value of the sheets: asked only on an aeroplane that has it"),
     ]
     about = (
@@ -170,7 +171,7 @@ def _kind(name: str) -> Chapter:
         f"Written as: {inspect.getdoc(kind.reads) or ''}",
         *kind.RULES,
     ]
-    return Chapter(f"Questions of the kind `{name}`", tuple(about), tuple(rows), kind.EXAMPLE)
+    return Chapter(f"Questions of the kind `{name}`", tuple(about), tuple(rows), kind.EXAMPLE, kind.MORE_EXAMPLES)
 
 
 def _values() -> Chapter:
@@ -189,7 +190,7 @@ def _given() -> Chapter:
         ("name: a | b | c", "drawn from a list"),
         ("name: 10 to 24", "drawn from a range; `010 to 360 step 10` keeps its three figures"),
         (f"{given.LET}:", "names worked out from others, `name: formula`, one a line below it"),
-        (f"{given.WHERE}:", "a condition that a draw must meet, or a list of them"),
+        (f"{given.WHERE}:", "a condition that a draw must meet, or a list: each on a line below, after `- `"),
     )
     about = (
         f"A `given` block stands {blocks.PLACES['given']}. Its values are drawn anew for each asking.",
@@ -197,7 +198,8 @@ def _given() -> Chapter:
     )
     drawn = "runway: 06 | 24\nwind_from: 010 to 360 step 10\nwind: 8 to 24"
     example = f"```given\n{drawn}\nwhere: off_runway(runway, wind_from) <= 60\n```"
-    return Chapter("Values that are drawn", about, rows, example)
+    listed = "let:\n  gust: wind + 5\nwhere:\n  - off_runway(runway, wind_from) <= 60\n  - gust < 25"
+    return Chapter("Values that are drawn", about, rows, example, (f"```given\n{drawn}\n{listed}\n```",))
 
 
 def _figure() -> Chapter:
@@ -210,6 +212,7 @@ def _figure() -> Chapter:
     about = (
         "A `figure` block is drawn as a picture, and said in words where it cannot be seen. It may stand in any text.",
         "Its scene is one of these, with the words it takes and, in brackets, what they are when they are not given.",
+        "What has no brackets must be given: also with `quarter: all`, the four aslant in one picture, a `strength`.",
     )
     return Chapter(
         "Pictures that are drawn",
@@ -241,6 +244,13 @@ def _arguments(function: Function) -> Iterable[str]:
 
 def _spellings() -> list[str]:
     return [unit.spellings[0] for unit in units.UNITS.values()]
+
+
+def _stations() -> str:
+    """Who may clear and who may not: that decides what is a right answer, and which words `check` warns of."""
+    clear = [name for name, station in rules.STATIONS.items() if station.clears]
+    other = [name for name in rules.STATIONS if name not in clear]
+    return f"{', '.join(clear)} clears; {', '.join(other)} clear nobody, so the pilot says what he does himself"
 
 
 def _first(text: str) -> str:

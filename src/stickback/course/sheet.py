@@ -2,6 +2,7 @@
 
 import math
 import re
+from collections.abc import Mapping
 from pathlib import PurePosixPath
 
 from stickback.course import front
@@ -10,19 +11,20 @@ from stickback.formulas import given
 from stickback.radio import callsign
 from stickback.reading.document import Document
 from stickback.reading.problem import At, Problem
-from stickback.trade import yaw
+from stickback.trade import units, yaw
 
 _SPEEDS = tuple(
     f"{name}_speed" for name in ("stall", "approach", "climb", "glide", "cruise", "manoeuvring", "never_exceed")
 )
+SPEEDS = (*_SPEEDS, "demonstrated_crosswind")  # in the sheet's `speed_unit`
 NUMBERS = (
-    *_SPEEDS,
-    "demonstrated_crosswind",
+    *SPEEDS,
     "runup_rpm",
     "magneto_drop",
     "magneto_difference",
     "fuel_endurance_hours",
 )
+_NO_UNITS = frozenset({"in", "g", "m", "s"})  # the ends of a name that may be other words
 WORDS: dict[str, tuple[str, ...]] = {
     "propeller": (*yaw.PROPELLERS, "counterclockwise"),
     "brakes": ("heel", "toe", "hand", "none"),
@@ -58,6 +60,21 @@ def read(document: Document) -> tuple[Sheet | None, list[Problem]]:
         derived=frozenset(derived),
         blocks=document.blocks,
     ), []
+
+
+def measured(values: Mapping[str, str]) -> dict[str, str]:
+    """The units of those values that have one: the speeds the sheet's own, others as the end of their name says."""
+    found = {name: units.name(_unit(name, values)) for name in values}
+    return {name: unit for name, unit in found.items() if unit}
+
+
+def _unit(name: str, values: Mapping[str, str]) -> str:
+    if name in SPEEDS or name.endswith("_speed"):
+        return values["speed_unit"]
+    if name.startswith("magneto_"):
+        return "rpm"
+    last = name.rpartition("_")[2]
+    return last if last not in _NO_UNITS and "_" in name else ""
 
 
 def _named(document: Document) -> list[Problem]:

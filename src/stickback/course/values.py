@@ -1,10 +1,11 @@
 """The values that questions use: of the aircraft sheets, or drawn; which are nowhere, hidden, unused or lacking."""
 
 import re
-from collections import Counter
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 
+from stickback import amount
 from stickback.course import blocks, front
+from stickback.course import sheet as sheet_values
 from stickback.course.course import PHRASEOLOGIES, Deck, Question, Sheet
 from stickback.course.question import HEADING
 from stickback.radio import rules
@@ -14,6 +15,7 @@ from stickback.reading.problem import At, Problem
 
 _STUDENT = {"phraseology": PHRASEOLOGIES, "rules": PHRASEOLOGIES, "station": tuple(rules.STATIONS)}
 _WORD = re.compile(r"[a-z][a-z0-9_]*")
+_UNIT = re.compile(r"(?<=unit: )\S|^.*(?:±|\+/-)")  # in a block, or on one line
 _NAMED = re.compile(r"(?m)^[ \t]*([a-z][a-z0-9_-]*)[ \t]*[:=]")
 
 
@@ -24,6 +26,7 @@ def problems(documents: Mapping[str, Document], decks: list[Deck], sheets: Mappi
     yield from _hidden(decks, sheets)
     yield from _unused(documents, decks, sheets)
     yield from _lacking(documents, decks, sheets)
+    yield from _misfits(documents, decks, sheets)
 
 
 def _values(documents: Mapping[str, Document], decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
@@ -129,15 +132,17 @@ def _lacking(documents: Mapping[str, Document], decks: list[Deck], sheets: Mappi
     known = {name for sheet in sheets.values() for name in sheet.values}
     questions = [question for deck in decks for question in deck.questions if question.uses <= known]
     for sheet in sheets.values():
-        fit = (one for one in questions if all(sheet.values.get(k, v) == v for k, v in _of_sheet(one)))
-        lacking = Counter(name for one in fit for name in one.uses - sheet.values.keys())
+        fit = [one for one in questions if all(sheet.values.get(k, v) == v for k, v in _of_sheet(one))]
+        lacking = {name for one in fit for name in one.uses - sheet.values.keys()}
         if not lacking:
             continue
         names = ", ".join(f"'{name}'" for name in sorted(lacking))
-        many = f"{most} questions are" if (most := max(lacking.values())) > 1 else "a question is"
-        message = f"This sheet does not say {names}, so {many} never asked on this aeroplane."
+        without = [one for one in fit if not one.uses <= sheet.values.keys()]
+        many = "" if len(without) == 1 else f" and {amount.many(len(without) - 1, 'other question')}"
+        first = f"'{without[0].id}' ({without[0].file}:{without[0].line})"
+        message = f"This sheet does not say {names}, so {first}{many} {'are' if many else 'is'} never asked on it."
         place, meant = _nearly(documents[sheet.file], lacking)
-        hint = "write it, or restrict the question to the aeroplanes that have it, such as brakes=heel"
+        hint = "write it here, or leave it so where the aeroplane has none"
         yield Problem(At(sheet.file, *place), "sheet-lacks", message, front.did_you_mean(meant, hint), "warning")
 
 
@@ -152,3 +157,22 @@ def _nearly(document: Document, lacking: Iterable[str]) -> tuple[tuple[int, int]
         if key.isidentifier() and (meant := near(key)):
             return document.front.key(key), meant
     return (1, 1), ""
+
+
+def _misfits(documents: Mapping[str, Document], decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
+    """Questions that do not fit an aeroplane on which they are asked, each told once."""
+    measured = {name: sheet_values.measured(sheet.values) for name, sheet in sheets.items()}
+    for question in (question for deck in decks for question in deck.questions):
+        fit = (one for one in sheets.values() if all(one.values.get(k, v) == v for k, v in _of_sheet(question)))
+        found = (each for one in fit for each in question.body.misfits(one.values, measured[one.id], one.file))
+        if fault := next(found, None):
+            place = _said(documents[question.file], question)
+            yield Problem(At(question.file, *place), fault.code, fault.message, fault.hint, fault.severity)
+
+
+def _said(document: Document, question: Question) -> tuple[int, int]:
+    """Where a question says the unit of its answer."""
+    for line in range(question.line, question.end + 1):
+        if match := _UNIT.search(document.lines[line - 1]):
+            return line, match.start() + 1
+    return question.line, 1

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import ClassVar
 
 from stickback.kinds import letters
@@ -10,6 +11,7 @@ from stickback.kinds.protocol import Kind, Reading, Written
 from stickback.kinds.shown import Compared, Mark, Point, Shown, Unclear, Values
 from stickback.reading.markup import Block, Section
 from stickback.reading.problem import At, Problem
+from stickback.trade import units
 
 MOST = 9  # points have the keys 1 to 9
 
@@ -23,6 +25,11 @@ _BOLD = re.compile(
 )
 _MUST = re.compile(r"(?:\*\*|__)?Must:(?:\*\*|__)?\s+(?P<text>.+)", re.IGNORECASE | re.DOTALL)
 _NEARLY_MUST = re.compile(r"(?:\*\*|__)?(?:must ?[-–—] ?|[(\[]must[)\]])", re.IGNORECASE)
+_SHORT = 8  # words of a point that is hardly a sentence
+_COUNTS = re.compile(
+    r"[\d.]*\d|half|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|(?:thir|four|fif|six|seven|eigh|nine)teen"
+    r"|twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety|hundred|thousand"
+)
 
 
 @dataclass(frozen=True)
@@ -61,7 +68,12 @@ class Explain(Kind):
         if not points:
             message, hint = "This answer has no point to listen for.", "write `- ` and a point"
             return None, written.prompt, [Problem(At(written.file, line, 1), "answer-empty", message, hint)]
-        return cls(tuple(points), tuple(Point(text=point.text, fails=True) for point in fails)), written.prompt, []
+        problems = list(_nearly_numbers(written.file, section, points))
+        return (
+            cls(tuple(points), tuple(Point(text=point.text, fails=True) for point in fails)),
+            written.prompt,
+            problems,
+        )
 
     @property
     def numbered(self) -> dict[str, Point]:
@@ -177,6 +189,17 @@ def _nearly_musts(file: str, section: Section) -> Iterator[Problem]:
         if _NEARLY_MUST.match(_text(block)):
             message, hint = "This is not read as a point that cannot be missed.", "begin it with `Must: `"
             yield Problem(At(file, block.line, 1), "answer-form", message, hint)
+
+
+def _nearly_numbers(file: str, section: Section, points: list[Point]) -> Iterator[Problem]:
+    """One short point that says how much of something: `about four litres` may be meant as a number."""
+    (point, *more), line = points, section.blocks[0].line
+    words = re.findall(r"[\w°%/.]+", point.text.casefold())
+    counted = (after for word, after in pairwise(words) if _COUNTS.fullmatch(word) and units.name(after))
+    if not more and not point.must and len(words) <= _SHORT and any(counted):
+        message = "Read as explain, with one point and none a must."
+        hint = "for a number write such as `4 l ± 0.5`; for a point that must be said put it in **bold**"
+        yield Problem(At(file, line, 1), "answer-points", message, hint, "warning")
 
 
 def _points(section: Section) -> list[Point]:

@@ -1,10 +1,10 @@
 """Number: a figure, marked within a tolerance after its unit is converted; known slips are told apart and explained."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
-from stickback.formulas import given
+from stickback.formulas import given, measure
 from stickback.formulas.formula import Formula, FormulaError
 from stickback.kinds import written_figure
 from stickback.kinds.protocol import Draw, Fault, Kind, Reading, Written
@@ -35,7 +35,8 @@ class Number(Kind):
     NAME: ClassVar = "number"
     RULES: ClassVar = (
         "In one line: `{{ approach_speed }} {{ speed_unit }} ± 2`, or `65 kt ± 5 %`.",
-        "An answer that begins with `crosswind(` asks for its side too, left or right.",
+        "A formula stands in a fenced `number` block, its names without braces.",
+        "There an answer that begins with `crosswind(` asks for its side too, left or right.",
     )
     KEYS: ClassVar = written_figure.KEYS
     EXAMPLE: ClassVar = "### Answer\n\n```number\nanswer: 65\nunit: kt\ntolerance: 2\n```"
@@ -58,13 +59,12 @@ class Number(Kind):
 
     @classmethod
     def near_misses(cls, written: Written) -> list[Problem]:
-        """A line that says a figure, in a form that would make it a point to be said aloud."""
+        """A line that says a number, in a form that would make it a point to be said aloud."""
         section = written.sections.get("answer")
         block = section.blocks[0] if section and len(section.blocks) == 1 else None
         if block is None or not written_figure.is_nearly_written(block):
             return []
-        message, hint = "This figure is not read as one.", "write it as `65 kt ± 2`, on a line of its own"
-        return [Problem(At(written.file, block.line, 1), "number-form", message, hint)]
+        return [Problem(At(written.file, block.line, 1), "number-form", *written_figure.cause(block))]
 
     def describe(self) -> str:
         """The formula, with its unit."""
@@ -194,6 +194,18 @@ class Number(Kind):
         tried = (f"{figure:.6f} {unit}" for figure in off if figure >= 0)
         understood = (each for each in tried if isinstance(self.understand(each, values), str))
         return next(each for each in understood if not self.mark(seed, each, values).right)
+
+    def misfits(self, values: Values, measured: Mapping[str, str], sheet: str) -> Iterator[Fault]:
+        """A unit that is not the one of the aeroplane's value: the number would be marked as another."""
+        found, name = measure.unit_of(self.formula.text, measured)
+        asked = units.name(self.unit_of(values))
+        if not asked or not found or asked == found:
+            return
+        says = f"is in {found} on {sheet}" if name in measured else f"gives {found}"
+        hint = f"write {found} as its unit"
+        if name in measured and found == units.name(values.get("speed_unit", "")):
+            hint = 'write `unit: "{{ speed_unit }}"`; on one line `{{ speed_unit }}`, without the quotes'
+        yield Fault("number-unit", f"`{name}` {says}, and the answer is asked for in {asked}.", hint, key="unit")
 
     def prove(self, drawn: Draw) -> Iterator[Fault]:
         """The right figure must mark right, and no slip may lie within its tolerance."""

@@ -77,6 +77,7 @@ class Kind(ABC):
 
     NAME: ClassVar[str]
     EXAMPLE: ClassVar[str]  # what stands below the heading of a small question of this kind
+    MORE_EXAMPLES: ClassVar[tuple[str, ...]] = ()  # of questions with their headings, for what that does not show
     RULES: ClassVar[tuple[str, ...]] = ()  # what an author should know beside that, a sentence each
     KEYS: ClassVar[Mapping[str, str]] = {}  # of its fenced block, each with what it means
     # Attributes that only a heading of this kind may have, each with the values it takes and what it means.
@@ -181,6 +182,15 @@ class Kind(ABC):
         """An understood answer that is marked right, or one that is marked wrong, for those who only play a student."""
 
     # How well it is made
+
+    def misfits(self, values: Values, measured: Mapping[str, str], sheet: str) -> Iterator[Fault]:
+        """What does not fit one aeroplane, whatever is drawn.
+
+        Args:
+            values: of its sheet; `measured` are the units of those that have one.
+            sheet: its file, to be named.
+        """
+        yield from ()
 
     def prove(self, drawn: Draw) -> Iterator[Fault]:
         """What goes wrong under one draw; of any kind, that the right answer has no value or is not marked right."""

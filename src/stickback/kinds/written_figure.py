@@ -26,6 +26,8 @@ _SHORT = re.compile(
     rf"(?P<answer>{_VALUE}|-?\d+(?:\.\d+)?)\s*(?P<unit>{_VALUE}|[^\s\d±+]*)\s*(?:±|\+/-)\s*"
     rf"(?P<tolerance>\d+(?:\.\d+)?\s*%?)(?:\s*(?P<behind>{_VALUE}|[^\s\d±+%]+))?"
 )
+_SHORT_ANYWHERE = re.compile(re.sub(r"\?P<\w+>", "?:", _SHORT.pattern))
+_SHORTLY = "write it as `65 kt ± 2`, on a line of its own"
 _SIGN = re.compile(r"\d.*(?:±|\+\s?/?\s?[-−–])|\}\s*\S*\s*(?:±|\+\s?/?\s?[-−–])|±\s*\d")
 _FIGURE = re.compile(  # `60 kt – 2`, `60 to 65 kt`, `60`: no sentence, so it was not meant as one
     rf"(?:about |ca\.? |~|≈)?(?:{_VALUE}|-?\d[\d.,]*+)\s*(?:{_VALUE}|[A-Za-z°%/]{{1,8}})?"
@@ -49,7 +51,7 @@ def read(block: Block, file: str) -> tuple[Written | None, list[Problem]]:
         words["unit"] = match["unit"] or match["behind"] or ""
         if match["unit"] and match["behind"] and not _same(match["unit"], match["behind"]):
             message, hint = (
-                "The tolerance has another unit than the figure.",
+                "The tolerance has another unit than the number.",
                 "write it in the same, such as `65 kt ± 2`",
             )
             return None, [Problem(At(file, block.line, 1), "number-form", message, hint)]
@@ -74,6 +76,37 @@ def is_nearly_written(block: Block) -> bool:
         return inner.kind == "paragraph" and bool(_short(inner) or _SIGN.search(inner.text))
     text = " ".join(block.text.split())
     return block.kind == "paragraph" and not _short(block) and bool(_FIGURE.fullmatch(text) or _SIGN.search(text))
+
+
+_CAUSES = (  # what keeps a line from being read as a number, what is wrong with it and what to write
+    (
+        r"(?<![A-Za-z])[a-z_]{2,}\(|\}\s*[-*/+]\s*[\d{]|\d\s*[*/]\s*[\d{]",
+        "A formula is not read on one line.",
+        "write a fenced `number` block: `answer: …`, `unit: …` and `tolerance: …`, one a line",
+    ),
+    (r"\d,\d", "A number has a point, no comma.", "write such as `4 l ± 0.5`, and 1500 without a comma"),
+    (r"^[-*+•]\s", "A number stands without a bullet.", "write it as `65 kt ± 2`, on a line of its own"),
+    (r"\+\s?-|\+\s?[–−]|[–—−]\s*\d|plus or minus|within|tolerance", "The tolerance has another sign.", _SHORTLY),
+    (
+        r"\d\D*\b(?:to|or)\b\s*\d|\d\s*-\s*\d",
+        "A range is not read.",
+        "write its middle and how far it reaches: `65 kt ± 5`",
+    ),
+)
+
+
+def cause(block: Block) -> tuple[str, str]:
+    """Why a block that is nearly a number is not read as one, and what to write."""
+    text = " ".join(block.text.split()) or "- "  # what has no text of its own is a list
+    for pattern, message, hint in _CAUSES:
+        if re.search(pattern, text):
+            return message, hint
+    if "±" not in text and "+/-" not in text:
+        return "This number has no tolerance.", _SHORTLY
+    unread = _SHORT_ANYWHERE.split(text)
+    if len(unread) == 2 and (words := next((part.strip() for part in unread if part.strip()), "")):
+        return f"'{words[:40]}' is not read beside a number.", _SHORTLY
+    return "This number is not read as one.", _SHORTLY
 
 
 def _same(one: str, other: str) -> bool:
@@ -120,7 +153,7 @@ def _formula(path: tuple[str, ...], text: str) -> Formula:
         made = formula.compile_(text, formula.names_in(text))
         if made.condition:
             raise FormulaError(
-                "This says yes or no, and a figure is asked for.", 1, "write a number, a value or a formula"
+                "This says yes or no, and a number is asked for.", 1, "write a number, a value or a formula"
             )
     except FormulaError as error:
         raise _Wrong(path, error.message, error.hint or "write a number, a value or a formula", error.column) from None

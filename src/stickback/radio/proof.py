@@ -32,8 +32,9 @@ def problems(one: Exchange, *, slip: str = "", marked: bool) -> Iterator[Fault]:
     for text in dict.fromkeys((one.written, one.composed())):
         yield from _rights(one, (text, aloud.aloud(text, one.phraseology)))
     yield from _wrongs(one)
-    if slip:
-        yield from _must_fail(one, slip, "what makes it a slip")
+    if slip and examiner.mark(one, slip).right:
+        message = f"The bad call '{slip}' is marked right: it says all that is asked for."
+        yield "radio-fails", message, "change the bad call, or what stands in bold under `### Answer`"
     yield from _judgements(one, marked=marked)
 
 

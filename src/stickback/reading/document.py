@@ -149,7 +149,7 @@ def _late_front(lines: tuple[str, ...], file: str) -> tuple[Placed, int, list[Pr
 def _unclosed(fence: Block, lines: tuple[str, ...], file: str) -> Problem:
     ticks = scan.opening(fence, lines) or "```"
     column = lines[fence.line - 1].find(ticks) + 1
-    hint = f"put a line `{ticks}` under its last line"
+    hint = f"put a line of {len(ticks)} {'backticks' if ticks[0] == '`' else 'tildes'}, {ticks}, under its last line"
     return Problem(At(file, fence.line, max(column, 1)), "fence-unclosed", "This fenced block is never closed.", hint)
 
 

@@ -126,6 +126,7 @@ CODES: dict[str, str] = {
     "merge-conflict": "A merge that was not finished.",
     "number-ambiguous": "A slip that would be marked right for some draw.",
     "number-form": "A number's answer that cannot be read.",
+    "number-unit": "An answer in another unit than the value of a sheet that it follows from.",
     "picture-form": "A picture that is not read.",
     "picture-missing": "A picture that is not in the course folder.",
     "picture-outside": "A picture outside the course folder.",

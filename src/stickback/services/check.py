@@ -42,6 +42,11 @@ def course_of(path: Path) -> Path:
     return place
 
 
+def unasked(folder: Path) -> bool:
+    """Whether another course lies in the folder that the program was started in."""
+    return Path(PLAN).is_file() and not folder.resolve().samefile(Path.cwd())
+
+
 class Sources:
     """The lines of the files that problems stand in, each file read once."""
 

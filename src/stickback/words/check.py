@@ -2,11 +2,13 @@
 
 from collections import Counter
 from collections.abc import Collection, Sequence
+from pathlib import Path
 
 from stickback.amount import many
 from stickback.course.course import Course, Question
 from stickback.reading import problem as problems
 from stickback.reading.problem import Problem
+from stickback.services import folder as folders
 from stickback.services.check import HOWS, Change
 
 
@@ -14,6 +16,13 @@ def read_as(question: Question) -> str:
     """How a question was read: its kind, what it holds, and whom alone it is for."""
     only = "".join(f", only {key}={value}" for key, value in question.only.items())
     return f"{question.kind}, {question.body.describe()}{only}"
+
+
+def named(course: Course, folder: Path) -> str:
+    """Which course was read: its title, and where it lies."""
+    shipped = folder.resolve() == folders.shipped().resolve()
+    where = "the course that ships" if shipped else str(folder.resolve())
+    return f"{course.plan.title} ({where})" if course.plan.title else where
 
 
 def summary(course: Course, names: Collection[str], found: Sequence[Problem]) -> str:
