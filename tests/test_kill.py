@@ -27,7 +27,7 @@ from stickback.services import desk, review
 from stickback.services.today import Wish
 from stickback.store import engine
 
-KILLS, SHELLS = 200, 2  # each shell kills its share, at the same time as the other
+KILLS, SHELLS = 100, 2  # each shell kills its share, at the same time as the other
 QUESTIONS = 3
 MARKS = ("✓ Right.", "✗ Not right.")
 ALONE = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1", "PYTHONUTF8": "1", "COVERAGE_PROCESS_START": ""}

@@ -89,8 +89,13 @@ class Visited(NamedTuple):
     token: str
 
 
-def faults(page):
-    found = Axe().run(page)
+# All that another scheme can change: the dark one has other colours and nothing else.
+COLOURS = {"runOnly": {"type": "rule", "values": ["color-contrast", "link-in-text-block"]}}
+SCHEMES = {"light": None, "dark": COLOURS}
+
+
+def faults(page, options):
+    found = Axe().run(page, options=options)
     return [(each["id"], node["html"]) for each in found.response["violations"] for node in each["nodes"]]
 
 
@@ -173,8 +178,8 @@ def test_no_page_stands_in_the_way_of_anyone(visited, path, address):
     page = opened(visited, path, address)
     for size in SIZES.values():
         page.set_viewport_size(size["viewport"])
-        for scheme in ("light", "dark"):
+        for scheme, options in SCHEMES.items():
             page.emulate_media(color_scheme=scheme)
-            assert faults(page) == []
+            assert faults(page, options) == []
     page.set_viewport_size({"width": 320, "height": 640})
     assert page.evaluate("document.documentElement.scrollWidth") == 320

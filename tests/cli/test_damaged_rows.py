@@ -127,10 +127,12 @@ def served(server, template, tmp_path_factory):
 
 @pytest.mark.parametrize(("table", "of"), [(name, of) for name in ("students", "entries") for of in OF_SERVER])
 def test_a_damaged_row_of_a_server_is_named_too(server, served, template, tmp_path, request, table, of):
-    request.addfinalizer(server.sweep())
+    away = server.sweep()
+    request.addfinalizer(away)
     columns = [each.name for each in TABLES[table].c if str(each.type) == of and not each.foreign_keys]
     commands, where = itertools.cycle(READING), "WHERE what = 'answer'" if table == "entries" else "WHERE name = 'me'"
     for name, value in itertools.product(columns, OF_SERVER[of]):
+        away()  # the same database again, until it was changed for good
         store = server.copy(served, tmp_path)
         with plain(store).connect() as other:
             store.dialect.remove(other)
@@ -138,6 +140,8 @@ def test_a_damaged_row_of_a_server_is_named_too(server, served, template, tmp_pa
                 other.exec_driver_sql(f'UPDATE {table} SET "{name}" = {value} {where}')
             except sa.exc.DBAPIError:
                 continue  # the server refuses it by itself
+            finally:
+                store.dialect.install(other)
         command = next(commands)
         typed = Typist() if command == "review" else None
         result = template(*COMMANDS[command], typed=typed, db=store.dialect.url)

@@ -1,3 +1,4 @@
+from dataclasses import replace
 from typing import get_args
 
 import pytest
@@ -13,14 +14,21 @@ from stickback.store import people
 STUDENTS = ("Ada", "Bea", "Cyd")
 
 
-@pytest.fixture
-def staffed(school):
+@pytest.fixture(scope="module")
+def begun(open_school, tmp_path_factory):
     """A school with three students, an instructor who was given one of them, and the school itself."""
+    school = open_school(tmp_path_factory.mktemp("staffed"))
     for name in STUDENTS:
         person.add(school.store, school.course, name, "student", [], DAY)
     person.add(school.store, school.course, "Ina", "instructor", ["Bea"], DAY)
     person.add(school.store, school.course, "Otto", "school", [], DAY)
     return school
+
+
+@pytest.fixture
+def staffed(begun, tmp_path):
+    """A copy of that school."""
+    return replace(begun, folder=tmp_path).copied("staffed")
 
 
 def allowed(store, name, action):

@@ -34,9 +34,10 @@ def tamper(device, *statements):
         device.store.dialect.install(connection)
 
 
-@pytest.fixture
-def own(school, hands):
+@pytest.fixture(scope="module")
+def begun(open_school, hands, tmp_path_factory):
     """A school that stored all its answers itself: `me` eight of them in two days, and settings."""
+    school = open_school(tmp_path_factory.mktemp("own"))
     students.set_(school.store, school.course, "me", {"minutes": 25}, date(2026, 5, 31))
     for day in (0, 2):
         session = school.begin(day=day, topic="swing")
@@ -45,6 +46,12 @@ def own(school, hands):
     hands.undo(session.desk)
     school.flown(2, "2", "late-foot")
     return school
+
+
+@pytest.fixture
+def own(begun, tmp_path):
+    """A copy of that school: making it takes longer than most tests."""
+    return replace(begun, folder=tmp_path).copied("own")
 
 
 def test_nothing_is_wrong_with_a_log_as_the_program_writes_it(own, taught):

@@ -1,5 +1,5 @@
 import tempfile
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -12,7 +12,7 @@ from stickback import clock
 from stickback.memory import entry as entries
 from stickback.memory.entry import CONFIDENCES, Entry
 from stickback.refused import Refused
-from stickback.store import log, people, union
+from stickback.store import engine, log, people, union
 from stickback.store.union import Merged
 from stickback.study.student import Student
 
@@ -410,12 +410,22 @@ answers = st.builds(
 names = st.text("abc éß-żÅ3", min_size=1, max_size=12).map(str.strip).filter(bool)
 
 
+@contextmanager
+def example(kind):
+    """A folder for the databases of one example; the next one has them again."""
+    away = kind.sweep()
+    with tempfile.TemporaryDirectory() as folder:
+        yield Path(folder)
+        engine.close()
+        away()
+
+
 @given(st.lists(st.tuples(names, answers), max_size=20, unique_by=lambda each: (each[0], each[1].id)))
 @settings(max_examples=15)
 def test_whatever_lines_can_say_comes_back_as_the_same_lines(kind, said):
     lines = [entries.as_line(*each) for each in said]
-    with tempfile.TemporaryDirectory() as folder:
-        store = kind.empty(Path(folder))
+    with example(kind) as folder:
+        store = kind.empty(folder)
         assert imported(store, lines) == Merged(len(lines), 0)
         assert sorted(bare(log.lines(store))) == sorted(lines)
 
@@ -465,8 +475,8 @@ def play(answer, void):
 @given(st.lists(steps, max_size=25), st.permutations([(to, of) for to in range(3) for of in range(3)]))
 @settings(max_examples=20)
 def test_three_devices_end_with_the_same_log_whatever_the_order(kind, play, taken, last):
-    with tempfile.TemporaryDirectory() as folder:
-        devices = [kind.empty(Path(folder), f"device-{index}") for index in range(3)]
+    with example(kind) as folder:
+        devices = [kind.empty(folder, f"device-{index}") for index in range(3)]
         happened = play(devices, taken)
         exports = [list(log.lines(store)) for store in devices]
         for to, of in last:

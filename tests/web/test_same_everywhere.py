@@ -241,7 +241,7 @@ def entries(place: Place, said: list[Saying], sit: Callable[[Sitting], None]) ->
     return [{name: value for name, value in line.items() if name not in OWN} for line in lines]
 
 
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=5, deadline=None)
 @given(said=sayings)
 def test_a_sitting_leaves_the_same_entries_wherever_it_is_held(all_kinds, tmp_path_factory, said):
     folder: Path = tmp_path_factory.mktemp("same")
