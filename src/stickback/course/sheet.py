@@ -2,7 +2,7 @@
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import PurePosixPath
 
 from stickback.course import front
@@ -46,7 +46,7 @@ def read(document: Document) -> tuple[Sheet | None, list[Problem]]:
     """The sheet, if its required values are there and right, and the problems of the file."""
     typed = {key: front.text(document, key) for key in document.front.data if key not in front.META}
     problems = [*(_misspelt(document, typed) or front.missing_keys(document, REQUIRED)), *_wrong(document, typed)]
-    problems += _named(document)
+    problems += [*_named(document), *([] if problems else _speeds(document, typed))]
     if problems or document.front_broken:
         return None, problems
     if typed["propeller"] == "counterclockwise":
@@ -99,6 +99,16 @@ def _misspelt(document: Document, typed: dict[str, str]) -> list[Problem]:
         for key, meant in wrong.items()
         if meant
     ]
+
+
+def _speeds(document: Document, typed: dict[str, str]) -> Iterator[Problem]:
+    """Speeds that are the wrong way round: nothing is flown below the stall, or above what is never exceeded."""
+    values = {name: front.number(typed[name]) for name in _SPEEDS if name in typed}
+    for name in values:
+        for low, high in (("stall_speed", name), (name, "never_exceed_speed")):
+            if low != high and low in values and high in values and values[low] >= values[high]:
+                message, place = f"'{low}' is not below '{high}'.", document.front.value(low)
+                yield Problem(At(document.file, *place), "front-value", message, "look them up in the flight manual")
 
 
 def _wrong(document: Document, typed: dict[str, str]) -> list[Problem]:

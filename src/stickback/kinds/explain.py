@@ -24,7 +24,9 @@ _BOLD = re.compile(
     r"(\*\*\*?|___?)(?P<text>(?:(?!\*\*|__).)+)\1(?P<tail>[.:;,!]?(?:\[\^[^\]\s]+\])*[.:;,!]?)", re.DOTALL
 )
 _MUST = re.compile(r"(?:\*\*|__)?Must:(?:\*\*|__)?\s+(?P<text>.+)", re.IGNORECASE | re.DOTALL)
-_NEARLY_MUST = re.compile(r"(?:\*\*|__)?(?:must ?[-–—] ?|[(\[]must[)\]])", re.IGNORECASE)
+_NEARLY_MUST = re.compile(
+    r"(?:\*\*|__)?(?:must ?[-–—] ?|[(\[]must[)\]]|(?-i:MUST\s))|.*[(\[]must[)\]]\W*$", re.IGNORECASE | re.DOTALL
+)
 _SHORT = 8  # words of a point that is hardly a sentence
 _COUNTS = re.compile(
     r"[\d.]*\d|half|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|(?:thir|four|fif|six|seven|eigh|nine)teen"
@@ -59,7 +61,7 @@ class Explain(Kind):
         problems = [*_form(written.file, section), *(_form(written.file, failing) if failing else [])]
         points, fails = _points(section), _points(failing) if failing else []
         many, line = len(points) + len(fails), section.heading.line
-        problems = problems or list(_nearly_musts(written.file, section))
+        problems = problems or [*_nearly_musts(written.file, section), *_twice(written.file, section)]
         if problems:
             return None, written.prompt, problems
         if many > MOST:
@@ -189,6 +191,17 @@ def _nearly_musts(file: str, section: Section) -> Iterator[Problem]:
         if _NEARLY_MUST.match(_text(block)):
             message, hint = "This is not read as a point that cannot be missed.", "begin it with `Must: `"
             yield Problem(At(file, block.line, 1), "answer-form", message, hint)
+
+
+def _twice(file: str, section: Section) -> Iterator[Problem]:
+    """Points that say what an earlier one says: who says it once is asked whether it was said twice."""
+    said = set[str]()
+    for block in section.blocks[0].children if section.blocks[0].kind == "bullets" else ():
+        text = _point(_text(block)).text.casefold().rstrip(".")
+        if text and text in said:
+            message, hint = "This point stands there already.", "change or delete one of them"
+            yield Problem(At(file, block.line, 1), "answer-points", message, hint)
+        said.add(text)
 
 
 def _nearly_numbers(file: str, section: Section, points: list[Point]) -> Iterator[Problem]:

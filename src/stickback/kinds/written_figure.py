@@ -33,6 +33,7 @@ _FIGURE = re.compile(  # `60 kt – 2`, `60 to 65 kt`, `60`: no sentence, so it 
     rf"(?:about |ca\.? |~|≈)?(?:{_VALUE}|-?\d[\d.,]*+)\s*(?:{_VALUE}|[A-Za-z°%/]{{1,8}})?"
     r"(?:\s*(?:[-–—−~,(/]|to|or|plus or minus|within|tolerance)\s*\d[\d.,]*+\s*[A-Za-z°%]{0,8}\)?)?\.?"
 )
+_NOUGHT_IS_A_PLACE = frozenset({"angle", "temperature"})  # quantities in which nought is not nothing
 _TOLERANCE = re.compile(r"(?:(?P<nearest>nearest)\s+)?(?P<size>\d+(?:\.\d+)?)\s*(?P<percent>%)?")
 _SIDED = re.compile(r"crosswind\s*\(")  # its sign is a side: positive from the right
 
@@ -140,12 +141,23 @@ def _written(words: dict[str, str], data: dict[str, object]) -> Written:
     if unit and not fill.is_open(unit) and units.quantity(unit) is None:
         raise _Wrong(("unit",), f"'{unit}' is no unit.", "write such as kt, mph, ft, hPa, deg or %")
     answer = _formula(("answer",), words.get("answer", ""))
+    if units.quantity(unit) not in _NOUGHT_IS_A_PLACE and _too_wide(tolerance, answer):
+        message = "The tolerance is wider than the number: nought would be right."
+        raise _Wrong(("tolerance",), message, "narrow it, such as `65 kt ± 2`")
     slips = data.get("slips", {})
     if not isinstance(slips, dict):
         raise _Wrong(("slips",), "Slips are `formula: what to say`, one a line.", "put each on a line of its own")
     way: Way = "percent" if tolerance["percent"] else "nearest" if tolerance["nearest"] else "absolute"
     told = tuple((_formula(("slips", text, ""), text), str(said)) for text, said in slips.items())
     return answer, unit, Tolerance(float(tolerance["size"]), way), bool(_SIDED.match(answer.text)), told
+
+
+def _too_wide(tolerance: re.Match[str], answer: Formula) -> bool:
+    """Whether a tolerance takes in nought, as far as that can be told before anything is drawn."""
+    size = float(tolerance["size"])
+    if tolerance["percent"]:
+        return size >= 100  # per cent
+    return not answer.names and not tolerance["nearest"] and 0 < abs(answer.value({})) < size
 
 
 def _formula(path: tuple[str, ...], text: str) -> Formula:
