@@ -1,6 +1,10 @@
+import re
+
 import pytest
 
 from signing import cheap
+from stickback.refused import Refused
+from stickback.store.engine import Database
 
 __all__ = ["cheap"]
 
@@ -67,3 +71,63 @@ def test_an_invitation_is_taken_back_and_a_person_signed_out(staffed):
     assert staffed.does("person", "revoke", "Ada") == "The invitation of Ada serves no more.\n"
     assert "no invitation that still serves" in staffed.fails("person", "revoke", "Ada")
     assert staffed.does("person", "sign-out", "Ada") == "Ada is signed out on 0 devices.\n"
+
+
+def acts(place):
+    """Who did what to whom, the newest first, without the moment."""
+    lines = place.does("person", "log").splitlines()[1:]
+    return [tuple(re.split(r" {2,}", line.strip())[1:]) for line in lines]
+
+
+def test_what_is_taken_along_at_a_terminal_is_told(staffed, tmp_path):
+    staffed.does("readiness", "--format", "csv")
+    staffed("readiness", "--out", tmp_path / "ada.csv", student="Ada")
+    staffed.does("log", "export")
+    staffed.does("log", "export", student="Ada")
+    staffed.does("backup", tmp_path / "saved.db")
+    assert acts(staffed)[:5][::-1] == [
+        ("at a terminal", "took the board along", "-"),
+        ("at a terminal", "took the board along", "Ada"),
+        ("at a terminal", "took the log along", "-"),
+        ("at a terminal", "took the log along", "Ada"),
+        ("at a terminal", "saved the whole database in a file", "-"),
+    ]
+
+
+def test_what_is_only_looked_at_is_not_told(staffed):
+    before = acts(staffed)
+    staffed.does("readiness")
+    staffed.does("progress", student="Ada")
+    assert acts(staffed) == before
+
+
+def test_what_was_said_of_a_student_at_a_terminal_is_told_as_said(staffed):
+    staffed.does("student", "set", "Ada", "--minutes", "20")
+    staffed.does("flown", "1", "--by", "Ina Vesper", student="Ada")
+    told = acts(staffed)
+    assert ("at a terminal", "changed settings", "Ada") in told
+    assert ("at a terminal, said to be Ina Vesper", "recorded a flight", "Ada") in told
+
+
+def test_where_nobody_may_come_in_nothing_is_told(school, tmp_path):
+    school.does("log", "export")
+    school.does("backup", tmp_path / "saved.db")
+    assert school.raw("SELECT count(*) FROM acts") == [(0,)]
+
+
+def test_a_database_that_cannot_be_written_is_taken_along_all_the_same(staffed, monkeypatch):
+    def full(_):
+        raise Refused("The disk is full.")
+
+    monkeypatch.setattr(Database, "writing", full)
+    assert '"student":"Ada"' in staffed.does("log", "export").replace(" ", "")
+
+
+def test_a_copy_that_is_put_back_and_files_taken_in_are_told(staffed, tmp_path):
+    (tmp_path / "all.jsonl").write_text(staffed.does("log", "export"))
+    staffed.does("log", "import", tmp_path / "all.jsonl", "--dry-run")
+    staffed.does("backup", tmp_path / "saved.db")
+    staffed.does("restore", tmp_path / "saved.db")
+    assert acts(staffed)[0][1] == "put a saved database back"
+    staffed.does("log", "import", tmp_path / "all.jsonl")
+    assert [act[1] for act in acts(staffed)].count("took in files of devices") == 1

@@ -29,13 +29,14 @@ def export(options: "Options") -> None:
     Everyone's, or one student's when `--student` is given before the command, also of one who was removed.
     """
     from stickback.cli.terminal import streams
+    from stickback.store import acts, people
     from stickback.store import log as store
-    from stickback.store import people
 
     database = options.database()
     everyone = options.everyone
     if not everyone and options.student not in people.everyone(database, hidden=True):
         options.students(database)
+    acts.told(database, "log exported", None if everyone else options.student)
     empty = True
     for line in store.lines(database, None if everyone else options.student):
         click.echo(streams.escaped(line))
@@ -64,12 +65,15 @@ def import_(options: "Options", /, source: "Path", owner: str | None, dry_run: b
     from stickback import clock
     from stickback.refused import Refused
     from stickback.services import log as service
+    from stickback.store import acts
     from stickback.words import log as words
 
     database, course = options.database(), options.load()
     now = clock.clock_for(clock.machine_zone(), options.today)
     said = service.Answers(owner, keep, more["new"], more["bring_back"])
     failed = False
+    if not dry_run:
+        acts.told(database, "handed in")
     for name, raw in _files(source):
         try:
             try:

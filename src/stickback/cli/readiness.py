@@ -49,6 +49,7 @@ def readiness(
     the instructor of what will be known if nothing more is studied; it certifies nothing.
     """
     from stickback.services import readiness as service
+    from stickback.store import acts
 
     form = form or _by_ending(out)
     if form in _BINARY and out is None:
@@ -58,6 +59,8 @@ def readiness(
     if not students:
         click.echo("No one studies here yet: `stickback student add NAME` adds a student.", err=True)
         click.get_current_context().exit(1)
+    if out is not None or form != "text":
+        acts.told(database, "exported", None if options.everyone else students[0].name)
     if weekly:
         _weekly(service.weekly(database, course, students, options.today), form, out)
         return

@@ -6,7 +6,7 @@ from pathlib import Path
 from stickback.course.course import Course
 from stickback.refused import Refused
 from stickback.services import verify
-from stickback.store import backup, log, people, schools
+from stickback.store import acts, backup, log, people, schools
 from stickback.store.engine import Database
 from stickback.store.sqlite import SQLite
 
@@ -34,6 +34,7 @@ def save(store: Database, file: Path) -> Held:
     Errors: Refused when there is nothing to save, and for a file that is there already or cannot be written.
     """
     backup.save(store, file)
+    acts.told(store, "saved")
     return held(replace(store, dialect=SQLite(file)))
 
 
@@ -54,4 +55,5 @@ def restore(store: Database, course: Course, file: Path, *, anyway: bool) -> tup
                 "takes it all the same."
             )
         kept = backup.put_back(store, copy)
+    acts.told(store, "put back")
     return held(store), kept

@@ -7,7 +7,6 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from stickback import acting
 from stickback.export.document import Document
 from stickback.services import handover as handing
 from stickback.services import permission
@@ -94,8 +93,7 @@ def export(request: Request) -> Response:
         raise HTTPException(HTTPStatus.NOT_FOUND)
     name = f"readiness.{form}"
     ((_, content), *_rest) = exports.files(_report(request, whole=True), form, name, topics=False)
-    if acting.now() is not None:
-        acts.note(request.app.state.place.store, "exported")
+    acts.told(request.app.state.place.store, "exported")
     saved = {"Content-Disposition": f'attachment; filename="{name}"'}
     return Response(content, media_type=FORMS[form], headers=saved)
 

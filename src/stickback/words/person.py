@@ -42,6 +42,9 @@ _ACTS = {
     "exported": "took the board along",
     "school added": "made a school",
     "handed in": "took in files of devices",
+    "log exported": "took the log along",
+    "saved": "saved the whole database in a file",
+    "put back": "put a saved database back",
 }
 _ENTRIES = {
     "answer": "answered",
@@ -95,7 +98,8 @@ def act(one: Act) -> tuple[str, ...]:
         said = f"made {what}"
     else:
         said = _ENTRIES.get(what, what) if kind == "entry" else _ACTS.get(one.what, one.what)
-    return (when(one.at), one.who or TERMINAL, said, one.whom or "-")
+    who = one.who or (f"{TERMINAL}, said to be {one.said}" if one.said else TERMINAL)
+    return (when(one.at), who, said, one.whom or "-")
 
 
 def entry(one: Entry) -> tuple[str, ...]:
