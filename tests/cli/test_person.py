@@ -131,3 +131,9 @@ def test_a_copy_that_is_put_back_and_files_taken_in_are_told(staffed, tmp_path):
     assert acts(staffed)[0][1] == "put a saved database back"
     staffed.does("log", "import", tmp_path / "all.jsonl")
     assert [act[1] for act in acts(staffed)].count("took in files of devices") == 1
+
+
+def test_what_was_refused_was_not_taken_along(staffed, tmp_path):
+    before = acts(staffed)
+    assert staffed("readiness", "--weekly", "--format", "html", "--out", tmp_path / "weekly.html").exit_code
+    assert acts(staffed) == before

@@ -148,6 +148,10 @@ def test_a_picture_cannot_leave_the_course(found, path):
     assert found(asked(text=f"![A stick]({path})"), pictures=(path, "stick.svg")) == ["deck.md:5:1 picture-outside"]
 
 
+def test_a_picture_is_found_under_the_name_that_the_link_spells_out(found):
+    assert found(asked(text="![A](figures/b\u00f6e%20eins.svg)"), pictures=("figures/b\u00f6e eins.svg",)) == []
+
+
 def test_a_picture_that_is_not_there_is_named_by_its_path_in_the_course(course):
     (problem,) = course(asked(text="![A](figures/x/../stik.svg)"), pictures=("figures/stick.svg",)).problems
     assert (problem.code, problem.message) == (

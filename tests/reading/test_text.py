@@ -83,6 +83,7 @@ def test_a_figure_that_cannot_be_read_has_no_words():
 
 def test_a_picture_has_its_path_and_what_it_shows():
     assert tree("![the disc](figures/disc.svg)") == (Picture("figures/disc.svg", "the disc"),)
+    assert tree("![a gust](figures/b\u00f6e%20eins.svg)") == (Picture("figures/b\u00f6e eins.svg", "a gust"),)
 
 
 def test_a_picture_inside_a_text_is_named_there_and_follows_it():

@@ -78,3 +78,10 @@ def test_where_nothing_can_be_kept_the_sitting_goes_on_without_the_question(scho
     step = review.ask(session)
     assert review.ask(review.pass_over(session, step)).history != step.history
     assert passed.over(school.desk(0)) == frozenset()
+
+
+def test_a_namesake_in_another_school_of_the_database_passes_over_for_themselves(school):
+    desk = review.pass_over(session := school.begin(), review.ask(session)).desk
+    assert passed.over(desk)
+    elsewhere = replace(desk, database=replace(desk.database, school="Cobbler Field"))
+    assert not passed.over(elsewhere)

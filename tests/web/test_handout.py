@@ -1,7 +1,9 @@
 import re
+from dataclasses import replace
 
 import pytest
 
+from stickback.reading import markup
 from stickback.refused import Refused
 from stickback.services import folder, try_
 from stickback.web import html as web
@@ -49,3 +51,13 @@ def test_the_page_needs_no_other_file(shipped):
 def test_a_name_that_the_plan_does_not_have_is_refused(shipped):
     with pytest.raises(Refused):
         page(shipped, "nowhere")
+
+
+def test_a_picture_is_held_by_the_page_whatever_letters_its_name_has(shipped, tmp_path):
+    (tmp_path / "b\u00f6e eins.svg").write_text("<svg/>")
+    found = try_.handout(shipped, "yaw-causes", aircraft=None, phraseology="uk", seed=0)
+    question = found.trials[0].question
+    inside = replace(question.opened(question), why=markup.blocks("![a gust](b\u00f6e%20eins.svg)"))
+    shown = replace(question, opened=lambda _: inside)
+    text = web.handout(shipped, tmp_path, replace(found, trials=(replace(found.trials[0], question=shown),)))
+    assert 'src="data:image/svg+xml;base64,PHN2Zy8+"' in text

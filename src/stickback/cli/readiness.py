@@ -59,19 +59,19 @@ def readiness(
     if not students:
         click.echo("No one studies here yet: `stickback student add NAME` adds a student.", err=True)
         click.get_current_context().exit(1)
-    if out is not None or form != "text":
-        acts.told(database, "exported", None if options.everyone else students[0].name)
     if weekly:
         _weekly(service.weekly(database, course, students, options.today), form, out)
-        return
-    screen = form == "text" and not (pages or out or topics or not options.everyone)
-    found = service.report(database, course, students, on, options.today, whole=not screen, so_far=_so_far())
-    if screen:
-        _screen(found)
     else:
-        _write(_made(found, form, topics, out), out)
-    if svg is not None:
-        _picture(found, svg)
+        screen = form == "text" and not (pages or out or topics or not options.everyone)
+        found = service.report(database, course, students, on, options.today, whole=not screen, so_far=_so_far())
+        if screen:
+            _screen(found)
+        else:
+            _write(_made(found, form, topics, out), out)
+        if svg is not None:
+            _picture(found, svg)
+    if out is not None or form != "text":
+        acts.told(database, "exported", None if options.everyone else students[0].name)
 
 
 def _so_far() -> "SoFar":

@@ -7,6 +7,7 @@ import posixpath
 import re
 from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from urllib.parse import unquote
 
 from stickback.course import blocks, front
 from stickback.course.course import PLAN, SOURCES, Deck, Plan
@@ -76,7 +77,7 @@ def _pictures(documents: Documents, pictures: frozenset[str]) -> Iterator[Proble
         for found in each.references:
             if found.kind != "picture":
                 continue
-            path = posixpath.normpath(posixpath.join(posixpath.dirname(each.file), found.text))
+            path = posixpath.normpath(posixpath.join(posixpath.dirname(each.file), unquote(found.text)))
             if _OUTSIDE.match(found.text) or path.startswith(".."):
                 message, hint = "A picture must lie inside the course folder.", "copy it into `figures/`"
                 yield Problem(At(each.file, found.line, found.column), "picture-outside", message, hint)

@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TypeAlias
+from urllib.parse import unquote
 
 from stickback.reading import fill, markup
 from stickback.reading.markup import Block, Inline
@@ -127,7 +128,7 @@ def _paragraph(text: str, values: Mapping[str, str]) -> Iterator[Node]:
     if not images or any(token.type != "image" and token.content.strip() for token in tokens):
         yield Paragraph(tuple(_spans(tokens)))
     for image in images:
-        yield Picture(_safe(str(image.attrs.get("src", ""))), _safe(image.content))
+        yield Picture(_safe(unquote(str(image.attrs.get("src", "")))), _safe(image.content))
 
 
 def words(text: str, values: Mapping[str, str]) -> dict[str, str]:

@@ -38,6 +38,7 @@ def remember(desk: Desk, passed: frozenset[History]) -> None:
 
 
 def _place(desk: Desk) -> Path:
-    """A file for each student of each database."""
-    name = blake2b(json.dumps([desk.database.name, desk.student.name]).encode(), digest_size=8).hexdigest()
+    """A file for each student of each school of each database."""
+    of = [desk.database.name, desk.database.school, desk.student.name]
+    name = blake2b(json.dumps(of).encode(), digest_size=8).hexdigest()
     return platformdirs.user_cache_path("stickback") / "passed" / f"{name}.json"

@@ -258,6 +258,14 @@ def undo(desk: Desk) -> tuple[Desk, Row]:
     return desk.void(last.id), last
 
 
+def take_back(session: Session, marked: Marked) -> Session:
+    """The session after an answer of it was voided, whatever was stored after it.
+
+    Errors: Refused when the database cannot take it.
+    """
+    return after_undo(session, session.desk.void(marked.stored.id))
+
+
 def newest(desk: Desk) -> Row | None:
     """The last answer or flown lesson that is not voided yet: what would be taken back."""
     done = [row for row in desk.past.rows if row.what in {"answer", "flown"} and row.id not in desk.past.voided]

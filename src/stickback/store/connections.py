@@ -5,7 +5,7 @@ piece of work lasts it is taken again only where the file is still the same.
 """
 
 from collections.abc import Iterator
-from contextlib import AbstractContextManager, contextmanager, nullcontext
+from contextlib import AbstractContextManager, contextmanager, nullcontext, suppress
 from contextvars import ContextVar
 from threading import Lock
 
@@ -80,8 +80,14 @@ def going_on(dialect: Dialect) -> AbstractContextManager[Held]:
 @contextmanager
 def transaction(dialect: Dialect, purpose: Purpose, school: int = FIRST) -> Iterator[sa.Connection]:
     """A connection in a transaction of a school: committed at the end, rolled back by any exception."""
-    with _connection(dialect) as connection, connection.execution_options(purpose=purpose, school=school).begin():
-        yield connection
+    options = {"purpose": purpose, "school": school}
+    with _connection(dialect) as connection, connection.execution_options(**options).begin() as begun:
+        try:
+            yield connection
+        except GeneratorExit:  # nobody reads on; what is swept away in one go may have lost its connection already
+            with suppress(sa.exc.DBAPIError):
+                begun.rollback()
+            raise
 
 
 @contextmanager

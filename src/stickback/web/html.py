@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from mimetypes import guess_type
 from pathlib import Path
+from urllib.parse import quote, unquote
 
 from jinja2 import Environment, PackageLoader
 from markupsafe import Markup, escape
@@ -109,7 +110,7 @@ def bar(known: Band) -> Markup:
 
 
 def _picture(node: Picture) -> Markup:
-    return Markup('<figure><img src="/picture/{}" alt="{}" loading="lazy"></figure>').format(node.path, node.alt)
+    return Markup('<figure><img src="/picture/{}" alt="{}" loading="lazy"></figure>').format(quote(node.path), node.alt)
 
 
 def _tag(name: str, inside: Markup) -> Markup:
@@ -128,7 +129,7 @@ def handout(course: Course, folder: Path, handout: Handout) -> str:
         notes |= lessons.notes(course, trial.question.why)
     template = made.get_template("handout.html")
     text = template.render(course=course, handout=handout, notes=notes)
-    return _PICTURE.sub(lambda match: f'src="{_inside(folder / match[1])}"', text)
+    return _PICTURE.sub(lambda match: f'src="{_inside(folder / unquote(match[1]))}"', text)
 
 
 def _inside(path: Path) -> str:

@@ -167,8 +167,7 @@ def _onward(seat: Seat, step: Step, marked: Marked) -> None:
             status("")
             _read(seat, step)
         elif command == "u" and not undone:
-            desk, _ = review.undo(seat.session.desk)
-            seat.session = review.after_undo(seat.session, desk)
+            seat.session = review.take_back(seat.session, marked)
             undone = True
             status("")
             show.say(sitting.TAKEN_BACK)
