@@ -1,7 +1,8 @@
 """A PostgreSQL server for tests, whose databases are used again.
 
 Making a database copies some three hundred files, and whoever comes to it first reads its whole catalogue. So one that
-a test has done with gets the rows of a new one; only one in which more than rows was changed is thrown away.
+a test has done with gets the rows of a new one, and a new name, by which the program may have remembered something;
+only one in which more than rows was changed is thrown away.
 """
 
 import itertools
@@ -110,19 +111,18 @@ class Server:
     templates: list[Template] = field(default_factory=list)  # the one, once it was made
     made: list[str] = field(default_factory=list)  # those in use, the latest last
     spare: list[str] = field(default_factory=list)  # as good as new
-    kept: dict[str, psycopg.Connection] = field(default_factory=dict)  # to each of those that are like the template
+    kept: dict[str, psycopg.Connection] = field(default_factory=dict)  # by the name of the database
 
     def ask(self, statement: str) -> None:
         """Tells the server something that concerns no single database."""
-        with self._connect(self.url.database or "postgres") as connection:
-            connection.execute(statement)
+        self._to(self.url.database or "postgres").execute(statement)
 
     def _connect(self, name: str) -> psycopg.Connection:
         url = self.url.set(drivername="postgresql", database=name).render_as_string(hide_password=False)
         return psycopg.connect(url, autocommit=True)
 
     def _to(self, name: str) -> psycopg.Connection:
-        """The connection to a database that is kept for filling it."""
+        """The connection to a database that is kept."""
         if name not in self.kept:
             self.kept[name] = self._connect(name)
         return self.kept[name]
@@ -131,8 +131,11 @@ class Server:
         url = self.url.set(username=ROLE, database=name, drivername="postgresql+psycopg")
         return Database(PostgreSQL(url.render_as_string(hide_password=False)))
 
+    def _new_name(self) -> str:
+        return f"t{os.getpid()}_{next(self.numbers)}"
+
     def _make(self, template: str) -> str:
-        name = f"t{os.getpid()}_{next(self.numbers)}"
+        name = self._new_name()
         self.ask(f"CREATE DATABASE {name} OWNER {ROLE} TEMPLATE {template}")
         return name
 
@@ -185,7 +188,9 @@ class Server:
         ((size,),) = connection.execute(SIZE)
         if (size or 0) < LARGEST and self._is_like_new(connection):
             self._template().rows.fill(connection, self._template().guard)
-            self.spare.append(name)
+            self._let_go(name)
+            self.spare.append(self._new_name())
+            self.ask(f"ALTER DATABASE {name} RENAME TO {self.spare[-1]}")
         else:
             self._let_go(name)
             self.ask(f"DROP DATABASE {name} WITH (FORCE)")

@@ -8,18 +8,20 @@ from stickback.study.student import Student
 
 
 @pytest.fixture
-def had(server):
-    """Has a database for a while, does something to it, and gives its name and that of the next one that is given."""
+def had(server, aside):
+    """Has a database for a while, does something to it, and gives its number and name and those of the next one."""
 
     def use(do):
-        names = []
+        had = []
         for act in (do, lambda database: None):
             away = server.sweep()
             database = server.empty(None)
             act(database)
-            names.append(server.made[-1])
+            with aside(database) as connection:
+                asked = "SELECT oid, datname FROM pg_database WHERE datname = current_database()"
+                had.append(tuple(connection.exec_driver_sql(asked).one()))
             away()
-        return names
+        return had
 
     return use
 
@@ -29,9 +31,10 @@ def test_what_was_stored_is_gone_and_the_same_database_is_used_again(server, had
         people.save(database, Student(name="ann"))
         log.append(database, "ann", answer(1))
 
-    one, other = had(store)
+    (one, name), (other, another) = had(store)
     assert one == other
-    with server._connect(one) as connection:
+    assert name != another, "the program may remember something by the name"
+    with server._connect(server.spare[-1]) as connection:
         assert Rows.of(connection) == server._template().rows
         ((form,),) = connection.execute(FORM)
     assert form == server._template().form
@@ -58,7 +61,7 @@ def test_one_in_which_more_than_rows_was_changed_is_not(had, aside, statement):
         with aside(database) as connection:
             connection.exec_driver_sql(statement)
 
-    one, other = had(change)
+    (one, _), (other, _) = had(change)
     assert one != other
 
 
