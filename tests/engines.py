@@ -4,7 +4,6 @@ The PostgreSQL server comes from a wheel and is started once a run, in a tempora
 """
 
 import os
-import shutil
 import sqlite3
 import tempfile
 import warnings
@@ -14,7 +13,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
-import platformdirs
 import pytest
 import sqlalchemy as sa
 
@@ -107,9 +105,6 @@ def swept(request: pytest.FixtureRequest) -> Iterator[None]:
     with listening.every_statement() as lacking:
         yield
     engine.close()
-    # What is kept under the name of a database, which is soon that of another.
-    engine._SCHOOLS.clear()
-    shutil.rmtree(platformdirs.user_cache_path("stickback") / "passed", ignore_errors=True)
     away()
     assert lacking == []
 

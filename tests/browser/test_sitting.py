@@ -38,6 +38,7 @@ def sit(page, answer=answer, most=40):
     """A whole sitting; how many were answered."""
     page.get_by_role("link", name="Start").click()
     for number in range(most):
+        page.wait_for_load_state()  # the script has run by then, and a step is a button
         if not page.locator("form[data-manner]").count():
             return number
         answer(page)
