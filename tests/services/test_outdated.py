@@ -60,7 +60,7 @@ def test_an_answer_taken_back_and_one_stored_before_keys_were_say_nothing(school
     while isinstance(step := hands.ask(session), review.Step):
         session, _ = hands.answer(session)
         if step.question.id == "foot":
-            session = review.after_undo(session, hands.undo(session.desk)[0])
+            session = replace(session, desk=hands.undo(session.desk)[0])
             session = review.pass_over(session, step)
     assert named(after, school.store) == []
     (given,) = [entry for entry in school.log() if entry.question == "tw/foot"]

@@ -59,19 +59,20 @@ def readiness(
     if not students:
         click.echo("No one studies here yet: `stickback student add NAME` adds a student.", err=True)
         click.get_current_context().exit(1)
+    screen = form == "text" and not (weekly or pages or out or topics or not options.everyone)
     if weekly:
-        _weekly(service.weekly(database, course, students, options.today), form, out)
+        made = _weekly(service.weekly(database, course, students, options.today), form, out)
     else:
-        screen = form == "text" and not (pages or out or topics or not options.everyone)
         found = service.report(database, course, students, on, options.today, whole=not screen, so_far=_so_far())
-        if screen:
-            _screen(found)
-        else:
-            _write(_made(found, form, topics, out), out)
-        if svg is not None:
-            _picture(found, svg)
-    if out is not None or form != "text":
+        made = [] if screen else _made(found, form, topics, out)
+    if out is not None or form != "text":  # before any of it leaves, and not of what could not be made
         acts.told(database, "exported", None if options.everyone else students[0].name)
+    if screen:
+        _screen(found)
+    else:
+        _write(made, out)
+    if svg is not None and not weekly:
+        _picture(found, svg)
 
 
 def _so_far() -> "SoFar":
@@ -123,12 +124,12 @@ def _write(made: list[tuple[str, bytes]], out: "Path | None") -> None:
         write([(out.with_name(name), content) for name, content in made])
 
 
-def _weekly(found: "Report", form: str, out: "Path | None") -> None:
+def _weekly(found: "Report", form: str, out: "Path | None") -> list[tuple[str, bytes]]:
     from stickback.words import exports
 
     if form in {"html", "pdf"}:
         raise click.UsageError("Week by week is a table: write .txt, .csv, .json or .xlsx.")
-    _write(exports.weekly(found, form, out.name if out else ""), out)
+    return exports.weekly(found, form, out.name if out else "")
 
 
 def _made(found: "Report", form: str, topics: bool, out: "Path | None") -> list[tuple[str, bytes]]:

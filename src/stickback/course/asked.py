@@ -7,6 +7,7 @@ from types import MappingProxyType
 from stickback.course.course import PHRASEOLOGIES, Question, Sheet
 from stickback.formulas import given
 from stickback.formulas.formula import FormulaError
+from stickback.kinds.shown import Compared
 from stickback.radio import callsign
 from stickback.reading import text as texts
 
@@ -52,6 +53,11 @@ def drawn(
             continue
         return tried, values
     return None
+
+
+def in_words(compared: Compared, values: Mapping[str, str]) -> str:
+    """The answer given, for where its options are not to be seen any more and their letters mean nothing."""
+    return texts.line(compared.later, values) if compared.later else compared.said
 
 
 def titled(question: Question, sheet: Sheet) -> str:

@@ -6,7 +6,7 @@ from typing import Any
 
 from stickback import clock
 from stickback.course import named
-from stickback.course.asked import asked_with, titled
+from stickback.course.asked import asked_with, in_words, titled
 from stickback.course.course import Question
 from stickback.kinds.shown import Compared
 from stickback.memory.entry import Entry
@@ -82,8 +82,7 @@ def _compared(question: Question, seed: int, entry: Entry, values: Mapping[str, 
     """The answer beside the right one, without the letters that options had for one asking."""
     _, compared = question.body.judge(seed, entry.given or "", values)
     points = tuple(replace(point, label="") for point in compared.points)
-    said = texts.line(compared.later, values) if compared.later else compared.said
-    return replace(compared, said=said, points=points)
+    return replace(compared, said=in_words(compared, values), points=points)
 
 
 def as_json(desk: Desk, found: Debrief) -> dict[str, Any]:

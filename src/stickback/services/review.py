@@ -192,8 +192,8 @@ def store_answer(
         marked_by="self" if step.shown.manner == "aloud" and given != UNKNOWN else "program",
         seconds=round(seconds, 1),
     )
-    stored = desk.stores(desk.database, desk.student.name, entry)
-    return replace(session, desk=desk.after(stored), asked=session.asked + 1), stored
+    after, stored = desk.stored(entry)
+    return replace(session, desk=after, asked=session.asked + 1), stored
 
 
 def again(session: Session, asking: str) -> tuple[Step, Marked] | None:
@@ -241,11 +241,6 @@ def _next_days(desk: Desk, history: History, stored: Row, *, sure_but_wrong: boo
     return curve.interval(state, grade, elapsed, target, guess, desk.past.own)
 
 
-def after_undo(session: Session, desk: Desk) -> Session:
-    """The session after one of its answers was taken back."""
-    return replace(session, desk=desk)
-
-
 def undo(desk: Desk) -> tuple[Desk, Row]:
     """Voids the last answer or flown lesson that is not voided yet.
 
@@ -258,12 +253,12 @@ def undo(desk: Desk) -> tuple[Desk, Row]:
     return desk.void(last.id), last
 
 
-def take_back(session: Session, marked: Marked) -> Session:
+def take_back(session: Session, asking: str) -> Session:
     """The session after an answer of it was voided, whatever was stored after it.
 
     Errors: Refused when the database cannot take it.
     """
-    return after_undo(session, session.desk.void(marked.stored.id))
+    return replace(session, desk=session.desk.void(asking))
 
 
 def newest(desk: Desk) -> Row | None:

@@ -209,9 +209,8 @@ def undo(request: Request, form: FormData) -> Response:
     session = session_of(request)
     newest = service.newest(session.desk)
     if newest is not None and newest.id == form.get("asking"):
-        desk, _ = service.undo(session.desk)
         place: Place = request.app.state.place
-        place.hold(request.path_params["student"], wish_of(request), service.after_undo(session, desk))
+        place.hold(request.path_params["student"], wish_of(request), service.take_back(session, newest.id))
     return RedirectResponse(f"{home(session.desk.student.name)}/review{_kept(request)}", HTTPStatus.SEE_OTHER)
 
 

@@ -3,6 +3,7 @@
 import math
 
 from stickback.amount import many
+from stickback.course.asked import in_words
 from stickback.kinds.shown import Compared, Point, Values
 from stickback.reading import text as texts
 from stickback.reading.text import Paragraph
@@ -57,7 +58,7 @@ def quoted(marked: Marked, gone: Values | None = None) -> list[str]:
     compared = marked.compared
     if not compared.said or (marked.mark.right and not compared.example):
         return []
-    said = texts.line(compared.later, gone) if compared.later and gone is not None else compared.said
+    said = compared.said if gone is None else in_words(compared, gone)
     return [f"You said {said}. {'For example' if marked.mark.right else 'Right is'}:"]
 
 

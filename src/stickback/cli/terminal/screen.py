@@ -167,7 +167,7 @@ def _onward(seat: Seat, step: Step, marked: Marked) -> None:
             status("")
             _read(seat, step)
         elif command == "u" and not undone:
-            seat.session = review.take_back(seat.session, marked)
+            seat.session = review.take_back(seat.session, marked.stored.id)
             undone = True
             status("")
             show.say(sitting.TAKEN_BACK)
