@@ -32,7 +32,7 @@ from stickback.web.gate import token_of
 
 __all__ = ["cheap"]
 
-PEOPLE, SECONDS, AWAY = 50, 60.0, 5.0
+AWAY = 5.0  # seconds for which the database is stopped
 COMMAND = (sys.executable, "-c", "from stickback.cli.main import main; main()")
 OWN = {"sec-fetch-site": "same-origin"}
 
@@ -113,13 +113,14 @@ def running() -> Iterator[Any]:
 
 
 @pytest.mark.campaign
-def test_nothing_that_was_told_to_be_stored_is_lost_or_doubled(running, many, tell):
+@pytest.mark.parametrize(("people", "seconds"), [(50, 60.0), (200, 20.0)])
+def test_nothing_that_was_told_to_be_stored_is_lost_or_doubled(running, many, tell, people, seconds):
     plain = sa.make_url(running.get_uri()).set(drivername="postgresql")
     with psycopg.connect(plain.render_as_string(hide_password=False), autocommit=True) as connection:
         connection.execute("CREATE DATABASE school")
     url = plain.set(database="school").render_as_string(hide_password=False)
     store, course = engine.locate(url), folder.load(folder.shipped())
-    names = [f"Student{n}" for n in range(many(PEOPLE))]
+    names = [f"Student{n}" for n in range(many(people))]
     today = clock.machine_now().date()
     cookies = []
     for name in names:
@@ -131,16 +132,16 @@ def test_nothing_that_was_told_to_be_stored_is_lost_or_doubled(running, many, te
         page.begin(port)
     told = [Told() for _ in names]
     begun = time.monotonic()
-    until = begun + SECONDS
+    until = begun + seconds
     crowd = [
         threading.Thread(target=study, args=(page, name, cookie, at, until, one))
         for at, (name, cookie, one) in enumerate(zip(names, cookies, told, strict=True))
     ]
     for each in crowd:
         each.start()
-    time.sleep(SECONDS / 4)
+    time.sleep(seconds / 4)
     page.processes[0].kill()
-    time.sleep(SECONDS / 4)
+    time.sleep(seconds / 4)
     running.stop()
     time.sleep(AWAY)
     running.start()
