@@ -13,9 +13,9 @@ from stickback.memory import curve, tune
 from stickback.memory.curve import DEFAULTS, RIGHT, WRONG
 from stickback.refused import Refused
 from stickback.services import desk as desks
-from stickback.services import review, verify
+from stickback.services import person, review, verify
 from stickback.services import tune as service
-from stickback.store import log, parameters, people, union
+from stickback.store import acts, log, parameters, people, union
 from stickback.study.student import Student
 
 TODAY = date(2026, 6, 1)
@@ -74,6 +74,14 @@ def test_who_follows_the_defaults_keeps_them(school):
     outcome = tuned(school)
     assert (outcome.what, outcome.personal, in_force(school)) == ("kept", False, DEFAULTS)
     assert outcome.sharper <= 0
+
+
+def test_that_a_set_was_fitted_or_taken_back_is_written_down_where_somebody_may_ask(school):
+    person.add(school.store, school.course, "Otto", "school", (), TODAY)
+    learn(school, invented.answers(APART, 1000))
+    tuned(school)
+    service.undone(school.store, Student(name="me"), TODAY)
+    assert [(act.what, act.whom) for act in acts.read(school.store)][-2:] == [("tuned", "me"), ("untuned", "me")]
 
 
 @pytest.mark.parametrize("many", [0, 3, 499])

@@ -426,6 +426,7 @@ def test_a_person_takes_along_everything_and_nothing_of_others(visit, school, pl
     ada.post(at, data={"token": token(ada), "other": "unknown"})
     page, file = ada.get("/mine/data").text, ada.get("/mine/stickback.jsonl")
     assert "2 entries in the log" in page
+    assert "minutes 10; phraseology" in page
     assert "Bea" not in page + file.text
     (tmp_path / "mine.jsonl").write_bytes(file.content)
     place.does("log", "import", tmp_path / "mine.jsonl", "--dry-run")

@@ -20,7 +20,7 @@ from stickback.memory import curve, tune
 from stickback.memory.curve import DEFAULTS
 from stickback.memory.tune import Answer, Fit
 from stickback.refused import Refused
-from stickback.store import log, parameters
+from stickback.store import acts, log, parameters
 from stickback.store.engine import Database
 from stickback.study.student import Student
 
@@ -125,6 +125,7 @@ def _settled(store: Database, student: Student, found: Attempt, now: Clock) -> O
     if fit is None:
         return Outcome(student=name, what="kept", why=found.why, answers=found.answers, sharper=None, personal=personal)
     parameters.adopt(store, name, fit.parameters if fit.better else DEFAULTS, found.answers, now)
+    acts.told(store, "tuned", name)
     what: What = "adopted" if fit.better else "back" if personal else "kept"
     return Outcome(
         student=name, what=what, why=_judged(fit), answers=found.answers, sharper=fit.sharper, personal=fit.better
@@ -146,6 +147,7 @@ def undone(store: Database, student: Student, today: date | None = None) -> Outc
         raise Refused(f"{student.name} has the defaults: there is nothing to go back from.")
     many = len(graded(store, student.name))
     parameters.adopt(store, student.name, before, many, _clock(student, today))
+    acts.told(store, "untuned", student.name)
     why = f"the next fit is due at {tune.due_at(many)} graded answers, has {many}"
     return Outcome(student=student.name, what="back", why=why, answers=many, sharper=None, personal=before != DEFAULTS)
 

@@ -1,5 +1,6 @@
 """Persons of a school, and who did what, in words."""
 
+import json
 from collections.abc import Sequence
 
 from stickback import clock
@@ -43,6 +44,8 @@ _ACTS = {
     "school added": "made a school",
     "handed in": "took in files of devices",
     "log exported": "took the log along",
+    "tuned": "fitted the memory model to the answers",
+    "untuned": "took the memory model back to what it was",
     "saved": "saved the whole database in a file",
     "put back": "put a saved database back",
 }
@@ -55,6 +58,7 @@ _ENTRIES = {
     "note": "wrote a note",
     "oral": "marked a question of an oral",
 }
+_BY_NAME = {"settings", "flown", "oral"}
 
 
 def when(at: int) -> str:
@@ -105,8 +109,26 @@ def act(one: Act) -> tuple[str, ...]:
 def entry(one: Entry) -> tuple[str, ...]:
     """An entry of one's own log, under `ENTRY_HEAD`; the words are those of the log itself."""
     mark = "-" if one.right is None else "right" if one.right else "wrong"
-    said = one.given or one.voids or "-"
+    said = _said(one) or one.voids or "-"
     return (one.day.isoformat(), _ENTRIES[one.what], one.question or "-", said, one.confidence or "-", mark)
+
+
+def _said(one: Entry) -> str:
+    """What an entry gives; where that is several things by name, each behind its name: "minutes 20; target 0.9"."""
+    text = one.given or ""
+    try:
+        things = json.loads(text) if one.what in _BY_NAME else None
+    except ValueError:
+        return text
+    if not isinstance(things, dict):
+        return text
+    return "; ".join(f"{name.replace('_', ' ')} {_plain(thing)}" for name, thing in things.items() if thing != [])
+
+
+def _plain(thing: object) -> str:
+    if isinstance(thing, bool):
+        return "yes" if thing else "no"
+    return ", ".join(map(str, thing)) if isinstance(thing, list) else str(thing)
 
 
 def acts(found: Sequence[Act]) -> list[tuple[str, ...]]:
