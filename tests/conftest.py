@@ -71,11 +71,11 @@ FILES = {PLAN: LESSON_PLAN, "aircraft/quillon.md": QUILLON, "aircraft/mossbank.m
 def course() -> Callable[..., Course]:
     """Builds a course: `course(deck, **{"sources.md": text})`; None takes a file of the default course away."""
 
-    def build(deck: str | None = None, pictures: tuple[str, ...] = (), **files: str | bytes | None) -> Course:
+    def build(deck: str | None = None, others: tuple[str, ...] = (), **files: str | bytes | None) -> Course:
         wanted = {**FILES, "deck.md": deck, **files}
         read = {name: text.encode() if isinstance(text, str) else text for name, text in wanted.items()}
         contents = [(name, raw) for name, raw in read.items() if raw is not None]
-        return courses.read(contents, pictures, prove.MANY)
+        return courses.read(contents, others, prove.MANY)
 
     return build
 

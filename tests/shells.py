@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import worlds
-from stickback.services import desk, folder, review
+from stickback.services import cache, desk, review
 from stickback.services.review import Session
 from stickback.services.today import Wish
 from stickback.store import engine
@@ -19,11 +19,11 @@ from worlds import Place
 @pytest.fixture(scope="module", autouse=True)
 def no_waiting() -> Iterator[None]:
     """No test here is about a power cut, or changes the program: none waits for the disk or looks at all modules."""
-    program = [*folder._program()]
+    program = [*cache.program()]
     with pytest.MonkeyPatch.context() as patch:
         writes = {name: (*SQLite.settings[name], "synchronous = OFF") for name in ("write", "migrate")}
         patch.setattr(SQLite, "settings", {**SQLite.settings, **writes})
-        patch.setattr(folder, "_program", lambda: program)
+        patch.setattr(cache, "program", lambda: program)
         yield
 
 

@@ -82,7 +82,7 @@ ALL = [case for path in CASES for case in cases(path.read_text(encoding="utf-8")
 
 @pytest.mark.parametrize("case", ALL, ids=lambda case: case.name)
 def test_the_problems_of_a_case_are_found_and_no_others(course, case):
-    made = course(pictures=PICTURES, **{name: content(text) for name, text in case.files.items()})
+    made = course(others=PICTURES, **{name: content(text) for name, text in case.files.items()})
     found = sorted([*made.problems, *(craft.problems(made) if case.strict else ())])
     places = [f"{each.file}:{each.line}:{each.column} {each.code}" for each in found]
     assert places == sorted(case.expected, key=_place)

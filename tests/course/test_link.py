@@ -125,7 +125,7 @@ def test_a_footnote_inside_a_definition_must_be_defined_too(found):
     [("deck.md", "figures/stick.svg"), ("deck.md", "./figures//stick.svg"), ("aircraft/x.md", "../figures/stick.svg")],
 )
 def test_a_picture_is_looked_for_from_the_file_that_shows_it(course, file, path):
-    codes = {each.code for each in course(pictures=("figures/stick.svg",), **{file: f"![A stick]({path})\n"}).problems}
+    codes = {each.code for each in course(others=("figures/stick.svg",), **{file: f"![A stick]({path})\n"}).problems}
     assert not {code for code in codes if code.startswith("picture")}
 
 
@@ -145,15 +145,15 @@ def test_a_picture_is_looked_for_from_the_file_that_shows_it(course, file, path)
     ],
 )
 def test_a_picture_cannot_leave_the_course(found, path):
-    assert found(asked(text=f"![A stick]({path})"), pictures=(path, "stick.svg")) == ["deck.md:5:1 picture-outside"]
+    assert found(asked(text=f"![A stick]({path})"), others=(path, "stick.svg")) == ["deck.md:5:1 picture-outside"]
 
 
 def test_a_picture_is_found_under_the_name_that_the_link_spells_out(found):
-    assert found(asked(text="![A](figures/b\u00f6e%20eins.svg)"), pictures=("figures/b\u00f6e eins.svg",)) == []
+    assert found(asked(text="![A](figures/b\u00f6e%20eins.svg)"), others=("figures/b\u00f6e eins.svg",)) == []
 
 
 def test_a_picture_that_is_not_there_is_named_by_its_path_in_the_course(course):
-    (problem,) = course(asked(text="![A](figures/x/../stik.svg)"), pictures=("figures/stick.svg",)).problems
+    (problem,) = course(asked(text="![A](figures/x/../stik.svg)"), others=("figures/stick.svg",)).problems
     assert (problem.code, problem.message) == (
         "picture-missing",
         "There is no picture 'figures/stik.svg' in the course folder.",

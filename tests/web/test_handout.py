@@ -57,7 +57,7 @@ def test_a_picture_is_held_by_the_page_whatever_letters_its_name_has(shipped, tm
     (tmp_path / "b\u00f6e eins.svg").write_text("<svg/>")
     found = try_.handout(shipped, "yaw-causes", aircraft=None, phraseology="uk", seed=0)
     question = found.trials[0].question
-    inside = replace(question.opened(question), why=markup.blocks("![a gust](b\u00f6e%20eins.svg)"))
-    shown = replace(question, opened=lambda _: inside)
+    inside = replace(question.read_inside(question), why=markup.blocks("![a gust](b\u00f6e%20eins.svg)"))
+    shown = replace(question, read_inside=lambda _: inside)
     text = web.handout(shipped, tmp_path, replace(found, trials=(replace(found.trials[0], question=shown),)))
     assert 'src="data:image/svg+xml;base64,PHN2Zy8+"' in text

@@ -165,7 +165,7 @@ class Question:
         then: id of the question asked straight after it.
         revision: a digest of its text; key: of its right answer alone.
         again: its answer changed so that whoever knew the old one meets it as unseen.
-        opened: gives what is inside.
+        read_inside: gives what is inside; of a course that was kept it reads the deck again.
     """
 
     id: str
@@ -183,32 +183,32 @@ class Question:
     line: int
     end: int
     places: dict[str, Place]
-    opened: Callable[["Question"], Inside] = field(repr=False, compare=False)
+    read_inside: Callable[["Question"], Inside] = field(repr=False, compare=False)
 
     @property
     def body(self) -> "Kind":
         """See `Inside`."""
-        return self.opened(self).body
+        return self.read_inside(self).body
 
     @property
     def given(self) -> "Given":
         """See `Inside`."""
-        return self.opened(self).given
+        return self.read_inside(self).given
 
     @property
     def prompt(self) -> tuple[Block, ...]:
         """See `Inside`."""
-        return self.opened(self).prompt
+        return self.read_inside(self).prompt
 
     @property
     def why(self) -> tuple[Block, ...]:
         """See `Inside`."""
-        return self.opened(self).why
+        return self.read_inside(self).why
 
     @property
     def hint(self) -> tuple[Block, ...]:
         """See `Inside`."""
-        return self.opened(self).hint
+        return self.read_inside(self).hint
 
 
 @dataclass(frozen=True)

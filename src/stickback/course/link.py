@@ -33,17 +33,18 @@ def problems(
     documents: Documents,
     plan: Plan,
     decks: list[Deck],
-    pictures: frozenset[str],
+    others: frozenset[str],
     *,
     all_files: bool,
 ) -> list[Problem]:
     """Everything that refers to something which is not there.
 
     Args:
+        others: paths of all files of the folder that are not read.
         all_files: they were read as meant; else what is not there may stand in one that was not.
     """
     found = _doubled(plan, decks)
-    found += _pictures(documents, pictures)
+    found += _pictures(documents, others)
     found += _chains(decks)
     found += _figures(documents)
     if all_files:
@@ -71,8 +72,8 @@ def _twice(ids: list[tuple[str, str, int, int]]) -> Iterator[Problem]:
         first.setdefault(name, f"{file}:{line}")
 
 
-def _pictures(documents: Documents, pictures: frozenset[str]) -> Iterator[Problem]:
-    near = front.nearest(sorted(pictures))
+def _pictures(documents: Documents, others: frozenset[str]) -> Iterator[Problem]:
+    near = front.nearest(sorted(others))
     for each in documents.values():
         for found in each.references:
             if found.kind != "picture":
@@ -81,7 +82,7 @@ def _pictures(documents: Documents, pictures: frozenset[str]) -> Iterator[Proble
             if _OUTSIDE.match(found.text) or path.startswith(".."):
                 message, hint = "A picture must lie inside the course folder.", "copy it into `figures/`"
                 yield Problem(At(each.file, found.line, found.column), "picture-outside", message, hint)
-            elif path not in pictures:
+            elif path not in others:
                 message = f"There is no picture '{path}' in the course folder."
                 hint = front.did_you_mean(near(path), "put the file there")
                 yield Problem(At(each.file, found.line, found.column), "picture-missing", message, hint)

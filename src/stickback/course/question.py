@@ -112,7 +112,7 @@ def _question(written: Written, name: str, title: str, topic: str, uses: frozens
         line=first,
         end=end,
         places=written.places,
-        opened=lambda _: inside,
+        read_inside=lambda _: inside,
     )
 
 

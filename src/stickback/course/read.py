@@ -19,7 +19,7 @@ _TEXTS = (".md", ".markdown", ".mdown", ".mkd")
 
 def read(
     files: Iterable[tuple[str, bytes | None]],
-    pictures: Iterable[str] = (),
+    others: Iterable[str] = (),
     draws: int = prove.FEW,
     changed: Container[str] | None = None,
 ) -> Course:
@@ -27,11 +27,11 @@ def read(
 
     Args:
         files: the Markdown files, by their path inside the course folder; None of one that cannot be read.
-        pictures: paths of all other files in it.
+        others: paths of all other files in it: its pictures, and what was meant to be read.
         draws: how often each question is tried that draws its values.
         changed: names of the files whose questions and aeroplanes alone are tried; None for all.
     """
-    contents, others = sorted(dict(files).items()), frozenset(pictures)
+    contents, others = sorted(dict(files).items()), frozenset(others)
     names = [name for name, _ in contents]
     documents, problems = _documents(contents)
     planned, found = plan.read(documents[PLAN]) if PLAN in documents else (EMPTY, [])
@@ -84,20 +84,20 @@ def _plain(problems: Iterable[Problem], documents: Mapping[str, Document]) -> It
             yield problem
 
 
-def opener(files: Iterable[tuple[str, bytes | None]]) -> Callable[[Question], Inside]:
-    """What looks into a question of a course that was read before from the same files: its deck is read again."""
+def inside_reader(files: Iterable[tuple[str, bytes | None]]) -> Callable[[Question], Inside]:
+    """What reads the inside of a question of a course that was kept, from the same files: its deck is read again."""
     contents = dict(files)
 
     @cache
-    def opened(name: str) -> dict[int, Question]:
+    def by_line(name: str) -> dict[int, Question]:
         found, _ = document.of_bytes(contents[name] or b"", name)
         return {one.line: one for one in deck.read(found)[0].questions} if found else {}
 
-    def look(question: Question) -> Inside:
-        again = opened(question.file)[question.line]
-        return again.opened(again)
+    def read_inside(question: Question) -> Inside:
+        again = by_line(question.file)[question.line]
+        return again.read_inside(again)
 
-    return look
+    return read_inside
 
 
 def is_sheet(name: str) -> bool:

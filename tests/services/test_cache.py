@@ -12,11 +12,11 @@ import small
 import worlds
 from stickback.course import read as courses
 from stickback.course.course import Course
-from stickback.services import folder
+from stickback.services import cache, folder
 
 
 @pytest.fixture(autouse=True)
-def cache(tmp_path_factory, monkeypatch):
+def cached(tmp_path_factory, monkeypatch):
     """The cache folder of a test's own."""
     place = tmp_path_factory.mktemp("cache")
     monkeypatch.setattr("platformdirs.user_cache_path", lambda name: place / name)
@@ -40,8 +40,8 @@ def marked(written, monkeypatch):
     return place
 
 
-def file(cache):
-    (found,) = cache.iterdir()
+def file(cached):
+    (found,) = cached.iterdir()
     return found
 
 
@@ -111,43 +111,43 @@ def test_what_another_program_read_is_not_used(marked, tmp_path, monkeypatch):
     package = tmp_path / "other" / "stickback"
     (package / "course").mkdir(parents=True)
     (package / "course" / "plan.py").write_text("")
-    monkeypatch.setattr(folder.stickback, "__file__", str(package / "__init__.py"))
+    monkeypatch.setattr(cache.stickback, "__file__", str(package / "__init__.py"))
     assert is_read_anew(marked)
 
 
 @pytest.mark.parametrize("keep", [0, 1, 40, 70, -1])
-def test_a_torn_file_is_read_over(marked, cache, keep):
-    file(cache).write_bytes(file(cache).read_bytes()[:keep])
+def test_a_torn_file_is_read_over(marked, cached, keep):
+    file(cached).write_bytes(file(cached).read_bytes()[:keep])
     assert is_read_anew(marked)
     assert folder.load(marked).plan.title == "T"
 
 
-def test_a_file_with_one_byte_changed_is_read_over(marked, cache):
-    file(cache).write_bytes(file(cache).read_bytes().replace(b"As kept", b"As bent"))
+def test_a_file_with_one_byte_changed_is_read_over(marked, cached):
+    file(cached).write_bytes(file(cached).read_bytes().replace(b"As kept", b"As bent"))
     assert is_read_anew(marked)
 
 
 @pytest.mark.parametrize("body", [b"", b"null", b"[]", b'["' + b"[" * 50_000, b"[" * 50_000, b"\xff", b"1e999"])
-def test_a_file_that_someone_made_up_is_read_over(marked, cache, body):
-    key = file(cache).read_bytes().split(b" ")[0]
-    file(cache).write_bytes(folder._head(key, body) + b"\n" + body)
+def test_a_file_that_someone_made_up_is_read_over(marked, cached, body):
+    key = file(cached).read_bytes().split(b" ")[0]
+    file(cached).write_bytes(cache._head(key, body) + b"\n" + body)
     assert is_read_anew(marked)
 
 
-def test_what_others_may_write_is_not_used(marked, cache):
-    file(cache).chmod(0o666)
+def test_what_others_may_write_is_not_used(marked, cached):
+    file(cached).chmod(0o666)
     assert is_read_anew(marked)
 
 
 @pytest.mark.skipif(not hasattr(os, "geteuid"), reason="files have no owner on this system")
-def test_the_file_of_another_user_is_not_used(marked, cache, monkeypatch):
-    owner = file(cache).stat().st_uid
+def test_the_file_of_another_user_is_not_used(marked, cached, monkeypatch):
+    owner = file(cached).stat().st_uid
     monkeypatch.setattr(os, "geteuid", lambda: owner + 1)
     assert is_read_anew(marked)
 
 
-def test_a_folder_in_its_place_costs_only_time(marked, cache):
-    name = file(cache)
+def test_a_folder_in_its_place_costs_only_time(marked, cached):
+    name = file(cached)
     name.unlink()
     name.mkdir()
     assert is_read_anew(marked)
@@ -165,38 +165,38 @@ def test_a_cache_folder_that_cannot_be_made_costs_only_time(written, monkeypatch
     assert is_read_anew(place)
 
 
-def test_a_cache_folder_that_cannot_be_written_costs_only_time(marked, cache, monkeypatch):
+def test_a_cache_folder_that_cannot_be_written_costs_only_time(marked, cached, monkeypatch):
     (marked / "more.md").write_bytes(b"")
-    before = file(cache).read_bytes()
+    before = file(cached).read_bytes()
     monkeypatch.setattr("tempfile.mkstemp", no_place)
     assert is_read_anew(marked)
     assert is_read_anew(marked)
-    assert file(cache).read_bytes() == before
+    assert file(cached).read_bytes() == before
 
 
-def test_a_file_in_place_of_the_cache_folder_costs_only_time(written, cache):
-    cache.parent.parent.mkdir(exist_ok=True)
-    cache.parent.write_text("no folder")
+def test_a_file_in_place_of_the_cache_folder_costs_only_time(written, cached):
+    cached.parent.parent.mkdir(exist_ok=True)
+    cached.parent.write_text("no folder")
     assert is_read_anew(written())
 
 
-def test_each_folder_is_kept_once_and_only_the_last_few_folders_are(tmp_path, cache):
-    for number in range(folder.MOST + 3):
+def test_each_folder_is_kept_once_and_only_the_last_few_folders_are(tmp_path, cached):
+    for number in range(cache.MOST + 3):
         place = worlds.write(tmp_path / str(number), {"lesson-plan.md": small.PLAN.decode()})
         folder.load(place)
-        newest = max(cache.iterdir(), key=lambda path: path.stat().st_mtime_ns)
+        newest = max(cached.iterdir(), key=lambda path: path.stat().st_mtime_ns)
         os.utime(newest, (number, number))
-    names = {path.name for path in cache.iterdir()}
-    assert len(names) == folder.MOST
+    names = {path.name for path in cached.iterdir()}
+    assert len(names) == cache.MOST
     folder.load(place)
-    assert {path.name for path in cache.iterdir()} == names
+    assert {path.name for path in cached.iterdir()} == names
 
 
-def test_nobody_else_can_read_what_is_kept(marked, cache):
-    assert cache.stat().st_mode & 0o077 == 0
+def test_nobody_else_can_read_what_is_kept(marked, cached):
+    assert cached.stat().st_mode & 0o077 == 0
 
 
-def test_two_programs_at_once_both_get_the_course(written, cache, tmp_path):
+def test_two_programs_at_once_both_get_the_course(written, cached, tmp_path):
     place = written()
     code = f"""
 from pathlib import Path
@@ -211,8 +211,8 @@ for _ in range(20):
     assert [(one.communicate()[1], one.returncode) for one in running] == [(b"", 0)] * 2
 
 
-def test_what_is_kept_holds_nothing_but_plain_values(marked, cache):
-    head, _, body = file(cache).read_bytes().partition(b"\n")
+def test_what_is_kept_holds_nothing_but_plain_values(marked, cached):
+    head, _, body = file(cached).read_bytes().partition(b"\n")
     assert len(head.split(b" ")) == 2
     assert body.startswith(b"[")
     assert isinstance(folder.load(marked), Course)

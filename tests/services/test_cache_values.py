@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 import strategies
 from stickback.course import read as courses
 from stickback.course.course import Course
-from stickback.services import plain
+from stickback.services import cache
 
 
 @dataclass(frozen=True)
@@ -31,7 +31,7 @@ LEAF = Tree("a", "leaf", 1, True, (3, "x"), frozenset({"b", "a"}), {"k": (1, 2)}
 
 
 def there_and_back(value, of=Tree, **anew):
-    return plain.unpacked(of, json.loads(json.dumps(plain.packed(value))), {"grown": None, **anew})
+    return cache.unpacked(of, json.loads(json.dumps(cache.packed(value))), {"grown": None, **anew})
 
 
 def test_a_value_comes_back_the_same_whatever_it_holds():
@@ -57,7 +57,7 @@ def test_any_value_comes_back_the_same(tree):
 
 
 def test_what_is_no_part_of_a_value_is_left_out_and_given_anew():
-    assert len(plain.packed(Tree("a", "leaf", 1, True, (3, "x"), frozenset(), {}, (), grown=print))) == 8
+    assert len(cache.packed(Tree("a", "leaf", 1, True, (3, "x"), frozenset(), {}, (), grown=print))) == 8
     assert there_and_back(LEAF, grown="anew").grown == "anew"
 
 
@@ -80,21 +80,21 @@ def test_what_is_no_part_of_a_value_is_left_out_and_given_anew():
     ],
 )
 def test_what_is_not_of_the_type_is_refused_and_never_half_made(place, wrong):
-    torn = plain.packed(LEAF)
+    torn = cache.packed(LEAF)
     torn[place] = wrong
     with pytest.raises((TypeError, ValueError, AttributeError)):
-        plain.unpacked(Tree, torn, {"grown": None})
+        cache.unpacked(Tree, torn, {"grown": None})
 
 
 def test_a_type_that_has_no_plain_form_is_a_bug_of_whoever_asks():
     with pytest.raises(NotImplementedError, match="set"):
-        plain.unpacked(set[str], [], {})
+        cache.unpacked(set[str], [], {})
 
 
 @given(st.dictionaries(strategies.names, strategies.contents))
 def test_any_course_comes_back_the_same_but_for_what_is_inside_its_questions(files):
     read = courses.read(files.items())
-    again = there_and_back(read, Course, opened=None)
+    again = there_and_back(read, Course, read_inside=None)
     assert again == read
     assert list(again.questions) == list(read.questions)
 
@@ -102,6 +102,6 @@ def test_any_course_comes_back_the_same_but_for_what_is_inside_its_questions(fil
 def test_what_is_inside_a_question_is_looked_up_in_the_same_files(course):
     deck = "---\ntopic: three-point\n---\n\n## A {#a}\n\n- [x] B\n- [ ] C\n\n### Why\n\nSo.\n"
     read = course(deck)
-    look = courses.opener([("deck.md", deck.encode())])
-    again = there_and_back(read, Course, opened=look).questions["a"]
+    look = courses.inside_reader([("deck.md", deck.encode())])
+    again = there_and_back(read, Course, read_inside=look).questions["a"]
     assert (again.body, again.why, again.hint) == (read.questions["a"].body, read.questions["a"].why, ())
