@@ -115,7 +115,7 @@ def live(one, course, store):
             luck = draw.number(one.student.name, step.asking) / 2**53
             right = luck < (one.first if known is None else shifted(known, one.ability))
             said = step.question.body.simulate(step.seed, step.values, right=right)
-            session, _ = review.answer(session, step, said, "think", hinted=False, seconds=14 + 16 * luck)
+            session, _ = review.take(session, step, review.Answer(said, "think", hinted=False, seconds=14 + 16 * luck))
         desk = session.desk
     return found
 

@@ -11,7 +11,7 @@ from stickback.course import read as courses
 from stickback.memory.curve import DEFAULTS
 from stickback.readiness.statement import BORDERLINE, NO_ESTIMATE, NOT_YET, SOUND
 from stickback.refused import Refused
-from stickback.services import demo, folder, readiness, today, verify
+from stickback.services import debrief, demo, folder, readiness, today, verify
 from stickback.services import desk as desks
 from stickback.store import log, parameters, people
 from stickback.study.student import Student
@@ -94,14 +94,14 @@ def test_ada_was_away_for_two_weeks_and_what_she_learnt_has_begun_to_fade(school
     assert today.glance(at_desk["Ada Quill"]).away in range(14, 17)
     then, now = (ready(school, shipped, "Ada Quill", DAY - timedelta(days=days)).known.middle for days in (14, 0))
     assert 0 < now < 0.95 * then
-    assert today.weak(at_desk["Ada Quill"])
+    assert debrief.weak(at_desk["Ada Quill"])
 
 
 def test_bram_is_sure_and_wrong_about_the_brakes(at_desk):
     desk = at_desk["Bram Teasel"]
     wrong = topics(desk, desk.misbeliefs)
     assert wrong["feet-and-brakes"] > wrong.total() / 2
-    assert today.weak(desk)[0].topic.id == "feet-and-brakes"
+    assert debrief.weak(desk)[0].topic.id == "feet-and-brakes"
     topic_of = {key: question.topic for (key, _), question in desk.questions.items()}
     brakes = [row.right for row in desk.past.answers if topic_of.get(row.question) == "feet-and-brakes"]
     assert len(brakes) > 20

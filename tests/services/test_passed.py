@@ -2,7 +2,7 @@ from dataclasses import replace
 
 import pytest
 
-from stickback.services import passed, review, today
+from stickback.services import review, today
 from stickback.store import people
 from stickback.study.student import Student
 
@@ -22,8 +22,7 @@ def gone(school, day=0):
 
 
 def coming(school, day=0):
-    session = school.begin(day)
-    return [history for history in today.where(session.desk, session.agenda).queue if history not in session.passed]
+    return school.begin(day).queue
 
 
 def test_what_was_passed_over_does_not_come_back_in_another_sitting_of_the_day(school):
@@ -35,13 +34,13 @@ def test_what_was_passed_over_does_not_come_back_in_another_sitting_of_the_day(s
 
 def test_it_comes_back_the_next_day(school):
     first = gone(school)
-    assert passed.over(school.desk(0)) == {first}
-    assert passed.over(school.desk(1)) == frozenset()
+    assert today.passed_over(school.desk(0)) == {first}
+    assert today.passed_over(school.desk(1)) == frozenset()
 
 
 def test_several_are_passed_over_one_after_the_other(school):
     assert len({gone(school), gone(school), gone(school)}) == 3
-    assert len(passed.over(school.desk(0))) == 3
+    assert len(today.passed_over(school.desk(0))) == 3
 
 
 def test_the_day_at_a_glance_promises_what_is_left(school):
@@ -59,7 +58,7 @@ def test_what_another_student_passed_over_is_asked(school):
     people.save(school.store, Student(name="Ann"))
     gone(school)
     mine = school.desk(0)
-    assert passed.over(replace(mine, student=replace(mine.student, name="Ann"))) == frozenset()
+    assert today.passed_over(replace(mine, student=replace(mine.student, name="Ann"))) == frozenset()
 
 
 @pytest.mark.parametrize(
@@ -69,7 +68,7 @@ def test_a_file_that_cannot_be_read_passes_over_nothing(school, cache, kept):
     gone(school)
     (place,) = cache.rglob("*.json")
     place.write_bytes(kept)
-    assert passed.over(school.desk(0)) == frozenset()
+    assert today.passed_over(school.desk(0)) == frozenset()
 
 
 def test_where_nothing_can_be_kept_the_sitting_goes_on_without_the_question(school, cache):
@@ -77,11 +76,11 @@ def test_where_nothing_can_be_kept_the_sitting_goes_on_without_the_question(scho
     session = school.begin(0)
     step = review.ask(session)
     assert review.ask(review.pass_over(session, step)).history != step.history
-    assert passed.over(school.desk(0)) == frozenset()
+    assert today.passed_over(school.desk(0)) == frozenset()
 
 
 def test_a_namesake_in_another_school_of_the_database_passes_over_for_themselves(school):
     desk = review.pass_over(session := school.begin(), review.ask(session)).desk
-    assert passed.over(desk)
+    assert today.passed_over(desk)
     elsewhere = replace(desk, database=replace(desk.database, school="Cobbler Field"))
-    assert not passed.over(elsewhere)
+    assert not today.passed_over(elsewhere)

@@ -95,7 +95,7 @@ def test_an_entry_says_all_that_happened(school, hands):
     session = school.begin(3, topic="three-point")
     step = review.ask(session)
     body, wrong = step.question.body, hands.given(step, right=False)
-    review.answer(session, step, wrong, "guess", hinted=True, seconds=12.34)
+    review.take(session, step, review.Answer(wrong, "guess", hinted=True, seconds=12.34))
     (stored,) = school.log()
     assert (stored.id, stored.what, stored.seed, stored.kind) == (step.asking, "answer", step.seed, "choice")
     assert (stored.given, stored.confidence, stored.hinted) == (body.to_log(step.seed, wrong), "guess", True)
@@ -118,7 +118,7 @@ def test_a_form_sent_twice_is_one_entry_and_moves_the_day_on_once(school, hands)
     step = review.ask(session)
     answer = hands.given(step, right=True)
     for _ in range(2):
-        session, _ = review.answer(session, step, answer, "think", hinted=False, seconds=5)
+        session, _ = review.take(session, step, review.Answer(answer, "think", hinted=False, seconds=5))
     assert len(school.log()) == 1
     assert review.ask(session).number == 2
     assert session.desk.past == school.desk(0).past
@@ -129,7 +129,7 @@ def test_a_form_sent_twice_with_another_answer_shows_the_mark_that_was_stored(sc
     step = review.ask(session)
     for right in (True, False):
         answer = hands.given(step, right=right)
-        session, marked = review.answer(session, step, answer, "sure", hinted=False, seconds=5)
+        session, marked = review.take(session, step, review.Answer(answer, "sure", hinted=False, seconds=5))
     assert (marked.mark.right, marked.sure_but_wrong, marked.stored) == (True, False, Row.of_entry(school.log()[0]))
 
 
@@ -216,10 +216,10 @@ def two_tabs(school, hands, *, undone):
     session = school.begin(0)
     first, second = review.ask(session), review.ask(session)
     wrong, right = hands.given(first, right=False), hands.given(second, right=True)
-    session, _ = review.answer(session, first, wrong, "think", hinted=False, seconds=5)
+    session, _ = review.take(session, first, review.Answer(wrong, "think", hinted=False, seconds=5))
     if undone:
         session = replace(session, desk=hands.undo(session.desk)[0])
-    return (first.history, *review.answer(session, second, right, "think", hinted=False, seconds=5))
+    return (first.history, *review.take(session, second, review.Answer(right, "think", hinted=False, seconds=5)))
 
 
 def test_the_later_answer_of_two_tabs_is_practice(school, hands):

@@ -7,7 +7,7 @@ import pytest
 from fsrs import Rating
 
 from stickback.refused import Refused
-from stickback.services import folder, today
+from stickback.services import debrief, folder, today
 from stickback.services.today import Wish
 
 TARGET = 0.9
@@ -103,7 +103,7 @@ def test_the_debrief_has_the_order_and_the_figures_that_the_memory_library_gives
         if fmean(seen) < TARGET:
             expected.append((fmean(seen), topic, len(seen), len(names), sum(one < TARGET for one in seen)))
     expected.sort()
-    found = today.weak(studied.desk(2 + days))
+    found = debrief.weak(studied.desk(2 + days))
     assert [(one.topic.id, one.seen, one.questions, one.rusty) for one in found] == [one[1:] for one in expected]
     assert [one.known for one in found] == pytest.approx([one[0] for one in expected], abs=1e-9)
 
@@ -320,7 +320,7 @@ def test_days_away_are_counted_from_the_last_answer_before_today(school, hands):
 
 def test_at_most_three_weak_topics_are_shown_worst_first(studied):
     glance = today.glance(studied.desk(42))
-    assert glance.weakest == tuple(today.weak(studied.desk(42))[:3])
+    assert glance.weakest == tuple(debrief.weak(studied.desk(42))[:3])
     assert len(glance.weakest) == 3
 
 

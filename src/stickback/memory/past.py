@@ -38,6 +38,11 @@ class Row(NamedTuple):
     marked_by: str | None = None
     aircraft: str | None = None
 
+    @property
+    def history(self) -> History:
+        """What was asked, of an answer."""
+        return self.question or "", self.variant or ""
+
     @classmethod
     def of_entry(cls, entry: Entry) -> "Row":
         """What studying looks at of an entry."""

@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from stickback.course.course import Topic
-from stickback.memory import curve
 from stickback.memory.past import History, Row
 from stickback.services.desk import Desk
 
@@ -33,8 +32,8 @@ class Closing:
 def closing(desk: Desk) -> Closing:
     """What today comes to so far; answers taken back count for nothing."""
     answers = _answers(desk)
-    known = {(row.question, row.variant) for row in desk.dawn.answers if row.right}
-    gained = {(row.question, row.variant) for row in answers if row.right} - known
+    known = {row.history for row in desk.dawn.answers if row.right}
+    gained = {row.history for row in answers if row.right} - known
     days = list(_returns(desk, answers))
     return Closing(
         asked=len(answers),
@@ -54,20 +53,14 @@ def _returns(desk: Desk, answers: list[Row]) -> Iterator[int]:
     """Days until each question asked today comes back, by its first answer, which is the one that counts."""
     first: dict[History, Row] = {}
     for row in answers:
-        first.setdefault((row.question or "", row.variant or ""), row)
-    dawn = desk.dawn
+        first.setdefault(row.history, row)
     for history, row in first.items():
         if history not in desk.guesses:
             continue
         if history in desk.misbeliefs:
             yield 1
             continue
-        before = dawn.state(history)
-        state = None if before is None else before[:2]
-        elapsed = 0 if before is None else desk.number - before[2]
-        grade = int(curve.grade(right=row.right, confidence=row.confidence, hinted=row.hinted))
-        target, guess = desk.student.target, desk.guesses[history]
-        yield curve.interval(state, grade, elapsed, target, guess, dawn.own)
+        yield desk.days_to(row, desk.dawn)
 
 
 def to_read(desk: Desk, most: int = 3) -> list[Topic]:

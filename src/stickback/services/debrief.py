@@ -11,9 +11,9 @@ from stickback.course.course import Question
 from stickback.kinds.shown import Compared
 from stickback.memory.entry import Entry
 from stickback.reading import text as texts
-from stickback.services import today
 from stickback.services.desk import Desk
 from stickback.store import log
+from stickback.study import debrief as studied
 from stickback.study.debrief import Weak
 from stickback.study.flown import FlownError
 
@@ -54,11 +54,18 @@ def debrief(desk: Desk, name: str | None) -> Debrief:
     """
     desk, plan = desk.so_far, desk.course.plan
     topics = {topic.id for topic in named.lesson(desk.course, name).topics} if name else set(plan.topics)
-    weak = [one for one in today.weak(desk) if one.topic.id in topics]
+    found = [one for one in weak(desk) if one.topic.id in topics]
     wrong = [desk.questions[history] for history in desk.misbeliefs]
     errors = [error for error in desk.flown_errors if topics & set(error.topics)]
     missed = [one for one in _missed(desk) if one.question.topic in topics]
-    return Debrief(missed, weak, [question for question in wrong if question.topic in topics], errors)
+    return Debrief(missed, found, [question for question in wrong if question.topic in topics], errors)
+
+
+def weak(desk: Desk) -> list[Weak]:
+    """The weak topics of today, worst first."""
+    errors = {error.error: error.topics for error in desk.flown_errors}
+    topics = desk.course.plan.topics.values()
+    return studied.weak(topics, desk.grasp(desk.number), desk.student.target, desk.misbeliefs, errors)
 
 
 def _missed(desk: Desk) -> Iterator[Missed]:

@@ -14,7 +14,7 @@ from stickback.services import desk as desks
 from stickback.services import flown, review, tune
 from stickback.services import student as students
 from stickback.services.desk import Desk
-from stickback.services.review import Done, Session, Step
+from stickback.services.review import Answer, Done, Session, Step
 from stickback.services.today import Wish
 from stickback.store import log, people, union
 from stickback.store.engine import Database
@@ -209,7 +209,7 @@ def _answer(session: Session, step: Step, one: Invented, known: float | None) ->
     confidence = one.sure(right, draw.number("sure", desk.student.name, step.history[0], times) / 2**53)
     seconds = 12 + 20 * luck
     said = step.question.body.simulate(step.seed, step.values, right=right)
-    return review.store_answer(session, step, said, confidence, hinted=False, seconds=seconds)[0]
+    return review.store(session, step, Answer(said, confidence, hinted=False, seconds=seconds))[0]
 
 
 @dataclass

@@ -92,6 +92,17 @@ class Desk:
         values = curve.known(past.recall(histories, day), guess)
         return [None if np.isnan(value) else float(value) for value in values]
 
+    def days_to(self, answer: Row, before: Past) -> int:
+        """Days from an answer until its question comes back, as the memory library says it.
+
+        Args:
+            before: what happened before it, of its question at the least.
+        """
+        memory = before.state(answer.history)
+        state, elapsed = (None, 0) if memory is None else (memory[:2], answer.day - memory[2])
+        grade = int(curve.grade(right=answer.right, confidence=answer.confidence, hinted=answer.hinted))
+        return curve.interval(state, grade, elapsed, self.student.target, self.guesses[answer.history], before.own)
+
     def grasp(self, day: int) -> list[Grasp]:
         """How every question stands on a day, after all that happened."""
         histories = list(self.questions)

@@ -136,7 +136,7 @@ def _start(desk: Desk, counted: Sequence[Candidate], agenda: Agenda) -> Start:
     """The rest of today."""
     at = today.where(desk, agenda)
     places = {one.history: place for place, one in enumerate(counted)}
-    answered = {(row.question or "", row.variant or "") for row in desk.past.on(desk.number)}
+    answered = {row.history for row in desk.past.on(desk.number)}
     queue = [places[one] for one in at.queue if one in places and one not in answered]
     done = np.array([one.history in answered for one in counted], dtype=np.bool_)
     return Start(desk.number, max(60.0 * desk.student.minutes - at.seconds, 0.0), queue, done)

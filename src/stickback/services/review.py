@@ -1,18 +1,19 @@
-"""The daily review: start, ask, answer, take back. Both shells go through the same calls and show the same Step."""
+"""The daily review: start, ask, take an answer. Every shell goes through the same calls and shows the same Step."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from stickback.course import asked
 from stickback.course.course import Question
 from stickback.formulas import draw
 from stickback.kinds.shown import UNKNOWN, Compared, Mark, Shown
-from stickback.memory import curve
 from stickback.memory.entry import Confidence, Entry
 from stickback.memory.past import History, Row
 from stickback.reading.markup import Block
 from stickback.refused import Refused
-from stickback.services import passed, today
+from stickback.services import today
 from stickback.services.desk import Desk
 from stickback.services.today import Agenda, Wish
 from stickback.study.sitting import Sitting
@@ -27,6 +28,27 @@ class Session:
     agenda: Agenda
     asked: int = 0
     passed: frozenset[History] = frozenset()
+
+    @cached_property
+    def at(self) -> Sitting:
+        """How far the day has come."""
+        return today.where(self.desk, self.agenda)
+
+    @property
+    def queue(self) -> list[History]:
+        """What is still to come, without what was passed over."""
+        return [history for history in self.at.queue if history not in self.passed]
+
+    @property
+    def left(self) -> int:
+        """About how many questions are still to come."""
+        most = math.inf if self.wish.questions is None else self.wish.questions - self.asked
+        return int(min(len(self.queue), most))
+
+    @property
+    def seconds_left(self) -> float:
+        """Of the day's budget; inf where there is none."""
+        return self.wish.seconds(self.desk) - self.at.seconds
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,6 +76,22 @@ class Step:
     seconds_left: float
     again: bool
     elsewhere: bool
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What a student answers to a Step.
+
+    Args:
+        given: as the question's kind understood it; not to know is an answer too.
+        hinted: the hint was read first.
+        seconds: from shown to answered.
+    """
+
+    given: str
+    confidence: Confidence
+    hinted: bool
+    seconds: float
 
 
 @dataclass(frozen=True)
@@ -93,25 +131,18 @@ def start(desk: Desk, wish: Wish) -> Session:
 
     Errors: Refused for a topic or lesson that the lesson plan does not have.
     """
-    return Session(desk, wish, today.agenda(desk, wish), passed=passed.over(desk))
+    return Session(desk, wish, today.agenda(desk, wish), passed=today.passed_over(desk))
 
 
 def ask(session: Session) -> Step | Done:
     """The next question, or why there is none."""
-    desk, at = session.desk, today.where(session.desk, session.agenda)
     if session.wish.questions is not None and session.asked >= session.wish.questions:
         return Done("questions")
-    queue = _queue(session, at)
-    if not queue:
-        return Done("plan" if at.asked or session.passed else "nothing")
-    if at.seconds >= session.wish.seconds(desk):
+    if not session.queue:
+        return Done("plan" if session.at.asked or session.passed else "nothing")
+    if session.seconds_left <= 0:
         return Done("minutes")
-    return put(session, queue[0], desk.clock.new_id())
-
-
-def _queue(session: Session, at: Sitting) -> list[History]:
-    """What is still to come, without what was passed over."""
-    return [history for history in at.queue if history not in session.passed]
+    return put(session, session.queue[0], session.desk.clock.new_id())
 
 
 def put(session: Session, history: History, asking: str) -> Step:
@@ -122,14 +153,12 @@ def put(session: Session, history: History, asking: str) -> Step:
     desk, wish = session.desk, session.wish
     if history not in desk.questions:
         raise Refused("This question cannot be asked on this aeroplane.")
-    question, at = desk.questions[history], today.where(desk, session.agenda)
-    queue = _queue(session, at)
+    question = desk.questions[history]
     times = sum(row.what == "answer" for row in desk.past.by_question.get(history[0], ()))
     seed = draw.number(asking) if wish.seed is None else draw.number(wish.seed, history[0], times)
     if (drawn := asked.drawn(question, seed, desk.sheet)) is None:
         raise Refused(f"The question '{question.id}' has no answer for what is drawn; `stickback check` says why.")
     seed, values = drawn
-    left = len(queue) if wish.questions is None else min(len(queue), wish.questions - session.asked)
     return Step(
         asking=asking,
         history=history,
@@ -137,10 +166,10 @@ def put(session: Session, history: History, asking: str) -> Step:
         seed=seed,
         values=values,
         shown=question.body.show(seed, values),
-        number=at.asked + 1,
-        left=left,
-        seconds_left=session.wish.seconds(desk) - at.seconds,
-        again=any((row.question, row.variant) == history for row in desk.past.on(desk.number)),
+        number=session.at.asked + 1,
+        left=session.left,
+        seconds_left=session.seconds_left,
+        again=any(row.history == history for row in desk.past.on(desk.number)),
         elsewhere=today.elsewhere(desk.past.only(history[0]), history),
     )
 
@@ -148,31 +177,28 @@ def put(session: Session, history: History, asking: str) -> Step:
 def pass_over(session: Session, step: Step) -> Session:
     """The sitting without a question that its student does not want today; it says nothing of what is known."""
     over = session.passed | {step.history}
-    passed.remember(session.desk, over)
+    today.keep_passed(session.desk, over)
     return replace(session, passed=over)
 
 
-def answer(
-    session: Session, step: Step, given: str, confidence: Confidence, *, hinted: bool, seconds: float
-) -> tuple[Session, Marked]:
-    """Stores an understood answer, then says what it was worth: it is on disk when this returns.
+def take(session: Session, step: Step, answer: Answer) -> tuple[Session, Marked]:
+    """Takes an answer: stores it, then says what it was worth. It is on disk when this returns.
 
     Errors: Refused when the database cannot take it.
     """
-    after, stored = store_answer(session, step, given, confidence, hinted=hinted, seconds=seconds)
+    after, stored = store(session, step, answer)
     return after, _marked(session.desk, after, step, Row.of_entry(stored))
 
 
-def store_answer(
-    session: Session, step: Step, given: str, confidence: Confidence, *, hinted: bool, seconds: float
-) -> tuple[Session, Entry]:
-    """Stores an understood answer and says nothing of it; it is on disk when this returns.
+def store(session: Session, step: Step, answer: Answer) -> tuple[Session, Entry]:
+    """Stores an answer and says nothing of it; it is on disk when this returns.
 
     Errors: Refused when the database cannot take it.
     """
     desk, question = session.desk, step.question
-    kept = given if given == UNKNOWN else question.body.to_log(step.seed, given)
-    mark, _ = question.body.judge(step.seed, kept, step.values)
+    known = answer.given != UNKNOWN
+    kept = question.body.to_log(step.seed, answer.given) if known else UNKNOWN
+    worth, _ = question.body.judge(step.seed, kept, step.values)
     entry = desk.entry(
         "answer",
         step.asking,
@@ -185,12 +211,12 @@ def store_answer(
         phraseology=question.only.get("phraseology"),
         seed=step.seed,
         given=kept,
-        confidence=confidence,
-        hinted=hinted,
-        score=mark.score,
-        right=mark.right,
-        marked_by="self" if step.shown.manner == "aloud" and given != UNKNOWN else "program",
-        seconds=round(seconds, 1),
+        confidence=answer.confidence,
+        hinted=answer.hinted,
+        score=worth.score,
+        right=worth.right,
+        marked_by="self" if step.shown.manner == "aloud" and known else "program",
+        seconds=round(answer.seconds, 1),
     )
     after, stored = desk.stored(entry)
     return replace(session, desk=after, asked=session.asked + 1), stored
@@ -205,7 +231,7 @@ def again(session: Session, asking: str) -> tuple[Step, Marked] | None:
     row = session.desk.past.by_id.get(asking)
     if row is None or row.what != "answer":
         return None
-    step = put(session, (row.question or "", row.variant or ""), asking)
+    step = put(session, row.history, asking)
     before = replace(session.desk, past=session.desk.past.ahead_of(row))
     return step, _marked(before, session, step, row)
 
@@ -213,15 +239,15 @@ def again(session: Session, asking: str) -> tuple[Step, Marked] | None:
 def _marked(desk: Desk, after: Session, step: Step, stored: Row) -> Marked:
     """What is said of an answer; a form sent twice is answered with what was stored the first time."""
     body, kept = step.question.body, stored.given or ""
-    mark, compared = body.judge(step.seed, kept, step.values)
-    sure_but_wrong = stored.confidence == "sure" and not mark.right
+    worth, compared = body.judge(step.seed, kept, step.values)
+    sure_but_wrong = stored.confidence == "sure" and not worth.right
     return Marked(
-        mark=mark,
+        mark=worth,
         compared=compared,
         why=step.question.why,
         next_days=_next_days(desk, step.history, stored, sure_but_wrong=sure_but_wrong),
         sure_but_wrong=sure_but_wrong,
-        again_today=step.history in today.where(after.desk, after.agenda).queue,
+        again_today=step.history in after.at.queue,
         stored=stored,
     )
 
@@ -229,28 +255,9 @@ def _marked(desk: Desk, after: Session, step: Step, stored: Row) -> Marked:
 def _next_days(desk: Desk, history: History, stored: Row, *, sure_but_wrong: bool) -> int | None:
     """Days until the question comes back, as the memory library says it; None for practice."""
     answered = desk.past.on(stored.day)
-    if any((row.question, row.variant) == history and row.id != stored.id for row in answered):
+    if any(row.history == history and row.id != stored.id for row in answered):
         return None
-    if sure_but_wrong:
-        return 1
-    before = desk.past.of(history[0]).state(history)
-    grade = int(curve.grade(right=stored.right, confidence=stored.confidence, hinted=stored.hinted))
-    elapsed = 0 if before is None else stored.day - before[2]
-    state = None if before is None else before[:2]
-    target, guess = desk.student.target, desk.guesses[history]
-    return curve.interval(state, grade, elapsed, target, guess, desk.past.own)
-
-
-def undo(desk: Desk) -> tuple[Desk, Row]:
-    """Voids the last answer or flown lesson that is not voided yet.
-
-    Returns: the desk after it, and what was voided.
-    Errors: Refused when there is none.
-    """
-    last = newest(desk)
-    if last is None:
-        raise Refused("There is nothing to take back.")
-    return desk.void(last.id), last
+    return 1 if sure_but_wrong else desk.days_to(stored, desk.past.of(history[0]))
 
 
 def take_back(session: Session, asking: str) -> Session:
@@ -259,9 +266,3 @@ def take_back(session: Session, asking: str) -> Session:
     Errors: Refused when the database cannot take it.
     """
     return replace(session, desk=session.desk.void(asking))
-
-
-def newest(desk: Desk) -> Row | None:
-    """The last answer or flown lesson that is not voided yet: what would be taken back."""
-    done = [row for row in desk.past.rows if row.what in {"answer", "flown"} and row.id not in desk.past.voided]
-    return max(done, key=lambda row: (row.day, row.id), default=None)

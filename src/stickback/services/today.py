@@ -1,21 +1,29 @@
 """Today: which questions the day is for, and the day at a glance."""
 
+import json
 import math
 from collections import Counter
+from contextlib import suppress
 from dataclasses import dataclass, field
+from hashlib import blake2b
+from pathlib import Path
+
+import platformdirs
 
 from stickback.course import named
 from stickback.course.course import of_own_state
 from stickback.memory.past import History, Past
-from stickback.services import goals, passed
+from stickback.refused import Refused
+from stickback.services import debrief, files, goals
 from stickback.services.desk import Desk
 from stickback.services.goals import Reason
-from stickback.study import choose, debrief, flown, sitting
+from stickback.study import choose, flown, sitting
 from stickback.study.choose import Budget, Candidate
 from stickback.study.debrief import Weak
 from stickback.study.sitting import Sitting
 
 FAR_DAYS = 28  # to a date: by then the whole plan can be begun in its own order
+_SPOILT = (OSError, ValueError, TypeError, KeyError, RecursionError)  # of a file that was not written here
 
 
 @dataclass(frozen=True)
@@ -182,6 +190,35 @@ def where(desk: Desk, made: Agenda) -> Sitting:
     return sitting.resume(made.order, desk.past.on(desk.number), desk.past.voided, made.within, made.chains)
 
 
+def passed_over(desk: Desk) -> frozenset[History]:
+    """The questions passed over today, as the user's cache folder keeps them.
+
+    It is a wish for one day and no truth about the student: it is in no log and on no other device, and where the file
+    is lost or cannot be written the question only comes back in the next sitting.
+    """
+    with suppress(*_SPOILT):
+        kept = json.loads(_place(desk).read_bytes())
+        if kept["day"] == desk.day.isoformat():
+            return frozenset((str(question), str(variant)) for question, variant in kept["passed"])
+    return frozenset()
+
+
+def keep_passed(desk: Desk, passed: frozenset[History]) -> None:
+    """Keeps what was passed over today."""
+    place = _place(desk)
+    with suppress(OSError, Refused):
+        place.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        kept = {"day": desk.day.isoformat(), "passed": sorted(passed)}
+        files.write([(place, json.dumps(kept).encode())])
+
+
+def _place(desk: Desk) -> Path:
+    """A file for each student of each school of each database."""
+    of = [desk.database.name, desk.database.school, desk.student.name]
+    name = blake2b(json.dumps(of).encode(), digest_size=8).hexdigest()
+    return platformdirs.user_cache_path("stickback") / "passed" / f"{name}.json"
+
+
 @dataclass(frozen=True, kw_only=True)
 class Glance:
     """Today in a few figures.
@@ -208,7 +245,7 @@ def glance(desk: Desk) -> Glance:
     at = where(desk, agenda(desk, wish))
     costs = sitting.costs(desk.dawn.columns, desk.course.kinds)
     left = max(wish.seconds(desk) - at.seconds, 0.0)
-    over = passed.over(desk)
+    over = passed_over(desk)
     coming = [desk.questions[history] for history in at.queue if history not in over] if left else []
     seconds = min(sum(sitting.cost(costs, question.kind) for question in coming), left)
     lessons = {lesson.id: lesson.title for lesson in desk.course.plan.lessons}
@@ -221,12 +258,5 @@ def glance(desk: Desk) -> Glance:
         about=tuple(title for title, _ in about.most_common(2)),
         asked=at.asked,
         away=None if before is None else desk.number - before,
-        weakest=tuple(weak(desk)[:3]),
+        weakest=tuple(debrief.weak(desk)[:3]),
     )
-
-
-def weak(desk: Desk) -> list[Weak]:
-    """The weak topics of today, worst first."""
-    errors = {error.error: error.topics for error in desk.flown_errors}
-    topics = desk.course.plan.topics.values()
-    return debrief.weak(topics, desk.grasp(desk.number), desk.student.target, desk.misbeliefs, errors)

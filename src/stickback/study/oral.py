@@ -114,7 +114,7 @@ def _oral(row: Row, given: dict[str, Any]) -> Oral:
 
 
 def _heard(row: Row, given: dict[str, Any]) -> Heard:
-    history = (row.question or "", row.variant or "")
+    history = row.history
     said, remark = str(given.get("said", "")), str(given.get("remark", ""))
     return Heard(row.id, history, row.kind or "", bool(row.right), said, remark)
 

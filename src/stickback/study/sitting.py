@@ -55,7 +55,7 @@ def resume(
     times: dict[History, int] = {}
     following: list[History] = []
     for asked, row in enumerate(today, 1):
-        history = (row.question or "", row.variant or "")
+        history = row.history
         times[history] = times.get(history, 0) + 1
         waiting.pop(history, None)
         after = chains.get(history)

@@ -27,7 +27,8 @@ from stickback.services import closing, listen
 from stickback.services import lesson as lessons
 from stickback.services import note as noting
 from stickback.services import review as service
-from stickback.services.review import Done, Session, Step
+from stickback.services import undo as last
+from stickback.services.review import Answer, Done, Session, Step
 from stickback.services.today import Wish
 from stickback.web.place import Place
 from stickback.web.student import home, posted, show
@@ -155,7 +156,7 @@ def answer(request: Request, form: FormData) -> Response:
     seconds = min(max((session.desk.moment - began(asking)) / 1000, 0.0), LONGEST_SECONDS)
     hinted = bool(step.question.hint) and "yes" in {form.get("hinted"), request.query_params.get("hinted")}
     try:
-        after, _ = service.store_answer(session, step, given, confidence, hinted=hinted, seconds=seconds)
+        after, _ = service.store(session, step, Answer(given, confidence, hinted, seconds))
     except Unreachable:
         raise
     except Refused as refused:  # the form stays, and can be sent again under its asking
@@ -207,7 +208,7 @@ def _asked_at(request: Request) -> str:
 def undo(request: Request, form: FormData) -> Response:
     """Takes the answer of a page back, once, and only while it is the last one."""
     session = session_of(request)
-    newest = service.newest(session.desk)
+    newest = last.newest(session.desk)
     if newest is not None and newest.id == form.get("asking"):
         place: Place = request.app.state.place
         place.hold(request.path_params["student"], wish_of(request), service.take_back(session, newest.id))

@@ -5,8 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback.cli.terminal import reply
-from stickback.cli.terminal.reply import Reply
+from stickback.cli.terminal.keys import CLEAR, Reply
 from stickback.kinds.shown import Grid, Shown
 
 MANNERS = ("one", "several", "aloud", "order", "cell", "line")
@@ -136,5 +135,5 @@ def test_whatever_is_pressed_a_complete_answer_can_be_taken_back_to_nothing(mann
 
 @pytest.mark.parametrize("typed", ["12 knts", "12 knts\r"])
 def test_one_key_clears_a_line_that_is_open_or_closed(typed):
-    assert state("line", [*typed, reply.CLEAR]) == ("", True, False)
-    assert after("line", [*typed, reply.CLEAR, *"12 kt"]).typed == "12 kt"
+    assert state("line", [*typed, CLEAR]) == ("", True, False)
+    assert after("line", [*typed, CLEAR, *"12 kt"]).typed == "12 kt"

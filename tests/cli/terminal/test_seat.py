@@ -67,7 +67,7 @@ def test_a_message_at_the_bottom_is_never_longer_than_its_line(seat, capsys, mon
 
 def test_after_a_stop_the_text_is_still_open(seat, capsys):
     at = seat(" ", "q")
-    at.typed._coming.append("\x1a")
+    at.keys._coming.append("\x1a")
     at.pages(twenty)
     assert RESUMED == ""
     assert capsys.readouterr().out.count("space goes on · q closes it") == 3

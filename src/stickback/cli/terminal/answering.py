@@ -1,23 +1,23 @@
-"""An answer at a terminal, key by key: how it is given, and the points of one that was said aloud."""
+"""An answer at a terminal, key by key: how it is asked for, what is heard before, and what was said aloud."""
 
 import math
 import select
 import shutil
 import sys
-from dataclasses import dataclass, replace
+import time
+from dataclasses import replace
 
 from rich.cells import cell_len
 from rich.text import Text
 
 from stickback.cli.terminal import show, streams
-from stickback.cli.terminal.keys import BACK, DONT_KNOW, ENTER, RESUMED
-from stickback.cli.terminal.reply import Reply
+from stickback.cli.terminal.keys import BACK, DONT_KNOW, ENTER, RESUMED, Reply
 from stickback.cli.terminal.seat import Meanings, Seat, status, tail
 from stickback.kinds.shown import REPEATED, UNKNOWN, Manner, Unclear, asks_again
-from stickback.memory.entry import CONFIDENCES, Confidence
+from stickback.memory.entry import CONFIDENCES
 from stickback.reading import text as texts
 from stickback.services import listen
-from stickback.services.review import Step
+from stickback.services.review import Answer, Step
 
 _SURE = {word[0]: word for word in CONFIDENCES}
 _LOOK = 0.05  # seconds between two looks whether what is said has ended
@@ -33,16 +33,21 @@ _ASKS: dict[Manner, str] = {
 }
 
 
-@dataclass(frozen=True)
-class Answer:
-    """What was typed, how sure, and whether the hint was read first."""
+def answer(seat: Seat, step: Step) -> Answer | None:
+    """The answer to a question that is shown; None where it is passed over.
 
-    typed: str
-    confidence: Confidence
-    hinted: bool
+    Errors: Left.
+    """
+    begun = time.monotonic()
+    _prompt(seat, step)
+    seat.keys.forget()
+    if step.shown.heard:
+        show.console().print()
+        _transmission(seat, step)
+    return _answer(seat, step, begun)
 
 
-def prompt(seat: Seat, step: Step) -> None:
+def _prompt(seat: Seat, step: Step) -> None:
     """Says how the question is answered, and the keys beside that."""
     shown = step.shown
     ask = _ASKS[shown.manner].format(expects=shown.expects[0].upper() + shown.expects[1:])
@@ -77,23 +82,21 @@ def _is_option(key: str, step: Step) -> bool:
     return key in step.shown.keys
 
 
-def answer(seat: Seat, step: Step) -> Answer | None:
-    """The answer as it stood when a confidence key was pressed; None where the question is passed over.
-
-    Errors: Left.
-    """
+def _answer(seat: Seat, step: Step, begun: float) -> Answer | None:
+    """The answer as it stood when a confidence key was pressed; None where the question is passed over."""
     reply, hinted = Reply(step.shown), False
-    for key in seat.typed:
+    for key in seat.keys:
         command = key.casefold()
         if key == RESUMED:
             show.console().print()
-            prompt(seat, step)
+            _prompt(seat, step)
         elif command in _SURE and reply.complete:
             status("")
-            return Answer(reply.typed, _SURE[command], hinted)
+            seconds = time.monotonic() - begun  # what was said is ticked in no hurry
+            return Answer(_given(seat, step, reply.typed), _SURE[command], hinted, seconds)
         elif key == DONT_KNOW and not reply.text:
             status("")
-            return Answer(UNKNOWN, "guess", hinted)
+            return Answer(UNKNOWN, "guess", hinted, time.monotonic() - begun)
         elif reply.takes(key):
             reply = _read(seat, step, reply.press(key))
         elif command == "h" and step.question.hint:
@@ -140,7 +143,7 @@ def _read(seat: Seat, step: Step, reply: Reply) -> Reply:
         return reply
     if asks_again(step.shown, reply.text):
         status("")
-        transmission(seat, step, again=True)
+        _transmission(seat, step, again=True)
         return replace(reply, text="", closed=False, again=True)
     given = step.question.body.understand(reply.text, step.values)
     if isinstance(given, Unclear):
@@ -150,8 +153,10 @@ def _read(seat: Seat, step: Step, reply: Reply) -> Reply:
     return reply
 
 
-def understood(step: Step, typed: str) -> str:
+def _given(seat: Seat, step: Step, typed: str) -> str:
     """What keys have made, as it is marked; never unclear, since only keys that mean something were taken."""
+    if step.shown.manner == "aloud":
+        return _points(seat, step)
     given = step.question.body.understand(typed, step.values)
     return typed if isinstance(given, Unclear) else given
 
@@ -166,7 +171,7 @@ def _so_far(reply: Reply) -> str:
     return tail(reply.text if reply.shown.in_words else reply.typed)
 
 
-def transmission(seat: Seat, step: Step, *, again: bool = False) -> None:
+def _transmission(seat: Seat, step: Step, *, again: bool = False) -> None:
     """What is said, heard or else shown, and then taken away."""
     if not _heard(seat, step):
         _shown(step)
@@ -215,11 +220,8 @@ def _shown(step: Step) -> None:
     sys.stdout.flush()
 
 
-def points(seat: Seat, step: Step) -> str:
-    """Each point in turn, and whether it was said; backspace goes back to the one before.
-
-    Errors: Left.
-    """
+def _points(seat: Seat, step: Step) -> str:
+    """Each point in turn, and whether it was said; backspace goes back to the one before."""
     found = step.question.body.answer(step.seed, step.values)
     show.console().print()
     show.say("Did you say it?  y yes · n no · backspace the one before", style="dim")
@@ -237,8 +239,8 @@ def points(seat: Seat, step: Step) -> str:
 
 def _yes(seat: Seat) -> bool | None:
     """Yes or no; None to go back."""
-    seat.typed.forget()
-    for key in seat.typed:
+    seat.keys.forget()
+    for key in seat.keys:
         command = key.casefold()
         if command in {"y", "n"}:
             status("")

@@ -12,7 +12,7 @@ from stickback.kinds.shown import UNKNOWN, Unclear, asks_again, repeated
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import text as texts
 from stickback.services import closing, lesson, note, review
-from stickback.services.review import Done, Marked, Session, Step
+from stickback.services.review import Answer, Done, Marked, Session, Step
 from stickback.words import sitting
 
 _HOW_SURE = "how sure you are: guess, think or sure"
@@ -75,15 +75,12 @@ def _close(session: Session, end: Done | None) -> None:
 
 
 def _asking(talk: Talk, step: Step) -> None:
-    begun = time.monotonic()
-    answered = _answer(talk, step)
-    if answered is None:
+    answer = _answer(talk, step)
+    if answer is None:
         click.echo(sitting.PASSED)
         talk.session = review.pass_over(talk.session, step)
         return
-    given, confidence, hinted = answered
-    seconds = time.monotonic() - begun
-    talk.session, marked = review.answer(talk.session, step, given, confidence, hinted=hinted, seconds=seconds)
+    talk.session, marked = review.take(talk.session, step, answer)
     talk.before = step, marked
     _feedback(step, marked)
 
@@ -121,8 +118,9 @@ def _read() -> str:
     return text
 
 
-def _answer(talk: Talk, step: Step) -> tuple[str, Confidence, bool] | None:
-    """What was answered, how sure, and whether the hint was read first; None where the question is passed over."""
+def _answer(talk: Talk, step: Step) -> Answer | None:
+    """The answer to a question that is shown; None where it is passed over."""
+    begun = time.monotonic()
     given: str | None = None
     hinted = again = False
     while True:
@@ -131,7 +129,7 @@ def _answer(talk: Talk, step: Step) -> tuple[str, Confidence, bool] | None:
         if word == "pass":
             return None
         if word in _DONT_KNOW:
-            return UNKNOWN, "guess", hinted
+            return Answer(UNKNOWN, "guess", hinted, time.monotonic() - begun)
         if word == "hint":
             hinted = _hint(step, talk.course) or hinted
         elif asks_again(step.shown, typed):
@@ -141,7 +139,8 @@ def _answer(talk: Talk, step: Step) -> tuple[str, Confidence, bool] | None:
             found = _understood(step, typed, given)
             if found and found[1]:
                 given = _points(step) if step.shown.manner == "aloud" else found[0]
-                return repeated(given) if again else given, found[1], hinted
+                given = repeated(given) if again else given
+                return Answer(given, found[1], hinted, time.monotonic() - begun)
             given = found[0] if found else given
 
 

@@ -1,14 +1,13 @@
 """A sitting at a terminal: single keys, and the key that says how sure one is submits."""
 
-import time
 from pathlib import Path
 
 from rich.text import Text
 
-from stickback.cli.terminal import answering, keys, show
-from stickback.cli.terminal.keys import ENTER, RESUMED, Left
+from stickback.cli.terminal import answering, show
+from stickback.cli.terminal.keys import ENTER, RESUMED, Left, pressed
 from stickback.cli.terminal.seat import Meanings, Seat, status
-from stickback.kinds.shown import UNKNOWN, Grid
+from stickback.kinds.shown import Grid
 from stickback.reading import text as texts
 from stickback.services import closing, lesson, review
 from stickback.services.review import Done, Marked, Session, Step
@@ -21,8 +20,8 @@ def sit(session: Session, course: Path) -> Session:
     Args:
         course: its folder.
     """
-    with keys.pressed() as typed:
-        seat = Seat(session, typed, course)
+    with pressed() as keys:
+        seat = Seat(session, keys, course)
         try:
             while not isinstance(step := review.ask(seat.session), Done):
                 _asking(seat, step)
@@ -51,21 +50,13 @@ def _close(session: Session, end: Done | None) -> None:
 
 
 def _asking(seat: Seat, step: Step) -> None:
-    begun = time.monotonic()
     _question(seat, step)
     answer = answering.answer(seat, step)
     if answer is None:
         seat.session = review.pass_over(seat.session, step)
         show.say(sitting.PASSED, style="dim")
         return
-    seconds = time.monotonic() - begun
-    given = UNKNOWN
-    if answer.typed != UNKNOWN:
-        aloud = step.shown.manner == "aloud"
-        given = answering.points(seat, step) if aloud else answering.understood(step, answer.typed)
-    seat.session, marked = review.answer(
-        seat.session, step, given, answer.confidence, hinted=answer.hinted, seconds=seconds
-    )
+    seat.session, marked = review.take(seat.session, step, answer)
     _feedback(step, marked)
     _onward(seat, step, marked)
 
@@ -90,11 +81,6 @@ def _question(seat: Seat, step: Step) -> None:
         out.print()
     if step.shown.grid:
         _board(step.shown.grid)
-    answering.prompt(seat, step)
-    seat.typed.forget()
-    if step.shown.heard:
-        out.print()
-        answering.transmission(seat, step)
 
 
 def _board(grid: Grid) -> None:
@@ -150,8 +136,8 @@ def _onward(seat: Seat, step: Step, marked: Marked) -> None:
     """
     undone, meanings = False, _meanings(sitting.more(marked))
     show.choices(f"{key} {short}" for key, short in meanings)
-    seat.typed.forget()
-    for key in seat.typed:
+    seat.keys.forget()
+    for key in seat.keys:
         command = key.casefold()
         if key == RESUMED:
             continue

@@ -30,7 +30,7 @@ class Seat:
     """
 
     session: Session
-    typed: Keys
+    keys: Keys
     course: Path
     pictures: list[Path] = field(default_factory=list)
     deaf: bool = False
@@ -69,7 +69,7 @@ class Seat:
         """A line of text; empty where nothing was typed."""
         show.say(ask, style="dim")
         text = ""
-        for key in self.typed:
+        for key in self.keys:
             if key in ENTER and key:
                 break
             if key and key in BACK:
@@ -106,7 +106,7 @@ class Seat:
         picture = " · o opens the picture" if self.pictures else ""
         ask = f"{'the end · ' if last else 'space goes on · '}q closes it{picture}"
         status(ask)
-        for key in self.typed:
+        for key in self.keys:
             if key == RESUMED:
                 status(ask)
             elif key.casefold() == "q" or key in f" {ENTER}":
