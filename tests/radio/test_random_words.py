@@ -107,7 +107,8 @@ def tried(sequences, begin=0):
         for seed in range(begin, begin + sequences):
             words = answer(rules, items, random.Random(f"{seed} {heard}"))
             said = " ".join(words).replace("_", " ")
-            if examiner.mark(one, said).right:
+            assert examiner.right(one, said) == examiner.mark(one, said).right, said
+            if examiner.right(one, said):
                 right += 1
                 assert may_be_right(rules, items, words), said
     return right

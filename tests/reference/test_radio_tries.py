@@ -60,5 +60,5 @@ TRIES = tuple(tries())
 @pytest.mark.parametrize("each", TRIES, ids=lambda each: f"{each.worth} {each.rule} {each.said}")
 def test_an_answer_is_worth_what_the_rule_says(each):
     verdict = examiner.mark(each.exchange, each.said)
-    assert verdict.right == (each.worth != "-"), verdict.remarks
+    assert verdict.right == examiner.right(each.exchange, each.said) == (each.worth != "-"), verdict.remarks
     assert bool(verdict.remarks) == (each.worth != "+" or each.rule == "letter"), verdict.remarks

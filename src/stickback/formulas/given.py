@@ -64,7 +64,7 @@ class Given:
         """The names a question may use beside those of the sheet."""
         return frozenset([*self.lists, *(name for name, _ in self.derived)])
 
-    @property
+    @cached_property
     def needs(self) -> frozenset[str]:
         """Values of the aircraft sheet that the formulas use."""
         return self.uses - self.defines
@@ -74,6 +74,17 @@ class Given:
         """All names that the formulas use."""
         used = [*(made for _, made in self.derived), *self.where]
         return frozenset(name for each in used for name in each.names)
+
+    @cached_property
+    def early(self) -> tuple[Formula, ...]:
+        """The conditions on what is drawn alone, which are looked at before anything is derived."""
+        derived = {name for name, _ in self.derived}
+        return tuple(condition for condition in self.where if derived.isdisjoint(condition.names))
+
+    @cached_property
+    def late(self) -> tuple[Formula, ...]:
+        """The other conditions."""
+        return tuple(condition for condition in self.where if condition not in self.early)
 
 
 def read(text: str, file: str, first_line: int) -> tuple[Given, list[Problem]]:
@@ -201,23 +212,20 @@ def drawn(given: Given, seed: int, values: Mapping[str, str], tries: int = TRIES
     Errors: FormulaError when no draw meets the conditions, or a formula has no value.
     """
     known = numbers(values, given.needs)
-    derived = {name for name, _ in given.derived}
-    early = [condition for condition in given.where if derived.isdisjoint(condition.names)]
-    late = [condition for condition in given.where if not derived.isdisjoint(condition.names)]
     for attempt in range(tries):
         made = {name: texts[draw.number(seed, name, attempt) % len(texts)] for name, texts in given.lists.items()}
         found = known | numbers(made, made)
-        if not _met(early, found):
+        if not _met(given.early, found):
             continue
         for name, each in given.derived:
             made[name] = printed(name, _value(each, found, name))
             found |= numbers(made, (name,))
-        if _met(late, found):
+        if _met(given.late, found):
             return made
     raise FormulaError("No draw meets the conditions.", 1, key="where")
 
 
-def _met(conditions: list[Formula], found: Mapping[str, float]) -> bool:
+def _met(conditions: Iterable[Formula], found: Mapping[str, float]) -> bool:
     return all(_value(condition, found, "where") for condition in conditions)
 
 

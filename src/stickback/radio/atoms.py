@@ -12,6 +12,7 @@ import re
 import unicodedata
 from collections.abc import Iterator, Sequence, Set
 from functools import lru_cache
+from itertools import pairwise
 from typing import NamedTuple
 
 from stickback.radio import alphabet
@@ -118,21 +119,16 @@ def _cut(text: str) -> Iterator[Atom]:
             continue
         piece = _word(said) if kind == "word" else _written(said, bool(match["channel"]))
         last, (start, end) = end, match.span()
-        yield Atom(
-            text=piece.text,
-            number=piece.number,
-            alone=piece.alone,
-            tens=piece.tens,
-            glued=start == last,
-            apart=apart,
-            start=start,
-            end=end,
-        )
+        yield Atom(piece.text, piece.number, piece.alone, piece.tens, start == last, apart, start, end)
         apart = False
 
 
-def _brought_together(pieces: Sequence[Atom], words: frozenset[str]) -> Iterator[Atom]:
+def _brought_together(pieces: tuple[Atom, ...], words: frozenset[str]) -> Iterator[Atom]:
     """Words that are one: `down wind`, `bi-plane`."""
+    pairs = [piece.text + other.text for piece, other in pairwise(pieces)]
+    if alphabet.JOINED.isdisjoint(pairs) and words.isdisjoint(pairs):
+        yield from pieces
+        return
     at = 0
     while at < len(pieces):
         piece, *more = pieces[at : at + 2]

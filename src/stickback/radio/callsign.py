@@ -4,7 +4,7 @@ Sources: ICAO Doc 9432 (4th edition) 2.7.2; CAP 413 edition 22, 2.26 and table 1
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
 from stickback.radio import atoms
@@ -48,7 +48,8 @@ def with_type(callsign: str, name: str) -> str:
     return f"{name} {callsign.removeprefix('N')}"
 
 
-def signs(callsign: str, phraseology: str = "uk", name: str = "") -> dict[str, str]:
+@lru_cache(atoms.REMEMBERED)
+def signs(callsign: str, phraseology: str = "uk", name: str = "") -> Mapping[str, str]:
     """What a question may call an aeroplane, and another one whose callsign is much like its own, by name.
 
     The other's last letter is the next one of the alphabet.

@@ -51,6 +51,21 @@ def mark(exchange: Exchange, text: str) -> Verdict:
     return Verdict(False, 1 - lost / total, remarks)
 
 
+def right(exchange: Exchange, text: str) -> bool:
+    """Whether an answer is right, as `mark` has it; what is wrong with it is not looked for."""
+    if exchange.silent or exchange.unable:
+        return mark(exchange, text).right
+    heard = exchange.hear(text)
+    words = frozenset(token.text for token in heard.tokens)
+    if not all(one.may_be_in(words) for one in exchange.items):
+        return False
+    said = exchange.things(heard)
+    found = exchange.match(heard, said)
+    if not all(one.right for one in found) or _callsign(exchange, heard, said, found)[0]:
+        return False
+    return not any(faults.found(said, exchange.given))
+
+
 def _asks_whom(exchange: Exchange, heard: Heard) -> bool:
     """Whether a pilot only asks if it was for him, and takes nothing of it (CAP 413 2.52, AIM 4-2-4)."""
     said = exchange.things(heard)

@@ -5,7 +5,8 @@ the unit said with it are named groups. Sources: as in `rules`.
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from typing import NamedTuple
 
 from stickback.radio import alphabet, tokens
 
@@ -92,14 +93,36 @@ SUFFIXES = frozenset(
 )
 
 
-def compiled(rows: Iterable[tuple[str, str]]) -> re.Pattern[str]:
-    """One pattern of all rows, the first that fits; its groups are `row_wind_2`, `value_2`, `role_2`, `unit_2`."""
-    named = (
-        (kind.replace(" ", "_"), number, re.sub(r"\(\?P<(\w+)>", rf"(?P<\1_{number}>", pattern))
-        for number, (kind, pattern) in enumerate(rows)
-    )
+class Found(NamedTuple):
+    """A row that fits: the kind of thing, what its groups hold, and where it ends."""
+
+    kind: str
+    role: str
+    value: str
+    unit: str
+    end: int
+
+
+def compiled(rows: Iterable[tuple[str, str]]) -> Callable[[str, int], Found | None]:
+    """What finds the row that fits at a place of a text, the first of several."""
+    numbered = list(enumerate(rows))
+    named = ((number, re.sub(r"\(\?P<(\w+)>", rf"(?P<\1_{number}>", pattern)) for number, (_, pattern) in numbered)
     # Its name stands behind a row, so that the row begins with what is looked for.
-    return re.compile("|".join(rf"(?:{pattern})(?!\S)(?P<row_{kind}_{number}>)" for kind, number, pattern in named))
+    pattern = re.compile("|".join(rf"(?:{pattern})(?!\S)(?P<row_{number}>)" for number, pattern in named))
+    groups = {
+        f"row_{number}": (kind, [pattern.groupindex.get(f"{name}_{number}", 0) for name in ("role", "value", "unit")])
+        for number, (kind, _) in numbered
+    }
+
+    def found(text: str, at: int) -> Found | None:
+        match = pattern.match(text, at)
+        if match is None or match.lastgroup is None:
+            return None
+        kind, own = groups[match.lastgroup]
+        role, value, unit = ((match[group] or "").replace("_", " ") if group else "" for group in own)
+        return Found(kind, role, value, unit, match.end())
+
+    return found
 
 
 GRAMMAR = compiled(ROWS)

@@ -32,7 +32,7 @@ def problems(one: Exchange, *, slip: str = "", marked: bool) -> Iterator[Fault]:
     for text in dict.fromkeys((one.written, one.composed())):
         yield from _rights(one, (text, aloud.aloud(text, one.phraseology)))
     yield from _wrongs(one)
-    if slip and examiner.mark(one, slip).right:
+    if slip and examiner.right(one, slip):
         message = f"The bad call '{slip}' is marked right: it says all that is asked for."
         yield "radio-fails", message, "change the bad call, or what stands in bold under `### Answer`"
     yield from _judgements(one, marked=marked)
@@ -54,9 +54,9 @@ def _unheard(one: Exchange) -> Iterator[Fault]:
 
 def _rights(one: Exchange, texts: Iterable[str]) -> Iterator[Fault]:
     for said in texts:
-        verdict = examiner.mark(one, said)
-        if not verdict.right:
-            message = f"The right answer '{said}' is not marked right: {' '.join(verdict.remarks)}"
+        if not examiner.right(one, said):
+            remarks = " ".join(examiner.mark(one, said).remarks)
+            message = f"The right answer '{said}' is not marked right: {remarks}"
             yield "radio-fails", message, "make the answer hold every item, the callsign in its place"
             return
 
@@ -78,7 +78,7 @@ def changed(text: str) -> str:
 
 
 def _must_fail(one: Exchange, said: str, missing: str) -> Iterator[Fault]:
-    if examiner.mark(one, said).right:
+    if examiner.right(one, said):
         message = f"'{said}' is marked right though '{missing}' is missing or wrong in it."
         yield "radio-fails", message, "word the items so that none is said by saying another"
 

@@ -23,6 +23,8 @@ _SHORT_WORD = 3  # a word as short as this is like too many others
 _ALIKE = 0.75  # share of letters, in difflib's measure
 _SWAPPED = {"left": "right", "right": "left", "left turn": "right turn", "right turn": "left turn"}
 
+Words = tuple[str, ...]  # the texts of some tokens
+
 
 @dataclass(frozen=True)
 class Item:
@@ -40,6 +42,11 @@ class Item:
     unit: str = ""
     must: str = ""
     others: tuple[tuple[str, ...], ...] = ()
+
+    def may_be_in(self, words: frozenset[str]) -> bool:
+        """Whether some words are enough to say it; where one is lacking it was left out."""
+        bare = self.words[1:] if self.words[:1] and self.words[0] in _UNSAID else self.words
+        return any(words.issuperset(run) for run in (bare, *self.others))
 
 
 @dataclass(frozen=True)
@@ -104,15 +111,16 @@ def match(
     """
     taken: set[int] = set()
     found: dict[int, Fared] = {}
+    words = tuple(token.text for token in said)
     for place in sorted(range(len(items)), key=lambda each: -len(items[each].words)):
-        found[place] = _find(said, items[place], taken, back or {})
+        found[place] = _find(words, items[place], taken, back or {})
     for place, one in found.items():
         if not one.right and not one.why:
             found[place] = _instead(heard, said, items[place], taken)
     return [found[place] for place in range(len(items))]
 
 
-def _find(said: Sequence[Token], wanted: Item, taken: set[int], back: Mapping[int, Collection[int]]) -> Fared:
+def _find(said: Words, wanted: Item, taken: set[int], back: Mapping[int, Collection[int]]) -> Fared:
     """Where it was read back: all its words together, else its figure alone where that could be nothing else."""
     found = _together(said, wanted, taken, back)
     for words in wanted.others:
@@ -124,14 +132,13 @@ def _find(said: Sequence[Token], wanted: Item, taken: set[int], back: Mapping[in
     return replace(_together(said, bare, taken, back), item=wanted)
 
 
-def _together(said: Sequence[Token], wanted: Item, taken: set[int], back: Mapping[int, Collection[int]]) -> Fared:
+def _together(said: Words, wanted: Item, taken: set[int], back: Mapping[int, Collection[int]]) -> Fared:
     """The first place where all its words stand together; that place is taken."""
     many, whys = len(wanted.words), list[str]()
-    words = tuple(token.text for token in said)
-    for at in (at for at in _free(said, many, taken) if words[at : at + many] == wanted.words):
+    for at in (at for at in _free(said, many, taken) if said[at : at + many] == wanted.words):
         where = range(at, at + many)
         governs = {by for place in where for by in back.get(place, ()) if by not in where}
-        why = f"'{said[min(governs)].text}' takes it back" if governs else _unit(said, wanted, at + many)
+        why = f"'{said[min(governs)]}' takes it back" if governs else _unit(said, wanted, at + many)
         if not why:
             taken.update(where)
             return Fared(wanted, where)
@@ -139,15 +146,15 @@ def _together(said: Sequence[Token], wanted: Item, taken: set[int], back: Mappin
     return Fared(wanted, why="".join(whys[:1]))
 
 
-def _free(said: Sequence[Token], many: int, taken: set[int]) -> Iterator[int]:
+def _free(said: Sequence[object], many: int, taken: set[int]) -> Iterator[int]:
     """Where so many tokens begin of which none is taken; nowhere for none at all."""
     places = range(len(said) - many + 1 if many else 0)
     return (at for at in places if taken.isdisjoint(range(at, at + many))) if taken else iter(places)
 
 
-def _unit(said: Sequence[Token], wanted: Item, after: int) -> str:
+def _unit(said: Words, wanted: Item, after: int) -> str:
     """What is wrong with the unit behind an item; empty where nothing is."""
-    unit = said[after].text if after < len(said) and said[after].text in _UNITS else ""
+    unit = said[after] if after < len(said) and said[after] in _UNITS else ""
     if wanted.must and unit != wanted.must:
         return f"below {HECTOPASCALS_BELOW} say {wanted.must} too"
     return f"you said {unit}" if wanted.unit and unit not in {"", wanted.unit} else ""

@@ -7,10 +7,10 @@ Sources: ICAO Doc 9432 (4th edition) 2.6 and 2.8; CAP 413 edition 22, table 8 an
 a figure alone goes on with what stands before it is common practice.
 """
 
-import re
 from collections.abc import Iterator, Sequence, Set
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from stickback.radio import alphabet, atoms, grammar, rules
 from stickback.radio.tokens import OWN, Token
@@ -35,8 +35,7 @@ _NAMED = {
 _ONE_EACH = frozenset({"act", "clearance"})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Thing:
+class Thing(NamedTuple):
     """Something that was said.
 
     Args:
@@ -139,34 +138,27 @@ def _settled(thing: Thing, before: Thing, tokens: Sequence[Token]) -> Thing:
     """A thing with what the tokens around it tell of it."""
     said = tokens[thing.at : thing.after]
     if any(token.doing for token in said):
-        thing = replace(thing, doing=True)
+        thing = thing._replace(doing=True)
     if thing.kind == "runway":
         if before.after == thing.at and before.value in _HELD:
-            thing = replace(thing, role=before.value)
+            thing = thing._replace(role=before.value)
         if said[-1].apart and " " in thing.value:  # `runway 24, left base`
-            return replace(thing, value=thing.value.split()[0], after=thing.after - 1)
+            return thing._replace(value=thing.value.split()[0], after=thing.after - 1)
     if thing.kind == "condition" and len(said) > 1 and not _of_a_noun(said):
         kind = "when" if said[0].text == "after" else thing.kind
-        return replace(thing, kind=kind, value="", after=thing.at + 1)
+        return thing._replace(kind=kind, value="", after=thing.at + 1)
     return thing
 
 
-def _thing(text: str, starts: Sequence[int], at: int) -> Thing | None:
-    match = grammar.GRAMMAR.match(text, starts[at])
-    if match is None or match.lastgroup is None:
+def _thing(text: str, starts: list[int], at: int) -> Thing | None:
+    found = grammar.GRAMMAR(text, starts[at])
+    if found is None:
         return None
-    kind, _, row = match.lastgroup.removeprefix("row_").rpartition("_")
-    role, value, unit = (_group(match, f"{name}_{row}").replace("_", " ") for name in ("role", "value", "unit"))
+    kind, role, value, unit, end = found
     if kind == "clearance" and role:
         role, value = "", value or role
-    after = starts.index(match.end() + 1)
-    kind, value = kind.replace("_", " "), _SAME_ACT.get(value, value)
-    return Thing(kind=kind, value=value, role=role, unit=unit, at=at, after=after)
-
-
-def _group(match: re.Match[str], name: str) -> str:
-    """What a group of the grammar holds; nothing where the row has no such group."""
-    return match[name] or "" if name in match.re.groupindex else ""
+    value = _SAME_ACT.get(value, value)
+    return Thing(kind=kind, value=value, role=role, unit=unit, at=at, after=starts.index(end + 1))
 
 
 def _of_a_noun(tokens: Sequence[Token]) -> bool:

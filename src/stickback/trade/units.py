@@ -108,6 +108,7 @@ _SIGNS = {ord("º"): "°", ord("˚"): "°", ord("∕"): "/", ord("⁄"): "/", or
 _MAGNETIC = re.compile(r"(?:(?:°|deg|degree|degrees)\s?)?(?:m|mag|magnetic)")
 
 
+@lru_cache(1000)
 def _plain(spelling: str) -> str:
     """A spelling as all are compared: lower case, without dots, `per` and `an` as a stroke."""
     plain = " ".join(spelling.translate(_SIGNS).casefold().replace(".", "").split())
