@@ -42,7 +42,7 @@ def mark(exchange: Exchange, text: str) -> Verdict:
     own, gentle = _callsign(exchange, heard, said, found)
     wrong = list(faults.found(said, exchange.given, [one.instead for one in found]))
     missed = [one for one in found if not one.right]
-    misspelt = [*_spoken(exchange, heard, said, found), *_misspelt(heard)]
+    misspelt = [*_spoken(exchange, heard, said, found), *_worded(said, found), *_misspelt(heard)]
     if not (missed or own or wrong):
         return Verdict(True, 1.0, (*gentle, *misspelt))
     total = len(found) + 1
@@ -87,6 +87,12 @@ def _spoken(exchange: Exchange, heard: Heard, said: Said, found: Sequence[Fared]
         behind = {token.text for token in said.tokens[one.at[-1] + 1 : one.at[-1] + 2]}
         if one.item.unit == "degrees" and not behind & {one.item.unit}:
             yield "The UK says degrees behind a heading that ends in zero."
+
+
+def _worded(said: Said, found: Sequence[Fared]) -> Iterator[str]:
+    """The word of a condition, where another was said for it (Doc 9432 4.5.7)."""
+    if any(one.right and one.item.words[0] == "behind" != said.tokens[one.at[0]].text for one in found):
+        yield "The word of a condition is 'behind'."
 
 
 def _items(exchange: Exchange, found: Sequence[Fared]) -> Iterator[str]:

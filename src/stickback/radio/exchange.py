@@ -215,7 +215,7 @@ class Exchange:
         if not self.closing or one.item.words != (self.closing,):
             return one
         names = [at for at, token in enumerate(said) if token.text == self.closing]
-        behind = {token.text for token in said[names[-1] + 1 :]} - {tokens.OWN, "traffic"} if names else set()
+        behind = {token.text for token in said[names[-1] + 1 :]} - {tokens.OWN, "traffic", "over"} if names else set()
         return Fared(one.item, range(names[-1], names[-1] + 1)) if len(names) > 1 and not behind else Fared(one.item)
 
     def placed(self, heard: Heard, said: Sequence[Token], found: Sequence[Fared]) -> frozenset[str]:

@@ -69,12 +69,20 @@ def _claimed(plain: Sequence[Thing], said: Said, given: Given) -> Iterator[str]:
     """Clearances and permissions that nobody gave."""
     cleared = {*given.values("clearance"), *({"cross"} if "cross" in given.acts else ())}
     for thing in plain:
+        if thing.kind == "clearance" and _announced(thing, said, given):
+            continue
         if thing.kind == "clearance" and thing.value not in cleared and (thing.value or not cleared):
             nobody = "" if given.tower else " Here nobody clears anybody: the pilot decides."
             yield f"You claimed a clearance that was not given: {thing.named}.{nobody}"
         elif thing.kind == "act" and thing.permitted and not _may(thing, said, given):
             claimed = f"You claimed a permission that was not given: {thing.value}."
             yield f"'{thing.value.capitalize()}' does not fit here." if thing.value in given.decided else claimed
+
+
+def _announced(thing: Thing, said: Said, given: Given) -> bool:
+    """Whether it only names a clearance that is still to come, as the station did: `late landing clearance`."""
+    words = [token.text for token in said.tokens[max(thing.at - 1, 0) : thing.after]]
+    return "late" in given.words and (words[0], words[-1]) == ("late", "clearance")
 
 
 def _may(thing: Thing, said: Said, given: Given) -> bool:
@@ -131,7 +139,7 @@ def _needless(thing: Thing, back: TakenBack, given: Given) -> bool:
     if idle or (back.how == "wished" and not given.reply):
         return True
     if thing.permitted:
-        absent = thing.value not in given.acts
+        absent = thing.value not in given.acts if thing.value else not given.values("clearance")
     else:
         absent = thing.kind in {"act", "position", "immediate"} and thing.same not in given.same
     return absent and (back.how == "wished" or back.word not in rules.SPOIL or not given.reply)
@@ -202,7 +210,8 @@ def _otherwise(thing: Thing, given: Given) -> bool:
     if kind in {"turn", "side"}:
         return value in {*given.values("side"), *given.values("turn")}
     if kind == "vertical":
-        return not given.values("vertical") and bool(given.values("level"))
+        climbs = value == "climb" and "go around" in given.acts
+        return climbs or (not given.values("vertical") and bool(given.values("level")))
     return kind == "condition" and bool(given.values("condition")) and (not value or value in given.words)
 
 

@@ -35,12 +35,19 @@ class Given:
 
     @cached_property
     def things(self) -> tuple[Thing, ...]:
-        """All that was given; what the station took back was not."""
-        void = {id(thing) for back in self.heard.taken_back if back.how == "denied" for thing in self._voided(back)}
-        return tuple(each for one in self._all for each in one.things if id(each) not in void)
+        """All that was given."""
+        return tuple(each for one in self._all for each in self._of(one))
 
-    def _voided(self, back: TakenBack) -> list[Thing]:
-        return [] if back.word == "negative" else back.of(self.heard.things)
+    def _of(self, said: Said) -> list[Thing]:
+        """What one text gives: not what the station took back in it, nor a permission that is only to be expected."""
+        void = {id(each) for back in said.taken_back for each in self._voided(back, said)}
+        return [each for each in said.things if id(each) not in void]
+
+    def _voided(self, back: TakenBack, said: Said) -> list[Thing]:
+        if back.word == "expect":
+            return [each for each in back.of(said.things) if each.permitted or each.role == "cross"]
+        denied = back.how == "denied" and back.word != "negative" and said is self.heard
+        return back.of(said.things) if denied else []
 
     @cached_property
     def same(self) -> frozenset[tuple[str, str, str]]:
@@ -59,7 +66,7 @@ class Given:
     @cached_property
     def acts(self) -> frozenset[str]:
         """What was permitted or told, and what that brings with it."""
-        model = [each for one in self.model for each in one.things]
+        model = [each for one in self.model for each in self._of(one)]
         told = set(self._acts(model))
         if not told & rules.STAYS:
             told |= set(self._acts(self.things))

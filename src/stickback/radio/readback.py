@@ -86,7 +86,15 @@ def item(text: str, phraseology: str) -> Item:
     unit = words[-1] if len(words) > 1 and words[-1] in _UNITS else ""
     core = words[:-1] if unit else words
     must = "hectopascals" if phraseology == "uk" and _low(core) else ""
-    return Item(text, core, unit, must, ((core[-1], unit),) if phraseology == "icao" and _in_feet(core, unit) else ())
+    return Item(text, core, unit, must, tuple(_others(core, unit)) if phraseology == "icao" else ())
+
+
+def _others(words: tuple[str, ...], unit: str) -> Iterator[tuple[str, ...]]:
+    """Other words that say it as well under ICAO's rules; a condition shows that it was understood (4.5.7.5.1.1)."""
+    if _in_feet(words, unit):
+        yield words[-1], unit
+    if words[:1] == ("behind",):
+        yield "after", *words[1:]
 
 
 def _in_feet(words: Sequence[str], unit: str) -> bool:

@@ -98,10 +98,12 @@ PERMITTED = ON_A_RUNWAY | frozenset(
     {"land", "touch go", "full stop", "stop go", "option", "low approach", "taxi", "move", "depart", "start"}
 )
 INTENTIONS = frozenset({"touch go", "full stop", "stop go", "low approach", "option"})
-# Acts, and what brings them with it: who lines up enters, who is given a holding point taxies.
+# Acts, and what brings them with it: who lines up enters, who is given a holding point taxies, who
+# holds has stopped.
 BROUGHT = {
     "enter": {"line up", "cross", "backtrack"},
     "depart": {"takeoff"},
+    "stop": {"hold position"},
     "taxi": {"holding point", "route", "hold short", "cross", "backtrack"},
     "move": {
         "taxi",

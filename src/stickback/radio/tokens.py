@@ -114,7 +114,7 @@ def joined(pieces: tuple[Atom, ...], start: int = 0) -> tuple[Token, ...]:
             found.append(Token(_in_place(said, found, pieces[at]), start + at, start + after, apart, doing))
             apart = False
         at = after
-    return tuple(_waiting_first(_behind_points(_behind_headings(found))))
+    return tuple(_sides_first(_waiting_first(_behind_points(_behind_headings(found)))))
 
 
 def _behind_headings(said: list[Token]) -> list[Token]:
@@ -157,6 +157,22 @@ def _waiting_first(said: list[Token]) -> list[Token]:
     if "wait" in words[1:] and (at := words.index("wait")) > 2 and words[at - 3 : at - 1] == ["line up", "runway"]:
         said[at - 2 : at + 1] = [said[at], *said[at - 2 : at]]
     return said
+
+
+def _sides_first(said: list[Token]) -> list[Token]:
+    """`late left hand downwind` as its own words together: the side of a circuit's leg stands before its name."""
+    for at in (at for at, token in enumerate(said[:-2]) if token.text in _PART_OF_LEG):
+        leg = next((each for each in range(at + 1, len(said)) if said[each].text not in _OF_SIDE), len(said))
+        rest = said[at + 1 : leg + 1]
+        if leg > at + 1 and rest[-1].text in _LEGS and not any(token.apart for token in rest):
+            side = rest[0]._replace(apart=said[at].apart)
+            said[at:leg] = [side, *rest[1:-1], said[at]._replace(apart=False)]
+    return said
+
+
+_PART_OF_LEG = frozenset({"late", "long", "short", "early"})
+_OF_SIDE = frozenset({"left", "right", "hand"})
+_LEGS = frozenset({"downwind", "base", "final"})
 
 
 def with_words(said: Sequence[Token]) -> list[Token]:
