@@ -90,7 +90,7 @@ def test_a_question_for_other_brakes_is_not_asked_on_this_aeroplane(course):
 
 
 def test_a_question_of_another_phraseology_is_not_asked(course):
-    read = course(SWING.replace("#swing", "#swing phraseology=uk station=tower"))
+    read = course(SWING.replace("#swing", "#swing phraseology=uk"))
     assert [list(read.applicable(read.sheets["quillon"], which)) for which in ("uk", "faa")] == [
         ["tailwheel/swing"],
         [],

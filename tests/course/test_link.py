@@ -61,10 +61,21 @@ def test_without_a_sheet_no_value_and_no_restriction_is_complained_about(found):
 
 
 @pytest.mark.parametrize(
-    "only", ["brakes=heel", "propeller=anticlockwise", "phraseology=icao", "phraseology=faa station=unattended"]
+    "only", ["brakes=heel", "propeller=anticlockwise", "phraseology=icao", "phraseology=faa", "rules=faa"]
 )
 def test_a_restriction_to_what_the_course_or_a_student_has_is_known(found, only):
     assert found(asked(f"## A {{#q {only}}}")) == []
+
+
+@pytest.mark.parametrize(
+    ("first", "then"),
+    [("phraseology=uk", "phraseology=faa"), ("phraseology=uk", 'rules="faa icao"'), ("brakes=heel", "brakes=toe")],
+)
+def test_a_chain_that_goes_on_for_nobody_is_told_where_it_says_so(found, first, then):
+    text = asked(f"## A {{#q {first} then=r}}") + asked(f"## B {{#r {then}}}").removeprefix(TOPIC)
+    assert [each.split()[1] for each in found(text)] == ["then-apart"]
+    other = asked("## A {#q then=r}") + asked(f"## B {{#r {then}}}").removeprefix(TOPIC)
+    assert found(other) == []
 
 
 @pytest.mark.parametrize(
@@ -73,7 +84,7 @@ def test_a_restriction_to_what_the_course_or_a_student_has_is_known(found, only)
         ("brakes=hand", "attribute-value"),
         ("brakes=Toe", "attribute-value"),
         ("phraseology=us", "attribute-value"),
-        ("station=ground", "attribute-value"),
+        ("station=tower", "attribute-unknown"),
         ("brake=toe", "attribute-unknown"),
         ("weight=2", "attribute-unknown"),
     ],

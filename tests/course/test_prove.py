@@ -59,7 +59,7 @@ def test_an_answer_without_a_value_is_told(codes, answer):
 
 def test_an_answer_that_cannot_be_typed_within_its_tolerance_is_told(proven):
     message = "With x 1 the right answer '0.333333 kt' is not marked right."
-    assert proven(given="x: 1", answer="x / 3", tolerance="0") == [("answer-fails", message)]
+    assert proven(given="x: 1", answer="x / 3", tolerance="0.0000001") == [("answer-fails", message)]
 
 
 def test_a_unit_that_an_aeroplane_does_not_have_is_told(codes):

@@ -91,6 +91,7 @@ def test_the_order_is_fixed_where_the_heading_says_so(order, fixed):
     ("body", "expected"),
     [
         ("- [ ] Left\n- [ ] Right", [(3, "choice-no-right")]),
+        ("- [x] Left\n- [x] Right", [(3, "choice-no-wrong")]),
         ("- [x] Left", [(3, "choice-few")]),
         ("\n".join(f"- [x] Way {number}" for number in range(7)), [(3, "choice-many")]),
         ("- [x] Left\n- Right", [(4, "choice-marker")]),

@@ -374,7 +374,7 @@ def test_nothing_is_shown_before_the_answer_and_nobody_guesses_it():
 
 def test_an_answer_without_a_value_raises_with_its_column():
     with pytest.raises(formula.FormulaError) as raised:
-        of("1 / a").answer(0, {"a": "0"})
+        of("1 / a", "", "1").answer(0, {"a": "0"})
     assert raised.value.column == 5
 
 

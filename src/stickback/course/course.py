@@ -276,9 +276,7 @@ class Course:
 
 def applies(question: Question, values: Mapping[str, str], *, abroad: bool = False) -> bool:
     """Whether an aeroplane (and the rules its pilot flies by) has what the question speaks of."""
-    only = {key: value for key, value in question.only.items() if key != "station"}
-    if abroad:
-        only = {key: value for key, value in only.items() if key not in OF_A_STATE}
+    only = {key: value for key, value in question.only.items() if not (abroad and key in OF_A_STATE)}
     fits = all(values.get(key) in (value.split() if key == "rules" else (value,)) for key, value in only.items())
     return fits and question.uses <= values.keys()
 

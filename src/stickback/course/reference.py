@@ -10,7 +10,7 @@ from stickback.formulas import given
 from stickback.formulas.functions import FUNCTIONS, Function
 from stickback.kinds.table import KINDS
 from stickback.pictures.figure import SCENES
-from stickback.radio import callsign, rules
+from stickback.radio import callsign
 from stickback.reading.problem import CODES
 from stickback.trade import units, yaw
 
@@ -149,7 +149,6 @@ def _deck() -> Chapter:
     rows += [
         ("phraseology=…", f"asked only of who flies by it: {', '.join(PHRASEOLOGIES)}"),
         ('rules="…"', f"the same for the law: {', '.join(PHRASEOLOGIES)}, or several of them with a blank between"),
-        ("station=…", f"who is talked to in a radio question, else a tower: {_stations()}"),
         ("brakes=heel", "or any other value of the sheets: asked only on an aeroplane that has it"),
     ]
     about = (
@@ -244,13 +243,6 @@ def _arguments(function: Function) -> Iterable[str]:
 
 def _spellings() -> list[str]:
     return [unit.spellings[0] for unit in units.UNITS.values()]
-
-
-def _stations() -> str:
-    """Who may clear and who may not: that decides what is a right answer, and which words `check` warns of."""
-    clear = [name for name, station in rules.STATIONS.items() if station.clears]
-    other = [name for name in rules.STATIONS if name not in clear]
-    return f"{', '.join(clear)} clears; {', '.join(other)} clear nobody, so the pilot says what he does himself"
 
 
 def _first(text: str) -> str:

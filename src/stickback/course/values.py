@@ -6,14 +6,13 @@ from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from stickback import amount
 from stickback.course import blocks, front
 from stickback.course import sheet as sheet_values
-from stickback.course.course import PHRASEOLOGIES, Deck, Question, Sheet
+from stickback.course.course import OF_A_STATE, PHRASEOLOGIES, Deck, Question, Sheet, applies
 from stickback.course.question import HEADING
-from stickback.radio import rules
 from stickback.reading import markup
 from stickback.reading.document import Document
 from stickback.reading.problem import At, Problem
 
-_STUDENT = {"phraseology": PHRASEOLOGIES, "rules": PHRASEOLOGIES, "station": tuple(rules.STATIONS)}
+_STUDENT = {"phraseology": PHRASEOLOGIES, "rules": PHRASEOLOGIES}
 _WORD = re.compile(r"[a-z][a-z0-9_]*")
 _UNIT = re.compile(r"(?<=unit: )\S|^.*(?:±|\+/-)")  # in a block, or on one line
 _NAMED = re.compile(r"(?m)^[ \t]*([a-z][a-z0-9_-]*)[ \t]*[:=]")
@@ -23,6 +22,7 @@ def problems(documents: Mapping[str, Document], decks: list[Deck], sheets: Mappi
     """What is wrong with the values of a course all of whose sheets are read."""
     yield from _values(documents, decks, sheets)
     yield from _restrictions(decks, sheets)
+    yield from _apart(decks, sheets)
     yield from _hidden(decks, sheets)
     yield from _unused(documents, decks, sheets)
     yield from _lacking(documents, decks, sheets)
@@ -91,6 +91,31 @@ def _restrictions(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Pr
                     message = f"There is no {key} '{question.only[key]}'."
                 hint = f"write {key}= and one of: {', '.join(sorted(allowed[key]))}"
                 yield Problem(At(*place), "attribute-value", message, hint)
+
+
+def _apart(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
+    """Chains that go on with a question which nobody is asked to whom the one before it was put."""
+    questions = {each.id: each for deck in decks for each in deck.questions}
+    for question in (each for each in questions.values() if each.then in questions):
+        other = questions[question.then]
+        if why := _never_both(question, other, sheets.values()):
+            message = f"Nobody who is asked this question is ever asked '{other.id}': {why}."
+            place = (question.file, *question.places["then"])
+            yield Problem(At(*place), "then-apart", message, "go on with a question that the same students are asked")
+
+
+def _never_both(question: Question, other: Question, sheets: Iterable[Sheet]) -> str:
+    """Why no student is asked both of two questions; empty where some are, or one of them is never asked at all."""
+    mine, theirs = _states(question), _states(other)
+    if mine and theirs and mine.isdisjoint(theirs):
+        return f"it goes by {', '.join(sorted(theirs))}, and this by {', '.join(sorted(mine))}"
+    fit = [{sheet.id for sheet in sheets if applies(one, sheet.values, abroad=True)} for one in (question, other)]
+    return "no aeroplane has what both speak of" if all(fit) and not set.intersection(*fit) else ""
+
+
+def _states(question: Question) -> set[str]:
+    """The phraseologies by which those fly who are asked a question."""
+    return set(PHRASEOLOGIES).intersection(*(question.only[key].split() for key in OF_A_STATE & question.only.keys()))
 
 
 def _hidden(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:

@@ -181,7 +181,13 @@ def _no_list(text: str, found: tuple[str, ...]) -> tuple[str, str] | None:
     if match := _RANGE.fullmatch(text):
         if not found and float(match[1]) > float(match[2]):
             return "This range runs backwards.", f"write `{match[2]} to {match[1]}`"
-        return None if found else ("This range holds no value, or too many.", "write such as `010 to 360 step 10`")
+        if not found:
+            return "This range holds no value, or too many.", "write such as `010 to 360 step 10`"
+        if float(found[-1]) != float(match[2]):
+            step = f" step {match[3]}" if match[3] else ""
+            message = f"This range ends at {found[-1]} and never reaches {match[2]}."
+            return message, f"write `{match[1]} to {found[-1]}{step}`"
+        return None
     if not all(found):
         return "This is no list of values.", hint
     if _COMPARED.search(text):

@@ -173,10 +173,10 @@ class Choice(Kind):
         return Compared(given.replace(" ", ", "), tuple(points), later=" and ".join(f"“{text}”" for text in ticked))
 
     def simulate(self, seed: int, values: Values, *, right: bool) -> str:
-        """The right letters; else the first wrong one, or one alone where all are right."""
+        """The right letters; else the first wrong one."""
         wanted = sorted(point.label for point in self.answer(seed, values))
         others = (letter for letter in self._lettered(seed) if letter not in wanted)
-        return " ".join(wanted) if right else next(others, "a")
+        return " ".join(wanted) if right else next(others)
 
     def prove(self, drawn: Draw) -> Iterator[Fault]:
         """Options that differ as written must not read the same."""
@@ -190,7 +190,7 @@ class Choice(Kind):
         """An option that shows by its length or its words what it is."""
         right = [option.text for option in self.options if option.right]
         wrong = [option.text for option in self.options if not option.right]
-        if len(right) == 1 and wrong and len(right[0]) > 1.5 * max(map(len, wrong)) + 10:
+        if len(right) == 1 and len(right[0]) > 1.5 * max(map(len, wrong)) + 10:
             hint = "shorten it, or give the wrong ones as much to say"
             yield Fault("craft-longest", "The right option is by far the longest.", hint)
         absolute = [match for match in map(_ABSOLUTE.search, self.texts()) if match]
@@ -260,6 +260,8 @@ def _whole(written: Written, block: Block, options: list[Option]) -> list[Proble
         hint = f"keep the best, {MOST} at the most"
     elif not any(option.right for option in options):
         code, message, hint = "choice-no-right", "No option is marked as right.", "mark it: `- [x] …`"
+    elif all(option.right for option in options):
+        code, message, hint = "choice-no-wrong", "Every option is marked as right.", "add a wrong option: `- [ ] …`"
     else:
         return []
     return [Problem(At(written.file, block.line, 1), code, message, hint)]

@@ -17,6 +17,8 @@ from stickback.reading.problem import At, Problem
 # A run of spaces is looked at once, from its beginning.
 _REPEATED = re.compile(rf"(?:(?<!\s)\s*+{REPEATED}\s*+(?::|$))+", re.IGNORECASE)
 _SLIP = "the transmission is a bad call that is to be put right; the right one stands under `### Answer`"
+_CLEAR = ", ".join(name for name, station in radio_rules.STATIONS.items() if station.clears)
+_STATION = f"who is talked to, else a tower: {_CLEAR} clears; where nobody does, the pilot says what he does himself"
 _NO_ANSWER = "9999"
 _FIRST_RULES = "icao"  # of a question that names no phraseology
 
@@ -77,7 +79,7 @@ The pilot said:
 
 > **Holding short runway 27**, {{ callsign_short }}""",
     )
-    ATTRIBUTES: ClassVar = {"slip": (("yes",), _SLIP)}
+    ATTRIBUTES: ClassVar = {"slip": (("yes",), _SLIP), "station": (tuple(radio_rules.STATIONS), _STATION)}
     DRAWS: ClassVar = 15  # each is heard, and the first answered in a dozen ways
 
     @classmethod
@@ -124,7 +126,8 @@ The pilot said:
             return f"reply, nothing to be said, {self.phraseology}"
         many = "1 item" if len(self.wanted) == 1 else f"{len(self.wanted)} items"
         what = "slip" if self.slip else "reply" if self.heard else "call"
-        return f"{what}, {many} and the callsign, {self.phraseology}{', or unable' if self.unable else ''}"
+        station = "" if self.station == "tower" else f", {self.station}"
+        return f"{what}, {many} and the callsign, {self.phraseology}{station}{', or unable' if self.unable else ''}"
 
     def texts(self) -> tuple[str, ...]:
         """The transmission, the items and the model."""

@@ -35,6 +35,9 @@ _FIGURE = re.compile(  # `60 kt – 2`, `60 to 65 kt`, `60`: no sentence, so it 
 )
 _NOUGHT_IS_A_PLACE = frozenset({"angle", "temperature"})  # quantities in which nought is not nothing
 _TOLERANCE = re.compile(r"(?:(?P<nearest>nearest)\s+)?(?P<size>\d+(?:\.\d+)?)\s*(?P<percent>%)?")
+_CALLED = re.compile(r"([a-z_]\w*)\s*\(")
+_WHOLE = frozenset({"abs", "round", "floor", "ceil", "min", "max", "turn", "off_runway", "and", "or", "not"})
+_ROUNDS = re.compile(r"\s*(?:round|floor|ceil)\s*\(.*\)\s*")
 _SIDED = re.compile(r"crosswind\s*\(")  # its sign is a side: positive from the right
 
 
@@ -67,7 +70,7 @@ def read(block: Block, file: str) -> tuple[Written | None, list[Problem]]:
     except _Wrong as wrong:
         line, column = placed.places.get(wrong.path, (block.line, 1))
         at = At(file, line, column + wrong.column - 1)
-        return None, [Problem(at, "number-form", wrong.message, wrong.hint)]
+        return None, [Problem(at, wrong.code, wrong.message, wrong.hint)]
 
 
 def is_nearly_written(block: Block) -> bool:
@@ -124,9 +127,11 @@ def _short(block: Block) -> re.Match[str] | None:
 
 
 class _Wrong(Exception):  # noqa: N818 - turned into a problem where it is caught
-    def __init__(self, path: tuple[str, ...], message: str, hint: str, column: int = 1) -> None:
+    def __init__(
+        self, path: tuple[str, ...], message: str, hint: str, column: int = 1, code: str = "number-form"
+    ) -> None:
         super().__init__(message)
-        self.path, self.message, self.hint, self.column = path, message, hint, column
+        self.path, self.message, self.hint, self.column, self.code = path, message, hint, column, code
 
 
 def _written(words: dict[str, str], data: dict[str, object]) -> Written:
@@ -144,12 +149,21 @@ def _written(words: dict[str, str], data: dict[str, object]) -> Written:
     if units.quantity(unit) not in _NOUGHT_IS_A_PLACE and _too_wide(tolerance, answer):
         message = "The tolerance is wider than the number: nought would be right."
         raise _Wrong(("tolerance",), message, "narrow it, such as `65 kt ± 2`")
+    if not float(tolerance["size"]) and _rounded_by_hand(answer.text):
+        message = "This is worked out, and without a tolerance only its very last figure is right."
+        raise _Wrong(("tolerance",), message, "say how far off it may be, such as `tolerance: 1`", code="number-exact")
     slips = data.get("slips", {})
     if not isinstance(slips, dict):
         raise _Wrong(("slips",), "Slips are `formula: what to say`, one a line.", "put each on a line of its own")
     way: Way = "percent" if tolerance["percent"] else "nearest" if tolerance["nearest"] else "absolute"
     told = tuple((_formula(("slips", text, ""), text), str(said)) for text, said in slips.items())
     return answer, unit, Tolerance(float(tolerance["size"]), way), bool(_SIDED.match(answer.text)), told
+
+
+def _rounded_by_hand(formula_text: str) -> bool:
+    """Whether whoever works a formula out must round: it divides, or has a function that whole numbers do not keep."""
+    uneven = "/" in formula_text or not _WHOLE.issuperset(_CALLED.findall(formula_text))
+    return uneven and not _ROUNDS.fullmatch(formula_text)
 
 
 def _too_wide(tolerance: re.Match[str], answer: Formula) -> bool:
