@@ -76,7 +76,7 @@ SIDES: Final = _forms({"left": "l left", "right": "r right", "centre": "c centre
 FILLERS: Final = frozenset(
     _words(
         "of the to at on for and is are by er um uh ah please thanks thank you good day morning afternoon evening sir "
-        "madam bye set code nautical field airfield aerodrome airport our my we im will well now then"
+        "madam bye has set code nautical field airfield aerodrome airport our my we im will well now then"
     )
 )
 FORMS: Final = _forms(
@@ -102,6 +102,7 @@ FORMS: Final = _forms(
         "depart": "departing departure departs",
         "expect": "expecting expected awaiting await",
         "extend": "extending",
+        "failure": "failed failing fails",
         "final": "finals",
         "flight level": "fl",
         "follow": "following",

@@ -212,7 +212,8 @@ def _otherwise(thing: Thing, given: Given) -> bool:
     if kind == "vertical":
         climbs = value == "climb" and "go around" in given.acts
         return climbs or (not given.values("vertical") and bool(given.values("level")))
-    return kind == "condition" and bool(given.values("condition")) and (not value or value in given.words)
+    follows = bool(given.values("condition")) if not value else value in given.words
+    return kind == "condition" and follows and bool(given.values("condition") or given.values("sequence"))
 
 
 def _adds(thing: Thing, given: Given) -> bool:
