@@ -79,18 +79,37 @@ def _restrictions(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Pr
             allowed.setdefault(key, set()).add(value)
     near = front.nearest([*allowed, *HEADING])
     for question in (question for deck in decks for question in deck.questions):
-        for key, value in question.only.items():
-            place = (question.file, *question.places[key])
-            if key not in allowed:
-                message = f"This heading does not take the attribute '{key}'."
-                hint = front.did_you_mean(near(key), f"use {', '.join(sorted(HEADING))} or a sheet's value")
-                yield Problem(At(*place), "attribute-unknown", message, hint)
-            elif not {*value.split()} <= allowed[key] if key == "rules" else value not in allowed[key]:
-                message = f"No aeroplane of this course has {key}={value}, so the question would never be asked."
-                if key in _STUDENT:
-                    message = f"There is no {key} '{question.only[key]}'."
-                hint = f"write {key}= and one of: {', '.join(sorted(allowed[key]))}"
-                yield Problem(At(*place), "attribute-value", message, hint)
+        wrong = list(_restriction(question, allowed, near))
+        yield from wrong or _never_asked(question, sheets.values())
+
+
+def _restriction(question: Question, allowed: Mapping[str, set[str]], near: Callable[[str], str]) -> Iterator[Problem]:
+    for key, value in question.only.items():
+        place = (question.file, *question.places[key])
+        if key not in allowed:
+            message = f"This heading does not take the attribute '{key}'."
+            hint = front.did_you_mean(near(key), f"use {', '.join(sorted(HEADING))} or a sheet's value")
+            yield Problem(At(*place), "attribute-unknown", message, hint)
+        elif not {*value.split()} <= allowed[key] if key == "rules" else value not in allowed[key]:
+            message = f"No aeroplane of this course has {key}={value}, so the question would never be asked."
+            if key in _STUDENT:
+                message = f"There is no {key} '{question.only[key]}'."
+            hint = f"write {key}= and one of: {', '.join(sorted(allowed[key]))}"
+            yield Problem(At(*place), "attribute-value", message, hint)
+
+
+def _never_asked(question: Question, sheets: Iterable[Sheet]) -> Iterator[Problem]:
+    """Restrictions each of which some meet, and nobody all of them."""
+    of_sheet = dict(_of_sheet(question))
+    who, keys = "Nobody flies by", [key for key in question.only if key not in of_sheet]
+    if _states(question):
+        who, keys = "No aeroplane of this course has", list(of_sheet)
+        if any(of_sheet.items() <= sheet.values.items() for sheet in sheets):
+            return
+    both = " and ".join(f"{key}={question.only[key]}" for key in keys)
+    place = At(question.file, *question.places[keys[-1]])
+    message = f"{who} {both}, so the question would never be asked."
+    yield Problem(place, "attribute-value", message, f"delete {' or '.join(keys)}")
 
 
 def _apart(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:

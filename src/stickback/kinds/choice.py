@@ -242,10 +242,10 @@ def _options(written: Written, block: Block) -> tuple[list[Option], list[Problem
             message, code, hint = "This option has no text.", "choice-blank", "write the text behind the box"
         elif len(item.children) > 1:
             message, code, hint = "An option is one paragraph.", "choice-long", "move the rest under `### Why`"
-        elif text in options:
+        elif (key := text.casefold().rstrip(".")) in options:
             message, code, hint = "This option stands there already.", "choice-doubled", "change or delete one of them"
         else:
-            options[text] = Option(text, match[1] != " ")
+            options[key] = Option(text, match[1] != " ")
             continue
         if item.line not in written.broken:
             problems.append(Problem(At(written.file, item.line, 1), code, message, hint))

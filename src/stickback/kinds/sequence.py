@@ -43,7 +43,7 @@ class Sequence(Kind):
         elif not LEAST <= len(steps) <= MOST:
             message, code = f"A sequence has {LEAST} to {MOST} steps, this one has {len(steps)}.", "sequence-steps"
             line, hint = first.line, "join or split steps, or make it two questions"
-        elif len(set(steps)) < len(steps) or "" in steps:
+        elif len({step.casefold().rstrip(".") for step in steps}) < len(steps) or "" in steps:
             message, code = "Two steps read the same, or one is empty.", "sequence-same"
             line, hint = first.line, "say what is different about each"
         else:
