@@ -9,7 +9,8 @@ from stickback.study.student import Student
 
 @pytest.fixture
 def had(server, aside):
-    """Has a database for a while, does something to it, and gives its number and name and those of the next one."""
+    """Has a database for a while, does something to it, and gives its number, its own name and the one that the program
+    knows it by, and those of the next one."""
 
     def use(do):
         had = []
@@ -19,7 +20,7 @@ def had(server, aside):
             act(database)
             with aside(database) as connection:
                 asked = "SELECT oid, datname FROM pg_database WHERE datname = current_database()"
-                had.append(tuple(connection.exec_driver_sql(asked).one()))
+                had.append((*connection.exec_driver_sql(asked).one(), database.name))
             away()
         return had
 
@@ -31,10 +32,10 @@ def test_what_was_stored_is_gone_and_the_same_database_is_used_again(server, had
         people.save(database, Student(name="ann"))
         log.append(database, "ann", answer(1))
 
-    (one, name), (other, another) = had(store)
+    (one, _, name), (other, kept, another) = had(store)
     assert one == other
     assert name != another, "the program may remember something by the name"
-    with server._connect(server.spare[-1]) as connection:
+    with server._connect(kept) as connection:
         assert Rows.of(connection) == server._template().rows
         ((form,),) = connection.execute(FORM)
     assert form == server._template().form
@@ -61,7 +62,7 @@ def test_one_in_which_more_than_rows_was_changed_is_not(had, aside, statement):
         with aside(database) as connection:
             connection.exec_driver_sql(statement)
 
-    (one, _), (other, _) = had(change)
+    (one, *_), (other, *_) = had(change)
     assert one != other
 
 
