@@ -73,7 +73,7 @@ def statement(oral, known, low=None, **stated):
         "answers": 100,
         "topics_by_model": np.array(known),
         "known_by_model": 0.7,
-        "told": (np.zeros(0), np.zeros(0, dtype=bool)),
+        "foretold": (np.zeros(0), np.zeros(0, dtype=bool)),
     }
     topics = np.stack([known, known if low is None else np.array(low), np.ones(many)], axis=1)
     given = {name: np.array(each) if isinstance(each, list) else each for name, each in stated.items()}

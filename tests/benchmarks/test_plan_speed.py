@@ -37,7 +37,7 @@ if __name__ == "__main__":
     start = perf_counter()
     made = readiness.report(store, course, students, on, today, whole=False)
     seconds, used = perf_counter() - start, os.times()
-    told = [[page.statement.student.name, page.statement.pass_if_kept, page.statement.short_by] for page in made.pages]
+    told = [[page.statement.student.name, *(page.statement.if_kept or (None, None))[:2]] for page in made.pages]
     print(json.dumps([seconds, sum(used[:4]), sorted(told)]))
 """
 

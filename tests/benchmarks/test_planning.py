@@ -165,7 +165,7 @@ def rehearsed(world, ahead_by, askings):
     )
     everything = np.ones(QUESTIONS, dtype=bool)
     return Rehearsal(
-        student=student,
+        standings=student,
         bank=bank,
         goals=[Goal(TODAY + ahead_by, everything)],
         start=Start(TODAY, askings, [], ~everything),

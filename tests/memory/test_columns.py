@@ -57,7 +57,7 @@ def test_a_school_is_folded_as_each_of_its_students_alone(rows):
             "answers",
         ):
             assert np.array_equal(getattr(school, name)[student], getattr(alone, name)[0], equal_nan=True), name
-        assert school.told[student][0].tolist() == alone.told[0][0].tolist()
+        assert school.foretold[student][0].tolist() == alone.foretold[0][0].tolist()
 
 
 @given(ROWS)
@@ -85,7 +85,7 @@ def test_every_answer_that_moved_but_the_first_of_its_history_was_told_of(rows):
     found = columns(*rows).memory
     for student in range(3):
         later = [grade for answers in moving(rows, student).values() for _, grade in answers[1:]]
-        chance, right = found.told[student]
+        chance, right = found.foretold[student]
         assert len(chance) == len(later)
         assert right.sum() == sum(grade != 1 for grade in later)
         assert np.all((chance > 0) & (chance < 1))
@@ -93,7 +93,7 @@ def test_every_answer_that_moved_but_the_first_of_its_history_was_told_of(rows):
 
 def test_what_was_told_stands_in_the_order_of_the_answers():
     rows = [(0, 0, 1, 3, False), (0, 1, 1, 3, False), (0, 1, 5, 3, False), (0, 0, 9, 1, False)]
-    chance, right = columns(*rows, students=1).memory.told[0]
+    chance, right = columns(*rows, students=1).memory.foretold[0]
     assert right.tolist() == [True, False]
     assert chance[0] > chance[1]
 
@@ -116,14 +116,14 @@ def test_students_with_the_same_parameters_and_with_others_each_follow_their_own
     found = columns(*rows, parameters=[SLOW, curve.DEFAULTS, SLOW]).memory
     alone = [columns(*rows[:2], parameters=[w]).memory for w in (SLOW, curve.DEFAULTS, SLOW)]
     assert found.stability[:, 0].tolist() == [one.stability[0, 0] for one in alone]
-    assert [float(chance[0]) for chance, _ in found.told] == [float(one.told[0][0][0]) for one in alone]
+    assert [float(chance[0]) for chance, _ in found.foretold] == [float(one.foretold[0][0][0]) for one in alone]
     assert found.parameters == (SLOW, curve.DEFAULTS, SLOW)
 
 
 def test_a_school_without_an_answer_or_a_student_has_empty_figures():
     assert columns(students=2).memory.answers.sum() == 0
-    assert [len(chance) for chance, _ in columns(students=2).memory.told] == [0, 0]
-    assert columns(students=0).memory.told == ()
+    assert [len(chance) for chance, _ in columns(students=2).memory.foretold] == [0, 0]
+    assert columns(students=0).memory.foretold == ()
 
 
 def second_answers(many, gap, wrong=0, student=0):
@@ -152,9 +152,9 @@ def test_what_holds_longer_than_the_model_believes_is_followed_from_forty_second
 def test_the_plain_memory_and_what_was_told_stay_those_of_the_library():
     found, library = (of_many(*second_answers(60, 20), parameters=[w]).memory for w in (curve.DEFAULTS, ALMOST))
     assert found.plain[0, :60] == pytest.approx(library.plain[0, :60], rel=1e-6)
-    assert found.told[0][0] == pytest.approx(library.told[0][0], rel=1e-6)
+    assert found.foretold[0][0] == pytest.approx(library.foretold[0][0], rel=1e-6)
     assert np.all(found.stability[0, :60] > 1.2 * found.plain[0, :60])
-    assert np.all(found.expected[0][0] > found.told[0][0])
+    assert np.all(found.expected[0][0] > found.foretold[0][0])
 
 
 def test_nobody_moves_the_memory_of_another():

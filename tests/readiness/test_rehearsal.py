@@ -17,7 +17,7 @@ TODAY, MANY = standing.DAY + 1, 40
 def made(days=10, minutes=3, unseen=30, error=0.3, offset=0.0):
     """Some days to a date, with questions of four topics of which the first ones are unseen."""
     new = np.arange(MANY) < unseen
-    student = standing.students(
+    standings = standing.students(
         np.where(new, np.nan, 6.0)[None],
         standing.oral("abcd"),
         np.arange(MANY) % 4,
@@ -26,8 +26,8 @@ def made(days=10, minutes=3, unseen=30, error=0.3, offset=0.0):
         error=np.array([error]),
     )
     return Rehearsal(
-        student=student,
-        bank=student.bank(np.full(MANY, 20.0)),
+        standings=standings,
+        bank=standings.bank(np.full(MANY, 20.0)),
         goals=[Goal(TODAY + days, np.ones(MANY, dtype=bool))],
         start=Start(TODAY, 60.0 * minutes, list(range(MANY)), np.zeros(MANY, dtype=bool)),
         on=TODAY + days,
@@ -80,7 +80,7 @@ def test_where_the_chance_is_enough_nothing_is_missing_and_where_nothing_helps_n
     assert rehearsal.outcome(made(days=8, minutes=60)).short_by == 0
     assert rehearsal.outcome(made(days=0)).short_by is None
     hopeless = made(days=1, minutes=MOST_MINUTES, unseen=MANY, offset=-3)
-    assert rehearsal.outcome(replace(hopeless, start=replace(hopeless.start, queue=[])))[1] is None
+    assert rehearsal.outcome(replace(hopeless, start=replace(hopeless.start, queue=[]))).short_by is None
 
 
 def test_the_way_to_the_date_begins_today_and_ends_on_it():

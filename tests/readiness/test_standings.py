@@ -63,7 +63,7 @@ def columns(*answers):
 def students(taught, *answers, sheet="quillon", names=("Ann",), parameters=None):
     """How each student stands."""
     school = columns(*answers).under(parameters or [curve.DEFAULTS] * len(names))
-    return standing.standings(taught, taught.pairs(taught.sheets[sheet], "uk"), school, np.arange(len(names)), names)
+    return standing.of_answers(taught, taught.pairs(taught.sheets[sheet], "uk"), school, np.arange(len(names)), names)
 
 
 def stands(taught, *answers, sheet="quillon", on=30, names=("Ann",), parameters=None):

@@ -19,8 +19,9 @@ from stickback.course.course import variant
 from stickback.export import table as tables
 from stickback.memory.curve import DEFAULTS
 from stickback.memory.entry import Entry
+from stickback.readiness.statement import Asked
 from stickback.refused import Refused
-from stickback.services import plans, readiness
+from stickback.services import plans, readiness, statements
 from stickback.store import log, parameters, people, union
 from stickback.study import choose
 from stickback.study.student import Student
@@ -110,6 +111,10 @@ def reported(school, on=None, students=(*STUDENTS, SILENT)):
     if made not in REPORTS:
         REPORTS[made] = readiness.report(school.store, school.course, students, on, DAY)
     return REPORTS[made]
+
+
+def stated(school, student, on, today=DAY):
+    return statements.statements(school.store, school.course, [Asked(student, today, on)])
 
 
 def exported(school, *args):
@@ -254,9 +259,9 @@ def test_the_figures_are_those_of_the_library_from_the_exported_log(filled, hand
 @pytest.mark.parametrize("student", STUDENTS, ids=lambda one: one.name)
 def test_what_was_told_of_each_answer_is_what_the_library_told_from_the_exported_log(filled, hands, student):
     library = Library(log.lines(filled.store), student, filled.course, hands.oracle)
-    (one,) = readiness.statements(filled.store, filled.course, [student], [DAY])
-    assert one.told[0].tolist() == pytest.approx([chance for chance, _ in library.told()], rel=1e-9)
-    assert one.told[1].tolist() == [right for _, right in library.told()]
+    (one,) = stated(filled, student, DAY)
+    assert one.foretold[0].tolist() == pytest.approx([chance for chance, _ in library.told()], rel=1e-9)
+    assert one.foretold[1].tolist() == [right for _, right in library.told()]
     assert one.answers == sum(len(library.first_of_each_day(history)) for history in library.histories)
 
 
@@ -325,7 +330,7 @@ def test_the_verdict_follows_from_the_row_that_it_stands_in(filled):
     found = rows(filled)
     for one in (*STUDENTS, SILENT):
         *topics, whole = [row for row in found if row["student"] == one.name]
-        (ready,) = readiness.statements(filled.store, filled.course, [one], [one.checkride or DAY])
+        (ready,) = stated(filled, one, one.checkride or DAY)
         must = [row for row in topics if row["must"] == "yes"]
         seen = all(int(row["seen"]) >= min(4, int(row["questions"])) for row in must)
         sound = float(whole["pass_low"]) >= 0.8 and seen and all(float(row["known_low"]) >= 0.7 for row in must)
@@ -387,7 +392,8 @@ def test_a_student_alone_has_the_figures_that_stand_among_all(filled):
     ],
 )
 def test_the_date_is_the_one_asked_for_else_the_checkride_else_today(on, checkride, found):
-    assert readiness.date_of_each([Student(name="Ann", checkride=checkride)], on, DAY) == [found]
+    (one,) = statements.asked_of([Student(name="Ann", checkride=checkride)], on, DAY)
+    assert (one.today, one.date) == (DAY, found)
 
 
 def test_an_unknown_aeroplane_is_refused(filled):
@@ -398,12 +404,12 @@ def test_an_unknown_aeroplane_is_refused(filled):
 # today, and parameters of one's own
 
 
-def test_the_chance_to_pass_today_is_given_when_it_is_asked_for(filled):
-    (ann,) = readiness.statements(filled.store, filled.course, STUDENTS[:1], [DAY + timedelta(days=40)], [DAY])
-    (now,) = readiness.statements(filled.store, filled.course, STUDENTS[:1], [DAY])
+def test_the_chance_to_pass_today_stands_beside_that_on_the_date(filled):
+    (ann,) = stated(filled, STUDENTS[0], DAY + timedelta(days=40))
+    (now,) = stated(filled, STUDENTS[0], DAY)
     assert ann.pass_today == now.pass_chance
     assert ann.pass_today.middle > ann.pass_chance.middle
-    assert now.pass_today is None
+    assert now.pass_today == now.pass_chance
 
 
 def test_each_student_is_forecast_by_the_parameters_adopted(filled):
@@ -423,7 +429,7 @@ def test_each_student_is_forecast_by_the_parameters_adopted(filled):
 
 def test_a_day_gone_by_counts_only_what_was_answered_up_to_then(filled):
     then = DAY - timedelta(days=60)
-    (found,) = readiness.statements(filled.store, filled.course, STUDENTS[:1], [then], [then])
+    (found,) = stated(filled, STUDENTS[0], then, then)
     lines = [json.loads(line) for line in log.lines(filled.store, "Ann")]
     school = filled.copied()
     early = {one["id"] for one in lines if one["day"] <= then.isoformat()}
@@ -431,7 +437,7 @@ def test_a_day_gone_by_counts_only_what_was_answered_up_to_then(filled):
     people.erase(school.store, "Ann")
     people.save(school.store, STUDENTS[0])
     union.merge(school.store, kept)
-    (alone,) = readiness.statements(school.store, school.course, STUDENTS[:1], [then])
+    (alone,) = stated(school, STUDENTS[0], then, then)
     assert 0 < found.answers == alone.answers < len(lines)
     assert (found.known, found.pass_chance) == (alone.known, alone.pass_chance)
 
@@ -442,21 +448,17 @@ def test_week_by_week_is_what_would_have_been_stated_then(filled):
     assert [row["date"] for row in ann] == sorted(row["date"] for row in ann)
     assert (ann[-1]["date"], len(ann)) == (DAY.isoformat(), pytest.approx(200 / 7, abs=2))
     then = date.fromisoformat(ann[-5]["date"])
-    (one,) = readiness.statements(filled.store, filled.course, STUDENTS[:1], [then], [then])
+    (one,) = stated(filled, STUDENTS[0], then, then)
     assert (ann[-5]["known"], ann[-5]["answers"]) == (one.known.middle, one.answers)
 
 
 # the plan
 
 
-def with_plan(school, student, on):
-    return readiness.statements(school.store, school.course, [student], [on], [DAY])[0]
-
-
 def test_what_comes_of_keeping_to_the_plan_stands_beside_what_comes_of_not_studying(filled):
-    found = with_plan(filled, STUDENTS[0], STUDENTS[0].checkride)
-    assert found.pass_if_kept.middle > found.pass_chance.middle
-    assert found.short_by is None or found.short_by >= 0
+    (found,) = stated(filled, STUDENTS[0], STUDENTS[0].checkride)
+    assert found.if_kept.pass_chance.middle > found.pass_chance.middle
+    assert found.if_kept.short_by is None or found.if_kept.short_by >= 0
 
 
 @pytest.mark.parametrize(
@@ -465,20 +467,20 @@ def test_what_comes_of_keeping_to_the_plan_stands_beside_what_comes_of_not_study
     ids=["another date", "a date gone by", "no checkride"],
 )
 def test_there_is_no_plan_but_for_a_checkride_that_is_ahead(filled, student, on):
-    assert with_plan(filled, student, on).pass_if_kept is None
+    (found,) = stated(filled, student, on)
+    assert found.if_kept is None
 
 
 def test_for_a_large_school_the_plans_are_the_same_in_processes_of_their_own(filled, monkeypatch):
-    dates = readiness.date_of_each(STUDENTS, None, DAY)
+    asked = statements.asked_of(STUDENTS, None, DAY)
     alone, shared, told = [], [], []
     for most, found in ((20, alone), (0, shared)):
         monkeypatch.setattr(plans, "ALONE", most)
-        today = [DAY] * len(STUDENTS)
-        made = readiness.statements(filled.store, filled.course, STUDENTS, dates, today, lambda *far: told.append(far))
-        found += [(one.pass_if_kept, one.short_by) for one in made]
+        made = statements.statements(filled.store, filled.course, asked, lambda *far: told.append(far))
+        found += [one.if_kept for one in made]
     assert alone == shared
     assert told == [(1, 3), (2, 3), (3, 3)] * 2
-    assert [kept is None for kept, _ in alone] == [False, False, True, False, True]
+    assert [kept is None for kept in alone] == [False, False, True, False, True]
 
 
 # calibration

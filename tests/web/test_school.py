@@ -1,5 +1,7 @@
 import pytest
 
+from stickback.services import statements
+
 
 def test_the_board_has_a_row_a_student_with_the_next_action(browse, school):
     page = browse(school).get("/school").text
@@ -13,6 +15,17 @@ def test_the_board_is_filtered_and_sorted_by_its_address(browse, school):
     assert 'href="/school/Bea"' not in browser.get("/school?verdict=sound").text
     assert "selected>by name" in browser.get("/school?sort=name").text
     assert browser.get("/school?sort=nonsense&verdict=<b>").status_code == 200
+
+
+def test_a_second_look_states_nothing_anew_and_one_after_an_answer_that_student_alone(browse, school, monkeypatch):
+    browser, stated, made = browse(school), [], statements._made
+    monkeypatch.setattr(statements, "_made", lambda *given: stated.append(len(given[2])) or made(*given))
+    for _ in range(2):
+        browser.get("/school")
+    assert stated == [2]
+    school.does("undo")
+    browser.get("/school")
+    assert stated == [2, 1]
 
 
 def test_a_students_statement_is_a_page_of_its_own_that_can_do_nothing(browse, school):

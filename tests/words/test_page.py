@@ -13,6 +13,7 @@ from stickback.export import text
 from stickback.export.document import Facts, Grid, Heading, Items, Text
 from stickback.readiness.calibrate import calibration
 from stickback.readiness.forecast import Band
+from stickback.readiness.statement import Outcome
 from stickback.services.readiness import Page, Report
 from stickback.study.flown import Flown, FlownError
 from stickback.study.oral import Heard, Oral
@@ -88,8 +89,7 @@ def school(many=30):
             days=None if at % 7 == 6 else at,
             student=Student(name=f"{NAMES[at % 5]} {at}"),
             date=DAY + timedelta(days=at),
-            pass_if_kept=Band(0.9, 0.8, 0.97) if at % 2 else None,
-            short_by=None if at % 4 == 1 else at % 3,
+            if_kept=Outcome(Band(0.9, 0.8, 0.97), None if at % 4 == 1 else at % 3, ()) if at % 2 else None,
             misbeliefs=np.array([0, at % 2, 0, 0, 0]),
             answers=80 if at % 5 else 20,
             errors=(ERROR,) * (at % 3),
@@ -112,10 +112,10 @@ def test_every_student_has_one_line_with_what_is_next():
 
 
 def test_a_row_says_it_all_in_a_few_characters():
-    row = readiness.row(COURSE, page(pass_if_kept=Band(0.95, 0.9, 0.99), short_by=6, errors=(ERROR,)))
+    row = readiness.row(COURSE, page(if_kept=Outcome(Band(0.95, 0.9, 0.99), 6, ()), errors=(ERROR,)))
     assert row[:9] == ("Finn Ashby", "Pendlewick", "8 Jun", "7", "borderline", "71 51–76", "81 %", "+6", "1")
-    assert readiness.row(COURSE, page(pass_if_kept=Band(0.9, 0.8, 0.9), short_by=0))[7] == "ok"
-    assert readiness.row(COURSE, page(pass_if_kept=Band(0.1, 0.1, 0.2), short_by=None))[7] == "no"
+    assert readiness.row(COURSE, page(if_kept=Outcome(Band(0.9, 0.8, 0.9), 0, ())))[7] == "ok"
+    assert readiness.row(COURSE, page(if_kept=Outcome(Band(0.1, 0.1, 0.2), None, ())))[7] == "no"
 
 
 def test_where_nothing_can_be_said_there_is_a_dash_and_no_figure():
@@ -133,15 +133,15 @@ def test_where_nothing_can_be_said_there_is_a_dash_and_no_figure():
         (page(), "2 sure but wrong: Yaw"),
         (page(misbeliefs=np.array([1, 2, 0, 0, 0])), "3 sure but wrong: Feet"),
         (page(misbeliefs=np.zeros(5)), "put right: Feet"),
-        (page(SOUND, pass_if_kept=Band(0.7, 0.6, 0.8), short_by=4), "4 minutes more a day"),
-        (page(pass_if_kept=Band(0.1, 0.1, 0.2), short_by=45), "another date, or 45 minutes more a day"),
-        (page(SOUND, pass_if_kept=Band(0.1, 0.1, 0.2), short_by=None), "another date: no minutes are enough"),
+        (page(SOUND, if_kept=Outcome(Band(0.7, 0.6, 0.8), 4, ())), "4 minutes more a day"),
+        (page(if_kept=Outcome(Band(0.1, 0.1, 0.2), 45, ())), "another date, or 45 minutes more a day"),
+        (page(SOUND, if_kept=Outcome(Band(0.1, 0.1, 0.2), None, ())), "another date: no minutes are enough"),
         (page(SOUND, answers=16), "go on: 34 answers to an estimate"),
         (page(SOUND, errors=(ERROR, ERROR)), "fly Take-off again: 2 errors"),
         (page(SOUND, days=None), "set a date for the differences sign-off"),
         (page(SOUND), "nothing in theory stands open"),
         (
-            page(SOUND, pass_chance=Band(0.85, 0.7, 0.9), pass_if_kept=Band(0.95, 0.9, 0.99), short_by=0),
+            page(SOUND, pass_chance=Band(0.85, 0.7, 0.9), if_kept=Outcome(Band(0.95, 0.9, 0.99), 0, ())),
             "keep to the plan",
         ),
     ],
@@ -161,7 +161,7 @@ def test_the_head_says_who_on_what_and_when_and_then_the_verdict_in_words():
 
 
 def test_the_three_chances_stand_side_by_side_and_the_plan_beside_them():
-    found = facts(document(page(pass_today=Band(0.9, 0.85, 0.97), pass_if_kept=Band(0.95, 0.9, 0.99), short_by=0)))
+    found = facts(document(page(pass_today=Band(0.9, 0.85, 0.97), if_kept=Outcome(Band(0.95, 0.9, 0.99), 0, ()))))
     assert found["Pass, if you sat it today"] == "90 %  (85 to 97 %)"
     assert found["Pass on the day, without further study"] == "81 %  (70 to 90 %)"
     assert found["Pass on the day, if you keep to the plan"] == "95 %  (90 to 99 %)"
@@ -250,8 +250,8 @@ def told(right, wrong, chance=0.9):
 
 
 def test_predicted_is_set_against_observed_where_there_is_something_to_see():
-    assert Heading("Predicted against observed") not in document(page(told=told(20, 9))).parts
-    picture, note = under(document(page(told=told(90, 10))), "Predicted against observed")
+    assert Heading("Predicted against observed") not in document(page(foretold=told(20, 9))).parts
+    picture, note = under(document(page(foretold=told(90, 10))), "Predicted against observed")
     assert "100 answers" in picture.svg
     assert "100 predictions: too few" in note.text
 
@@ -259,7 +259,7 @@ def test_predicted_is_set_against_observed_where_there_is_something_to_see():
 def test_where_the_plan_was_followed_in_advance_its_days_are_drawn():
     assert Heading("Outlook, if the plan is kept") not in document(page()).parts
     way = ((NUMBER, Band(0.5, 0.4, 0.6)), (NUMBER + 7, Band(0.7, 0.6, 0.8)))
-    (picture,) = under(document(page(way=way)), "Outlook, if the plan is kept")
+    (picture,) = under(document(page(if_kept=Outcome(Band(0.9, 0.8, 0.97), 0, way))), "Outlook, if the plan is kept")
     assert picture.alt == "50 % known on 1 Jun, 70 % on 8 Jun"
     assert "8 Jun" in picture.svg
 

@@ -17,9 +17,8 @@ from stickback.memory.curve import DEFAULTS, Flags, Floats, Ints, Parameters
 
 _ARRAYS = ("student", "history", "day", "grade", "sure")
 
-Foretold = tuple[
-    Floats, Flags
-]  # chances of right answers told before they were given, oldest first, and what came of them
+# Chances of right answers that were told before they were given, oldest first, and what came of them.
+Foretold = tuple[Floats, Flags]
 Expected = tuple[Floats, Flags, Ints]  # the same, and the days since the answer before of that history
 
 
@@ -37,7 +36,7 @@ class Memory:
         ever_wrong: whether any answer that moved it was wrong.
         answers: how many moved it.
         before: the chance that it was known before it was asked.
-        expected, told: of each student, of every answer that moved a history but its first, what the student's own
+        expected, foretold: of each student, of every answer that moved a history but its first, what the student's own
             parameters and what the adopted ones said; shape (students,).
         parameters: of each student's own memory; shape (students,).
     """
@@ -55,7 +54,7 @@ class Memory:
     answers: Ints
     before: Floats
     expected: tuple[Expected, ...]
-    told: tuple[Foretold, ...]
+    foretold: tuple[Foretold, ...]
     parameters: tuple[Parameters, ...]
 
     @property
@@ -150,7 +149,7 @@ class Columns:
             answers=np.bincount(place, minlength=cells).reshape(self.shape),
             before=early.known_before(first, place[later], told[later], right[later]),
             expected=tuple(self._by_student(expected, right, elapsed)),
-            told=tuple(self._by_student(told, right)),
+            foretold=tuple(self._by_student(told, right)),
             parameters=own,
         )
 

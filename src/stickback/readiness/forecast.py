@@ -68,58 +68,57 @@ class Forecast:
     pass_chance: Floats
 
 
-def forecast(students: Standings, on: Ints) -> Forecast:
+def forecast(standings: Standings, on: Ints) -> Forecast:
     """The forecast of some students, each for a day; a student alone gets the same figures as among others."""
     many = max(len(on), 1)
-    parts = [_some(students.some(slice(at, at + _CHUNK)), on[at : at + _CHUNK]) for at in range(0, many, _CHUNK)]
+    parts = [_some(standings.some(slice(at, at + _CHUNK)), on[at : at + _CHUNK]) for at in range(0, many, _CHUNK)]
     names = [each.name for each in fields(Forecast)]
     return Forecast(**{name: np.concatenate([getattr(part, name) for part in parts]) for name in names})
 
 
-def _some(students: Standings, on: Ints) -> Forecast:
-    seen_ones = students.counted & ~np.isnan(students.stability)
-    topics = len(students.oral.topics)
-    questions = per_topic(students.counted, students.topic, topics)
-    seen = per_topic(seen_ones, students.topic, topics)
-    odds, once = offset.odds_of(students.chance(on)), _right_once(students, on)
-    at_sight = unseen.mean(students.knew, students.missed)
+def _some(standings: Standings, on: Ints) -> Forecast:
+    seen_ones = standings.counted & ~np.isnan(standings.stability)
+    topics = len(standings.oral.topics)
+    questions = per_topic(standings.counted, standings.topic, topics)
+    seen = per_topic(seen_ones, standings.topic, topics)
+    odds, once = offset.odds_of(standings.chance(on)), _right_once(standings, on)
+    at_sight = unseen.mean(standings.knew, standings.missed)
     rate = unseen.on_the_date(at_sight, once)
-    total = _seen(students, seen_ones, offset.shifted(odds, students.offset[:, None]), rate)
+    total = _seen(standings, seen_ones, offset.shifted(odds, standings.offset[:, None]), rate)
     by_topic = _mean(total + _unseen(total, seen, rate) * (questions - seen), questions)
-    shifts = offset.levels(students.offset, students.error, LEVELS)
-    drawn = [_seen(students, seen_ones, offset.shifted(odds, shift[:, None]), rate) for shift in shifts.T]
-    ends, draws = _drawn(students, np.stack(drawn, axis=2), questions, seen[:, :, None], once)
-    plain = per_topic(
-        np.where(seen_ones, curve.known(students.chance(on, plain=True), students.guess), 0.0), students.topic, topics
-    )
+    shifts = offset.levels(standings.offset, standings.error, LEVELS)
+    drawn = [_seen(standings, seen_ones, offset.shifted(odds, shift[:, None]), rate) for shift in shifts.T]
+    ends, draws = _drawn(standings, np.stack(drawn, axis=2), questions, seen[:, :, None], once)
+    by_model_alone = curve.known(standings.chance(on, plain=True), standings.guess)
+    plain = per_topic(np.where(seen_ones, by_model_alone, 0.0), standings.topic, topics)
     by_model = _mean(plain + _unseen(plain, seen, at_sight) * (questions - seen), questions)
     low, high = _ends(draws)
-    passes = [students.oral.pass_chance(values) for values in (draws, low, high)]
+    passes = [standings.oral.pass_chance(values) for values in (draws, low, high)]
     return Forecast(
         questions=questions,
         seen=seen,
         topics=_banded(by_topic, *ends),
-        known=_banded(students.oral.whole(by_topic, questions), low, high),
+        known=_banded(standings.oral.whole(by_topic, questions), low, high),
         topics_by_model=_rounded(by_model),
-        known_by_model=_rounded(students.oral.whole(by_model, questions)),
+        known_by_model=_rounded(standings.oral.whole(by_model, questions)),
         pass_chance=_banded(passes[0].mean(axis=1), *passes[1:]),
     )
 
 
-def _seen(students: Standings, seen: Flags, chance: Floats, rate: Floats) -> Floats:
+def _seen(standings: Standings, seen: Flags, chance: Floats, rate: Floats) -> Floats:
     """What is known of the seen questions of each topic together; shape (students, topics).
 
     Args:
         rate: of knowing an unseen question of each topic: what was never wrong is known no worse.
     """
-    known = curve.known(early.kept(chance, students.before), students.guess)
-    least = np.where(students.ever_wrong, 0.0, rate[:, students.topic])
-    return per_topic(np.where(seen, np.maximum(known, least), 0.0), students.topic, rate.shape[1])
+    known = curve.known(early.kept(chance, standings.before), standings.guess)
+    least = np.where(standings.ever_wrong, 0.0, rate[:, standings.topic])
+    return per_topic(np.where(seen, np.maximum(known, least), 0.0), standings.topic, rate.shape[1])
 
 
-def _right_once(students: Standings, on: Ints) -> Floats:
+def _right_once(standings: Standings, on: Ints) -> Floats:
     """What is known of a question that was right once, on the last day; nan where nothing was; (students, 1)."""
-    return offset.shifted(offset.odds_of(students.right_once(on)), students.offset)[:, None]
+    return offset.shifted(offset.odds_of(standings.right_once(on)), standings.offset)[:, None]
 
 
 def _unseen(total: Floats, seen: Ints, rate: Floats) -> Floats:
@@ -127,7 +126,7 @@ def _unseen(total: Floats, seen: Ints, rate: Floats) -> Floats:
     return np.where(seen > 0, np.minimum(rate, total / np.maximum(seen, 1)), rate)
 
 
-def lived(student: Standings, evening: Evening, offsets: Floats, on: int) -> tuple[Floats, Floats, Floats]:
+def lived(standings: Standings, evening: Evening, offsets: Floats, on: int) -> tuple[Floats, Floats, Floats]:
     """How one student will stand who is any of the `LEVELS` that were followed to an evening.
 
     Args:
@@ -135,27 +134,27 @@ def lived(student: Standings, evening: Evening, offsets: Floats, on: int) -> tup
     Returns: what is known by topic, of all, and the chance to pass, each with its band; shape (topics, 3), (3,), (3,).
     """
     seen = ~np.isnan(evening.stability)
-    once = _right_once(replace(student, moved_on=evening.moved_on[:1]), np.array([on]))
-    rate = unseen.on_the_date(unseen.mean(student.knew, student.missed), once)
-    chance = curve.recall(evening.stability, np.maximum(on - evening.moved_on, 1), student.fading[0])
+    once = _right_once(replace(standings, moved_on=evening.moved_on[:1]), np.array([on]))
+    rate = unseen.on_the_date(unseen.mean(standings.knew, standings.missed), once)
+    chance = curve.recall(evening.stability, np.maximum(on - evening.moved_on, 1), standings.fading[0])
     chance = offset.shifted(offset.odds_of(chance), offsets[:, None])
     rates = np.repeat(rate, LEVELS, axis=0)
-    total = _seen(replace(student, ever_wrong=student.ever_wrong | evening.ever_wrong), seen, chance, rates)
-    many = per_topic(seen, student.topic, rate.shape[1])
-    questions = per_topic(student.counted, student.topic, rate.shape[1])
+    total = _seen(replace(standings, ever_wrong=standings.ever_wrong | evening.ever_wrong), seen, chance, rates)
+    many = per_topic(seen, standings.topic, rate.shape[1])
+    questions = per_topic(standings.counted, standings.topic, rate.shape[1])
     by_topic = _mean((total + _unseen(total, many, rate) * (questions - many)).mean(axis=0), questions[0])
-    (low, high), draws = _drawn(student, total.T[None], questions, many.T[None], once)
+    (low, high), draws = _drawn(standings, total.T[None], questions, many.T[None], once)
     ends = _ends(draws)
-    passes = [student.oral.pass_chance(values) for values in (draws, *ends)]
+    passes = [standings.oral.pass_chance(values) for values in (draws, *ends)]
     return (
         _banded(by_topic, low[0], high[0]),
-        _banded(student.oral.whole(by_topic[None], questions), *ends)[0],
+        _banded(standings.oral.whole(by_topic[None], questions), *ends)[0],
         _banded(passes[0].mean(axis=1), *passes[1:])[0],
     )
 
 
 def _drawn(
-    students: Standings, total: Floats, questions: Ints, seen: Ints, once: Floats
+    standings: Standings, total: Floats, questions: Ints, seen: Ints, once: Floats
 ) -> tuple[tuple[Floats, Floats], Floats]:
     """The ends of the bands of the topics, and draws of what is known of a question drawn by topic weight.
 
@@ -165,12 +164,12 @@ def _drawn(
         once: what is known of a question that was right once; shape (students, 1).
     Returns: shape (students, topics) each, and (students, draws).
     """
-    share = students.oral.share_of_each(questions)
+    share = standings.oral.share_of_each(questions)
     low, high = np.full((2, *questions.shape), np.nan)
     whole = np.zeros((len(questions), LEVELS**2))
-    together, *orders = _orders(("", *students.oral.topics))
-    error, left = unseen.shared_error(students.knew, students.missed), questions[:, :, None] - seen
-    levels = _levels(students, np.flatnonzero(left.any(axis=(0, 2))))
+    together, *orders = _orders(("", *standings.oral.topics))
+    error, left = unseen.shared_error(standings.knew, standings.missed), questions[:, :, None] - seen
+    levels = _levels(standings, np.flatnonzero(left.any(axis=(0, 2))))
     for topic, order in enumerate(orders):
         of_topic = np.repeat(total[:, topic], LEVELS, axis=1)
         if topic in levels:
@@ -184,13 +183,13 @@ def _drawn(
     return (low, high), whole
 
 
-def _levels(students: Standings, topics: Ints) -> dict[int, Floats]:
+def _levels(standings: Standings, topics: Ints) -> dict[int, Floats]:
     """The logits at which unseen questions of some topics may be known, equally likely; shape (students, levels) each.
 
     All at once: it is the number of calls that takes the time.
     """
-    knew, missed = students.knew[:, topics].ravel(), students.missed[:, topics].ravel()
-    found = unseen.levels(knew, missed, LEVELS).reshape(len(students.knew), len(topics), LEVELS)
+    knew, missed = standings.knew[:, topics].ravel(), standings.missed[:, topics].ravel()
+    found = unseen.levels(knew, missed, LEVELS).reshape(len(standings.knew), len(topics), LEVELS)
     return {topic: found[:, at] for at, topic in enumerate(topics.tolist())}
 
 

@@ -6,7 +6,6 @@ them stands for several, whose offsets lie closer together.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import NamedTuple
 
 import numpy as np
 
@@ -14,7 +13,7 @@ from stickback.memory.curve import Floats
 from stickback.readiness import forecast, offset
 from stickback.readiness.forecast import LEVELS, Band
 from stickback.readiness.standings import Standings
-from stickback.readiness.statement import PASSES
+from stickback.readiness.statement import PASSES, Outcome
 from stickback.study import days
 from stickback.study.ahead import Bank, Goal
 from stickback.study.days import Evening, Start
@@ -34,13 +33,13 @@ class Rehearsal:
     """What the days to a date start from, and how it all goes on.
 
     Args:
-        student: the one, with the questions for the date in the order in which unseen ones are met.
+        standings: of the one student, with the questions for the date in the order in which unseen ones are met.
         bank, goals: of these questions.
         start: what is left of today.
         on: the date; `minutes`, the budget of a study day.
     """
 
-    student: Standings
+    standings: Standings
     bank: Bank
     goals: Sequence[Goal]
     start: Start
@@ -49,8 +48,8 @@ class Rehearsal:
 
     def offsets(self, many: int, *more: float) -> Floats:
         """Equally likely offsets, ascending; spreads may be added."""
-        spread = np.sqrt(self.student.error[0] ** 2 + STUDYING**2 + sum(each**2 for each in more))
-        return np.asarray(self.student.offset[0] + spread * offset.normals(many))
+        spread = np.sqrt(self.standings.error[0] ** 2 + STUDYING**2 + sum(each**2 for each in more))
+        return np.asarray(self.standings.offset[0] + spread * offset.normals(many))
 
     def now(self) -> Evening:
         """The memory as it is before any more study, as an evening."""
@@ -70,7 +69,7 @@ class Rehearsal:
         # The plan of today is made: with more minutes it would have been longer, but else nothing is added to it.
         closed = self.start.closed | (more <= 0)
         start = replace(self.start, seconds=max(self.start.seconds + more, 0.0), closed=closed)
-        w = self.student.parameters[0]
+        w = self.standings.parameters[0]
         return days.live(self.bank, self.goals, start, self.on, 60.0 * minutes, self.offsets(FOLLOWED), w)
 
     def stand(self, evening: Evening, on: int) -> tuple[Floats, Band, Band]:
@@ -82,7 +81,7 @@ class Rehearsal:
             moved_on=np.repeat(evening.moved_on, each, axis=0),
             ever_wrong=np.repeat(evening.ever_wrong, each, axis=0),
         )
-        topics, known, passes = forecast.lived(self.student, several, offsets, on)
+        topics, known, passes = forecast.lived(self.standings, several, offsets, on)
         return topics, Band(*known.tolist()), Band(*passes.tolist())
 
     def pass_if_kept(self, minutes: int) -> Band:
@@ -118,20 +117,6 @@ class Rehearsal:
     def _enough(self, steps: Sequence[int], at: int) -> bool:
         """Whether one more of these steps of minutes is enough; none is where there are no steps."""
         return bool(steps) and self.pass_if_kept(self.minutes + steps[at]).middle >= PASSES
-
-
-class Outcome(NamedTuple):
-    """What comes of keeping to the plan.
-
-    Args:
-        pass_if_kept: the chance to pass on the date.
-        short_by: minutes a day that are missing, as `Rehearsal.short_by` says it.
-        way: what is known on some days from today to the date, by their numbers.
-    """
-
-    pass_if_kept: Band
-    short_by: int | None
-    way: tuple[tuple[int, Band], ...]
 
 
 def outcome(at: Rehearsal) -> Outcome:

@@ -78,6 +78,10 @@ class Standings:
         """The same of some of the questions, in another order."""
         return replace(self, **{name: getattr(self, name)[..., questions] for name in OF_QUESTIONS})
 
+    def all_counted(self) -> "Standings":
+        """The same where every question counts."""
+        return replace(self, counted=np.ones_like(self.counted))
+
     def bank(self, seconds: Floats) -> Bank:
         """The questions of the first student, who may be asked all that counts of each topic.
 
@@ -126,7 +130,7 @@ class Standings:
         return found
 
 
-def standings(
+def of_answers(
     course: Course, pairs: Mapping[History, Question], columns: Columns, members: Ints, names: Sequence[str]
 ) -> Standings:
     """How students stand who are all asked the same.
@@ -164,11 +168,6 @@ def standings(
         answers=_graded(course, columns, members),
         parameters=parameters,
     )
-
-
-def all_counted(standings: Standings) -> Standings:
-    """The same where every question counts."""
-    return replace(standings, counted=np.ones_like(standings.counted))
 
 
 def rates(course: Course, columns: Columns, members: Ints) -> tuple[Floats, Floats]:

@@ -11,7 +11,8 @@ from typing import NamedTuple
 import numpy as np
 
 from stickback.course.course import Sheet
-from stickback.memory.curve import Flags, Floats, Ints
+from stickback.memory.columns import Foretold
+from stickback.memory.curve import Floats, Ints
 from stickback.readiness.forecast import LOW, MIDDLE, Band
 from stickback.readiness.oral import OralRules
 from stickback.study.student import Student
@@ -38,6 +39,38 @@ class Obstacle(NamedTuple):
     number: int = 0
 
 
+class Asked(NamedTuple):
+    """Of whom a statement is asked.
+
+    Args:
+        today: the student's own study day: nothing that came later counts.
+        date: that the statement is for.
+    """
+
+    student: Student
+    today: date
+    date: date
+
+    @property
+    def at_the_end(self) -> bool:
+        """Whether the date is that of the end of the course, still ahead: then there is a plan to keep to."""
+        return self.date == self.student.checkride and self.date >= self.today
+
+
+class Outcome(NamedTuple):
+    """What comes of keeping to the plan until the date.
+
+    Args:
+        pass_chance: on the date.
+        short_by: minutes a day that are missing for the plan to be enough: 0 when it is, None when no number is.
+        way: what is known on some days from today to the date, by their numbers.
+    """
+
+    pass_chance: Band
+    short_by: int | None
+    way: tuple[tuple[int, Band], ...]
+
+
 @dataclass(frozen=True, kw_only=True)
 class Statement:
     """What is stated of one student on a date; arrays have the axis topics.
@@ -51,11 +84,9 @@ class Statement:
         misbeliefs, wrong: questions with a wrong and sure answer open; with that or a wrong last answer.
         answered_on: day number of the last answer; -1 where none was.
         answers: graded ones.
-        told: of the student's answers, the chances told before they were given, and what came of them.
+        foretold: of the student's answers, the chances told before they were given, and what came of them.
         pass_today: chance to pass today; None when it was not asked for.
-        pass_if_kept: chance to pass on the date when the plan is kept until then; None when it was not asked for.
-        short_by: minutes a day that the plan lacks, 0 when it is enough; None when none is enough or nothing was asked.
-        way: what is known on some days from today to the date when the plan is kept, by day number.
+        if_kept: what comes of keeping to the plan; None where there is none, as the date is not that of the end.
     """
 
     student: Student
@@ -73,11 +104,9 @@ class Statement:
     wrong: Ints
     answered_on: Ints
     answers: int
-    told: tuple[Floats, Flags]
+    foretold: Foretold
     pass_today: Band | None = None
-    pass_if_kept: Band | None = None
-    short_by: int | None = None
-    way: tuple[tuple[int, Band], ...] = ()
+    if_kept: Outcome | None = None
 
     @property
     def verdict(self) -> str:

@@ -12,8 +12,7 @@ from stickback.course.course import Plan
 from stickback.formulas import draw
 from stickback.memory.curve import Ints
 from stickback.memory.past import History, Past
-from stickback.readiness import standings
-from stickback.readiness.standings import Standings
+from stickback.readiness.standings import Standings, of_answers
 from stickback.services.desk import Desk
 from stickback.study import ahead
 from stickback.study.ahead import Goal
@@ -67,10 +66,10 @@ def in_own_order(desk: Desk, candidates: Sequence[Candidate]) -> list[Candidate]
 
 def standings_of(desk: Desk, past: Past, candidates: Sequence[Candidate]) -> Standings:
     """How the student stands at some questions after a past; all that counts of a topic must be among them."""
-    own = standings.standings(desk.course, desk.questions, past.columns, np.array([0]), [desk.student.name])
+    own = of_answers(desk.course, desk.questions, past.columns, np.array([0]), [desk.student.name])
     places = {history: at for at, history in enumerate(desk.questions)}
     found = own.only(np.array([places[one.history] for one in candidates], dtype=np.int64))
-    return standings.all_counted(found)
+    return found.all_counted()
 
 
 def seconds(candidates: Sequence[Candidate]) -> np.ndarray:

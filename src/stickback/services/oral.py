@@ -13,9 +13,8 @@ from stickback.course.course import Question
 from stickback.formulas import draw
 from stickback.kinds.shown import Mark, Point, Unclear
 from stickback.memory.past import History
-from stickback.readiness import standings
 from stickback.readiness.forecast import MIDDLE, forecast
-from stickback.readiness.standings import Standings
+from stickback.readiness.standings import Standings, of_answers
 from stickback.readiness.statement import ANSWERS
 from stickback.refused import Refused
 from stickback.services import try_
@@ -104,7 +103,7 @@ def ended(desk: Desk, by: str, seed: int) -> Sitting | None:
 
 
 def _stand(desk: Desk) -> Standings:
-    return standings.standings(desk.course, desk.questions, desk.past.columns, np.array([0]), [desk.student.name])
+    return of_answers(desk.course, desk.questions, desk.past.columns, np.array([0]), [desk.student.name])
 
 
 def _goes_on(one: Oral, desk: Desk, by: str, questions: int | None, seed: int | None) -> bool:

@@ -120,12 +120,12 @@ def rehearsal(desk: Desk, target: Target, agenda: Agenda) -> Rehearsal:
         counted = [one for one in counted if one.lesson <= target.lesson]
     if not counted:
         raise Refused("No question can be asked for this date on this aeroplane; `stickback check` says why.")
-    student = goals.standings_of(desk, desk.past, counted)
+    standings = goals.standings_of(desk, desk.past, counted)
     ahead = goals.targets(desk.course.plan, desk.student, desk.day)
     return Rehearsal(
-        student=student,
-        bank=student.bank(goals.seconds(counted)),
-        goals=goals.goals(desk.course.plan, student.topic, ahead),
+        standings=standings,
+        bank=standings.bank(goals.seconds(counted)),
+        goals=goals.goals(desk.course.plan, standings.topic, ahead),
         start=_start(desk, counted, agenda),
         on=clock.day_number(target.day),
         minutes=desk.student.minutes,
@@ -149,7 +149,7 @@ def _day(at: Rehearsal, evening: Evening) -> DayAhead:
 
 def _stand(at: Rehearsal, evening: Evening) -> OnTheDay:
     topics, known, passes = at.stand(evening, at.on)
-    middles = zip(at.student.oral.topics, topics[:, MIDDLE].tolist(), strict=True)
+    middles = zip(at.standings.oral.topics, topics[:, MIDDLE].tolist(), strict=True)
     return OnTheDay(
         _rounded(known),
         {topic: round(value, DIGITS) for topic, value in middles if not np.isnan(value)},

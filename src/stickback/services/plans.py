@@ -2,25 +2,24 @@
 
 import multiprocessing
 import os
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from concurrent.futures import ProcessPoolExecutor
-from datetime import date
+from dataclasses import dataclass
 
 import numpy as np
 
 from stickback import clock
-from stickback.course.course import Course
+from stickback.course.course import Course, Question, Sheet
 from stickback.formulas import draw
 from stickback.memory.columns import Columns
-from stickback.readiness import rehearsal, standings
-from stickback.readiness.rehearsal import Outcome, Rehearsal
+from stickback.memory.past import History
+from stickback.readiness import rehearsal
+from stickback.readiness.rehearsal import Rehearsal
 from stickback.readiness.standings import Standings
+from stickback.readiness.statement import Asked, Outcome
 from stickback.services import goals
-from stickback.services.desk import Board
 from stickback.study import ahead, sitting
-from stickback.study.ahead import Bank, Goal
 from stickback.study.days import Start
-from stickback.study.student import Student
 
 ALONE = 20  # students whose plans are rehearsed in this process; more are shared among the processors
 CHUNK = 8  # students that a process is given at a time
@@ -31,56 +30,57 @@ def quiet(_: int, __: int) -> None:
     """Tells nobody."""
 
 
-def rehearsals(
-    course: Course,
-    board: Board,
-    stand: Standings,
-    columns: Columns,
-    members: Sequence[int],
-    who: Sequence[Student],
-    on: Sequence[date],
-    today: Sequence[date],
-) -> dict[int, Rehearsal]:
-    """The days to the date of each of a group, by place among all, where that date is that of the end of the course.
+@dataclass(frozen=True, kw_only=True)
+class Group:
+    """Students who fly one aeroplane and are all asked the same.
 
     Args:
-        board: what the group is asked.
-        stand: how the group stands; `columns`, the answers of all students, and `members`, the group's places there.
-        on, today: of each of the group.
+        sheet, questions: of the aeroplane, and what is asked on it.
+        asked: each of the group; `places`, theirs among all those of the columns.
+        columns: the answers of all.
+        standings: how the group stands.
+    """
+
+    sheet: Sheet
+    questions: dict[History, Question]
+    asked: list[Asked]
+    places: list[int]
+    columns: Columns
+    standings: Standings
+
+
+def rehearsals(course: Course, group: Group) -> dict[int, Rehearsal]:
+    """The days to the date of each of a group, by place among all, where that date is that of the end of the course.
 
     Nobody's agenda of today is made: who has answered anything today is taken to be done with it.
     """
-    keys = [key for key, _ in board.questions]
-    kinds = [question.kind for question in board.questions.values()]
-    found = {}
-    for row, (at, student) in enumerate(zip(members, who, strict=True)):
-        places = np.flatnonzero(stand.counted[row])
-        if on[row] != student.checkride or on[row] < today[row] or not len(places):
-            continue
-        order = [draw.number(student.name, keys[place]) for place in places.tolist()]
-        places = places[np.argsort(order, kind="stable")]
-        one = standings.all_counted(stand.some(slice(row, row + 1)).only(places))
-        costs = sitting.costs(columns, course.kinds, at)
-        bank = one.bank(np.array([sitting.cost(costs, kinds[place]) for place in places.tolist()]))
-        aims = goals.goals(course.plan, one.topic, goals.targets(course.plan, student, today[row]))
-        found[at] = Rehearsal(
-            student=one,
-            bank=bank,
-            goals=aims,
-            start=_start(one, bank, aims, clock.day_number(today[row]), student),
-            on=clock.day_number(on[row]),
-            minutes=student.minutes,
-        )
-    return found
+    counted = group.standings.counted
+    planned = [row for row, one in enumerate(group.asked) if one.at_the_end and counted[row].any()]
+    return {group.places[row]: _rehearsal(course, group, row) for row in planned}
 
 
-def _start(one: Standings, bank: Bank, aims: Sequence[Goal], number: int, student: Student) -> Start:
-    """Today: what is worth asking, in its order, for who has not begun."""
-    done = one.answered_on[0] == number
-    if done.any():
-        return Start(number, 0.0, [], done)
-    queue = ahead.order(ahead.rank(bank, number, aims, one.parameters[0]).score)
-    return Start(number, 60.0 * student.minutes, queue.tolist(), done)
+def _rehearsal(course: Course, group: Group, row: int) -> Rehearsal:
+    """The days to the date of one of a group, who meets the unseen questions in an order of their own."""
+    student, today, date = group.asked[row]
+    keys, kinds = zip(*((key, one.kind) for (key, _), one in group.questions.items()), strict=True)
+    places = np.flatnonzero(group.standings.counted[row])
+    order = [draw.number(student.name, keys[place]) for place in places.tolist()]
+    places = places[np.argsort(order, kind="stable")]
+    own = group.standings.some(slice(row, row + 1)).only(places).all_counted()
+    costs = sitting.costs(group.columns, course.kinds, group.places[row])
+    bank = own.bank(np.array([sitting.cost(costs, kinds[place]) for place in places.tolist()]))
+    aims = goals.goals(course.plan, own.topic, goals.targets(course.plan, student, today))
+    begins = clock.day_number(today)
+    done = own.answered_on[0] == begins
+    queue = [] if done.any() else ahead.order(ahead.rank(bank, begins, aims, own.parameters[0]).score).tolist()
+    return Rehearsal(
+        standings=own,
+        bank=bank,
+        goals=aims,
+        start=Start(begins, 0.0 if done.any() else 60.0 * student.minutes, queue, done),
+        on=clock.day_number(date),
+        minutes=student.minutes,
+    )
 
 
 def outcomes(found: dict[int, Rehearsal], so_far: SoFar = quiet) -> dict[int, Outcome]:

@@ -4,24 +4,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-import numpy as np
-
 from stickback import clock
-from stickback.course.course import Course, Question, Sheet
-from stickback.memory.columns import Columns
-from stickback.memory.curve import Flags, Floats, Ints
+from stickback.course.course import Course, Question
 from stickback.memory.past import Past
-from stickback.readiness import standings
 from stickback.readiness.calibrate import Calibration, calibration
-from stickback.readiness.forecast import Band, forecast
-from stickback.readiness.oral import per_topic
-from stickback.readiness.rehearsal import Rehearsal
-from stickback.readiness.standings import Standings
-from stickback.readiness.statement import BORDERLINE, NO_ESTIMATE, NOT_YET, Statement
+from stickback.readiness.statement import BORDERLINE, NO_ESTIMATE, NOT_YET, Asked, Statement
 from stickback.services import desk as desks
-from stickback.services import plans
+from stickback.services import plans, statements
 from stickback.services.plans import SoFar
-from stickback.store import log, parameters
+from stickback.services.statements import Kept
+from stickback.store import log
 from stickback.store.engine import Database
 from stickback.study import flown, oral
 from stickback.study.flown import Flown, FlownError
@@ -81,33 +73,29 @@ def report(
     *,
     whole: bool = True,
     so_far: SoFar = plans.quiet,
+    kept: Kept | None = None,
 ) -> Report:
     """The report on some students, on a date of all or each on their own.
 
     Args:
         today: a day to act as if it were today.
-        so_far: as in `plans.outcomes`.
-        whole: with the questions that are sure but wrong, and the fingerprint of the log.
+        whole: with what is sure but wrong, how strictly each marks alone, and the fingerprint of the log.
+        so_far, kept: as in `statements.statements`.
     Errors: Refused for a student whose aeroplane the course does not have.
     """
-    dates, todays = date_of_each(students, on, today), today_of_each(students, today)
-    found = statements(store, course, students, dates, todays, so_far)
+    asked = statements.asked_of(students, on, today)
+    found = statements.statements(store, course, asked, so_far, kept)
     pasts = log.besides(store, [one.name for one in students])
     behind = {seen.id: seen.topics for lesson in course.plan.lessons for seen in lesson.errors}
-    by_self = log.self_marked(store, [one.name for one in students], max(todays)) if whole and students else {}
     pages = [
-        replace(
-            _page(one, now, on, pasts.get(one.student.name, Past(())), behind),
-            wrong=_wrong(store, course, one, today) if whole else (),
-            by_self=by_self.get(one.student.name, (0, 0)),
-        )
-        for one, now in zip(found, todays, strict=True)
+        _page(one, now, on, pasts.get(student.name, Past(())), behind)
+        for one, (student, now, _) in zip(found, asked, strict=True)
     ]
     return Report(
         course=course,
         day=clock.clock_for(clock.machine_zone(), today).today,
-        pages=tuple(sorted(pages, key=_urgency)),
-        calibration=calibration([one.told for one in found]),
+        pages=tuple(sorted(_whole(store, course, pages, today) if whole else pages, key=_urgency)),
+        calibration=calibration([one.foretold for one in found]),
         fingerprint=log.fingerprint(store, student=_alone(students)) if whole else "",
     )
 
@@ -122,13 +110,13 @@ def weekly(store: Database, course: Course, students: Sequence[Student], today: 
 
     Errors: Refused for a student whose aeroplane the course does not have.
     """
-    columns, todays = answers(store, students), today_of_each(students, today)
+    asked = statements.asked_of(students, None, today)
+    columns = statements.answers_of(store, students)
     pages: list[Page] = []
-    weeks = _weeks(columns.day.tolist(), todays)
-    for back in range(weeks, -1, -1):
-        then = [day - timedelta(weeks=back) for day in todays]
-        numbers = np.array([clock.day_number(day) for day in then], dtype=np.int64)
-        found = stated(course, students, columns.until(numbers), then)
+    for back in range(_weeks(columns.day.tolist(), [one.today for one in asked]), -1, -1):
+        then = [Asked(one.student, day, day) for one in asked for day in [one.today - timedelta(weeks=back)]]
+        until = columns.until(statements.numbers([one.today for one in then]))
+        found = [one for group in statements.groups(course, until, then) for one in statements.stated(group)]
         pages += [Page(statement=one, today=one.date, days=None, flights=(), errors=()) for one in found if one.answers]
     pages.sort(key=lambda page: (page.statement.student.name, page.statement.date))
     return Report(
@@ -164,6 +152,18 @@ def _page(
     )
 
 
+def _whole(store: Database, course: Course, pages: Sequence[Page], today: date | None) -> list[Page]:
+    """The pages with what takes a look at each student's log."""
+    if not pages:
+        return []
+    names, until = [page.statement.student.name for page in pages], max(page.today for page in pages)
+    by_self = log.self_marked(store, names, until)
+    return [
+        replace(page, wrong=_wrong(store, course, page.statement, today), by_self=by_self.get(name, (0, 0)))
+        for page, name in zip(pages, names, strict=True)
+    ]
+
+
 def _wrong(store: Database, course: Course, one: Statement, today: date | None) -> tuple[Question, ...]:
     if not one.misbeliefs.any():
         return ()
@@ -176,111 +176,3 @@ def _urgency(page: Page) -> tuple[bool, bool, int, int, str]:
     verdict, days = page.statement.verdict, page.days or 0
     worst = _BY_VERDICT.index(verdict) if verdict in _BY_VERDICT else len(_BY_VERDICT)
     return page.days is None, days < 0, abs(days), worst, page.statement.student.name
-
-
-def statements(
-    store: Database,
-    course: Course,
-    students: Sequence[Student],
-    on: Sequence[date],
-    today: Sequence[date] | None = None,
-    so_far: SoFar = plans.quiet,
-) -> list[Statement]:
-    """What is stated of every student, each on a date of their own.
-
-    Args:
-        today: of each student: nothing that came later counts. Then the chance to pass on it is given too, and what
-            comes of keeping to the plan where the date is that of the end of the course, still ahead.
-        so_far: is told of the plans, which take longest, how many are done and of how many.
-    Errors: Refused for a student whose aeroplane the course does not have.
-    """
-    columns = answers(store, students)
-    return stated(course, students, columns if today is None else columns.until(_numbers(today)), on, today, so_far)
-
-
-def answers(store: Database, students: Sequence[Student]) -> Columns:
-    """All answers of some students, under the parameters adopted for each."""
-    names = [one.name for one in students]
-    adopted = parameters.adopted(store, names)
-    return log.columns(store, names).under([adopted[name] for name in names])
-
-
-def stated(
-    course: Course,
-    students: Sequence[Student],
-    columns: Columns,
-    on: Sequence[date],
-    today: Sequence[date] | None = None,
-    so_far: SoFar = plans.quiet,
-) -> list[Statement]:
-    """What is stated by the answers of some students; see `statements`."""
-    groups: dict[tuple[str, str, bool], list[int]] = {}
-    for at, one in enumerate(students):
-        groups.setdefault((desks.sheet_of(course, one).id, one.phraseology, one.abroad), []).append(at)
-    found: dict[int, Statement] = {}
-    ahead: dict[int, Rehearsal] = {}
-    for members in groups.values():
-        who = [students[at] for at in members]
-        board = desks.board(course, who[0])
-        stand = standings.standings(course, board.questions, columns, np.array(members), [one.name for one in who])
-        made = _stated(stand, board.sheet, who, [on[at] for at in members], [columns.memory.told[at] for at in members])
-        if today is not None:
-            now = [today[at] for at in members]
-            chance = forecast(stand, _numbers(now)).pass_chance.tolist()
-            made = [replace(one, pass_today=Band(*band)) for one, band in zip(made, chance, strict=True)]
-            days = [one.date for one in made]
-            ahead |= plans.rehearsals(course, board, stand, columns, members, who, days, now)
-        found |= dict(zip(members, made, strict=True))
-    for at, planned in plans.outcomes(ahead, so_far).items():
-        found[at] = replace(found[at], **planned._asdict())
-    return [found[at] for at in range(len(students))]
-
-
-def _stated(
-    stand: Standings, sheet: Sheet, who: Sequence[Student], on: Sequence[date], told: Sequence[tuple[Floats, Flags]]
-) -> list[Statement]:
-    """What is stated of the students of one aeroplane."""
-    made, topics = forecast(stand, _numbers(on)), len(stand.oral.topics)
-    misbeliefs, wrong = (per_topic(flags, stand.topic, topics) for flags in (stand.misbelief, stand.wrong))
-    return [
-        Statement(
-            student=student,
-            date=day,
-            sheet=sheet,
-            oral=stand.oral,
-            known=Band(*made.known[row].tolist()),
-            pass_chance=Band(*made.pass_chance[row].tolist()),
-            topics=made.topics[row],
-            topics_by_model=made.topics_by_model[row],
-            known_by_model=float(made.known_by_model[row]),
-            questions=made.questions[row],
-            seen=made.seen[row],
-            misbeliefs=misbeliefs[row],
-            wrong=wrong[row],
-            answered_on=_latest(stand.answered_on[row], stand.topic, topics),
-            answers=int(stand.answers[row]),
-            told=told[row],
-        )
-        for row, (student, day) in enumerate(zip(who, on, strict=True))
-    ]
-
-
-def _numbers(days: Sequence[date]) -> Ints:
-    return np.array([clock.day_number(day) for day in days], dtype=np.int64)
-
-
-def _latest(last: Ints, topic: Ints, topics: int) -> Ints:
-    """The latest day of each topic."""
-    found = np.full(topics, -1, dtype=np.int64)
-    np.maximum.at(found, topic, last)
-    return found
-
-
-def date_of_each(students: Sequence[Student], on: date | None, today: date | None) -> list[date]:
-    """The date of each: the one asked for, else the checkride, else the student's own today (`--today` for all)."""
-    return [on or one.checkride or now for one, now in zip(students, today_of_each(students, today), strict=True)]
-
-
-def today_of_each(students: Sequence[Student], today: date | None) -> list[date]:
-    """Each student's own study day; `--today` for all."""
-    return [clock.clock_for(one.zone or clock.machine_zone(), today).today for one in students]

@@ -19,13 +19,13 @@ from stickback.store.tables import ENTRIES, INSTALLATIONS, INSTRUCTS, PARAMETERS
 from stickback.study.student import ME, Student
 
 _SETTINGS = [STUDENTS.c[field.name] for field in fields(Student)]
-_STANDING = sa.select(
-    *_SETTINGS,
+_COUNTER = (
     sa.select(sa.func.min(INSTALLATIONS.c.id)).scalar_subquery(),
     STUDENTS.c.entries,
     STUDENTS.c.seal,
     sa.select(sa.func.max(PARAMETERS.c.id)).where(PARAMETERS.c.student == STUDENTS.c.key).scalar_subquery(),
-).where(STUDENTS.c.name == sa.bindparam("student"), ~STUDENTS.c.hidden)
+)
+_STANDING = sa.select(*_SETTINGS, *_COUNTER).where(STUDENTS.c.name == sa.bindparam("student"), ~STUDENTS.c.hidden)
 _ROW = sa.select(STUDENTS).where(STUDENTS.c.name == sa.bindparam("student"))
 _CHANGED = sa.update(STUDENTS).where(STUDENTS.c.key == sa.bindparam("of"))
 _COUNTED = _CHANGED.values(entries=STUDENTS.c.entries + sa.bindparam("more"))
@@ -96,6 +96,13 @@ def standing(database: Database, name: str) -> tuple[Student, Counter]:
         return Student(name=ME), NOTHING_STORED
     names = ", ".join(everyone(database)) or "no one yet"
     raise Refused(f"There is no student '{name}' (there is: {names}); `stickback student add` adds one.")
+
+
+def counters(database: Database) -> dict[str, Counter]:
+    """How far the log of each student is, by name."""
+    with database.reading() as connection:
+        rows = connection.execute(sa.select(STUDENTS.c.name, *_COUNTER)).all() if connection is not None else []
+    return {name: Counter(there, entries, seal, adopted or "") for name, there, entries, seal, adopted in rows}
 
 
 def save(database: Database, student: Student) -> bool:

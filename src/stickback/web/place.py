@@ -1,4 +1,4 @@
-"""What the server holds between requests: the course as its files are now, and what was read of each student's log."""
+"""What the server holds between requests: the course as its files are now, and what was made of each student's log."""
 
 from collections import OrderedDict
 from collections.abc import Callable
@@ -15,6 +15,7 @@ from stickback.course.course import Course
 from stickback.services import desk as desks
 from stickback.services import folder, review
 from stickback.services.review import Session
+from stickback.services.statements import Kept
 from stickback.services.today import Wish
 from stickback.store import people
 from stickback.store.engine import Database
@@ -48,6 +49,7 @@ class Place:
 
     def __init__(self, course: Path, store: Database, today: Callable[[], date | None] = lambda: None) -> None:
         self.folder, self.store, self.today = course, store, today
+        self.statements = Kept()
         self._lock = Lock()
         self._read: tuple[_Stamp, Course] | None = None
         self._sessions: OrderedDict[tuple[str, Wish], _Kept] = OrderedDict()

@@ -39,7 +39,8 @@ def _report(request: Request, names: list[str] | None = None, *, whole: bool) ->
     mine = permission.among(place.store, "board")
     everyone = [one for name, one in people.everyone(place.store).items() if name in mine]
     students = [people.find(place.store, name) for name in names] if names else everyone
-    return service.report(place.store, place.course(), students, None, place.today(), whole=whole)
+    today, kept = place.today(), place.statements
+    return service.report(place.store, place.course(), students, None, today, whole=whole, kept=kept)
 
 
 def board(request: Request) -> Response:

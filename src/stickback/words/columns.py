@@ -88,9 +88,10 @@ def _shares(name: str, meaning: str, band: Callable[[Statement], Band | None], *
 
 def _plan(line: Line) -> Cell:
     """Whether the minutes a day are enough; empty where nothing was planned."""
-    if line.one.pass_if_kept is None:
+    if line.one.if_kept is None:
         return None
-    return PLANS[2] if line.one.short_by is None else PLANS[1] if line.one.short_by else PLANS[0]
+    short = line.one.if_kept.short_by
+    return PLANS[2] if short is None else PLANS[1] if short else PLANS[0]
 
 
 def _column(
@@ -205,7 +206,7 @@ COLUMNS: tuple[Column, ...] = (
     *_shares(
         "kept_chance",
         "chance to pass it on the date when the plan is kept until then",
-        lambda one: one.pass_if_kept,
+        lambda one: one.if_kept.pass_chance if one.if_kept else None,
         STUDENT,
     ),
     _column("plan", "string", "whether the minutes a day are enough by the date", _plan, words=PLANS),
@@ -213,7 +214,7 @@ COLUMNS: tuple[Column, ...] = (
         "short_by",
         "integer",
         "minutes a day that the plan lacks",
-        lambda line: line.one.short_by,
+        lambda line: line.one.if_kept.short_by if line.one.if_kept else None,
         unit="minute",
         least=0,
     ),

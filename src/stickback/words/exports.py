@@ -147,7 +147,7 @@ def about(report: Report) -> dict[str, object]:
         "exam": {"questions": course.plan.exam_questions, "pass": course.plan.exam_pass},
         "calibration": {
             "school": as_data(report.calibration),
-            "students": {one.student.name: as_data(calibration([one.told])) for one in found},
+            "students": {one.student.name: as_data(calibration([one.foretold])) for one in found},
         },
         "note": words.CAUTION,
     }

@@ -169,13 +169,13 @@ def _facts(one: Statement) -> Iterator[tuple[str, str]]:
     said = (
         ("Pass, if you sat it today", one.pass_today),
         ("Pass on the day, without further study", one.pass_chance),
-        ("Pass on the day, if you keep to the plan", one.pass_if_kept),
+        ("Pass on the day, if you keep to the plan", one.if_kept.pass_chance if one.if_kept else None),
     )
     for name, band in said:
         if band is not None:
             yield name, words.chance(band, one.verdict).strip()
-    if one.pass_if_kept is not None:
-        yield "Plan", f"{words.plan(one.short_by)} with {terms.minutes(one.student.minutes)}"
+    if one.if_kept is not None:
+        yield "Plan", f"{words.plan(one.if_kept.short_by)} with {terms.minutes(one.student.minutes)}"
 
 
 def _obstacles(report: Report, one: Statement) -> Iterator[Part]:
@@ -186,9 +186,9 @@ def _obstacles(report: Report, one: Statement) -> Iterator[Part]:
 
 def _outlook(one: Statement) -> Iterator[Part]:
     """What is known on the way to the date when the plan is kept."""
-    if not one.way:
+    if one.if_kept is None or not one.if_kept.way:
         return
-    readings = [chart.Reading(terms.short_day(clock.day_date(day)), *known) for day, known in one.way]
+    readings = [chart.Reading(terms.short_day(clock.day_date(day)), *known) for day, known in one.if_kept.way]
     first, last = readings[0], readings[-1]
     told = f"{percent(first.middle)} known on {first.name}, {percent(last.middle)} on {last.name}"
     yield Heading("Outlook, if the plan is kept")
@@ -268,7 +268,7 @@ def _orals(page: Page) -> Iterator[Part]:
 
 def _calibration(one: Statement) -> Iterator[Part]:
     """Predicted against observed, of this student."""
-    told = calibration([one.told])
+    told = calibration([one.foretold])
     if told.predictions >= _FEWEST:
         yield Heading("Predicted against observed")
         drawn = chart.reliability(

@@ -118,15 +118,15 @@ def _steps(course: Course, page: Page) -> Iterator[str]:
     if page.days is None:
         yield f"set a date for the {terms.end(course)}"
     if one.verdict != SOUND:
-        yield "keep to the plan" if one.pass_if_kept is not None else "go on with the reviews"
+        yield "keep to the plan" if one.if_kept is not None else "go on with the reviews"
 
 
 def _theory(course: Course, page: Page) -> Iterator[str]:
     """What is to be done about what is known."""
     one, last = page.statement, int(page.statement.answered_on.max(initial=-1))
-    late = one.pass_if_kept is not None and (one.short_by is None or one.short_by > MORE)
-    if late:
-        yield f"another date, or {_more(one.short_by)}" if one.short_by else _NO_MINUTES
+    short = one.if_kept.short_by if one.if_kept is not None else 0
+    if short is None or short > MORE:
+        yield f"another date, or {_more(short)}" if short else _NO_MINUTES
     away = clock.day_number(page.today) - last
     if last < 0:
         yield "begin: ten minutes of review"
@@ -135,8 +135,8 @@ def _theory(course: Course, page: Page) -> Iterator[str]:
     if one.misbeliefs.any():
         yield f"{one.misbeliefs.sum()} sure but wrong: {_topic(course, one, one.misbeliefs)}"
     yield from (_of_musts(course, each) for each in one.obstacles if each.kind in {"wrong", "few", "weak"})
-    if one.pass_if_kept is not None and one.short_by:
-        yield _more(one.short_by)
+    if short:
+        yield _more(short)
     if one.verdict == NO_ESTIMATE:
         yield f"go on: {many(max(ANSWERS - one.answers, 1), 'answer')} to an estimate"
 
@@ -217,9 +217,10 @@ def row(course: Course, page: Page) -> tuple[str, ...]:
 
 
 def _plan_word(one: Statement) -> str:
-    if one.pass_if_kept is None:
+    if one.if_kept is None:
         return "–"
-    return "no" if one.short_by is None else f"+{one.short_by}" if one.short_by else "ok"
+    short = one.if_kept.short_by
+    return "no" if short is None else f"+{short}" if short else "ok"
 
 
 def summary(pages: Sequence[Page]) -> str:

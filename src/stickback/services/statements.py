@@ -1,0 +1,185 @@
+"""What is stated of each student on a date, from the answers of all; a server keeps what it stated until it changes."""
+
+from collections import OrderedDict
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from datetime import date
+from threading import Lock
+from typing import NamedTuple
+
+import numpy as np
+
+from stickback import clock
+from stickback.course.course import Course
+from stickback.memory.columns import Columns
+from stickback.memory.curve import Ints
+from stickback.readiness.forecast import Band, forecast
+from stickback.readiness.oral import per_topic
+from stickback.readiness.rehearsal import Rehearsal
+from stickback.readiness.standings import of_answers
+from stickback.readiness.statement import Asked, Statement
+from stickback.services import desk as desks
+from stickback.services import plans
+from stickback.services.plans import Group, SoFar
+from stickback.store import log, parameters, people
+from stickback.store.engine import Database
+from stickback.store.people import NOTHING_STORED, Counter
+from stickback.study.student import Student
+
+MOST = 2_000  # statements that are kept, some ten kilobytes each; the one that was not looked at for longest makes room
+
+
+class _Key(NamedTuple):
+    """All that a statement hangs on: of which school, in which course, of whom and when, and how far the log is."""
+
+    store: Database
+    course: str
+    asked: Asked
+    counter: Counter
+
+
+class Kept:
+    """Statements made before: each is made anew once anything that it hangs on is another. It may go at any time."""
+
+    def __init__(self, most: int = MOST) -> None:
+        self._most = most
+        self._there: OrderedDict[_Key, Statement] = OrderedDict()
+        self._looking, self._making = Lock(), Lock()
+
+    def all(self, keys: Sequence[_Key], make: Callable[[list[int]], list[Statement]]) -> list[Statement]:
+        """The statements of some keys; those that are missing are made, and nobody makes others meanwhile.
+
+        Args:
+            make: the statements of some places.
+        """
+        found = self._look(keys)
+        if len(found) < len(keys):
+            with self._making:  # who asked again for what takes long waits for it
+                found = self._look(keys)
+                missing = [at for at in range(len(keys)) if at not in found]
+                made = dict(zip(missing, make(missing), strict=True))
+                self._keep({keys[at]: one for at, one in made.items()})
+            found |= made
+        return [found[at] for at in range(len(keys))]
+
+    def _look(self, keys: Sequence[_Key]) -> dict[int, Statement]:
+        with self._looking:
+            found = {at: self._there[key] for at, key in enumerate(keys) if key in self._there}
+            for at in found:
+                self._there.move_to_end(keys[at])
+        return found
+
+    def _keep(self, made: dict[_Key, Statement]) -> None:
+        with self._looking:
+            self._there.update(made)
+            while len(self._there) > self._most:
+                self._there.popitem(last=False)
+
+
+def asked_of(students: Sequence[Student], on: date | None, today: date | None) -> list[Asked]:
+    """Each student for the date of all, else the checkride, else the student's own today (`--today` for all)."""
+    todays = [clock.clock_for(one.zone or clock.machine_zone(), today).today for one in students]
+    return [Asked(one, now, on or one.checkride or now) for one, now in zip(students, todays, strict=True)]
+
+
+def statements(
+    store: Database, course: Course, asked: Sequence[Asked], so_far: SoFar = plans.quiet, kept: Kept | None = None
+) -> list[Statement]:
+    """What is stated of every student, with the chance to pass today and what comes of keeping to the plan.
+
+    Args:
+        so_far: is told of the plans, which take longest, how many are done and of how many.
+        kept: what was stated before, and keeps what is stated now.
+    Errors: Refused for a student whose aeroplane the course does not have.
+    """
+    counters = people.counters(store)  # before the log: what comes between is seen later
+    keys = [_Key(store, course.revision, one, counters.get(one.student.name, NOTHING_STORED)) for one in asked]
+    return (kept or Kept()).all(keys, lambda places: _made(store, course, [asked[at] for at in places], so_far))
+
+
+def _made(store: Database, course: Course, asked: Sequence[Asked], so_far: SoFar) -> list[Statement]:
+    """The statements from the log."""
+    todays = [one.today for one in asked]
+    columns = answers_of(store, [one.student for one in asked]).until(numbers(todays))
+    found: dict[int, Statement] = {}
+    rehearsals: dict[int, Rehearsal] = {}
+    for group in groups(course, columns, asked):
+        found |= zip(group.places, _with_today(group), strict=True)
+        rehearsals |= plans.rehearsals(course, group)
+    for at, outcome in plans.outcomes(rehearsals, so_far).items():
+        found[at] = replace(found[at], if_kept=outcome)
+    return [found[at] for at in range(len(asked))]
+
+
+def answers_of(store: Database, students: Sequence[Student]) -> Columns:
+    """All answers of some students, under the parameters adopted for each."""
+    names = [one.name for one in students]
+    adopted = parameters.adopted(store, names)
+    return log.columns(store, names).under([adopted[name] for name in names])
+
+
+def groups(course: Course, columns: Columns, asked: Sequence[Asked]) -> Iterator[Group]:
+    """The students in groups that are asked the same.
+
+    Errors: Refused for a student whose aeroplane the course does not have.
+    """
+    alike: dict[tuple[str, str, bool], list[int]] = {}
+    for at, (student, *_) in enumerate(asked):
+        alike.setdefault((desks.sheet_of(course, student).id, student.phraseology, student.abroad), []).append(at)
+    for places in alike.values():
+        board = desks.board(course, asked[places[0]].student)
+        names = [asked[at].student.name for at in places]
+        yield Group(
+            sheet=board.sheet,
+            questions=board.questions,
+            asked=[asked[at] for at in places],
+            places=places,
+            columns=columns,
+            standings=of_answers(course, board.questions, columns, np.array(places), names),
+        )
+
+
+def _with_today(group: Group) -> list[Statement]:
+    """What is stated of a group, with the chance to pass today."""
+    chances = forecast(group.standings, numbers([one.today for one in group.asked])).pass_chance.tolist()
+    return [replace(one, pass_today=Band(*band)) for one, band in zip(stated(group), chances, strict=True)]
+
+
+def stated(group: Group) -> list[Statement]:
+    """What is stated of a group by their answers alone."""
+    standings = group.standings
+    made, topics = forecast(standings, numbers([one.date for one in group.asked])), len(standings.oral.topics)
+    misbeliefs, wrong = (per_topic(flags, standings.topic, topics) for flags in (standings.misbelief, standings.wrong))
+    return [
+        Statement(
+            student=one.student,
+            date=one.date,
+            sheet=group.sheet,
+            oral=standings.oral,
+            known=Band(*made.known[row].tolist()),
+            pass_chance=Band(*made.pass_chance[row].tolist()),
+            topics=made.topics[row],
+            topics_by_model=made.topics_by_model[row],
+            known_by_model=float(made.known_by_model[row]),
+            questions=made.questions[row],
+            seen=made.seen[row],
+            misbeliefs=misbeliefs[row],
+            wrong=wrong[row],
+            answered_on=_latest(standings.answered_on[row], standings.topic, topics),
+            answers=int(standings.answers[row]),
+            foretold=group.columns.memory.foretold[group.places[row]],
+        )
+        for row, one in enumerate(group.asked)
+    ]
+
+
+def numbers(days: Sequence[date]) -> Ints:
+    """Days as their numbers."""
+    return np.array([clock.day_number(day) for day in days], dtype=np.int64)
+
+
+def _latest(last: Ints, topic: Ints, topics: int) -> Ints:
+    """The latest day of each topic."""
+    found = np.full(topics, -1, dtype=np.int64)
+    np.maximum.at(found, topic, last)
+    return found
