@@ -23,10 +23,9 @@ from stickback.memory import entry as entries
 from stickback.memory import seal
 from stickback.memory.entry import Entry
 from stickback.refused import Refused
-from stickback.services import files as outputs
 from stickback.services import log as logs
 from stickback.services import student as students
-from stickback.store import acts, backup, chain, check, connections, damage, dialect, engine, files, log, people, union
+from stickback.store import acts, backup, chain, connections, damage, dialect, engine, files, log, people, union
 from stickback.store.dialect import Dialect
 from stickback.store.engine import Database
 from stickback.store.postgresql import PostgreSQL
@@ -399,14 +398,14 @@ def straight(written):
         path.write_bytes(content)
 
 
-@holds("exports written whole or not at all", lambda world: world.instead(outputs, "write", straight), SQLite)
+@holds("exports written whole or not at all", lambda world: world.instead(files, "write", straight), SQLite)
 def an_export_that_fails_leaves_the_old_one(world):
     path = world.folder / "readiness.csv"
     path.write_bytes(b"before")
     with world.patch.context() as patch:
         patch.setattr(os, "fsync", broken_sync)
         with pytest.raises(Refused, match="cannot be written"):
-            outputs.write([(path, b"after")])
+            files.write([(path, b"after")])
     assert path.read_bytes() == b"before"
 
 
@@ -635,14 +634,14 @@ def an_entry_taken_off_the_end_shows(world):
     world.appended(1, 2)
     world.unguarded("DELETE FROM entries WHERE number = (SELECT max(number) FROM entries)")
     found = {"ann": [each for _, each in log.entries_of(world.store)]}
-    assert len(list(check.heads(world.store, found))) == 1
+    assert len(list(damage.heads(world.store, found))) == 1
 
 
-@holds("settings held to the log", lambda world: world.instead(check, "_settings", lambda *_: iter(())), SQLite)
+@holds("settings held to the log", lambda world: world.instead(damage, "_settings", lambda *_: iter(())), SQLite)
 def settings_changed_behind_the_log_show(world):
     log.append(world.store, "ann", settings_of(world, 1, "2026-03-05"))
     world.behind("UPDATE students SET minutes = 60")
-    assert list(check.rows(world.store)) == ["ann: minutes is 60, and the log says 11"]
+    assert list(damage.rows(world.store)) == ["ann: minutes is 60, and the log says 11"]
 
 
 @holds("search for damaged rows", lambda world: world.instead(damage, "_wrong", lambda *_: ""), SQLite)

@@ -11,7 +11,7 @@ import sqlalchemy as sa
 import listening
 import stickback
 from stickback.refused import Refused
-from stickback.store import acts, backup, check, engine, log, people, persons, schools, sessions, union
+from stickback.store import acts, backup, damage, engine, log, people, persons, schools, sessions, union
 from stickback.store.engine import Database
 from stickback.store.postgresql import PostgreSQL
 from stickback.store.sqlite import SQLite
@@ -105,7 +105,7 @@ def test_a_name_and_an_id_are_each_schools_own(two):
 
 def test_each_school_is_an_installation_of_its_own(two):
     devices = [entry.device for school in two for _, entry in log.entries_of(school)]
-    assert devices == [check.own(school) for school in two]
+    assert devices == [damage.own(school) for school in two]
     assert devices[0] != devices[1]
     assert [entry.number for school in two for _, entry in log.entries_of(school)] == [1, 1]
 
@@ -163,7 +163,7 @@ def test_a_backup_keeps_every_school_and_they_come_back_from_it(two, kind, tmp_p
         backup.put_back(here, copy)
     assert [list(log.lines(school)) for school in two] == before
     assert [each.school for each in schools.everyone(here)] == ["first", "north-field"]
-    assert check.own(here) != check.own(there)
+    assert damage.own(here) != damage.own(there)
     assert here.unguarded() == []
 
 

@@ -23,9 +23,9 @@ def write(files: "Sequence[tuple[Path, bytes]]") -> None:
 
     Errors: Refused, naming the first, when one cannot be written.
     """
-    from stickback.services import files as service
+    from stickback.store import files as store
 
-    service.write(files)
+    store.write(files)
     for path, _ in files:
         click.echo(f"Written: {path}", err=True)
 

@@ -101,7 +101,7 @@ def _unpacked(body: bytes, contents: Contents) -> Course:
 
 
 def _keep(place: Path, key: bytes, found: Course) -> None:
-    from stickback.services import files
+    from stickback.store import files
 
     body = json.dumps(packed(found), separators=(",", ":")).encode()
     place.parent.mkdir(mode=0o700, parents=True, exist_ok=True)

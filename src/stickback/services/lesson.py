@@ -11,7 +11,7 @@ from stickback.reading import text as texts
 from stickback.reading.markup import Block
 from stickback.reading.text import Figure, Picture
 from stickback.refused import Refused
-from stickback.services import files
+from stickback.store import files
 
 
 def find(course: Course, name: str) -> Lesson | Topic:

@@ -7,10 +7,9 @@ import numpy as np
 
 from stickback.radio import aloud
 from stickback.refused import Refused
-from stickback.sound import engine, listening, player, shape
-from stickback.sound.listening import Listening
+from stickback.sound import engine, listening, player
+from stickback.sound.listening import Listening, Samples
 from stickback.sound.player import Playing
-from stickback.sound.shape import Samples
 
 BETWEEN = 0.7  # seconds between two transmissions
 INSTALL = "pip install 'stickback[sound]'"
@@ -49,14 +48,14 @@ def spoken(said: Sequence[str], phraseology: str, how: Listening, seed: int = 0)
     """Transmissions as they are heard; each has another voice than the one before."""
     rate = engine.rate()
     parts = [_one(text, phraseology, how, place) for place, text in enumerate(said)]
-    pieces = [piece for part in parts for piece in (shape.pause(BETWEEN, rate), part)][1:]
+    pieces = [piece for part in parts for piece in (listening.pause(BETWEEN, rate), part)][1:]
     whole = np.concatenate(pieces) if pieces else np.zeros(0)
-    return shape.levelled(shape.noisy(shape.banded(whole, rate), rate, how.noise, seed))
+    return listening.levelled(listening.noisy(listening.banded(whole, rate), rate, how.noise, seed))
 
 
 def _one(text: str, phraseology: str, how: Listening, voice: int) -> Samples:
     said = engine.speak(aloud.aloud(text, phraseology), phraseology, how.pace, voice)
-    return shape.clipped(_trimmed(said), engine.rate()) if how.clipped else said
+    return listening.clipped(_trimmed(said), engine.rate()) if how.clipped else said
 
 
 def _trimmed(samples: Samples) -> Samples:

@@ -14,9 +14,10 @@ from stickback.course import named
 from stickback.course.course import of_own_state
 from stickback.memory.past import History, Past
 from stickback.refused import Refused
-from stickback.services import debrief, files, goals
+from stickback.services import debrief, goals
 from stickback.services.desk import Desk
 from stickback.services.goals import Reason
+from stickback.store import files
 from stickback.study import choose, flown, sitting
 from stickback.study.choose import Budget, Candidate
 from stickback.study.debrief import Weak

@@ -16,7 +16,7 @@ from stickback.memory.seal import Place
 from stickback.services import check as checks
 from stickback.services import desk
 from stickback.services.log import CLOSE, law
-from stickback.store import check, log, people
+from stickback.store import damage, log, people
 from stickback.store.engine import Database
 
 PIECE = 97  # answers: no divisor of anything, so pieces end in the middle of days
@@ -59,7 +59,7 @@ def verify(store: Database, course: Course) -> list[Check]:
         Check("entries", "every entry is one that import would take", tuple(_entries(course, by_student))),
         Check("voids", "every void names an entry that can be voided", voids, pending),
         Check("seals", "every entry stands as it was sealed", broken, notes),
-        Check("rows", "every row has its student, and settings follow the log", tuple(check.rows(store))),
+        Check("rows", "every row has its student, and settings follow the log", tuple(damage.rows(store))),
         Check("keys", "answers were marked by the keys that stand", (), tuple(_keys(store, course))),
         Check("memory", "folded in pieces, at once and by the library: the same", tuple(_memory(store, by_student))),
     ]
@@ -106,8 +106,8 @@ def _voids(by_student: dict[str, list[Entry]]) -> tuple[tuple[str, ...], tuple[s
 
 
 def _seals(store: Database, by_student: dict[str, list[Entry]]) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    wrong, notes = list(check.heads(store, by_student)), list[str]()
-    own, spare = check.own(store), check.seals(store)
+    wrong, notes = list(damage.heads(store, by_student)), list[str]()
+    own, spare = damage.own(store), damage.seals(store)
     for student, found in by_student.items():
         chain = seal.walk(found, spare.get(student, ()))
         wrong += [f"{student} {each.id}: changed after it was sealed{_beside(each, found)}" for each in chain.changed]

@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from stickback.sound.shape import Samples
+from stickback.sound.listening import Samples
 
 _RETRIEVE = 2  # samples are handed over, and nothing is played
 _UTF8, _IPA, _CHARACTERS = 1, 2, 1

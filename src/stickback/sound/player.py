@@ -7,8 +7,8 @@ import wave
 from pathlib import Path
 from tempfile import NamedTemporaryFile
 
-from stickback.sound import shape
-from stickback.sound.shape import Samples
+from stickback.sound import listening
+from stickback.sound.listening import Samples
 
 # Players of Linux, macOS and others that take a file; the first that is there is used.
 PLAYERS = (
@@ -34,7 +34,7 @@ def as_file(samples: Samples, rate: int) -> bytes:
         file.setnchannels(1)
         file.setsampwidth(2)
         file.setframerate(rate)
-        file.writeframes(shape.pcm(samples))
+        file.writeframes(listening.pcm(samples))
     return held.getvalue()
 
 

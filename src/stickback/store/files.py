@@ -1,11 +1,13 @@
-"""Database files on disk: private to their owner, and in their place only when they are whole."""
+"""Files on disk, in their place only when they are whole; those of a database private to their owner."""
 
 import os
 import shutil
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
+
+from stickback.refused import Refused
 
 PRIVATE = 0o600
 AHEAD, SHARED = "-wal", "-shm"  # what SQLite keeps beside a file: what was written ahead, and where to find it
@@ -92,3 +94,56 @@ def copied(path: Path) -> Iterator[Path]:
             with suppress(FileNotFoundError):
                 shutil.copyfile(beside(path, end), beside(copy, end))
         yield copy
+
+
+# Files that are no database
+
+
+def write(files: Sequence[tuple[Path, bytes]]) -> None:
+    """Writes files, all of them or none: each beside its place first, then moved there.
+
+    Errors: Refused, naming the first, when one cannot be written; everything is as it was.
+    """
+    staged: list[tuple[Path, Path]] = []
+    try:
+        for path, content in files:
+            staged.append((_staged(path, content), path))
+        _move(staged)
+    except OSError as error:
+        raise Refused(f"{files[0][0]} cannot be written: {error.strerror or error}.") from None
+    finally:
+        for new, _ in staged:
+            new.unlink(missing_ok=True)
+
+
+def _staged(path: Path, content: bytes) -> Path:
+    handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+    new = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as out:
+            out.write(content)
+            out.flush()
+            os.fsync(out.fileno())
+        new.chmod(path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask())
+    except BaseException:
+        new.unlink(missing_ok=True)
+        raise
+    return new
+
+
+def _move(staged: Sequence[tuple[Path, Path]]) -> None:
+    """Moves each new file to its place; where one cannot be moved, those moved before it are put back."""
+    before = [(path, path.read_bytes() if path.exists() else None) for _, path in staged]
+    for number, (new, path) in enumerate(staged):
+        try:
+            new.replace(path)
+        except OSError:
+            for moved, content in before[:number]:
+                moved.unlink() if content is None else moved.write_bytes(content)
+            raise
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask

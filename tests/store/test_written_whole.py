@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from stickback.refused import Refused
-from stickback.services import files
+from stickback.store import files
 
 
 @pytest.fixture
