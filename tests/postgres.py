@@ -188,8 +188,10 @@ class Server:
     def _done_with(self, name: str) -> None:
         """Makes a database as good as new, or throws it away."""
         connection = self._to(name)
-        asked = connection.execute(f"{OTHERS}; {SIZE}; {FORM}")
-        _, ((size,),), ((form,),) = (each.fetchall() for each in asked.results())
+        while connection.execute(OTHERS).fetchall() != [(0,)]:
+            pass  # told until they are gone; the server itself would look in steps of a tenth of a second
+        asked = connection.execute(f"{SIZE}; {FORM}")
+        ((size,),), ((form,),) = (each.fetchall() for each in asked.results())
         if (size or 0) < LARGEST and form == self._template().form:
             self._template().rows.fill(connection, self._template().guard)
             self.spare.append(name)

@@ -131,12 +131,10 @@ def served(server, template, tmp_path_factory):
     """The school on a server."""
     store = server.empty(tmp_path_factory.mktemp("served"))
     template.does("restore", template.db, db=store.dialect.url)
-    with plain(
-        store
-    ).connect() as other:  # what was there before is kept aside: without it a copy is made of rows alone
-        for schema in (
-            other.exec_driver_sql("SELECT nspname FROM pg_namespace WHERE nspname ~ '^before'").scalars().all()
-        ):
+    # What was there before is kept aside: without it a copy is made of rows alone.
+    aside = "SELECT nspname FROM pg_namespace WHERE nspname ~ '^before'"
+    with plain(store).connect() as other:
+        for schema in other.exec_driver_sql(aside).scalars().all():
             other.exec_driver_sql(f'DROP SCHEMA "{schema}" CASCADE')
     return store
 

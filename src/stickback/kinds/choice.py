@@ -8,7 +8,7 @@ from typing import ClassVar, Self
 
 from stickback.formulas import draw
 from stickback.kinds import letters
-from stickback.kinds.protocol import Draw, Fault, Kind, Reading, Written
+from stickback.kinds.protocol import Draw, Fault, Kind, Reading, Written, alike
 from stickback.kinds.shown import LETTERS, Compared, Mark, Point, Shown, Unclear, Values
 from stickback.reading import fill, markup
 from stickback.reading.markup import Block
@@ -242,7 +242,7 @@ def _options(written: Written, block: Block) -> tuple[list[Option], list[Problem
             message, code, hint = "This option has no text.", "choice-blank", "write the text behind the box"
         elif len(item.children) > 1:
             message, code, hint = "An option is one paragraph.", "choice-long", "move the rest under `### Why`"
-        elif (key := text.casefold().rstrip(".")) in options:
+        elif (key := alike(text)) in options:
             message, code, hint = "This option stands there already.", "choice-doubled", "change or delete one of them"
         else:
             options[key] = Option(text, match[1] != " ")

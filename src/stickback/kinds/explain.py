@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import ClassVar
 
 from stickback.kinds import letters
-from stickback.kinds.protocol import Kind, Reading, Written
+from stickback.kinds.protocol import Kind, Reading, Written, alike
 from stickback.kinds.shown import Compared, Mark, Point, Shown, Unclear, Values
 from stickback.reading.markup import Block, Section
 from stickback.reading.problem import At, Problem
@@ -197,7 +197,7 @@ def _twice(file: str, section: Section) -> Iterator[Problem]:
     """Points that say what an earlier one says: who says it once is asked whether it was said twice."""
     said = set[str]()
     for block in section.blocks[0].children if section.blocks[0].kind == "bullets" else ():
-        text = _point(_text(block)).text.casefold().rstrip(".")
+        text = alike(_point(_text(block)).text)
         if text and text in said:
             message, hint = "This point stands there already.", "change or delete one of them"
             yield Problem(At(file, block.line, 1), "answer-points", message, hint)

@@ -69,6 +69,11 @@ class Written:
 Reading: TypeAlias = "tuple[Kind | None, tuple[Block, ...], list[Problem]]"
 
 
+def alike(text: str) -> str:
+    """What two texts have in common that a reader takes for one: a capital or a stop at the end parts nothing."""
+    return text.casefold().rstrip(".")
+
+
 class Kind(ABC):
     """A kind of question; its instances are what was read of a question. It takes plain values, never a course.
 

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from stickback.formulas import draw
 from stickback.kinds import letters
-from stickback.kinds.protocol import Kind, Reading, Written
+from stickback.kinds.protocol import Kind, Reading, Written, alike
 from stickback.kinds.shown import LETTERS, Compared, Mark, Point, Shown, Unclear, Values
 from stickback.reading.problem import At, Problem
 
@@ -43,7 +43,7 @@ class Sequence(Kind):
         elif not LEAST <= len(steps) <= MOST:
             message, code = f"A sequence has {LEAST} to {MOST} steps, this one has {len(steps)}.", "sequence-steps"
             line, hint = first.line, "join or split steps, or make it two questions"
-        elif len({step.casefold().rstrip(".") for step in steps}) < len(steps) or "" in steps:
+        elif len(set(map(alike, steps))) < len(steps) or "" in steps:
             message, code = "Two steps read the same, or one is empty.", "sequence-same"
             line, hint = first.line, "say what is different about each"
         else:

@@ -119,7 +119,7 @@ def _cut(text: str) -> Iterator[Atom]:
             continue
         piece = _word(said) if kind == "word" else _written(said, bool(match["channel"]))
         last, (start, end) = end, match.span()
-        yield Atom(piece.text, piece.number, piece.alone, piece.tens, start == last, apart, start, end)
+        yield piece._replace(glued=start == last, apart=apart, start=start, end=end)
         apart = False
 
 

@@ -19,7 +19,6 @@ import platformdirs
 
 import stickback
 from stickback.course.course import Course, Inside, Question
-from stickback.refused import Refused
 
 Contents: TypeAlias = Sequence[tuple[str, bytes | None]]  # the files that are read, by their path in the folder
 
@@ -59,8 +58,13 @@ def taken(folder: Path, key: bytes, contents: Contents) -> Course | None:
 
 def keep(folder: Path, key: bytes, found: Course) -> None:
     """Keeps a course that was read; where that cannot be, it is read again the next time."""
-    with suppress(OSError, Refused):
-        _keep(_place(folder), key, found)
+    from stickback.store import files  # a course that was kept needs it not
+
+    place, body = _place(folder), json.dumps(packed(found), separators=(",", ":")).encode()
+    if files.keep(place, _head(key, body) + b"\n" + body):
+        with suppress(OSError):
+            for path in sorted(place.parent.iterdir(), key=lambda path: path.stat().st_mtime)[:-MOST]:
+                path.unlink(missing_ok=True)
 
 
 def _place(folder: Path) -> Path:
@@ -98,17 +102,6 @@ def _unpacked(body: bytes, contents: Contents) -> Course:
     course = unpacked(Course, json.loads(body), {"read_inside": lambda question: reader()(question)})
     assert isinstance(course, Course)  # noqa: S101 - what it was told to make
     return course
-
-
-def _keep(place: Path, key: bytes, found: Course) -> None:
-    from stickback.store import files
-
-    body = json.dumps(packed(found), separators=(",", ":")).encode()
-    place.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    files.write([(place, _head(key, body) + b"\n" + body)])
-    oldest = sorted(place.parent.iterdir(), key=lambda path: path.stat().st_mtime)
-    for path in oldest[:-MOST]:
-        path.unlink(missing_ok=True)
 
 
 # Values as plain ones and back by their type hints: nothing but values is made, and a value class needs nothing for it.

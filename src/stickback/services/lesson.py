@@ -50,10 +50,5 @@ def picture(course: Path, shown: Figure | Picture) -> Path | None:
 
     digest = blake2b(json.dumps(sorted(shown.words.items())).encode(), digest_size=8).hexdigest()
     path = platformdirs.user_cache_path("stickback") / "figures" / f"{digest}.svg"
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        # Anew: an older version may have drawn it otherwise.
-        files.write([(path, figure.draw(shown.words).encode())])
-    except (OSError, Refused):
-        return None  # its sentence says the same
-    return path
+    drawn = figure.draw(shown.words).encode()  # anew: an older version may have drawn it otherwise
+    return path if files.keep(path, drawn) else None  # its sentence says the same

@@ -92,7 +92,8 @@ def statements(
         kept: what was stated before, and keeps what is stated now.
     Errors: Refused for a student whose aeroplane the course does not have.
     """
-    counters = people.counters(store)  # before the log: what comes between is seen later
+    # Before the log: what comes between is seen later.
+    counters = people.counters(store, [one.student.name for one in asked])
     keys = [_Key(store, course.revision, one, counters.get(one.student.name, NOTHING_STORED)) for one in asked]
     return (kept or Kept()).all(keys, lambda places: _made(store, course, [asked[at] for at in places], so_far))
 

@@ -13,7 +13,6 @@ import platformdirs
 from stickback.course import named
 from stickback.course.course import of_own_state
 from stickback.memory.past import History, Past
-from stickback.refused import Refused
 from stickback.services import debrief, goals
 from stickback.services.desk import Desk
 from stickback.services.goals import Reason
@@ -206,11 +205,8 @@ def passed_over(desk: Desk) -> frozenset[History]:
 
 def keep_passed(desk: Desk, passed: frozenset[History]) -> None:
     """Keeps what was passed over today."""
-    place = _place(desk)
-    with suppress(OSError, Refused):
-        place.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        kept = {"day": desk.day.isoformat(), "passed": sorted(passed)}
-        files.write([(place, json.dumps(kept).encode())])
+    kept = {"day": desk.day.isoformat(), "passed": sorted(passed)}
+    files.keep(_place(desk), json.dumps(kept).encode())
 
 
 def _place(desk: Desk) -> Path:

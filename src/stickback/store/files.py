@@ -116,6 +116,16 @@ def write(files: Sequence[tuple[Path, bytes]]) -> None:
             new.unlink(missing_ok=True)
 
 
+def keep(path: Path, content: bytes) -> bool:
+    """Writes a file that may be lost at any time, in a folder of its owner's; says whether it could be written."""
+    try:
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        write([(path, content)])
+    except (OSError, Refused):
+        return False
+    return True
+
+
 def _staged(path: Path, content: bytes) -> Path:
     handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
     new = Path(name)

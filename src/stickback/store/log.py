@@ -23,9 +23,8 @@ from stickback.store.engine import Database
 from stickback.store.tables import ENTRIES, STUDENTS
 
 _ROW = [ENTRIES.c[name] for name in Row._fields]
-# Entries and students read at once: few entries, since to look for garbage among many rows takes a third longer.
-_BLOCK, _MOST = 3_000, 1_000
-_FEW = 20  # students that a statement names one by one; where more are asked for, all are read
+# Entries read at once: few, since to look for garbage among many rows takes a third longer.
+_BLOCK = 3_000
 _LATER = sa.select(sa.func.max(ENTRIES.c.day)).where(
     ENTRIES.c.student == sa.bindparam("of"), ENTRIES.c.what == "answer", ENTRIES.c.day > sa.bindparam("day")
 )
@@ -159,11 +158,9 @@ def columns(database: Database, names: Sequence[str]) -> Columns:
         if connection is not None:
             wanted = {name: number for number, name in enumerate(names)}
             asked = sa.select(STUDENTS.c.key, STUDENTS.c.name, STUDENTS.c.entries)
-            if len(wanted) <= _FEW:  # a report on one student costs nothing for those beside
-                asked = asked.where(STUDENTS.c.name.in_(wanted))
-            students = connection.execute(asked).all()
-            place = {key: wanted[name] for key, name, _ in students if name in wanted}
-            blocks = _blocks({key: entries for key, _, entries in students if key in place})
+            students = [row for some in people.named(names) for row in connection.execute(asked.where(some))]
+            place = {key: wanted[name] for key, name, _ in students}
+            blocks = _blocks({key: entries for key, _, entries in students})
             parts.extend(_arrays(tuples(connection, _answers(block)), place, histories) for block in blocks)
     found = np.concatenate(parts, axis=1)
     found = found[:, np.argsort(found[0], kind="stable")]
@@ -185,7 +182,7 @@ def _blocks(entries: dict[int, int]) -> Iterator[list[int]]:
     for key in sorted(entries):
         block.append(key)
         many += entries[key]
-        if many >= _BLOCK or len(block) >= _MOST:
+        if many >= _BLOCK or len(block) >= people.MOST:
             yield block
             block, many = [], 0
     if block:
@@ -223,13 +220,15 @@ def besides(database: Database, names: Sequence[str]) -> dict[str, Past]:
     """What happened to each of these students besides answers: lessons flown, orals, and what was taken back."""
     found: dict[str, list[Row]] = {}
     with database.reading() as connection:
-        for at in range(0, len(names) if connection is not None else 0, _MOST):
+        if connection is None:
+            return {}
+        for some in people.named(names):
             query = (
                 sa.select(STUDENTS.c.name, *_ROW)
                 .join_from(ENTRIES, STUDENTS, ENTRIES.c.student == STUDENTS.c.key)
-                .where(STUDENTS.c.name.in_(names[at : at + _MOST]), ENTRIES.c.what != "answer")
+                .where(some, ENTRIES.c.what != "answer")
             )
-            for name, *row in connection.execute(query) if connection is not None else ():
+            for name, *row in connection.execute(query):
                 found.setdefault(name, []).append(Row._make(row))
     return {name: past(rows) for name, rows in found.items()}
 
@@ -241,17 +240,17 @@ def self_marked(database: Database, names: Sequence[str], until: date) -> dict[s
     """
     found: dict[str, tuple[int, int]] = {}
     with database.reading() as connection:
-        for at in range(0, len(names) if connection is not None else 0, _MOST):
+        if connection is None:
+            return {}
+        for some in people.named(names):
             right = sa.func.sum(sa.case((ENTRIES.c.right, 1), else_=0))
-            of_these = STUDENTS.c.name.in_(names[at : at + _MOST])
-            voided = people.voided(sa.select(STUDENTS.c.key).where(of_these))
+            voided = people.voided(sa.select(STUDENTS.c.key).where(some))
             query = (
                 sa.select(STUDENTS.c.name, right, sa.func.count())
                 .join_from(ENTRIES, STUDENTS, ENTRIES.c.student == STUDENTS.c.key)
-                .where(of_these, ENTRIES.c.marked_by == "self")
+                .where(some, ENTRIES.c.marked_by == "self")
                 .where(ENTRIES.c.what == "answer", ENTRIES.c.day <= clock.day_number(until), ~voided)
                 .group_by(STUDENTS.c.name)
             )
-            rows = connection.execute(query).all() if connection is not None else []
-            found |= {name: (int(good), int(every)) for name, good, every in rows}
+            found |= {name: (int(good), int(every)) for name, good, every in connection.execute(query)}
     return found

@@ -2,7 +2,7 @@
 
 import secrets
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict, dataclass, fields, replace
 from datetime import date
 from hashlib import sha256
@@ -18,6 +18,7 @@ from stickback.store.engine import Database
 from stickback.store.tables import ENTRIES, INSTALLATIONS, INSTRUCTS, PARAMETERS, SEALS, STUDENTS, TOMBSTONES, Students
 from stickback.study.student import ME, Student
 
+MOST = 1_000  # students that one statement names
 _SETTINGS = [STUDENTS.c[field.name] for field in fields(Student)]
 _COUNTER = (
     sa.select(sa.func.min(INSTALLATIONS.c.id)).scalar_subquery(),
@@ -89,20 +90,35 @@ def standing(database: Database, name: str) -> tuple[Student, Counter]:
         if connection is not None and "\0" not in name:  # with a zero in it no server takes it
             row = connection.execute(_STANDING, {"student": name}).first()
     if row is not None:
-        *settings, installation, entries, seal, adopted = row
-        student = Student(**dict(zip((each.name for each in _SETTINGS), settings, strict=True)))
-        return student, Counter(installation, entries, seal, adopted or "")
+        settings, counter = row[: len(_SETTINGS)], row[len(_SETTINGS) :]
+        return Student(**dict(zip((each.name for each in _SETTINGS), settings, strict=True))), _counter(counter)
     if name == ME:
         return Student(name=ME), NOTHING_STORED
     names = ", ".join(everyone(database)) or "no one yet"
     raise Refused(f"There is no student '{name}' (there is: {names}); `stickback student add` adds one.")
 
 
-def counters(database: Database) -> dict[str, Counter]:
-    """How far the log of each student is, by name."""
+def counters(database: Database, names: Sequence[str]) -> dict[str, Counter]:
+    """How far the log of each of these students is, by name."""
+    query, found = sa.select(STUDENTS.c.name, *_COUNTER), dict[str, Counter]()
     with database.reading() as connection:
-        rows = connection.execute(sa.select(STUDENTS.c.name, *_COUNTER)).all() if connection is not None else []
-    return {name: Counter(there, entries, seal, adopted or "") for name, there, entries, seal, adopted in rows}
+        if connection is None:
+            return {}
+        for some in named(names):
+            found |= {name: _counter(row) for name, *row in connection.execute(query.where(some))}
+    return found
+
+
+def _counter(row: Sequence[Any]) -> Counter:
+    """What `_COUNTER` gives."""
+    installation, entries, seal, adopted = row
+    return Counter(installation, entries, seal, adopted or "")
+
+
+def named(names: Sequence[str]) -> Iterator[sa.ColumnElement[bool]]:
+    """Conditions that find these students and no other, each as many as one statement may name."""
+    for at in range(0, len(names), MOST):
+        yield STUDENTS.c.name.in_(names[at : at + MOST])
 
 
 def save(database: Database, student: Student) -> bool:

@@ -28,7 +28,7 @@ _Stamp = tuple[tuple[str, int, int], ...]
 
 
 @dataclass(frozen=True)
-class _Kept:
+class _Held:
     """A session, and the day on which it was begun."""
 
     session: Session
@@ -52,7 +52,7 @@ class Place:
         self.statements = Kept()
         self._lock = Lock()
         self._read: tuple[_Stamp, Course] | None = None
-        self._sessions: OrderedDict[tuple[str, Wish], _Kept] = OrderedDict()
+        self._sessions: OrderedDict[tuple[str, Wish], _Held] = OrderedDict()
 
     def course(self) -> Course:
         """The course, read again when one of its files has changed.
@@ -78,7 +78,7 @@ class Place:
         if kept is not None and kept.holds(course, student, counter, today):
             return kept.session
         made = review.start(desks.desk(course, self.store, name, self.today()), wish)
-        self._keep(name, wish, _Kept(made, today))
+        self._keep(name, wish, _Held(made, today))
         return made
 
     def hold(self, name: str, wish: Wish, session: Session) -> None:
@@ -86,9 +86,9 @@ class Place:
         with self._lock:
             kept = self._sessions.get((name, wish))
         if kept is not None:
-            self._keep(name, wish, _Kept(session, kept.day))
+            self._keep(name, wish, _Held(session, kept.day))
 
-    def _keep(self, name: str, wish: Wish, kept: _Kept) -> None:
+    def _keep(self, name: str, wish: Wish, kept: _Held) -> None:
         with self._lock:
             self._sessions[name, wish] = kept
             self._sessions.move_to_end((name, wish))
