@@ -118,8 +118,7 @@ def test_the_mark_has_the_focus_and_back_shows_it_again(served, open_page, place
     page = open_page(served(place))
     page.get_by_role("link", name="Start").click()
     answer(page)
-    page.locator("#mark").wait_for()
-    assert page.evaluate("document.activeElement.id") == "mark"
+    expect(page.locator("#mark")).to_be_focused()
     url = page.url
     page.get_by_role("link", name="Next").click()
     page.go_back()
