@@ -40,7 +40,7 @@ def mark(exchange: Exchange, text: str) -> Verdict:
         return Verdict(not remarks, float(not remarks), remarks)
     found = exchange.match(heard, said)
     own, gentle = _callsign(exchange, heard, said, found)
-    wrong = list(faults.found(said, exchange.given, [one.instead for one in found]))
+    wrong = list(faults.found(said, exchange.basis, [one.instead for one in found]))
     missed = [one for one in found if not one.right]
     misspelt = [*_spoken(exchange, heard, said, found), *_worded(said, found), *_misspelt(heard)]
     if not (missed or own or wrong):
@@ -63,7 +63,7 @@ def right(exchange: Exchange, text: str) -> bool:
     found = exchange.match(heard, said)
     if not all(one.right for one in found) or _callsign(exchange, heard, said, found)[0]:
         return False
-    return not any(faults.found(said, exchange.given))
+    return not any(faults.found(said, exchange.basis))
 
 
 def _asks_whom(exchange: Exchange, heard: Heard) -> bool:
@@ -115,8 +115,8 @@ def _callsign(exchange: Exchange, heard: Heard, said: Said, found: Sequence[Fare
     if not heard.callsigns:
         near = callsign.nearest(heard.atoms, exchange.forms)
         return [f"Wrong: callsign (you said {heard.quoted(*near)})." if near else "Missing: callsign."], []
-    given = exchange.own_in(exchange.opening)
-    early = bool(given) and given <= exchange.full and not exchange.own_in(heard) & exchange.full
+    opened = exchange.own_in(exchange.opening)
+    early = bool(opened) and opened <= exchange.full and not exchange.own_in(heard) & exchange.full
     if early and exchange.begins:
         return ["Wrong: callsign (a first call says it in full)."], []
     remarks = ["The station has not shortened your callsign yet: say it in full."] * early
@@ -142,6 +142,6 @@ def _roger(exchange: Exchange, said: Said, missed: Sequence[Fared]) -> list[str]
 
     `Wilco` answers a report that was asked for, and is none there (CAP 413 2.70).
     """
-    answered = {"wilco"} if "report" in exchange.given.words else set()
+    answered = {"wilco"} if "report" in exchange.basis.words else set()
     words = [token.text for token in said.tokens if token.text in rules.ACKNOWLEDGED - answered]
     return [f"'{words[0].capitalize()}' is no read-back."] if exchange.heard and missed and words else []

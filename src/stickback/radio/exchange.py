@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from stickback.radio import atoms, callsign, faults, grammar, readback, rules, things, tokens
-from stickback.radio.given import Given
+from stickback.radio.basis import Basis
 from stickback.radio.readback import Fared, Item
 from stickback.radio.things import Said, Thing
 from stickback.radio.tokens import Heard, Token
@@ -108,12 +108,12 @@ class Exchange:
         return things.said(heard.tokens, self._places if _names(heard) else frozenset())
 
     @cached_property
-    def given(self) -> Given:
-        """What may be said without being claimed."""
+    def basis(self) -> Basis:
+        """What an answer is held against."""
         heard, scene, *model = (
             self.things(self.hear(text)) for text in (self.told, self.scene, self.model, *self.wanted)
         )
-        return Given(
+        return Basis(
             heard=heard,
             model=tuple(model),
             scene=scene,
@@ -182,12 +182,12 @@ class Exchange:
     @cached_property
     def urgent(self) -> bool:
         """Whether it is an emergency, or a go-around or a stop: the aeroplane first, then the order of words."""
-        return bool(self.given.words & _URGENT)
+        return bool(self.basis.words & _URGENT)
 
     @cached_property
     def refusals(self) -> frozenset[str]:
         """Words that refuse: on final `going around` is one too (CAP 413 4.65)."""
-        final = "land" in self.given.values("clearance")
+        final = "land" in self.basis.values("clearance")
         return frozenset({"unable", "go around"} if final else {"unable"})
 
     @cached_property
@@ -199,7 +199,7 @@ class Exchange:
     def match(self, heard: Heard, said: Said) -> list[Fared]:
         """How each item fared in an answer."""
         back: dict[int, set[int]] = {}
-        spoilt = [(one.governed, one.at) for one in faults.spoilt(said, self.given)]
+        spoilt = [(one.governed, one.at) for one in faults.spoilt(said, self.basis)]
         left = [(range(each.at, each.after), each.at) for each in said.things if self._leaves(each, said)]
         for governed, by in (*spoilt, *left):
             for place in governed:

@@ -9,7 +9,7 @@ from stickback.radio.things import Said, TakenBack, Thing
 
 
 @dataclass(frozen=True, kw_only=True)
-class Given:
+class Basis:
     """What an answer is held against: what may be said without being claimed.
 
     Args:
