@@ -41,7 +41,7 @@ def large(tmp_path_factory):
     lines = {deck.file: (place / deck.file).read_text(encoding="utf-8").split("\n") for deck in shipped.decks}
     kinds = {True: [], False: []}
     for question in shipped.questions.values():
-        kinds[bool(question.given.defines)].append(question)
+        kinds[bool(question.draws.defines)].append(question)
     drawn, plain = cycle(kinds[True]), cycle(kinds[False])
     made = {path.relative_to(place).as_posix(): path.read_bytes() for path in folder.texts(place)}
     made = {name: raw for name, raw in made.items() if name not in lines}

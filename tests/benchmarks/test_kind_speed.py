@@ -9,7 +9,7 @@ from time import perf_counter
 
 import pytest
 
-from stickback.course.asked import asked_with
+from stickback.course import asking
 from stickback.course.course import applies
 from stickback.reading import markup
 from stickback.services import folder
@@ -32,11 +32,11 @@ def seconds(work):
 
 def timed(question, sheet):
     """Seconds of drawing, showing and marking a question, and of reading its text."""
-    body, values = question.body, asked_with(question, 1, sheet)
+    body, values = question.body, asking.values(question, 1, sheet)
     said = body.simulate(1, values, right=True)
     text = "\n\n".join([question.title, *body.texts(), *(block.text for block in question.prompt)])
     return (
-        seconds(lambda: asked_with(question, 1, sheet)),
+        seconds(lambda: asking.values(question, 1, sheet)),
         seconds(lambda: body.show(1, values)),
         seconds(lambda: body.mark(1, said, values)),
         seconds(lambda: [markup.blocks(text), markup.inline(text)]),
@@ -70,7 +70,7 @@ LITTLE = 0.05  # seconds below which a ratio says nothing
 def test_a_long_run_in_an_answer_costs_no_more_than_its_length(kind, run):
     sheet = next(iter(COURSE.sheets.values()))
     question = next(each for each in COURSE.questions.values() if each.kind == kind)
-    values = asked_with(question, 1, sheet)
+    values = asking.values(question, 1, sheet)
 
     def marked(length):
         said = f"runway {run * (length // len(run))} x"

@@ -1,6 +1,6 @@
 import pytest
 
-from stickback.course.asked import asked_with
+from stickback.course import asking
 from stickback.formulas.formula import FormulaError
 
 QUESTION = """\
@@ -21,7 +21,7 @@ runway: 06 | 24
 
 def asked(course, rules="", where="", sheet="quillon", tries=10):
     read = course(QUESTION.format(rules=rules, where=where))
-    return asked_with(read.questions["q"], 1, read.sheets[sheet], tries)
+    return asking.values(read.questions["q"], 1, read.sheets[sheet], tries)
 
 
 def test_the_values_are_those_of_the_sheet_and_those_drawn(course):
@@ -40,4 +40,4 @@ def test_the_callsign_is_shortened_as_the_phraseology_does_it(course, rules, sho
 def test_what_cannot_be_drawn_in_so_many_tries_is_an_error(course):
     read = course(QUESTION.format(rules="", where="where: runway > 6\n"))
     with pytest.raises(FormulaError):
-        asked_with(read.questions["q"], 1, read.sheets["quillon"], 0)
+        asking.values(read.questions["q"], 1, read.sheets["quillon"], 0)

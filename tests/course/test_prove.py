@@ -184,8 +184,8 @@ def test_a_transmission_is_proven_on_every_aeroplane_that_has_its_values(course)
 
 def test_a_course_of_many_impossible_questions_is_tried_a_bounded_number_of_times(course, monkeypatch):
     tries = []
-    asked = prove.asked_with
-    monkeypatch.setattr(prove, "asked_with", lambda *args: tries.append(args[-1]) or asked(*args))
+    values = prove.asking.values
+    monkeypatch.setattr(prove.asking, "values", lambda *args: tries.append(args[-1]) or values(*args))
     course("".join(deck(given="x: 1\nwhere: x > 1").replace("#q", f"#q{n}") for n in range(20)))
     assert tries == [prove.TRIES] * 20
 

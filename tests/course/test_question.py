@@ -75,7 +75,7 @@ def test_what_is_neither_topic_nor_order_nor_the_authors_own_restricts():
 def test_names_that_are_drawn_are_not_of_the_sheet_and_names_in_formulas_are():
     body = (GIVEN.format("wind: 5 to 9\nlet:\n  gust: wind + extra\nwhere: gust < limit"), NUMBER.format("gust + trim"))
     made = one("{{ wind }} at {{ approach_speed }}.", *body)
-    assert made.given.defines == {"wind", "gust"}
+    assert made.draws.defines == {"wind", "gust"}
     assert made.uses == {"extra", "limit", "trim", "approach_speed"}
 
 
@@ -89,7 +89,7 @@ def test_names_in_why_and_hint_and_in_a_unit_are_used_too():
 def test_the_given_block_is_not_shown():
     made = one("Before.", "", GIVEN.format("x: 1"), "After {{ x }}.", "", CHOICE)
     assert [each.text for each in made.prompt] == ["Before.", "After {{ x }}."]
-    assert made.given.lists == {"x": ("1",)}
+    assert made.draws.lists == {"x": ("1",)}
 
 
 def test_a_figure_stays_in_the_prompt():
@@ -98,7 +98,7 @@ def test_a_figure_stays_in_the_prompt():
 
 
 def test_a_question_without_a_given_block_draws_nothing():
-    assert one(CHOICE).given.defines == frozenset()
+    assert one(CHOICE).draws.defines == frozenset()
 
 
 def test_a_second_given_block_is_named_where_it_stands():

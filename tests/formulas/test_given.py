@@ -2,9 +2,9 @@ import pytest
 from hypothesis import given as drawn_from
 from hypothesis import strategies as st
 
-from stickback.formulas import given
-from stickback.formulas.formula import FormulaError
-from stickback.formulas.given import Given
+from stickback.formulas import draw, given
+from stickback.formulas.formula import FormulaError, numbers
+from stickback.formulas.given import Draws
 
 SHEET = {"approach_speed": "60", "propeller": "clockwise", "wind": "99"}
 FIRST = 10  # line of the file on which the block begins
@@ -23,7 +23,7 @@ def faults(*lines):
 
 def draws(*lines, many=60, values=SHEET):
     made = read(*lines)
-    return [given.drawn(made, seed, values) for seed in range(many)]
+    return [draw.values(made, seed, values) for seed in range(many)]
 
 
 def seen(name, *lines, many=60):
@@ -202,8 +202,8 @@ def test_a_block_holds_forty_names_and_conditions(names, problems):
 
 
 def test_a_block_without_anything_draws_nothing():
-    assert read("") == Given()
-    assert given.drawn(Given(), 1, SHEET) == {}
+    assert read("") == Draws()
+    assert draw.values(Draws(), 1, SHEET) == {}
 
 
 # conditions
@@ -235,7 +235,7 @@ def test_a_condition_may_use_the_figures_of_a_runway_what_is_derived_and_the_she
 
 def test_a_condition_that_no_draw_meets_is_impossible():
     with pytest.raises(FormulaError, match="No draw meets the conditions"):
-        given.drawn(read("x: 1 to 9", "where: x > 9"), 1, {}, tries=50)
+        draw.values(read("x: 1 to 9", "where: x > 9"), 1, {}, tries=50)
 
 
 def test_a_condition_that_one_draw_in_a_thousand_meets_is_met():
@@ -244,9 +244,9 @@ def test_a_condition_that_one_draw_in_a_thousand_meets_is_met():
 
 def test_a_division_by_zero_for_some_draws_is_raised_for_those_unless_a_condition_keeps_them_out():
     lines = ("x: 0 | 1", "let:", "  y: 1 / x")
-    zero = next(seed for seed in range(20) if given.drawn(read("x: 0 | 1"), seed, {})["x"] == "0")
+    zero = next(seed for seed in range(20) if draw.values(read("x: 0 | 1"), seed, {})["x"] == "0")
     with pytest.raises(FormulaError, match="divides by zero"):
-        given.drawn(read(*lines), zero, {})
+        draw.values(read(*lines), zero, {})
     assert {each["y"] for each in draws(*lines, "where: x != 0")} == {"1"}
 
 
@@ -254,12 +254,12 @@ def test_an_unknown_name_is_said_when_it_is_drawn_and_counted_among_those_needed
     made = read("x: 1", "let:", "  y: x + flaps", "where: y < approach_speed")
     assert (made.defines, made.needs) == ({"x", "y"}, {"flaps", "approach_speed"})
     with pytest.raises(FormulaError, match="'flaps' is no number here"):
-        given.drawn(made, 1, SHEET)
+        draw.values(made, 1, SHEET)
 
 
 def test_a_number_without_end_is_no_number():
     with pytest.raises(FormulaError, match="'x' is no number here"):
-        given.drawn(read(f"x: {'9' * 400}", "let:", "  runway: x"), 1, {})
+        draw.values(read(f"x: {'9' * 400}", "let:", "  runway: x"), 1, {})
 
 
 # seeds
@@ -268,9 +268,9 @@ def test_a_number_without_end_is_no_number():
 @drawn_from(st.integers(0, 2**53 - 1))
 def test_the_same_seed_draws_the_same_values_whatever_else_is_drawn(seed):
     one, two = read("x: 1 to 1000", "y: a | b | c"), read("z: 1 to 5", "y: a | b | c", "x: 1 to 1000")
-    made = given.drawn(one, seed, {})
-    assert given.drawn(one, seed, {}) == made
-    assert made.items() <= given.drawn(two, seed, {}).items()
+    made = draw.values(one, seed, {})
+    assert draw.values(one, seed, {}) == made
+    assert made.items() <= draw.values(two, seed, {}).items()
 
 
 def test_draws_do_not_change_from_version_to_version():
@@ -283,4 +283,4 @@ def test_two_names_of_one_list_are_drawn_each_on_its_own():
 
 def test_numbers_are_what_begins_with_figures():
     texts = {"a": "24L", "b": "010", "c": "-2.5", "d": "left", "e": "60 kt", "f": "9" * 400}
-    assert given.numbers(texts, texts) == {"a": 24, "b": 10, "c": -2.5, "e": 60}
+    assert numbers(texts, texts) == {"a": 24, "b": 10, "c": -2.5, "e": 60}

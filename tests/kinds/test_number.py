@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from parts import part_of
 from stickback.course.course import applies
-from stickback.formulas import formula, given
+from stickback.formulas import draw, formula
 from stickback.kinds.number import Number
 from stickback.services import folder
 from stickback.trade import units
@@ -388,7 +388,7 @@ def askings(draws):
         values = {**question.only, **sheet.values}
         if question.kind == Number.NAME and applies(question, values):
             for seed in range(draws):
-                yield question, {**sheet.values, **given.drawn(question.given, seed, sheet.values)}
+                yield question, {**sheet.values, **draw.values(question.draws, seed, sheet.values)}
 
 
 def beyond(body, values):

@@ -2,7 +2,7 @@
 
 import pytest
 
-from stickback.course.asked import asked_with
+from stickback.course import asking
 from stickback.course.course import applies, variant
 from stickback.kinds import stick
 from stickback.kinds.choice import Choice
@@ -90,7 +90,7 @@ def tried(kind, seeds):
     tried = 0
     for question, sheet in (each for each in ASKED.values() if each[0].kind == kind):
         for seed in range(seeds):
-            values = asked_with(question, seed, sheet)
+            values = asking.values(question, seed, sheet)
             said = heard(question.body, right(question, seed, values), **values)
             assert said is not None, question.id
             assert question.body.mark(seed, said, values).right, (question.id, sheet.id, seed, said)

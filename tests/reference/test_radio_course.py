@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from stickback.course.asked import asked_with
+from stickback.course import asking
 from stickback.course.course import applies
 from stickback.kinds.protocol import Draw
 from stickback.kinds.radio import Radio
@@ -30,7 +30,7 @@ FOR_OTHERS = [met for met in MET if met not in ASKED]
 
 
 def drawn(question, sheet, seed):
-    return question.body.exchange(asked_with(question, seed, sheet))
+    return question.body.exchange(asking.values(question, seed, sheet))
 
 
 def respelt(text, rules, chance):

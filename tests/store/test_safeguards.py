@@ -517,7 +517,7 @@ def taught():
 @holds("marking again at the door", lambda world: world.instead(logs, "law", lambda course: entries.unlawful), SQLite)
 def a_mark_that_was_changed_is_not_imported(world):
     world.instead(logs, "variant", lambda *_: "")
-    world.instead(logs, "asked_with", lambda *_: {})
+    world.instead(logs.asking, "values", lambda *_: {})
     with pytest.raises(Refused, match="marks otherwise"):
         logs.read(taught(), NOW, [line(world.answer(1, right=False, aircraft="quillon"))])
 

@@ -55,7 +55,7 @@ def _show(sheet: "Sheet") -> None:
 
 def _compare(course: "Course", one: "Sheet", other: "Sheet") -> None:
     from stickback.cli.terminal import show
-    from stickback.course.asked import titled
+    from stickback.course.asking import titled
     from stickback.course.course import PHRASEOLOGIES
     from stickback.services import aircraft as service
     from stickback.words import aircraft as words

@@ -32,7 +32,7 @@ def debrief(options: "Options", lesson: str | None, as_json: bool) -> None:
 
 def _debrief(desk: "Desk", found: "Debrief") -> None:
     from stickback.cli.terminal import show
-    from stickback.course.asked import titled
+    from stickback.course.asking import titled
     from stickback.words import debrief as words
     from stickback.words import terms
 

@@ -149,7 +149,7 @@ def _row(one: "DayAhead", wide: int) -> str:
 
 def _why(desk: "Desk", why: "Sequence[tuple[str, Reason]]") -> None:
     from stickback.cli.terminal import show
-    from stickback.course.asked import titled
+    from stickback.course.asking import titled
     from stickback.words import outlook as words
 
     show.heading("Why today's questions")

@@ -107,7 +107,7 @@ def _show(one: "Trial") -> None:
     from stickback.reading import text as texts
 
     question, shown, values = one.question, one.shown, one.values
-    drawn = ", ".join(f"{name} {values[name]}" for name in sorted(question.given.defines))
+    drawn = ", ".join(f"{name} {values[name]}" for name in sorted(question.draws.defines))
     show.heading(texts.line(question.title, values))
     show.say(f"{question.id} · {question.kind} · {one.sheet.name}" + (f" · {drawn}" if drawn else ""), style="dim")
     show.flow(question.prompt, values)

@@ -1,11 +1,12 @@
-"""The values of one asking: those of the aeroplane, and those drawn for it."""
+"""A question as it is asked: its values, which are those of the aeroplane and those drawn for one asking."""
 
 from collections.abc import Mapping
 from dataclasses import replace
 from types import MappingProxyType
+from typing import NamedTuple
 
 from stickback.course.course import PHRASEOLOGIES, Question, Sheet
-from stickback.formulas import given
+from stickback.formulas import draw
 from stickback.formulas.formula import FormulaError
 from stickback.kinds.shown import Compared
 from stickback.radio import callsign
@@ -14,11 +15,18 @@ from stickback.reading import text as texts
 REDRAWS = 20  # seeds that are tried before a question is given up
 
 
-def asked_with(
+class Drawn(NamedTuple):
+    """The values of one asking, and the seed under which they were drawn."""
+
+    seed: int
+    values: dict[str, str]
+
+
+def values(
     question: Question,
     seed: int,
     sheet: Sheet,
-    tries: int = given.TRIES,
+    tries: int = draw.TRIES,
     fixed: Mapping[str, str] = MappingProxyType({}),
 ) -> dict[str, str]:
     """The values of one asking; the callsign is shortened as the question's phraseology does it.
@@ -29,16 +37,14 @@ def asked_with(
     """
     rules = question.only.get("phraseology", PHRASEOLOGIES[1])
     signs = callsign.signs(sheet.values.get("callsign", ""), rules, sheet.name)
-    draws = question.given
+    draws = question.draws
     if fixed:
         draws = replace(draws, lists={**draws.lists, **{key: (text,) for key, text in fixed.items()}})
-    return {**sheet.values, **signs, **given.drawn(draws, seed, sheet.values, tries)}
+    return {**sheet.values, **signs, **draw.values(draws, seed, sheet.values, tries)}
 
 
-def drawn(
-    question: Question, seed: int, sheet: Sheet, fixed: Mapping[str, str] = MappingProxyType({})
-) -> tuple[int, dict[str, str]] | None:
-    """The first seed from this one on under which a question has an answer, and its values; None where none is near.
+def drawn(question: Question, seed: int, sheet: Sheet, fixed: Mapping[str, str] = MappingProxyType({})) -> Drawn | None:
+    """What is drawn under the first seed from this one on that gives an answer; None where none is near.
 
     In a course that was checked it is the first one.
 
@@ -47,11 +53,11 @@ def drawn(
     """
     for tried in range(seed, seed + REDRAWS):
         try:
-            values = asked_with(question, tried, sheet, fixed=fixed)
-            question.body.answer(tried, values)
+            found = Drawn(tried, values(question, tried, sheet, fixed=fixed))
+            question.body.answer(*found)
         except (FormulaError, ValueError, KeyError):
             continue
-        return tried, values
+        return found
     return None
 
 
@@ -62,4 +68,4 @@ def in_words(compared: Compared, values: Mapping[str, str]) -> str:
 
 def titled(question: Question, sheet: Sheet) -> str:
     """A question as a list shows it: what is drawn anew for each asking is left open."""
-    return texts.line(question.title, {**sheet.values, **dict.fromkeys(question.given.defines, "…")})
+    return texts.line(question.title, {**sheet.values, **dict.fromkeys(question.draws.defines, "…")})

@@ -10,7 +10,7 @@ from stickback.reading.markup import Block
 from stickback.reading.problem import Place, Problem
 
 if TYPE_CHECKING:
-    from stickback.formulas.given import Given
+    from stickback.formulas.given import Draws
     from stickback.kinds.protocol import Kind
 
 PLAN, SOURCES, SHEETS = "lesson-plan.md", "sources.md", "aircraft/"  # the files of a course beside its decks
@@ -140,12 +140,12 @@ class Inside:
 
     Args:
         body: what the question's kind read of it.
-        given: what is drawn anew for each asking.
+        draws: what is drawn anew for each asking: the `given` block.
         why, hint: shown after, or on request.
     """
 
     body: "Kind"
-    given: "Given"
+    draws: "Draws"
     prompt: tuple[Block, ...]
     why: tuple[Block, ...]
     hint: tuple[Block, ...]
@@ -191,9 +191,9 @@ class Question:
         return self.read_inside(self).body
 
     @property
-    def given(self) -> "Given":
+    def draws(self) -> "Draws":
         """See `Inside`."""
-        return self.read_inside(self).given
+        return self.read_inside(self).draws
 
     @property
     def prompt(self) -> tuple[Block, ...]:

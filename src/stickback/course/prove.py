@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from stickback.course.asked import asked_with
+from stickback.course import asking
 from stickback.course.course import Question, Sheet
 from stickback.formulas.formula import FormulaError
 from stickback.kinds.protocol import Draw, Fault
@@ -70,15 +70,15 @@ def _fits(question: Question, sheet: Sheet) -> bool:
 
 def _tried(question: Question, alike: Sequence[Sheet], draws: int) -> Iterator[Fault]:
     """What goes wrong on some aeroplanes that are alike; they take turns, and no draw is tried twice."""
-    drawn = min(draws, question.body.DRAWS) if question.given.defines else len(alike)
-    possible = len(alike) * question.given.possible
-    names, tried = sorted(question.given.defines), set[tuple[str, ...]]()
+    drawn = min(draws, question.body.DRAWS) if question.draws.defines else len(alike)
+    possible = len(alike) * question.draws.possible
+    names, tried = sorted(question.draws.defines), set[tuple[str, ...]]()
     for seed in range(drawn):
         if len(tried) == possible:
             return
         sheet = alike[seed % len(alike)]
         try:
-            values = asked_with(question, seed, sheet, TRIES)
+            values = asking.values(question, seed, sheet, TRIES)
         except FormulaError as error:
             message, hint = f"Nothing can be drawn: {error.message}", "loosen `where`, or widen the lists"
             yield Fault("given-impossible", message, hint, key=error.key)

@@ -8,7 +8,7 @@ from hashlib import blake2b
 from stickback.course import blocks, front
 from stickback.course.course import Inside, Question
 from stickback.formulas import given
-from stickback.formulas.given import Given
+from stickback.formulas.given import Draws
 from stickback.kinds.protocol import Kind, Reading, Written
 from stickback.kinds.table import KINDS
 from stickback.reading import attribute
@@ -94,7 +94,7 @@ def _written(
 
 def _question(written: Written, name: str, title: str, topic: str, uses: frozenset[str], inside: Inside) -> Question:
     """The question of a part in which nothing is wrong; `uses` are the values in its texts."""
-    body, drawn, settings = inside.body, inside.given, written.settings
+    body, draws, settings = inside.body, inside.draws, written.settings
     first, end = written.section.heading.line, written.section.end
     return Question(
         id=name,
@@ -102,7 +102,7 @@ def _question(written: Written, name: str, title: str, topic: str, uses: frozens
         kind=body.NAME,
         title=title,
         only={key: value for key, value in settings.items() if key not in HEADING},
-        uses=(uses | drawn.needs | body.uses()) - drawn.defines,
+        uses=(uses | draws.needs | body.uses()) - draws.defines,
         guess=body.chance(),
         then=settings.get("then", ""),
         revision=_digest(written.lines[first - 1 : end]),
@@ -127,17 +127,17 @@ def _misread(document: Document, section: Section) -> list[Problem]:
     return problems
 
 
-def _given(document: Document, prompt: tuple[Block, ...]) -> tuple[Given, tuple[Block, ...], list[Problem]]:
+def _given(document: Document, prompt: tuple[Block, ...]) -> tuple[Draws, tuple[Block, ...], list[Problem]]:
     """What is drawn for the question, and the prompt without the block that says it."""
     fences = blocks.named(prompt, "given")
     rest = tuple(block for block in prompt if block not in fences)
     if not fences:
-        return Given(), rest, []
-    drawn, problems = given.read(fences[0].text, document.file, fences[0].line + 1)
+        return Draws(), rest, []
+    draws, problems = given.read(fences[0].text, document.file, fences[0].line + 1)
     for block in fences[1:]:
         message, hint = "This question has a second `given` block.", "write all names into one block"
         problems.append(Problem(At(document.file, block.line, 1), "given-form", message, hint))
-    return drawn, rest, problems
+    return draws, rest, problems
 
 
 def _names(values: list[Reference], first: int, last: int) -> frozenset[str]:

@@ -57,7 +57,7 @@ def _drawn(document: Document, questions: Iterable[Question]) -> Callable[[int],
     """The names drawn for the question on a line; for one that was not read, those of the whole file."""
     lines: dict[int, frozenset[str]] = {}
     for each in questions:
-        lines |= dict.fromkeys(range(each.line, each.end + 1), each.given.defines)
+        lines |= dict.fromkeys(range(each.line, each.end + 1), each.draws.defines)
     fences = [block.text for block in markup.every(document.blocks) if block.kind in {"fence", "indented"}]
     anywhere = frozenset(name.replace("-", "_") for text in fences for name in _NAMED.findall(text))
     return lambda line: lines.get(line, anywhere)
@@ -141,9 +141,9 @@ def _hidden(decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]
     """Drawn names that are a sheet's as well: the question would never show that aeroplane's value."""
     known = {name for sheet in sheets.values() for name in sheet.values}
     for question in (question for deck in decks for question in deck.questions):
-        for name in sorted(question.given.defines & known):
+        for name in sorted(question.draws.defines & known):
             message = f"'{name}' is a value of the aircraft sheets, and this draws another in its place."
-            place = (question.file, *question.given.place(name))
+            place = (question.file, *question.draws.place(name))
             yield Problem(At(*place), "given-hides", message, "give what is drawn a name of its own")
 
 
@@ -152,11 +152,11 @@ def _unused(documents: Mapping[str, Document], decks: list[Deck], sheets: Mappin
     known = {name for sheet in sheets.values() for name in sheet.values}
     for deck in decks:
         used = _used(documents[deck.file])
-        for question in (each for each in deck.questions if each.given.defines):
+        for question in (each for each in deck.questions if each.draws.defines):
             words = {word for line in range(question.line, question.end + 1) for word in used.get(line, ())}
-            for name in sorted(question.given.defines - words - question.given.uses - known):
+            for name in sorted(question.draws.defines - words - question.draws.uses - known):
                 message, hint = f"Nothing in this question uses '{name}'.", "use it, or delete this line"
-                place = (question.file, *question.given.place(name))
+                place = (question.file, *question.draws.place(name))
                 yield Problem(At(*place), "given-unused", message, hint, "warning")
 
 

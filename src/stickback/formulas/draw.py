@@ -1,6 +1,20 @@
-"""Everything that looks random and is not: seeds and shuffles that come out the same on every machine and version."""
+"""Everything that looks random and is not: seeds, shuffles and draws, the same on every machine and version.
 
+What is drawn is printed as the trade prints it: runways with two figures, directions with three.
+"""
+
+import re
+from collections.abc import Iterable, Mapping
 from hashlib import blake2b
+
+from stickback.formulas.formula import Formula, FormulaError, numbers
+from stickback.formulas.given import Draws
+
+TRIES = 10_000  # draws before `where` counts as impossible to meet; the proof of a course allows far fewer
+
+# By the last word of a name: `runway_2` and `new_heading` are printed so, `runway_length` and `heading_error` are not.
+_RUNWAY = re.compile(r"(?:\w+_)?runway(?:_?\d+)?")
+_DIRECTION = re.compile(r"(?:\w+_)?(?:wind_from|heading|track|direction|course)(?:_?\d+)?")
 
 
 def number(*parts: object) -> int:
@@ -12,3 +26,45 @@ def number(*parts: object) -> int:
 def order(count: int, seed: int) -> list[int]:
     """The numbers 0 to count-1 in an order that follows from the seed."""
     return sorted(range(count), key=lambda index: number(seed, index))
+
+
+def values(draws: Draws, seed: int, sheet: Mapping[str, str], tries: int = TRIES) -> dict[str, str]:
+    """The values of one asking; those of the sheet are not among them.
+
+    Conditions on what is drawn are looked at before anything is derived: `where: b != 0` may guard `let: a / b`.
+
+    Errors: FormulaError when no draw meets the conditions, or a formula has no value.
+    """
+    known = numbers(sheet, draws.needs)
+    for attempt in range(tries):
+        made = {name: texts[number(seed, name, attempt) % len(texts)] for name, texts in draws.lists.items()}
+        found = known | numbers(made, made)
+        if not _met(draws.early, found):
+            continue
+        for name, each in draws.derived:
+            made[name] = printed(name, _value(each, found, name))
+            found |= numbers(made, (name,))
+        if _met(draws.late, found):
+            return made
+    raise FormulaError("No draw meets the conditions.", 1, key="where")
+
+
+def _met(conditions: Iterable[Formula], found: Mapping[str, float]) -> bool:
+    return all(_value(condition, found, "where") for condition in conditions)
+
+
+def _value(made: Formula, found: Mapping[str, float], key: str) -> float:
+    """The value of a formula of the block; where it has none the error says under which key it stands."""
+    try:
+        return made.value(found)
+    except FormulaError as error:
+        raise FormulaError(error.message, error.column, error.hint, key) from None
+
+
+def printed(name: str, value: float) -> str:
+    """A derived value as the trade prints it, by the name it has."""
+    if _RUNWAY.fullmatch(name):
+        return f"{round(value) % 36 or 36:02d}"
+    if _DIRECTION.fullmatch(name):
+        return f"{round(value) % 360 or 360:03d}"
+    return f"{round(value, 2) + 0.0:.2f}".rstrip("0").rstrip(".")

@@ -5,19 +5,22 @@ stands in a formula is refused with its column, before or while it is compiled; 
 """
 
 import ast
+import math
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from stickback.formulas.expression import FormulaError, Run, compiled
 from stickback.formulas.functions import FUNCTIONS
 
-__all__ = ["FUNCTIONS", "LONGEST", "Formula", "FormulaError", "compile_", "names_in"]
+__all__ = ["FUNCTIONS", "LONGEST", "Formula", "FormulaError", "compile_", "names_in", "numbers"]
 
 LONGEST = 500  # characters
 
 _ALLOWED = re.compile(r"[A-Za-z0-9_.,()+\-*/%<>=! \t\n]*")
 _NAME = re.compile(r"(?<![\w.])[a-z][a-z0-9_]*(?!\w|\s*\()", re.ASCII)
+_NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 _WORDS = frozenset({"and", "or", "not"})
 _ANGLES = "angles are in degrees as they are"
 # What authors mean by characters that are no part of a formula.
@@ -90,6 +93,19 @@ class Formula:
 def names_in(text: str) -> frozenset[str]:
     """The words of a text that would be values in a formula, whether it can be read or not."""
     return frozenset(_NAME.findall(text)) - _WORDS
+
+
+def numbers(values: Mapping[str, str], names: Iterable[str]) -> dict[str, float]:
+    """Those of some values that are numbers, as formulas take them; of a runway such as 24L the figures."""
+    found = ((name, _figure(values[name])) for name in names if name in values)
+    return {name: value for name, value in found if value is not None}
+
+
+@lru_cache(4096)
+def _figure(text: str) -> float | None:
+    match = _NUMBER.match(text)
+    value = float(match[0]) if match else math.nan
+    return value if math.isfinite(value) else None
 
 
 def compile_(text: str, names: Collection[str]) -> Formula:

@@ -1,22 +1,21 @@
 """`given` block: values drawn anew for each asking from its seed, so that an answer can always be marked again.
 
 Each name has a list `a | b` or a range `from to … step …`; `let` derives more by formulas, `where` keeps only draws
-that make sense. Values are printed as the trade prints them: runways with two figures, directions with three.
+that make sense. They are drawn in `formulas.draw`.
 """
 
 import math
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cached_property, lru_cache
+from functools import cached_property
 
-from stickback.formulas import draw, formula
+from stickback.formulas import formula
 from stickback.formulas.formula import Formula, FormulaError
 from stickback.reading import places
 from stickback.reading.places import Placed
 from stickback.reading.problem import At, Place, Problem
 
-TRIES = 10_000  # draws before `where` counts as impossible to meet; the proof of a course allows far fewer
 MOST = 10_000  # values of one name
 LET, WHERE = "let", "where"  # keys that are no names
 LINES = 40  # names drawn, names derived and conditions together
@@ -28,14 +27,10 @@ _NO_VALUE = re.compile(r"\d\s*+(?:[-–—−]|\.{2,}|…|,|;|/|\bor\b|\band\b|\
 _COMPARED = re.compile(r"[<>]|[=!]=")
 _LONGEST = 16  # characters of an end of a range, or of its step
 NAME = re.compile(r"[a-z][a-z0-9_]*")
-_NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
-# By the last word of a name: `runway_2` and `new_heading` are printed so, `runway_length` and `heading_error` are not.
-_RUNWAY = re.compile(r"(?:\w+_)?runway(?:_?\d+)?")
-_DIRECTION = re.compile(r"(?:\w+_)?(?:wind_from|heading|track|direction|course)(?:_?\d+)?")
 
 
 @dataclass(frozen=True)
-class Given:
+class Draws:
     """What is drawn for a question.
 
     Args:
@@ -87,7 +82,7 @@ class Given:
         return tuple(condition for condition in self.where if condition not in self.early)
 
 
-def read(text: str, file: str, first_line: int) -> tuple[Given, list[Problem]]:
+def read(text: str, file: str, first_line: int) -> tuple[Draws, list[Problem]]:
     """The block and what is wrong with it.
 
     Args:
@@ -107,7 +102,7 @@ def read(text: str, file: str, first_line: int) -> tuple[Given, list[Problem]]:
         reader.wrong((), f"This block has more than {LINES} names and conditions.", "make it two questions")
     sound = tuple((name, made) for name, made in derived if made is not None)
     met = tuple(made for made in conditions if made is not None)
-    return Given(lists, sound, met, placed.places), reader.problems
+    return Draws(lists, sound, met, placed.places), reader.problems
 
 
 @dataclass
@@ -208,58 +203,3 @@ def _range(match: re.Match[str]) -> tuple[str, ...]:
     # `010 to 360` is printed with three figures throughout.
     width = len(match[1]) if match[1].startswith("0") and len(match[1]) > 1 else 0
     return tuple(f"{low + step * number:0{width}.{decimals}f}" for number in range(count))
-
-
-def drawn(given: Given, seed: int, values: Mapping[str, str], tries: int = TRIES) -> dict[str, str]:
-    """The values of one asking; those of the sheet are not among them.
-
-    Conditions on what is drawn are looked at before anything is derived: `where: b != 0` may guard `let: a / b`.
-
-    Errors: FormulaError when no draw meets the conditions, or a formula has no value.
-    """
-    known = numbers(values, given.needs)
-    for attempt in range(tries):
-        made = {name: texts[draw.number(seed, name, attempt) % len(texts)] for name, texts in given.lists.items()}
-        found = known | numbers(made, made)
-        if not _met(given.early, found):
-            continue
-        for name, each in given.derived:
-            made[name] = printed(name, _value(each, found, name))
-            found |= numbers(made, (name,))
-        if _met(given.late, found):
-            return made
-    raise FormulaError("No draw meets the conditions.", 1, key="where")
-
-
-def _met(conditions: Iterable[Formula], found: Mapping[str, float]) -> bool:
-    return all(_value(condition, found, "where") for condition in conditions)
-
-
-def _value(made: Formula, found: Mapping[str, float], key: str) -> float:
-    """The value of a formula of the block; where it has none the error says under which key it stands."""
-    try:
-        return made.value(found)
-    except FormulaError as error:
-        raise FormulaError(error.message, error.column, error.hint, key) from None
-
-
-def numbers(values: Mapping[str, str], names: Iterable[str]) -> dict[str, float]:
-    """Those of some values that are numbers, as formulas take them; of a runway such as 24L the figures."""
-    found = ((name, _figure(values[name])) for name in names if name in values)
-    return {name: value for name, value in found if value is not None}
-
-
-@lru_cache(4096)
-def _figure(text: str) -> float | None:
-    match = _NUMBER.match(text)
-    value = float(match[0]) if match else math.nan
-    return value if math.isfinite(value) else None
-
-
-def printed(name: str, value: float) -> str:
-    """A derived value as the trade prints it, by the name it has."""
-    if _RUNWAY.fullmatch(name):
-        return f"{round(value) % 36 or 36:02d}"
-    if _DIRECTION.fullmatch(name):
-        return f"{round(value) % 360 or 360:03d}"
-    return f"{round(value, 2) + 0.0:.2f}".rstrip("0").rstrip(".")

@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
-from stickback.formulas import given, measure
-from stickback.formulas.formula import Formula, FormulaError
+from stickback.formulas import measure
+from stickback.formulas.formula import Formula, FormulaError, numbers
 from stickback.kinds import written_figure
 from stickback.kinds.protocol import Draw, Fault, Kind, Reading, Written
 from stickback.kinds.shown import Compared, Mark, Point, Shown, Unclear, Values
@@ -92,7 +92,7 @@ class Number(Kind):
 
         Errors: FormulaError when the formula has no value.
         """
-        return self.formula.value(given.numbers(values, self.formula.names))
+        return self.formula.value(numbers(values, self.formula.names))
 
     def show(self, seed: int, values: Values) -> Shown:
         """Nothing but the prompt: the figure is typed."""
@@ -138,7 +138,7 @@ class Number(Kind):
         """Whether a figure of the question was typed back in its own unit, and never put into the one asked for."""
         if not said.unit or said.unit == units.name(unit):
             return False
-        found = given.numbers(values, self.uses())
+        found = numbers(values, self.uses())
         return any(name in found and abs(found[name] - said.value) < EXACT for name in self.formula.names)
 
     def _sides(self, said: Measured, right: float, unit: str) -> Mark:
@@ -156,7 +156,7 @@ class Number(Kind):
 
     def _why_wrong(self, said: Measured, value: float, right: float, unit: str, values: Values) -> tuple[str, ...]:
         """The slip behind a wrong figure, where it can be told."""
-        found = given.numbers(values, self.uses())
+        found = numbers(values, self.uses())
         for slip, words in self.slips:
             try:
                 missed = slip.value(found)
@@ -226,6 +226,6 @@ class Number(Kind):
 
         Errors: FormulaError when the answer or a slip has no value.
         """
-        found = given.numbers(values, self.uses())
+        found = numbers(values, self.uses())
         unit, right = self.unit_of(values), self.value(values)
         return next((words for slip, words in self.slips if self._close(slip.value(found), right, unit)), "")

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from stickback.course.asked import asked_with
+from stickback.course import asking
 from stickback.course.course import Course, Question, Sheet, variant
 from stickback.reading import text as texts
 from stickback.reading.fill import NOT_IN_VARIANT
@@ -64,7 +64,7 @@ def _keys(one: Sheet, other: Sheet) -> list[str]:
 
 def _right(question: Question, sheet: Sheet) -> str:
     """What is right on an aeroplane; whatever is drawn is drawn with the same seed on both."""
-    values = asked_with(question, 0, sheet)
+    values = asking.values(question, 0, sheet)
     points = question.body.answer(0, values)
     return "; ".join(texts.line(point.text, values).rstrip(".") for point in points if not point.fails)
 

@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from stickback import clock
-from stickback.course import named
-from stickback.course.asked import asked_with, in_words, titled
+from stickback.course import asking, named
+from stickback.course.asking import in_words, titled
 from stickback.course.course import Question
 from stickback.kinds.shown import Compared
 from stickback.memory.entry import Entry
@@ -81,7 +81,7 @@ def _missed(desk: Desk) -> Iterator[Missed]:
             continue
         seen.add(name)
         seed = entry.seed or 0
-        values = asked_with(question, seed, sheet)
+        values = asking.values(question, seed, sheet)
         yield Missed(question, texts.line(question.title, values), values, _compared(question, seed, entry, values))
 
 

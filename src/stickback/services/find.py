@@ -50,7 +50,7 @@ def find(course: Course, sheet: Sheet, words: Sequence[str], notes: Iterable[Not
             topics.append((topic, _excerpt(text, wanted)))
     asked = []
     for question in course.questions.values():
-        yet_to_draw = {**sheet.values, **dict.fromkeys(question.given.defines, "…")}
+        yet_to_draw = {**sheet.values, **dict.fromkeys(question.draws.defines, "…")}
         title = texts.line(question.title, yet_to_draw)
         if _holds(f"{title} {_text(question.prompt, yet_to_draw)}", wanted):
             asked.append((question, title))

@@ -6,7 +6,7 @@ from datetime import timedelta
 from difflib import SequenceMatcher
 
 from stickback.clock import Clock
-from stickback.course.asked import asked_with
+from stickback.course import asking
 from stickback.course.course import Course, variant
 from stickback.memory import entry as entries
 from stickback.memory.entry import Entry
@@ -61,7 +61,7 @@ def law(course: Course) -> Callable[[Entry], str]:
             return ""
         if variant(question, sheet) != entry.variant:  # the sheet has other values now
             return ""
-        values = asked_with(question, entry.seed or 0, sheet)
+        values = asking.values(question, entry.seed or 0, sheet)
         mark, _ = question.body.judge(entry.seed or 0, entry.given or "", values)
         if mark.right == entry.right and abs(mark.score - (entry.score or 0)) <= CLOSE:
             return ""

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from stickback.course import asked
+from stickback.course.asking import drawn
 from stickback.course.course import Question
 from stickback.formulas import draw
 from stickback.kinds.shown import UNKNOWN, Compared, Mark, Shown
@@ -156,9 +156,9 @@ def put(session: Session, history: History, asking: str) -> Step:
     question = desk.questions[history]
     times = sum(row.what == "answer" for row in desk.past.by_question.get(history[0], ()))
     seed = draw.number(asking) if wish.seed is None else draw.number(wish.seed, history[0], times)
-    if (drawn := asked.drawn(question, seed, desk.sheet)) is None:
+    if (found := drawn(question, seed, desk.sheet)) is None:
         raise Refused(f"The question '{question.id}' has no answer for what is drawn; `stickback check` says why.")
-    seed, values = drawn
+    seed, values = found
     return Step(
         asking=asking,
         history=history,

@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from typing import Any
 
-from stickback.course import asked, named
+from stickback.course import named
+from stickback.course.asking import drawn
 from stickback.course.course import PHRASEOLOGIES, Course, Lesson, Question, Sheet, applies
 from stickback.formulas import draw
 from stickback.kinds.shown import Compared, Mark, Point, Shown, Unclear
@@ -69,8 +70,8 @@ def trial(
     if phraseology is not None and question.only.get("phraseology", phraseology) != phraseology:
         raise Refused(f"The question '{name}' is asked only under {question.only['phraseology']}.")
     sheet = _sheet(course, question, aircraft)
-    drawn, sheet = _set(question, sheet, fixed or {})
-    if (found := asked.drawn(question, seed, sheet, drawn)) is None:
+    instead, sheet = _set(question, sheet, fixed or {})
+    if (found := drawn(question, seed, sheet, instead)) is None:
         raise Refused(f"The question '{name}' has no answer for what is drawn or set; `stickback check` says why.")
     seed, values = found
     shown = question.body.show(seed, values)
@@ -99,13 +100,13 @@ def _sheet(course: Course, question: Question, name: str | None) -> Sheet:
 
 def _set(question: Question, sheet: Sheet, fixed: Mapping[str, str]) -> tuple[dict[str, str], Sheet]:
     """What is set in the place of what is drawn, and the sheet with what is set in the place of its own."""
-    drawn = {name: value for name, value in fixed.items() if name in question.given.lists}
+    drawn = {name: value for name, value in fixed.items() if name in question.draws.lists}
     others = {name: value for name, value in fixed.items() if name not in drawn}
     for name in others:
-        if name in question.given.defines:
+        if name in question.draws.defines:
             raise Refused(f"'{name}' is worked out from other values: set those.")
         if name not in sheet.values:
-            names = ", ".join(sorted(question.given.lists)) or "nothing"
+            names = ", ".join(sorted(question.draws.lists)) or "nothing"
             raise Refused(f"Neither the question nor the sheet has a value '{name}'; drawn is {names}.")
     return drawn, replace(sheet, values={**sheet.values, **others})
 

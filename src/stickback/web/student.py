@@ -12,7 +12,7 @@ from starlette.routing import Route
 from starlette.templating import Jinja2Templates
 
 from stickback import acting
-from stickback.course.asked import titled
+from stickback.course.asking import titled
 from stickback.services import debrief as debriefing
 from stickback.services import find as finding
 from stickback.services import goals, permission

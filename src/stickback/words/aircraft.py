@@ -1,7 +1,7 @@
 """The aircraft sheets, and two of them side by side."""
 
 from stickback.amount import many
-from stickback.course.asked import titled
+from stickback.course.asking import titled
 from stickback.course.course import Question, Sheet
 from stickback.services.aircraft import Changed, Comparison
 

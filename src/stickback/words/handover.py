@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from stickback import clock
 from stickback.amount import many, percent
-from stickback.course.asked import titled
+from stickback.course.asking import titled
 from stickback.course.course import Lesson
 from stickback.export.document import Document, Facts, Grid, Heading, Items, Part, Text, Title
 from stickback.readiness.forecast import MIDDLE

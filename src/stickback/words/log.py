@@ -4,7 +4,7 @@ from pathlib import Path
 
 from stickback import clock
 from stickback.amount import many
-from stickback.course.asked import titled
+from stickback.course.asking import titled
 from stickback.memory.past import Row
 from stickback.services.backup import Held
 from stickback.services.desk import Desk

@@ -12,7 +12,7 @@ from itertools import starmap
 
 from stickback import clock
 from stickback.amount import many, percent
-from stickback.course.asked import titled
+from stickback.course.asking import titled
 from stickback.course.course import Topic
 from stickback.export.document import Blanks, Document, Facts, Grid, Heading, Items, Part, Picture, Text, Title
 from stickback.pictures import chart

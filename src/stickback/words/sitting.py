@@ -3,7 +3,7 @@
 import math
 
 from stickback.amount import many
-from stickback.course.asked import in_words
+from stickback.course.asking import in_words
 from stickback.kinds.shown import Compared, Point, Values
 from stickback.reading import text as texts
 from stickback.reading.text import Paragraph
