@@ -196,7 +196,7 @@ def foretold(seed, days, askings):
     world = World(1, seed, invented.person(seed, 0.5))
     at = rehearsed(world, days, askings)
     *_, last = days_ahead(at, askings)
-    _, known, passes = at.stand(last, at.on)
+    _, known, passes = at.reached(last, at.on)
     world.study(greedy, days, askings, again=True)
     (truly,) = world.known(TODAY + days, FIRST_SIGHT)
     return known.low <= truly <= known.high, known.middle - truly, passes.middle - float(EXAM.pass_chance(truly))

@@ -49,7 +49,7 @@ def test_now_is_an_evening_of_everyone_followed_with_nothing_done():
 
 
 def test_who_answers_better_than_the_model_expects_is_told_to_know_more():
-    known = [made(offset=offset).stand(made(offset=offset).now(), TODAY + 10)[1].middle for offset in (-1, 0, 1)]
+    known = [made(offset=offset).reached(made(offset=offset).now(), TODAY + 10).known.middle for offset in (-1, 0, 1)]
     assert known == sorted(known)
     assert known[0] < known[2]
 

@@ -8,7 +8,7 @@ def finished(school, hands, day, says=lambda _: (True, "think")):
 
 def test_a_day_without_answers_comes_to_nothing(school):
     found = closing.closing(school.desk(0))
-    assert (found.asked, found.right, found.gained, found.tomorrow, found.week, found.later) == (0, 0, 0, 0, 0, 0)
+    assert (found.answered, found.right, found.gained, found.tomorrow, found.week, found.later) == (0, 0, 0, 0, 0, 0)
     assert closing.to_read(school.desk(0)) == []
 
 
@@ -16,7 +16,7 @@ def test_what_is_right_for_the_first_time_is_gained_once(school, hands):
     first = closing.closing(finished(school, hands, 0))
     assert first.gained == first.right > 0
     later = closing.closing(finished(school, hands, 30))
-    assert later.asked > 0
+    assert later.answered > 0
     assert later.gained < later.right
 
 
@@ -24,7 +24,7 @@ def test_every_question_asked_returns_at_one_time(school, hands):
     desk = finished(school, hands, 0, lambda name: (name != "why", "think"))
     found = closing.closing(desk)
     asked = {(row.question, row.variant) for row in desk.past.on(desk.number)}
-    assert found.tomorrow + found.week + found.later == len(asked) < found.asked
+    assert found.tomorrow + found.week + found.later == len(asked) < found.answered
 
 
 def test_what_was_sure_but_wrong_returns_tomorrow(school, hands):
@@ -44,4 +44,4 @@ def test_an_answer_taken_back_counts_neither_as_asked_nor_as_right(school, hands
     hands.undo(session.desk)
     hands.finish(school.begin(0, topic="swing"))
     found = closing.closing(school.desk(0))
-    assert (found.asked, found.right) == (2, 2)
+    assert (found.answered, found.right) == (2, 2)

@@ -9,7 +9,7 @@ import pytest
 from stickback import clock
 from stickback.course import read as courses
 from stickback.memory.curve import DEFAULTS
-from stickback.readiness.statement import BORDERLINE, NO_ESTIMATE, NOT_YET, SOUND, Asked
+from stickback.readiness.statement import BORDERLINE, NO_ESTIMATE, NOT_YET, SOUND, Case
 from stickback.refused import Refused
 from stickback.services import debrief, demo, folder, readiness, statements, today, verify
 from stickback.services import desk as desks
@@ -54,7 +54,7 @@ def at_desk(school, shipped):
 
 
 def ready(school, course, name, day):
-    (found,) = statements.statements(school, course, [Asked(people.find(school, name), DAY, day)])
+    (found,) = statements.statements(school, course, [Case(people.find(school, name), DAY, day)])
     return found
 
 
@@ -124,7 +124,7 @@ def test_cleo_meets_the_swing_as_new_on_the_anticlockwise_aeroplane(school, ship
     assert set(new) - swing, "numbers of the aeroplane are new too"
     one = people.find(school, "Cleo Marsh")
     now, before = (
-        statements.statements(school, shipped, [Asked(replace(one, aircraft=sheet), DAY, DAY)])[0]
+        statements.statements(school, shipped, [Case(replace(one, aircraft=sheet), DAY, DAY)])[0]
         for sheet in ("pendlewick", "brackle")
     )
     at = [place for place, topic in enumerate(shipped.plan.topics) if topic in swing]

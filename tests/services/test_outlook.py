@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 
 from stickback.readiness.forecast import Band
-from stickback.readiness.statement import PASSES, Asked
+from stickback.readiness.statement import PASSES, Case
 from stickback.refused import Refused
 from stickback.services import outlook, statements, today
 from stickback.services.today import Wish
@@ -107,9 +107,7 @@ def test_on_the_date_itself_the_plan_adds_nothing(begun):
 def test_without_further_study_it_stands_as_the_readiness_export_says(begun, days):
     begun.set(checkride=on(begun, 3 + days))
     desk = begun.desk(3)
-    (ready,) = statements.statements(
-        desk.database, desk.course, [Asked(desk.student, desk.day, desk.student.checkride)]
-    )
+    (ready,) = statements.statements(desk.database, desk.course, [Case(desk.student, desk.day, desk.student.checkride)])
     found = outlook.outlook(desk).without
     assert found.pass_chance.middle == pytest.approx(ready.pass_chance.middle, abs=0.03)
     assert (found.known.low, found.known.high) == pytest.approx((ready.known.low, ready.known.high), abs=0.06)
@@ -145,8 +143,8 @@ def test_the_same_day_gives_the_same_outlook(begun):
 def test_what_the_report_takes_is_about_what_the_outlook_says(begun, end, minutes):
     found = ahead(begun, 3, checkride=on(begun, end), minutes=minutes)
     desk = begun.desk(3)
-    asked = Asked(desk.student, desk.day, desk.student.checkride)
-    (ready,) = statements.statements(desk.database, desk.course, [asked])
+    case = Case(desk.student, desk.day, desk.student.checkride)
+    (ready,) = statements.statements(desk.database, desk.course, [case])
     assert ready.if_kept.pass_chance.middle == pytest.approx(found.on_the_day.pass_chance.middle, abs=0.05)
     assert (ready.if_kept.short_by == 0) == found.enough
 

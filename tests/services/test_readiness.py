@@ -19,7 +19,7 @@ from stickback.course.course import variant
 from stickback.export import table as tables
 from stickback.memory.curve import DEFAULTS
 from stickback.memory.entry import Entry
-from stickback.readiness.statement import Asked
+from stickback.readiness.statement import Case
 from stickback.refused import Refused
 from stickback.services import plans, readiness, statements
 from stickback.store import log, parameters, people, union
@@ -114,7 +114,7 @@ def reported(school, on=None, students=(*STUDENTS, SILENT)):
 
 
 def stated(school, student, on, today=DAY):
-    return statements.statements(school.store, school.course, [Asked(student, today, on)])
+    return statements.statements(school.store, school.course, [Case(student, today, on)])
 
 
 def exported(school, *args):
@@ -392,7 +392,7 @@ def test_a_student_alone_has_the_figures_that_stand_among_all(filled):
     ],
 )
 def test_the_date_is_the_one_asked_for_else_the_checkride_else_today(on, checkride, found):
-    (one,) = statements.asked_of([Student(name="Ann", checkride=checkride)], on, DAY)
+    (one,) = statements.cases_of([Student(name="Ann", checkride=checkride)], on, DAY)
     assert (one.today, one.date) == (DAY, found)
 
 
@@ -472,11 +472,11 @@ def test_there_is_no_plan_but_for_a_checkride_that_is_ahead(filled, student, on)
 
 
 def test_for_a_large_school_the_plans_are_the_same_in_processes_of_their_own(filled, monkeypatch):
-    asked = statements.asked_of(STUDENTS, None, DAY)
+    cases = statements.cases_of(STUDENTS, None, DAY)
     alone, shared, told = [], [], []
     for most, found in ((20, alone), (0, shared)):
         monkeypatch.setattr(plans, "ALONE", most)
-        made = statements.statements(filled.store, filled.course, asked, lambda *far: told.append(far))
+        made = statements.statements(filled.store, filled.course, cases, lambda *far: told.append(far))
         found += [one.if_kept for one in made]
     assert alone == shared
     assert told == [(1, 3), (2, 3), (3, 3)] * 2

@@ -36,8 +36,8 @@ def look(school, rehearsed):
     def looked(store=school.store, course=school.course, kept=kept, day=0, on=None):
         rehearsed.clear()
         today = clock.day_date(school.desk().number + day)
-        asked = statements.asked_of(list(people.everyone(store).values()), on, today)
-        made = statements.statements(store, course, asked, kept=kept)
+        cases = statements.cases_of(list(people.everyone(store).values()), on, today)
+        made = statements.statements(store, course, cases, kept=kept)
         return {one.student.name: one for one in made}, len(rehearsed)
 
     return looked
@@ -143,10 +143,10 @@ def test_the_one_that_was_not_looked_at_for_longest_makes_room(school, look):
 
 
 def test_two_who_look_at_once_wait_for_one_and_the_same(school, rehearsed):
-    asked = statements.asked_of(list(people.everyone(school.store).values()), None, school.desk().day)
+    cases = statements.cases_of(list(people.everyone(school.store).values()), None, school.desk().day)
     kept = Kept()
     with ThreadPoolExecutor(4) as pool:
-        made = list(pool.map(lambda _: statements.statements(school.store, school.course, asked, kept=kept), range(4)))
+        made = list(pool.map(lambda _: statements.statements(school.store, school.course, cases, kept=kept), range(4)))
     assert len(rehearsed) == len(NAMES)
     assert all(each is one for found in made for each, one in zip(found, made[0], strict=True))
 

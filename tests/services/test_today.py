@@ -288,7 +288,7 @@ def test_a_question_whose_answer_was_taken_back_is_not_asked_before_the_must_top
 def test_a_first_day_at_a_glance(school):
     school.set(next_lesson="take-off")
     glance = today.glance(school.desk())
-    assert (glance.questions, glance.minutes, glance.asked, glance.away) == (10, 4, 0, None)
+    assert (glance.questions, glance.minutes, glance.answered, glance.away) == (10, 4, 0, None)
     assert glance.about == ("Lesson 1: The aeroplane", "Lesson 2: Take-off")
     assert glance.weakest == ()
 
@@ -296,7 +296,7 @@ def test_a_first_day_at_a_glance(school):
 def test_a_day_that_is_done_has_nothing_more_to_come(school, hands):
     hands.finish(school.begin(0))
     glance = today.glance(school.desk(0))
-    assert (glance.questions, glance.minutes, glance.about, glance.asked) == (0, 0, (), 13)
+    assert (glance.questions, glance.minutes, glance.about, glance.answered) == (0, 0, (), 13)
 
 
 def test_a_day_whose_minutes_are_spent_has_nothing_more_to_come(school, hands):

@@ -193,7 +193,7 @@ def test_a_sitting_with_chains_ends_whatever_is_answered(outcomes):
 
 def test_a_sitting_counts_its_askings_and_their_seconds():
     sitting = resume(plan("ab"), [row("a", seconds=12.5), row("b", seconds=None, number=1)], (), set())
-    assert (sitting.asked, sitting.seconds) == (2, 12.5)
+    assert (sitting.answered, sitting.seconds) == (2, 12.5)
 
 
 def test_an_answer_taken_back_took_its_time_all_the_same():

@@ -136,7 +136,7 @@ def test_a_single_point_that_was_said_is_shown(step):
     assert sitting.points(step[1], told(Point(text="One", said=True))) == ["✓  One"]
 
 
-DAY = Closing(asked=12, right=9, gained=0, tomorrow=0, week=0, later=0)
+DAY = Closing(answered=12, right=9, gained=0, tomorrow=0, week=0, later=0)
 
 
 @pytest.mark.parametrize(
@@ -163,7 +163,7 @@ def test_the_end_says_what_was_gained_and_what_returns_when():
 
 
 def test_who_leaves_before_an_answer_is_told_no_score():
-    assert sitting.closing(Closing(asked=0, right=0, gained=0, tomorrow=0, week=0, later=0), None, 10) == []
+    assert sitting.closing(Closing(answered=0, right=0, gained=0, tomorrow=0, week=0, later=0), None, 10) == []
 
 
 def test_leaving_says_that_nothing_is_lost():

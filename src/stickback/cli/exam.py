@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stickback.cli.options import Options
-    from stickback.services.oral import Put, Sitting
+    from stickback.services.oral import Examination, Put
 
 FOR, RANK = "instructor", 35
 
@@ -35,29 +35,29 @@ def exam(options: "Options", /, by: str, questions: int | None, seed: int | None
 
     form = paper(out)
     desk = options.desk()
-    sitting = service.begin(desk, by, questions, seed)
+    exam = service.begin(desk, by, questions, seed)
     desk.database.prepare()
-    click.echo(words.begun(sitting))
-    sitting = _sit(sitting)
-    click.echo(f"\n{words.ended(sitting)}")
-    if sitting.oral.whole or (out is not None and sitting.oral.heard):
-        give(exports.printed(words.sheet(sitting), form), out)
+    click.echo(words.begun(exam))
+    exam = _sit(exam)
+    click.echo(f"\n{words.ended(exam)}")
+    if exam.oral.whole or (out is not None and exam.oral.heard):
+        give(exports.printed(words.sheet(exam), form), out)
 
 
-def _sit(sitting: "Sitting") -> "Sitting":
+def _sit(exam: "Examination") -> "Examination":
     """Puts question after question until the end, or until it is left."""
     from stickback.services import oral as service
 
-    while (one := service.ask(sitting)) is not None:
-        _show(sitting, one)
-        after = _marked(sitting, one)
+    while (one := service.ask(exam)) is not None:
+        _show(exam, one)
+        after = _marked(exam, one)
         if after is None:
             break
-        sitting = after
-    return sitting
+        exam = after
+    return exam
 
 
-def _show(sitting: "Sitting", one: "Put") -> None:
+def _show(exam: "Examination", one: "Put") -> None:
     """What is read out, and below it what is listened for."""
     from rich.text import Text
 
@@ -66,7 +66,7 @@ def _show(sitting: "Sitting", one: "Put") -> None:
     from stickback.words import oral as words
 
     values = one.trial.values
-    show.heading(words.place(sitting, one))
+    show.heading(words.place(exam, one))
     show.say(texts.line(one.question.title, values))
     for line in show.flat(one.question.prompt, values):
         show.say(line)
@@ -81,7 +81,7 @@ def _show(sitting: "Sitting", one: "Put") -> None:
     show.say(words.how(one), style="dim")
 
 
-def _marked(sitting: "Sitting", one: "Put") -> "Sitting | None":
+def _marked(exam: "Examination", one: "Put") -> "Examination | None":
     """The oral after this question, or after the last mark was taken back; None where it is left."""
     from stickback.cli.terminal import show
     from stickback.kinds.shown import Unclear
@@ -98,15 +98,15 @@ def _marked(sitting: "Sitting", one: "Put") -> "Sitting | None":
             show.columns(words.TYPED)
         elif typed.casefold() == "back":
             try:
-                return service.back(sitting)
+                return service.back(exam)
             except Refused as refused:
                 show.say(str(refused))
         elif isinstance(reply := service.understand(one, typed), Unclear):
             show.say(f"Not understood: {reply.why}. {words.how(one)}")
         else:
-            sitting = service.mark(sitting, one, reply, remark)
+            exam = service.mark(exam, one, reply, remark)
             show.say(words.marked(reply.mark.right, reply.mark.remarks))
-            return sitting
+            return exam
     return None
 
 

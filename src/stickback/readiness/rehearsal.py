@@ -6,6 +6,7 @@ them stands for several, whose offsets lie closer together.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -26,6 +27,19 @@ FOLLOWED = 5  # a quarter of the levels of the offset; with all of them no figur
 STEPS = (1, 2, 3, 4, 5, 7, 10, 15, 20, 25, 30, 40, 50, 60, 80, 100)  # minutes missing that are told apart
 WAY = 5  # days on the way to the date of which it is told how much is known then
 STRIDE = 4  # steps at a time, until it is enough
+
+
+class Reached(NamedTuple):
+    """What is reached on a day.
+
+    Args:
+        topics: what is known by topic, with its band; shape (topics, 3).
+        known: of all of them; `pass_chance`, the chance to pass.
+    """
+
+    topics: Floats
+    known: Band
+    pass_chance: Band
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -72,8 +86,8 @@ class Rehearsal:
         w = self.standings.parameters[0]
         return days.live(self.bank, self.goals, start, self.on, 60.0 * minutes, self.offsets(FOLLOWED), w)
 
-    def stand(self, evening: Evening, on: int) -> tuple[Floats, Band, Band]:
-        """How the student will stand on a day after an evening: by topic, of all, and the chance to pass."""
+    def reached(self, evening: Evening, on: int) -> Reached:
+        """What is reached on a day after an evening."""
         offsets, each = self.offsets(LEVELS, offset.ON_THE_DAY), LEVELS // FOLLOWED
         several = replace(
             evening,
@@ -82,14 +96,14 @@ class Rehearsal:
             ever_wrong=np.repeat(evening.ever_wrong, each, axis=0),
         )
         topics, known, passes = forecast.lived(self.standings, several, offsets, on)
-        return topics, Band(*known.tolist()), Band(*passes.tolist())
+        return Reached(topics, Band(*known.tolist()), Band(*passes.tolist()))
 
     def pass_if_kept(self, minutes: int) -> Band:
         """The chance to pass on the date when the plan is kept with so many minutes a day."""
         last = self.now()
         for last in self.evenings(minutes):  # noqa: B007 - only the last one counts
             pass
-        return self.stand(last, self.on)[2]
+        return self.reached(last, self.on).pass_chance
 
     def short_by(self, kept: Band) -> int | None:
         """Minutes a day that are missing for the plan to be enough: the fewest of `STEPS` that are.
@@ -124,6 +138,6 @@ def outcome(at: Rehearsal) -> Outcome:
     evenings = [at.now(), *at.evenings(at.minutes)]
     *places, _ = sorted({round(each) for each in np.linspace(0, len(evenings) - 1, WAY)})
     days = [at.start.day if place == 0 else evenings[place].day + 1 for place in places]
-    way = [(day, at.stand(evenings[place], day)[1]) for day, place in zip(days, places, strict=True)]
-    _, known, kept = at.stand(evenings[-1], at.on)
-    return Outcome(kept, at.short_by(kept), (*way, (at.on, known)))
+    way = [(day, at.reached(evenings[place], day).known) for day, place in zip(days, places, strict=True)]
+    end = at.reached(evenings[-1], at.on)
+    return Outcome(end.pass_chance, at.short_by(end.pass_chance), (*way, (at.on, end.known)))

@@ -39,8 +39,8 @@ class Obstacle(NamedTuple):
     number: int = 0
 
 
-class Asked(NamedTuple):
-    """Of whom a statement is asked.
+class Case(NamedTuple):
+    """A student of whom something is stated, and when.
 
     Args:
         today: the student's own study day: nothing that came later counts.

@@ -16,12 +16,12 @@ class Closing:
     """What a study day comes to so far.
 
     Args:
-        asked, right: its answers.
+        answered, right: its answers.
         gained: questions answered right today for the first time.
         tomorrow, week, later: how many of those asked today return so soon, each counted once.
     """
 
-    asked: int
+    answered: int
     right: int
     gained: int
     tomorrow: int
@@ -36,7 +36,7 @@ def closing(desk: Desk) -> Closing:
     gained = {row.history for row in answers if row.right} - known
     days = list(_returns(desk, answers))
     return Closing(
-        asked=len(answers),
+        answered=len(answers),
         right=sum(bool(row.right) for row in answers),
         gained=len(gained),
         tomorrow=sum(day <= 1 for day in days),

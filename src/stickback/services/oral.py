@@ -28,7 +28,7 @@ RIGHT, WRONG = "right", "wrong"  # said of an answer that is not typed in
 
 
 @dataclass(frozen=True, kw_only=True)
-class Sitting:
+class Examination:
     """An oral under way.
 
     Args:
@@ -69,7 +69,7 @@ class Reply:
     mark: Mark
 
 
-def begin(desk: Desk, by: str, questions: int | None = None, seed: int | None = None) -> Sitting:
+def begin(desk: Desk, by: str, questions: int | None = None, seed: int | None = None) -> Examination:
     """An oral; the one that this examiner began today and left unfinished goes on.
 
     Args:
@@ -82,10 +82,10 @@ def begin(desk: Desk, by: str, questions: int | None = None, seed: int | None = 
         raise Refused(f"Who examines is a name of {LONGEST_NAME} characters at the most.")
     if not desk.questions:
         raise Refused(f"The course asks nothing on the {desk.sheet.name}.")
-    stand = _stand(desk)
+    standings = _standings(desk)
     begun = next((one for one in reversed(orals.orals(desk.past)) if _goes_on(one, desk, by, questions, seed)), None)
-    oral = begun or _new(desk, stand, by, questions, seed)
-    return Sitting(desk=desk, oral=oral, order=_order(desk, stand, oral))
+    oral = begun or _new(desk, standings, by, questions, seed)
+    return Examination(desk=desk, oral=oral, order=_order(desk, standings, oral))
 
 
 def examiner(said: str) -> str:
@@ -94,15 +94,15 @@ def examiner(said: str) -> str:
     return person.name if person else said.strip()
 
 
-def ended(desk: Desk, by: str, seed: int) -> Sitting | None:
+def ended(desk: Desk, by: str, seed: int) -> Examination | None:
     """An oral of today that this examiner put to its end, to be looked at again; None where there is none."""
     whose = (examiner(by), seed, desk.number)
     mine = (one for one in reversed(orals.orals(desk.past)) if (one.by, one.seed, one.day) == whose)
     oral = next((one for one in mine if one.whole), None)
-    return None if oral is None else Sitting(desk=desk, oral=oral, order=_order(desk, _stand(desk), oral))
+    return None if oral is None else Examination(desk=desk, oral=oral, order=_order(desk, _standings(desk), oral))
 
 
-def _stand(desk: Desk) -> Standings:
+def _standings(desk: Desk) -> Standings:
     return of_answers(desk.course, desk.questions, desk.past.columns, np.array([0]), [desk.student.name])
 
 
@@ -112,12 +112,12 @@ def _goes_on(one: Oral, desk: Desk, by: str, questions: int | None, seed: int | 
     return same and not one.whole and one.day == desk.number
 
 
-def _new(desk: Desk, stand: Standings, by: str, questions: int | None, seed: int | None) -> Oral:
+def _new(desk: Desk, standings: Standings, by: str, questions: int | None, seed: int | None) -> Oral:
     """An oral before its first question, with what is told of the student today."""
-    many = min(questions or stand.oral.questions, MOST, int(stand.counted[0].sum()))
-    rules = replace(stand.oral, questions=many)
-    told = forecast(replace(stand, oral=rules), np.array([desk.number]))
-    estimate = int(stand.answers[0]) >= ANSWERS
+    many = min(questions or standings.oral.questions, MOST, int(standings.counted[0].sum()))
+    rules = replace(standings.oral, questions=many)
+    told = forecast(replace(standings, oral=rules), np.array([desk.number]))
+    estimate = int(standings.answers[0]) >= ANSWERS
     name = desk.clock.new_id()
     return Oral(
         id=name,
@@ -131,29 +131,29 @@ def _new(desk: Desk, stand: Standings, by: str, questions: int | None, seed: int
     )
 
 
-def _order(desk: Desk, stand: Standings, oral: Oral) -> tuple[History, ...]:
+def _order(desk: Desk, standings: Standings, oral: Oral) -> tuple[History, ...]:
     """The questions of an oral: those heard already, then those drawn that were not heard yet."""
-    places, histories = np.flatnonzero(stand.counted[0]).tolist(), list(desk.questions)
-    topics = [int(stand.topic[at]) for at in places]
-    found = orals.drawn(topics, stand.oral.weight.tolist(), len(places), oral.seed)
+    places, histories = np.flatnonzero(standings.counted[0]).tolist(), list(desk.questions)
+    topics = [int(standings.topic[at]) for at in places]
+    found = orals.drawn(topics, standings.oral.weight.tolist(), len(places), oral.seed)
     heard = [one.history for one in oral.heard]
     return (*heard, *(histories[places[at]] for at in found if histories[places[at]] not in heard))[: oral.questions]
 
 
-def ask(sitting: Sitting) -> Put | None:
+def ask(exam: Examination) -> Put | None:
     """The next question; None at the end."""
-    at = len(sitting.oral.heard)
-    return put(sitting, at) if at < len(sitting.order) else None
+    at = len(exam.oral.heard)
+    return put(exam, at) if at < len(exam.order) else None
 
 
-def put(sitting: Sitting, at: int) -> Put:
+def put(exam: Examination, at: int) -> Put:
     """A question of the oral by its place: the same figures whenever it is looked at.
 
     Errors: Refused where it can be drawn no more, as of a course that has changed.
     """
-    history, desk = sitting.order[at], sitting.desk
+    history, desk = exam.order[at], exam.desk
     name = history[0].rpartition("/")[2]
-    trial = try_.trial(desk.course, name, aircraft=desk.sheet.id, seed=draw.number(sitting.oral.seed, name))
+    trial = try_.trial(desk.course, name, aircraft=desk.sheet.id, seed=draw.number(exam.oral.seed, name))
     ticked = trial.shown.manner == "aloud"
     return Put(number=at + 1, history=history, trial=trial, points=trial.answer, ticked=ticked)
 
@@ -170,17 +170,17 @@ def understand(one: Put, typed: str) -> Reply | Unclear:
     return Reply(str(given), found.mark)
 
 
-def mark(sitting: Sitting, one: Put, reply: Reply, remark: str = "") -> Sitting:
+def mark(exam: Examination, one: Put, reply: Reply, remark: str = "") -> Examination:
     """Keeps what was made of an answer; of a question marked already nothing is kept again.
 
     Errors: Refused for a remark that is too long, and when the database cannot take it.
     """
-    if any(heard.history == one.history for heard in sitting.oral.heard):
-        return sitting
+    if any(heard.history == one.history for heard in exam.oral.heard):
+        return exam
     remark = " ".join(remark.split())
     if len(remark) > LONGEST_REMARK or not remark.isprintable():
         raise Refused(f"A remark is one line of {LONGEST_REMARK} characters at the most.")
-    desk, trial = sitting.desk, one.trial
+    desk, trial = exam.desk, one.trial
     judged = reply.given in {RIGHT, WRONG}
     kept = reply.given if judged else trial.question.body.to_log(trial.seed, reply.given)
     entry = desk.entry(
@@ -193,30 +193,30 @@ def mark(sitting: Sitting, one: Put, reply: Reply, remark: str = "") -> Sitting:
         aircraft=desk.sheet.id,
         phraseology=trial.question.only.get("phraseology"),
         seed=trial.seed,
-        given=orals.note(sitting.oral, kept, remark),
+        given=orals.note(exam.oral, kept, remark),
         score=reply.mark.score,
         right=reply.mark.right,
         marked_by="instructor",
     )
-    return _after(sitting, desk.append(entry))
+    return _after(exam, desk.append(entry))
 
 
-def back(sitting: Sitting) -> Sitting:
+def back(exam: Examination) -> Examination:
     """The oral without its last mark, whose question is put again.
 
     Errors: Refused when nothing was marked yet.
     """
-    if not sitting.oral.heard:
+    if not exam.oral.heard:
         raise Refused("Nothing was marked yet.")
-    desk, last = sitting.desk, sitting.oral.heard[-1].entry
-    return _after(sitting, desk.void(last))
+    desk, last = exam.desk, exam.oral.heard[-1].entry
+    return _after(exam, desk.void(last))
 
 
-def _after(sitting: Sitting, desk: Desk) -> Sitting:
+def _after(exam: Examination, desk: Desk) -> Examination:
     """The oral as the log has it now."""
-    before = replace(sitting.oral, heard=())
+    before = replace(exam.oral, heard=())
     oral = next((one for one in orals.orals(desk.past) if one.id == before.id), before)
-    return replace(sitting, desk=desk, oral=oral)
+    return replace(exam, desk=desk, oral=oral)
 
 
 def missed(one: Put, said: str) -> Sequence[Point]:

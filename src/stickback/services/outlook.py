@@ -88,8 +88,8 @@ def outlook(desk: Desk) -> Outlook:
     target, agenda = _target(desk), today.agenda(desk, Wish())
     at = rehearsal(desk, target, agenda)
     evenings = list(at.evenings(at.minutes))
-    without = _stand(at, at.now())
-    kept = _stand(at, evenings[-1]) if evenings else without
+    without = _on_the_day(at, at.now())
+    kept = _on_the_day(at, evenings[-1]) if evenings else without
     return Outlook(
         target=target,
         minutes=at.minutes,
@@ -143,17 +143,17 @@ def _start(desk: Desk, counted: Sequence[Candidate], agenda: Agenda) -> Start:
 
 
 def _day(at: Rehearsal, evening: Evening) -> DayAhead:
-    known = _rounded(at.stand(evening, evening.day + 1)[1])
+    known = _rounded(at.reached(evening, evening.day + 1).known)
     return DayAhead(clock.day_date(evening.day), round(evening.seconds / 60, 1), round(evening.asked, 1), known)
 
 
-def _stand(at: Rehearsal, evening: Evening) -> OnTheDay:
-    topics, known, passes = at.stand(evening, at.on)
-    middles = zip(at.standings.oral.topics, topics[:, MIDDLE].tolist(), strict=True)
+def _on_the_day(at: Rehearsal, evening: Evening) -> OnTheDay:
+    end = at.reached(evening, at.on)
+    middles = zip(at.standings.oral.topics, end.topics[:, MIDDLE].tolist(), strict=True)
     return OnTheDay(
-        _rounded(known),
+        _rounded(end.known),
         {topic: round(value, DIGITS) for topic, value in middles if not np.isnan(value)},
-        _rounded(passes),
+        _rounded(end.pass_chance),
         round(float(np.isnan(evening.stability).sum()) / len(evening.stability), 1),
     )
 

@@ -16,7 +16,7 @@ from stickback.memory.past import History
 from stickback.readiness import rehearsal
 from stickback.readiness.rehearsal import Rehearsal
 from stickback.readiness.standings import Standings
-from stickback.readiness.statement import Asked, Outcome
+from stickback.readiness.statement import Case, Outcome
 from stickback.services import goals
 from stickback.study import ahead, sitting
 from stickback.study.days import Start
@@ -36,14 +36,14 @@ class Group:
 
     Args:
         sheet, questions: of the aeroplane, and what is asked on it.
-        asked: each of the group; `places`, theirs among all those of the columns.
+        cases: each of the group; `places`, theirs among all those of the columns.
         columns: the answers of all.
         standings: how the group stands.
     """
 
     sheet: Sheet
     questions: dict[History, Question]
-    asked: list[Asked]
+    cases: list[Case]
     places: list[int]
     columns: Columns
     standings: Standings
@@ -55,13 +55,13 @@ def rehearsals(course: Course, group: Group) -> dict[int, Rehearsal]:
     Nobody's agenda of today is made: who has answered anything today is taken to be done with it.
     """
     counted = group.standings.counted
-    planned = [row for row, one in enumerate(group.asked) if one.at_the_end and counted[row].any()]
+    planned = [row for row, one in enumerate(group.cases) if one.at_the_end and counted[row].any()]
     return {group.places[row]: _rehearsal(course, group, row) for row in planned}
 
 
 def _rehearsal(course: Course, group: Group, row: int) -> Rehearsal:
     """The days to the date of one of a group, who meets the unseen questions in an order of their own."""
-    student, today, date = group.asked[row]
+    student, today, date = group.cases[row]
     keys, kinds = zip(*((key, one.kind) for (key, _), one in group.questions.items()), strict=True)
     places = np.flatnonzero(group.standings.counted[row])
     order = [draw.number(student.name, keys[place]) for place in places.tolist()]

@@ -8,7 +8,7 @@ from stickback import clock
 from stickback.course.course import Course, Question
 from stickback.memory.past import Past
 from stickback.readiness.calibrate import Calibration, calibration
-from stickback.readiness.statement import BORDERLINE, NO_ESTIMATE, NOT_YET, Asked, Statement
+from stickback.readiness.statement import BORDERLINE, NO_ESTIMATE, NOT_YET, Case, Statement
 from stickback.services import desk as desks
 from stickback.services import plans, statements
 from stickback.services.plans import SoFar
@@ -83,13 +83,13 @@ def report(
         so_far, kept: as in `statements.statements`.
     Errors: Refused for a student whose aeroplane the course does not have.
     """
-    asked = statements.asked_of(students, on, today)
-    found = statements.statements(store, course, asked, so_far, kept)
+    cases = statements.cases_of(students, on, today)
+    found = statements.statements(store, course, cases, so_far, kept)
     pasts = log.besides(store, [one.name for one in students])
     behind = {seen.id: seen.topics for lesson in course.plan.lessons for seen in lesson.errors}
     pages = [
         _page(one, now, on, pasts.get(student.name, Past(())), behind)
-        for one, (student, now, _) in zip(found, asked, strict=True)
+        for one, (student, now, _) in zip(found, cases, strict=True)
     ]
     return Report(
         course=course,
@@ -110,11 +110,11 @@ def weekly(store: Database, course: Course, students: Sequence[Student], today: 
 
     Errors: Refused for a student whose aeroplane the course does not have.
     """
-    asked = statements.asked_of(students, None, today)
+    cases = statements.cases_of(students, None, today)
     columns = statements.answers_of(store, students)
     pages: list[Page] = []
-    for back in range(_weeks(columns.day.tolist(), [one.today for one in asked]), -1, -1):
-        then = [Asked(one.student, day, day) for one in asked for day in [one.today - timedelta(weeks=back)]]
+    for back in range(_weeks(columns.day.tolist(), [one.today for one in cases]), -1, -1):
+        then = [Case(one.student, day, day) for one in cases for day in [one.today - timedelta(weeks=back)]]
         until = columns.until(statements.numbers([one.today for one in then]))
         found = [one for group in statements.groups(course, until, then) for one in statements.stated(group)]
         pages += [Page(statement=one, today=one.date, days=None, flights=(), errors=()) for one in found if one.answers]

@@ -26,7 +26,7 @@ class Session:
     desk: Desk
     wish: Wish
     agenda: Agenda
-    asked: int = 0
+    answered: int = 0
     passed: frozenset[History] = frozenset()
 
     @cached_property
@@ -42,7 +42,7 @@ class Session:
     @property
     def left(self) -> int:
         """About how many questions are still to come."""
-        most = math.inf if self.wish.questions is None else self.wish.questions - self.asked
+        most = math.inf if self.wish.questions is None else self.wish.questions - self.answered
         return int(min(len(self.queue), most))
 
     @property
@@ -136,10 +136,10 @@ def start(desk: Desk, wish: Wish) -> Session:
 
 def ask(session: Session) -> Step | Done:
     """The next question, or why there is none."""
-    if session.wish.questions is not None and session.asked >= session.wish.questions:
+    if session.wish.questions is not None and session.answered >= session.wish.questions:
         return Done("questions")
     if not session.queue:
-        return Done("plan" if session.at.asked or session.passed else "nothing")
+        return Done("plan" if session.at.answered or session.passed else "nothing")
     if session.seconds_left <= 0:
         return Done("minutes")
     return put(session, session.queue[0], session.desk.clock.new_id())
@@ -166,7 +166,7 @@ def put(session: Session, history: History, asking: str) -> Step:
         seed=seed,
         values=values,
         shown=question.body.show(seed, values),
-        number=session.at.asked + 1,
+        number=session.at.answered + 1,
         left=session.left,
         seconds_left=session.seconds_left,
         again=any(row.history == history for row in desk.past.on(desk.number)),
@@ -219,7 +219,7 @@ def store(session: Session, step: Step, answer: Answer) -> tuple[Session, Entry]
         seconds=round(answer.seconds, 1),
     )
     after, stored = desk.stored(entry)
-    return replace(session, desk=after, asked=session.asked + 1), stored
+    return replace(session, desk=after, answered=session.answered + 1), stored
 
 
 def again(session: Session, asking: str) -> tuple[Step, Marked] | None:

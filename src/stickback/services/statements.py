@@ -17,7 +17,7 @@ from stickback.readiness.forecast import Band, forecast
 from stickback.readiness.oral import per_topic
 from stickback.readiness.rehearsal import Rehearsal
 from stickback.readiness.standings import of_answers
-from stickback.readiness.statement import Asked, Statement
+from stickback.readiness.statement import Case, Statement
 from stickback.services import desk as desks
 from stickback.services import plans
 from stickback.services.plans import Group, SoFar
@@ -34,7 +34,7 @@ class _Key(NamedTuple):
 
     store: Database
     course: str
-    asked: Asked
+    case: Case
     counter: Counter
 
 
@@ -76,14 +76,14 @@ class Kept:
                 self._there.popitem(last=False)
 
 
-def asked_of(students: Sequence[Student], on: date | None, today: date | None) -> list[Asked]:
+def cases_of(students: Sequence[Student], on: date | None, today: date | None) -> list[Case]:
     """Each student for the date of all, else the checkride, else the student's own today (`--today` for all)."""
     todays = [clock.clock_for(one.zone or clock.machine_zone(), today).today for one in students]
-    return [Asked(one, now, on or one.checkride or now) for one, now in zip(students, todays, strict=True)]
+    return [Case(one, now, on or one.checkride or now) for one, now in zip(students, todays, strict=True)]
 
 
 def statements(
-    store: Database, course: Course, asked: Sequence[Asked], so_far: SoFar = plans.quiet, kept: Kept | None = None
+    store: Database, course: Course, cases: Sequence[Case], so_far: SoFar = plans.quiet, kept: Kept | None = None
 ) -> list[Statement]:
     """What is stated of every student, with the chance to pass today and what comes of keeping to the plan.
 
@@ -93,23 +93,23 @@ def statements(
     Errors: Refused for a student whose aeroplane the course does not have.
     """
     # Before the log: what comes between is seen later.
-    counters = people.counters(store, [one.student.name for one in asked])
-    keys = [_Key(store, course.revision, one, counters.get(one.student.name, NOTHING_STORED)) for one in asked]
-    return (kept or Kept()).all(keys, lambda places: _made(store, course, [asked[at] for at in places], so_far))
+    counters = people.counters(store, [one.student.name for one in cases])
+    keys = [_Key(store, course.revision, one, counters.get(one.student.name, NOTHING_STORED)) for one in cases]
+    return (kept or Kept()).all(keys, lambda places: _made(store, course, [cases[at] for at in places], so_far))
 
 
-def _made(store: Database, course: Course, asked: Sequence[Asked], so_far: SoFar) -> list[Statement]:
+def _made(store: Database, course: Course, cases: Sequence[Case], so_far: SoFar) -> list[Statement]:
     """The statements from the log."""
-    todays = [one.today for one in asked]
-    columns = answers_of(store, [one.student for one in asked]).until(numbers(todays))
+    todays = [one.today for one in cases]
+    columns = answers_of(store, [one.student for one in cases]).until(numbers(todays))
     found: dict[int, Statement] = {}
     rehearsals: dict[int, Rehearsal] = {}
-    for group in groups(course, columns, asked):
+    for group in groups(course, columns, cases):
         found |= zip(group.places, _with_today(group), strict=True)
         rehearsals |= plans.rehearsals(course, group)
     for at, outcome in plans.outcomes(rehearsals, so_far).items():
         found[at] = replace(found[at], if_kept=outcome)
-    return [found[at] for at in range(len(asked))]
+    return [found[at] for at in range(len(cases))]
 
 
 def answers_of(store: Database, students: Sequence[Student]) -> Columns:
@@ -119,21 +119,21 @@ def answers_of(store: Database, students: Sequence[Student]) -> Columns:
     return log.columns(store, names).under([adopted[name] for name in names])
 
 
-def groups(course: Course, columns: Columns, asked: Sequence[Asked]) -> Iterator[Group]:
+def groups(course: Course, columns: Columns, cases: Sequence[Case]) -> Iterator[Group]:
     """The students in groups that are asked the same.
 
     Errors: Refused for a student whose aeroplane the course does not have.
     """
     alike: dict[tuple[str, str, bool], list[int]] = {}
-    for at, (student, *_) in enumerate(asked):
+    for at, (student, *_) in enumerate(cases):
         alike.setdefault((desks.sheet_of(course, student).id, student.phraseology, student.abroad), []).append(at)
     for places in alike.values():
-        board = desks.board(course, asked[places[0]].student)
-        names = [asked[at].student.name for at in places]
+        board = desks.board(course, cases[places[0]].student)
+        names = [cases[at].student.name for at in places]
         yield Group(
             sheet=board.sheet,
             questions=board.questions,
-            asked=[asked[at] for at in places],
+            cases=[cases[at] for at in places],
             places=places,
             columns=columns,
             standings=of_answers(course, board.questions, columns, np.array(places), names),
@@ -142,14 +142,14 @@ def groups(course: Course, columns: Columns, asked: Sequence[Asked]) -> Iterator
 
 def _with_today(group: Group) -> list[Statement]:
     """What is stated of a group, with the chance to pass today."""
-    chances = forecast(group.standings, numbers([one.today for one in group.asked])).pass_chance.tolist()
+    chances = forecast(group.standings, numbers([one.today for one in group.cases])).pass_chance.tolist()
     return [replace(one, pass_today=Band(*band)) for one, band in zip(stated(group), chances, strict=True)]
 
 
 def stated(group: Group) -> list[Statement]:
     """What is stated of a group by their answers alone."""
     standings = group.standings
-    made, topics = forecast(standings, numbers([one.date for one in group.asked])), len(standings.oral.topics)
+    made, topics = forecast(standings, numbers([one.date for one in group.cases])), len(standings.oral.topics)
     misbeliefs, wrong = (per_topic(flags, standings.topic, topics) for flags in (standings.misbelief, standings.wrong))
     return [
         Statement(
@@ -170,7 +170,7 @@ def stated(group: Group) -> list[Statement]:
             answers=int(standings.answers[row]),
             foretold=group.columns.memory.foretold[group.places[row]],
         )
-        for row, one in enumerate(group.asked)
+        for row, one in enumerate(group.cases)
     ]
 
 

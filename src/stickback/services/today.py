@@ -81,8 +81,8 @@ def agenda(desk: Desk, wish: Wish) -> Agenda:
     ends = next(
         (one.day for one in goals.targets(desk.course.plan, desk.student, desk.day) if one.lesson is None), None
     )
-    asked = len(desk.past.on(desk.number))
-    most = math.inf if wish.questions is None else wish.questions + asked
+    answered = len(desk.past.on(desk.number))
+    most = math.inf if wish.questions is None else wish.questions + answered
     chosen = choose.choose(
         [one for one in counted if one.topic in wanted],
         Budget(wish.seconds(desk), most),
@@ -224,14 +224,14 @@ class Glance:
         minutes: what the questions still to come will take, rounded up; within the day's budget.
         questions: about how many they are.
         about: titles of the lessons most of them belong to.
-        asked: answers of today.
+        answered: answers of today.
         away: days since the last answer before today; None when there is none.
     """
 
     minutes: int
     questions: int
     about: tuple[str, ...]
-    asked: int
+    answered: int
     away: int | None
     weakest: tuple[Weak, ...]
 
@@ -253,7 +253,7 @@ def glance(desk: Desk) -> Glance:
         minutes=math.ceil(seconds / 60),
         questions=len(coming),
         about=tuple(title for title, _ in about.most_common(2)),
-        asked=at.asked,
+        answered=at.answered,
         away=None if before is None else desk.number - before,
         weakest=tuple(debrief.weak(desk)[:3]),
     )

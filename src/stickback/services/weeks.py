@@ -113,11 +113,11 @@ def _week(desk: Desk, at: int, selves: Sequence[_Evening]) -> WeekAhead:
 def _selves(desk: Desk) -> list[_Self]:
     """Those who are followed. What they know at first sight does not change with what they answer in advance."""
     counted = today.candidates(desk, desk.past, whole=True)
-    stand = goals.standings_of(desk, desk.past, counted)
-    sight = stand.bank(goals.seconds(counted)).sight.tolist()
+    standings = goals.standings_of(desk, desk.past, counted)
+    sight = standings.bank(goals.seconds(counted)).sight.tolist()
     by_history = {one.history: chance for one, chance in zip(counted, sight, strict=True)}
-    spread = float(np.hypot(stand.error[0], STUDYING))
-    return [_Self(desk, float(stand.offset[0]) + spread * each, by_history) for each in _SELVES]
+    spread = float(np.hypot(standings.error[0], STUDYING))
+    return [_Self(desk, float(standings.offset[0]) + spread * each, by_history) for each in _SELVES]
 
 
 def _live(one: _Self) -> list[_Evening]:

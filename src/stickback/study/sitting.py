@@ -27,12 +27,12 @@ class Sitting:
 
     Args:
         queue: still to come, in order.
-        asked: askings answered today.
+        answered: askings answered today.
         seconds: spent on them.
     """
 
     queue: tuple[History, ...]
-    asked: int
+    answered: int
     seconds: float
 
 
@@ -54,7 +54,7 @@ def resume(
     waiting: dict[History, int] = {}  # after how many askings of the day each comes back at the soonest
     times: dict[History, int] = {}
     following: list[History] = []
-    for asked, row in enumerate(today, 1):
+    for answered, row in enumerate(today, 1):
         history = row.history
         times[history] = times.get(history, 0) + 1
         waiting.pop(history, None)
@@ -64,14 +64,18 @@ def resume(
             following = [after]
         # An answer taken back after its mark was seen is no second go: the question comes another day.
         if not row.right and row.id not in voided and times[history] <= AGAIN_AT_MOST and history in within:
-            waiting[history] = asked + AGAIN_AFTER - 1
+            waiting[history] = answered + AGAIN_AFTER - 1
     fresh = [one for one in plan if one not in times]
     queue = _queue(following, fresh, waiting, len(today), len(times))
     return Sitting(queue, len(today), sum(map(_seconds, today)))
 
 
 def _queue(
-    following: Sequence[History], fresh: Sequence[History], waiting: Mapping[History, int], asked: int, different: int
+    following: Sequence[History],
+    fresh: Sequence[History],
+    waiting: Mapping[History, int],
+    answered: int,
+    different: int,
 ) -> tuple[History, ...]:
     """What is to come if all of it is right: repeats spread so that they are never much of what was asked."""
     queue = list(following)
@@ -79,7 +83,7 @@ def _queue(
     back = sorted(waiting, key=lambda one: waiting[one])
     different += len(queue)
     while new or back:
-        done = asked + len(queue)
+        done = answered + len(queue)
         room = DIFFERENT * (done - different + 1) <= different
         if back and room and (waiting[back[0]] <= done or not new):
             queue.append(back.pop(0))

@@ -16,7 +16,7 @@ from stickback.formulas import draw
 from stickback.kinds.shown import Unclear
 from stickback.refused import Refused, Unreachable
 from stickback.services import oral as service
-from stickback.services.oral import MOST, Sitting
+from stickback.services.oral import MOST, Examination
 from stickback.web.school import printed
 from stickback.web.student import posted, session_of, show, whole
 from stickback.words import oral as words
@@ -28,14 +28,14 @@ def exam(request: Request) -> Response:
     """Who examines; then the question that is next; then how it came out."""
     desk, wanted = session_of(request).desk, request.query_params
     if not wanted.get("by", "").strip():
-        return show(request, "exam.html", desk, sitting=None, number=desk.course.plan.exam_questions, wrong="")
+        return show(request, "exam.html", desk, exam=None, number=desk.course.plan.exam_questions, wrong="")
     if not wanted.get("seed", "").isdecimal():
         seed = draw.number(desk.clock.new_id()) % LARGEST_SEED
         return RedirectResponse(f"{request.url.path}?{urlencode({**wanted, 'seed': seed})}", HTTPStatus.SEE_OTHER)
-    return _asked(request, _sitting(request))
+    return _question(request, _exam(request))
 
 
-def _sitting(request: Request) -> Sitting:
+def _exam(request: Request) -> Examination:
     """The oral of the address.
 
     Errors: Refused where it cannot be put.
@@ -49,40 +49,40 @@ def _sitting(request: Request) -> Sitting:
     return service.ended(desk, by, seed) or service.begin(desk, by, questions, seed)
 
 
-def _asked(request: Request, sitting: Sitting, wrong: str = "", given: str = "") -> Response:
-    one = service.ask(sitting)
-    values = {"sitting": sitting, "one": one, "wrong": wrong, "given": given, "query": request.url.query}
-    return show(request, "exam.html", sitting.desk, **values)
+def _question(request: Request, exam: Examination, wrong: str = "", given: str = "") -> Response:
+    one = service.ask(exam)
+    values = {"exam": exam, "one": one, "wrong": wrong, "given": given, "query": request.url.query}
+    return show(request, "exam.html", exam.desk, **values)
 
 
 def mark(request: Request, form: FormData) -> Response:
     """Keeps a mark, or takes the last one back."""
-    sitting = _sitting(request)
+    exam = _exam(request)
     here = RedirectResponse(f"{request.url.path}?{request.url.query}", HTTPStatus.SEE_OTHER)
-    if form.get("at") != str(len(sitting.oral.heard)):
+    if form.get("at") != str(len(exam.oral.heard)):
         return here  # sent twice, or from a page that is out of date
     if form.get("do") == "back":
-        service.back(sitting)
+        service.back(exam)
         return here
-    one = service.ask(sitting)
+    one = service.ask(exam)
     if one is None:
         return here
     typed = str(form.get("judged", "")) or " ".join(map(str, form.getlist("given"))) or "none"
     try:
         reply = service.understand(one, typed)
         if isinstance(reply, Unclear):
-            return _asked(request, sitting, f"That was not understood: {reply.why}.", typed)
-        service.mark(sitting, one, reply, str(form.get("remark", "")))
+            return _question(request, exam, f"That was not understood: {reply.why}.", typed)
+        service.mark(exam, one, reply, str(form.get("remark", "")))
     except Unreachable:
         raise
     except Refused as refused:
-        return _asked(request, sitting, refused.message, typed)
+        return _question(request, exam, refused.message, typed)
     return here
 
 
 def sheet(request: Request) -> Response:
     """The sheet of results, to print."""
-    return printed(words.sheet(_sitting(request)))
+    return printed(words.sheet(_exam(request)))
 
 
 ROUTES = [

@@ -89,10 +89,10 @@ def question(request: Request) -> Response:
         notes = lessons.notes(session.desk.course, marked.why)
         return show(request, "mark.html", session.desk, step=step, marked=marked, notes=notes)
     step = service.put(session, _history(session, request), asking)
-    return _asked(request, session, step)
+    return _question(request, session, step)
 
 
-def _asked(request: Request, session: Session, step: Step, wrong: str = "", given: str = "") -> Response:
+def _question(request: Request, session: Session, step: Step, wrong: str = "", given: str = "") -> Response:
     """The page of a question; once more, with what was typed and what is wrong with it."""
     confidence = request.query_params.get("confidence", "")
     aloud = step.shown.manner == "aloud" and confidence in CONFIDENCES
@@ -141,16 +141,16 @@ def answer(request: Request, form: FormData) -> Response:
         return RedirectResponse(f"{home(session.desk.student.name)}/review{_kept(request)}", HTTPStatus.SEE_OTHER)
     confidence, typed = _confidence(form), _typed(form, step)
     if form.get("shown", digest := _digest(step)) != digest:  # a letter may be that of another option now
-        return _asked(request, session, step, CHANGED, typed if step.shown.manner == "line" else "")
+        return _question(request, session, step, CHANGED, typed if step.shown.manner == "line" else "")
     if asks_again(step.shown, typed) and not form.get("other"):
-        return _asked(request, session, step, given=repeated(""))
+        return _question(request, session, step, given=repeated(""))
     given = step.question.body.understand(typed, step.values)
     if form.get("other") == "unknown":
         confidence, given = "guess", UNKNOWN
     if confidence is None:
-        return _asked(request, session, step, "Say how sure you are with one of the three buttons.", typed)
+        return _question(request, session, step, "Say how sure you are with one of the three buttons.", typed)
     if isinstance(given, Unclear):
-        return _asked(
+        return _question(
             request, session, step, f"That was not understood: {given.why}; give {step.shown.expects}.", typed
         )
     seconds = min(max((session.desk.moment - began(asking)) / 1000, 0.0), LONGEST_SECONDS)
@@ -160,7 +160,7 @@ def answer(request: Request, form: FormData) -> Response:
     except Unreachable:
         raise
     except Refused as refused:  # the form stays, and can be sent again under its asking
-        return _asked(request, session, step, refused.message, typed)
+        return _question(request, session, step, refused.message, typed)
     request.app.state.place.hold(request.path_params["student"], wish_of(request), after)
     return RedirectResponse(here, HTTPStatus.SEE_OTHER)
 

@@ -9,7 +9,7 @@ from stickback.kinds.shown import Point
 from stickback.readiness.offset import CERTAIN
 from stickback.reading import text as texts
 from stickback.services import oral as service
-from stickback.services.oral import Put, Sitting
+from stickback.services.oral import Examination, Put
 from stickback.study import oral as orals
 from stickback.study.oral import Group, Heard, Oral
 from stickback.words import terms
@@ -26,11 +26,11 @@ TYPED = (
 )
 
 
-def place(sitting: Sitting, one: Put) -> str:
+def place(exam: Examination, one: Put) -> str:
     """Where the oral is: "Question 3 of 20 · Why the nose swings (must)"."""
-    topic = sitting.desk.course.plan.topics[one.question.topic]
+    topic = exam.desk.course.plan.topics[one.question.topic]
     title = terms.must(topic.title, is_must=topic.must)
-    return f"Question {one.number} of {len(sitting.order)} · {title} · {one.question.kind}"
+    return f"Question {one.number} of {len(exam.order)} · {title} · {one.question.kind}"
 
 
 def point(one: Put, number: int, each: Point) -> tuple[str, str]:
@@ -47,10 +47,10 @@ def how(one: Put) -> str:
     return f"Type the answer ({one.trial.shown.expects}), or `right` or `wrong`; `?` for more."
 
 
-def begun(sitting: Sitting) -> str:
+def begun(exam: Examination) -> str:
     """What is about to be."""
-    oral, name = sitting.oral, sitting.desk.student.name
-    what = f"Oral of {name}: {many(len(sitting.order), 'question')}, {oral.needed} to be right; examiner {oral.by}."
+    oral, name = exam.oral, exam.desk.student.name
+    what = f"Oral of {name}: {many(len(exam.order), 'question')}, {oral.needed} to be right; examiner {oral.by}."
     return f"{what} It goes on at question {len(oral.heard) + 1}." if oral.heard else what
 
 
@@ -59,11 +59,11 @@ def marked(right: bool, remarks: Sequence[str]) -> str:
     return " ".join(["✓ Right." if right else "✗ Not right.", *remarks])
 
 
-def ended(sitting: Sitting) -> str:
+def ended(exam: Examination) -> str:
     """How it stands when it is left."""
-    oral = sitting.oral
+    oral = exam.oral
     if not oral.whole:
-        left = many(len(sitting.order) - len(oral.heard), "question")
+        left = many(len(exam.order) - len(oral.heard), "question")
         return f"Left with {left} to go, {oral.right} of {len(oral.heard)} right. The same command goes on today."
     return outcome(oral)
 
@@ -75,20 +75,20 @@ def outcome(oral: Oral) -> str:
     return f"{oral.right} of {oral.questions} right, {oral.needed} are needed: {result(oral)}."
 
 
-def sheet(sitting: Sitting) -> Document:
+def sheet(exam: Examination) -> Document:
     """The sheet of results."""
-    desk, oral = sitting.desk, sitting.oral
+    desk, oral = exam.desk, exam.oral
     day = clock.day_date(oral.day)
     return Document(
         title=f"{desk.student.name}: oral",
         day=day,
-        parts=tuple(_sheet(sitting)),
+        parts=tuple(_sheet(exam)),
         foot=f"{desk.course.plan.title} ({desk.course.revision[:12]}) · {terms.program()} · oral {oral.id}",
     )
 
 
-def _sheet(sitting: Sitting) -> Iterator[Part]:
-    desk, oral = sitting.desk, sitting.oral
+def _sheet(exam: Examination) -> Iterator[Part]:
+    desk, oral = exam.desk, exam.oral
     yield Title(f"Oral: {desk.student.name}", f"{desk.course.plan.title}. {terms.day(clock.day_date(oral.day))}.")
     yield Text(outcome(oral), "strong")
     yield Facts(
@@ -98,8 +98,8 @@ def _sheet(sitting: Sitting) -> Iterator[Part]:
             ("Told before", told(oral)),
         )
     )
-    found = [(service.put(sitting, at), one) for at, one in enumerate(oral.heard)]
-    yield from _topics(sitting, found)
+    found = [(service.put(exam, at), one) for at, one in enumerate(oral.heard)]
+    yield from _topics(exam, found)
     yield Heading("Question by question")
     rows = tuple(
         (f"{one.number}. {_title(one)}", "right" if heard.right else "wrong", _what(one, heard)) for one, heard in found
@@ -116,16 +116,16 @@ def told(oral: Oral) -> str:
     return f"known {percent(oral.known)}, chance to pass {percent(min(max(oral.chance, 1 - CERTAIN), CERTAIN))}"
 
 
-def _topics(sitting: Sitting, found: Sequence[tuple[Put, Heard]]) -> Iterator[Part]:
+def _topics(exam: Examination, found: Sequence[tuple[Put, Heard]]) -> Iterator[Part]:
     """What was wrong by topic, must topics first, with where to read it up."""
-    plan = sitting.desk.course.plan
+    plan = exam.desk.course.plan
     wrong = {one.question.topic for one, heard in found if not heard.right}
     topics = sorted((plan.topics[name] for name in wrong), key=lambda topic: (not topic.must, plan.place[topic.id]))
     if topics:
         yield Heading("To read again")
         yield Items(
             tuple(
-                f"{terms.must(topic.title, is_must=topic.must)}: {terms.lesson(sitting.desk.course, topic.lesson)}"
+                f"{terms.must(topic.title, is_must=topic.must)}: {terms.lesson(exam.desk.course, topic.lesson)}"
                 for topic in topics
             )
         )

@@ -117,13 +117,13 @@ def closing(day: Closing, end: Done | None, minutes: int) -> list[str]:
     """
     if end and end.reason == "nothing":
         return ["Nothing to review today: all that you have seen is still fresh."]
-    score = f"{many(day.asked, 'answer')} today, {day.right} right."
+    score = f"{many(day.answered, 'answer')} today, {day.right} right."
     ends = {
         "plan": f"That is today's review. {score}",
         "minutes": f"Your {many(minutes, 'minute')} {'is' if minutes == 1 else 'are'} up. {score}",
         "questions": f"That is the number you asked for. {score}",
     }
-    found = [ends[end.reason]] if end else [score] if day.asked else []
+    found = [ends[end.reason]] if end else [score] if day.answered else []
     gained = [f"{many(day.gained, 'question')} right for the first time."] if day.gained else []
     return [*found, *gained, *_returns(day)]
 

@@ -16,8 +16,8 @@ def greeting(desk: Desk, seen: Glance) -> list[str]:
     if not desk.questions:
         return ["No question of this course can be asked on this aeroplane; `stickback check` says why."]
     if not seen.questions:
-        done = "Today's review is done." if seen.asked else "Nothing to review today: all that you have seen is fresh."
-        return [*welcome, done]
+        nothing = "Nothing to review today: all that you have seen is fresh."
+        return [*welcome, "Today's review is done." if seen.answered else nothing]
     about = " and ".join(f"“{title.partition(': ')[2] or title}”" for title in seen.about)
     return [*welcome, f"{many(seen.minutes, 'minute')}, about {many(seen.questions, 'question')}, mostly {about}."]
 
