@@ -21,15 +21,15 @@ FOR, RANK = "student", 30
 def lesson(options: "Options", name: str | None) -> None:
     """Read the lesson plan: its list, a lesson or a topic."""
     from stickback.cli.terminal import show
+    from stickback.course import named
     from stickback.course.course import Lesson
-    from stickback.services import lesson as service
     from stickback.services import note as noted
 
     course = options.load()
     if name is None:
         _plan(course.plan)
         return
-    found = service.find(course, name)
+    found = named.section(course, name)
     desk = options.desk()
     if isinstance(found, Lesson):
         _lesson(course, found, desk.sheet.values, options.folder)

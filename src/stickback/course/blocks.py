@@ -24,16 +24,6 @@ _RANGED = re.compile(r"(?m)^[a-z][a-z0-9_]*[ \t]*:.*\d[ \t]+to[ \t]+\d")
 _NO_FENCE = re.compile(rf"(?:`{{1,2}}|['\"’‘]{{2,3}}) ?({'|'.join(PLACES)})[ \t]*\n")
 
 
-def name(block: Block) -> str:
-    """The name of a fenced block; empty for any other block."""
-    return (block.info.split() or [""])[0] if block.kind == "fence" else ""
-
-
-def named(blocks: Iterable[Block], wanted: str) -> list[Block]:
-    """The fenced blocks of a name among some blocks."""
-    return [block for block in blocks if name(block) == wanted]
-
-
 def wrong(document: Document, section: Section | None, blocks: Iterable[Block]) -> Iterator[Problem]:
     """Blocks whose name or place is nearly right.
 
@@ -48,7 +38,7 @@ def wrong(document: Document, section: Section | None, blocks: Iterable[Block]) 
 
 def _wrong(block: Block, *, asked: bool) -> tuple[str, str, str] | None:
     """Code, message and hint of a block that does not stand where it is read."""
-    said = name(block)
+    said = block.name
     if said in PLACES:
         where = PLACES[said]
         return None if where == ANYWHERE else ("fence-place", f"A `{said}` block is not read here.", f"put it {where}")
@@ -74,10 +64,10 @@ def _wrong(block: Block, *, asked: bool) -> tuple[str, str, str] | None:
 def _placed(section: Section) -> Iterator[Block]:
     """The blocks that stand where they are read."""
     own, parts = markup.sections(section.blocks, 3)
-    yield from named(own, "given")
+    yield from (block for block in own if block.name == "given")
     for part in parts:
         if part.heading.text.strip().casefold() == "answer":
-            yield from (block for block in part.blocks if name(block) in _ANSWERS)
+            yield from (block for block in part.blocks if block.name in _ANSWERS)
 
 
 def _near(said: str) -> str:

@@ -9,7 +9,7 @@ from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from urllib.parse import unquote
 
-from stickback.course import blocks, front
+from stickback.course import front
 from stickback.course.course import PLAN, SOURCES, Deck, Plan
 from stickback.pictures import figure
 from stickback.reading import clean, markup, places
@@ -91,7 +91,7 @@ def _pictures(documents: Documents, others: frozenset[str]) -> Iterator[Problem]
 def _figures(documents: Documents) -> Iterator[Problem]:
     """Blocks that are to be drawn and cannot be."""
     for each in documents.values():
-        for block in blocks.named(markup.every(each.blocks), "figure"):
+        for block in (block for block in markup.every(each.blocks) if block.name == "figure"):
             if block.line not in each.broken:
                 _, wrong = places.read(block.text, each.file, block.line + 1, "block")
                 yield from wrong

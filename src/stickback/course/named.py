@@ -21,10 +21,13 @@ def lesson(course: Course, name: str) -> Lesson:
 
     Errors: Refused when the plan does not have it.
     """
-    for each in course.plan.lessons:
-        if name in {each.id, str(each.number)}:
-            return each
-    raise Refused(f"The plan has no lesson '{name}'; it has {listed([one.id for one in course.plan.lessons])}.")
+    if (found := _lesson(course, name)) is None:
+        raise Refused(f"The plan has no lesson '{name}'; it has {listed([one.id for one in course.plan.lessons])}.")
+    return found
+
+
+def _lesson(course: Course, name: str) -> Lesson | None:
+    return next((each for each in course.plan.lessons if name in {each.id, str(each.number)}), None)
 
 
 def topic(course: Course, name: str) -> Topic:
@@ -35,6 +38,16 @@ def topic(course: Course, name: str) -> Topic:
     if name not in course.plan.topics:
         raise Refused(f"The plan has no topic '{name}'; `stickback lesson` lists them.")
     return course.plan.topics[name]
+
+
+def section(course: Course, name: str) -> Lesson | Topic:
+    """The lesson, by id or number, or the topic of a name.
+
+    Errors: Refused when the plan has neither.
+    """
+    if (found := _lesson(course, name) or course.plan.topics.get(name)) is None:
+        raise Refused(f"The plan has no lesson or topic '{name}'; `stickback lesson` lists them.")
+    return found
 
 
 def listed(names: Collection[str]) -> str:

@@ -129,7 +129,7 @@ def _misread(document: Document, section: Section) -> list[Problem]:
 
 def _given(document: Document, prompt: tuple[Block, ...]) -> tuple[Draws, tuple[Block, ...], list[Problem]]:
     """What is drawn for the question, and the prompt without the block that says it."""
-    fences = blocks.named(prompt, "given")
+    fences = [block for block in prompt if block.name == "given"]
     rest = tuple(block for block in prompt if block not in fences)
     if not fences:
         return Draws(), rest, []

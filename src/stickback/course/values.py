@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 
 from stickback import amount
-from stickback.course import blocks, front
+from stickback.course import front
 from stickback.course import sheet as sheet_values
 from stickback.course.course import OF_A_STATE, PHRASEOLOGIES, Deck, Question, Sheet, applies
 from stickback.course.question import HEADING
@@ -166,7 +166,7 @@ def _used(document: Document) -> dict[int, list[str]]:
     for found in (found for found in document.references if found.kind == "value"):
         used.setdefault(found.line, []).append(found.text)
     for block in markup.every(document.blocks):
-        if blocks.name(block) not in {"", "given"}:
+        if block.name not in {"", "given"}:
             used.setdefault(block.line, []).extend(_WORD.findall(block.text))
     return used
 

@@ -127,7 +127,7 @@ class Choice(Kind):
 
     def from_log(self, seed: int, kept: str) -> str:
         """Options of the file as the letters they had."""
-        return " ".join(sorted(letters.shown(self.chosen(seed, kept), self._order(seed)).split()))
+        return " ".join(sorted(letters.of_places(self.chosen(seed, kept), self._order(seed)).split()))
 
     def chosen(self, seed: int | None, kept: str) -> tuple[int, ...]:
         """The options ticked."""
@@ -149,7 +149,7 @@ class Choice(Kind):
         elif between := letters.between(typed):
             return Unclear(f"'{between}' may be two options, or all between them")
         else:
-            found = letters.typed(typed, known)
+            found = letters.understood(typed, known)
         if isinstance(found, Unclear):
             return found
         if len(set(found)) > 1 and not self.several:

@@ -33,8 +33,8 @@ def _plain(text: str) -> str:
     return "".join(plain).casefold()
 
 
-def typed(text: str, known: str) -> list[str] | Unclear:
-    """The letters typed, in their order.
+def understood(text: str, known: str) -> list[str] | Unclear:
+    """The letters that were typed, in their order; or what was not understood.
 
     Args:
         known: the letters there are.
@@ -78,7 +78,7 @@ def to_log(given: str, order: Sequence[int], texts: Sequence[str]) -> str:
     return " ".join(f"{place + 1}#{_digest(texts[place])}" for place in places)
 
 
-def shown(found: Sequence[int], order: Sequence[int]) -> str:
+def of_places(found: Sequence[int], order: Sequence[int]) -> str:
     """The letters that options have in one asking.
 
     Args:

@@ -82,7 +82,7 @@ class Sequence(Kind):
 
     def from_log(self, seed: int, kept: str) -> str:
         """Steps of the file as the letters they had."""
-        return letters.shown(self.chosen(seed, kept), self._order(seed))
+        return letters.of_places(self.chosen(seed, kept), self._order(seed))
 
     def chosen(self, seed: int | None, kept: str) -> tuple[int, ...]:
         """The steps in the order given."""
@@ -95,7 +95,7 @@ class Sequence(Kind):
 
     def understand(self, typed: str, values: Values) -> str | Unclear:
         """Every letter once, in the order meant: `c a b`."""
-        found = letters.typed(typed, self.letters)
+        found = letters.understood(typed, self.letters)
         if isinstance(found, Unclear):
             return found
         if missing := [letter for letter in self.letters if letter not in found]:

@@ -162,7 +162,7 @@ class Stick(Kind):
 
 
 def _is_stick(block: Block) -> bool:
-    return block.kind == "fence" and block.info.split()[:1] == [Stick.NAME]
+    return block.name == Stick.NAME
 
 
 def _wrong(words: dict[str, str]) -> tuple[str, str, str] | None:
@@ -194,7 +194,7 @@ def _wrong(words: dict[str, str]) -> tuple[str, str, str] | None:
 def _shown(prompt: tuple[Block, ...], words: dict[str, str], file: str) -> Iterator[Problem]:
     """A picture of the stick above the answer that shows another wind."""
     for block in markup.every(prompt):
-        if block.kind == "fence" and block.info.split()[:1] == ["figure"]:
+        if block.name == "figure":
             drawn = places.read(block.text, file, block.line + 1, "block")[0].data
             other = [key for key in _WIND if key in words and key in drawn and drawn[key] != words[key]]
             if drawn.get("scene") == "stick" and other:

@@ -119,7 +119,7 @@ def _same(one: str, other: str) -> bool:
 
 
 def _is_number(block: Block) -> bool:
-    return block.kind == "fence" and block.info.split()[:1] == ["number"]
+    return block.name == "number"
 
 
 def _short(block: Block) -> re.Match[str] | None:

@@ -54,6 +54,11 @@ class Block:
     closed: bool = True
     children: tuple["Block", ...] = ()
 
+    @property
+    def name(self) -> str:
+        """The name of a fence, such as `figure`; empty for any other block."""
+        return (self.info.split() or [""])[0] if self.kind == "fence" else ""
+
 
 @cache
 def _parser() -> "MarkdownIt":

@@ -113,7 +113,7 @@ def _nodes(block: Block, values: Mapping[str, str]) -> Iterator[Node]:
         yield Items(block.kind == "numbers", tuple(tree(item.children, values) for item in block.children))
     elif block.kind == "quote":
         yield Quote(tree(block.children, values))
-    elif block.kind == "fence" and block.info.split()[:1] == ["figure"]:
+    elif block.name == "figure":
         yield Figure(words(block.text, values))
     elif block.kind in {"fence", "indented"}:
         yield Code(_safe(block.text.rstrip("\n")))

@@ -1,4 +1,4 @@
-"""The lesson plan to read: one lesson or topic, and its sources, and the files of its pictures."""
+"""The lesson plan to read: the sources of a text, and the files of its pictures."""
 
 import json
 from hashlib import blake2b
@@ -6,25 +6,11 @@ from pathlib import Path
 
 import platformdirs
 
-from stickback.course.course import Course, Lesson, Topic
+from stickback.course.course import Course
 from stickback.reading import text as texts
 from stickback.reading.markup import Block
 from stickback.reading.text import Figure, Picture
-from stickback.refused import Refused
 from stickback.store import files
-
-
-def find(course: Course, name: str) -> Lesson | Topic:
-    """The lesson (by id or number) or topic of a name.
-
-    Errors: Refused when the plan has neither.
-    """
-    for lesson in course.plan.lessons:
-        if name in {lesson.id, str(lesson.number)}:
-            return lesson
-    if name in course.plan.topics:
-        return course.plan.topics[name]
-    raise Refused(f"The plan has no lesson or topic '{name}'; `stickback lesson` lists them.")
 
 
 def sources(course: Course, keys: list[str]) -> list[str]:

@@ -11,7 +11,6 @@ from stickback.course.course import PHRASEOLOGIES, Course, Lesson, Question, She
 from stickback.formulas import draw
 from stickback.kinds.shown import Compared, Mark, Point, Shown, Unclear
 from stickback.refused import Refused
-from stickback.services import lesson as lessons
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -147,7 +146,7 @@ def handout(course: Course, name: str, aircraft: str | None, phraseology: str, s
         seed: of what is drawn and shuffled: another gives other figures.
     Errors: Refused for what the course does not have, and where nothing of it is asked on that aeroplane.
     """
-    found = lessons.find(course, name)
+    found = named.section(course, name)
     topics = {topic.id for topic in found.topics} if isinstance(found, Lesson) else {found.id}
     if not course.sheets:
         raise Refused("The course has no aircraft sheet that can be read; `stickback check` says why.")

@@ -104,7 +104,7 @@ def _templates() -> Environment:
         lstrip_blocks=True,
         extensions=[Forms],
     )
-    made.globals |= {"html": html.html, "inline": html.inline, "drawn": html.drawn, "version": version("stickback")}
+    made.globals |= {"html": html.html, "inline": html.inline, "version": version("stickback")}
     made.globals |= {
         "bar": html.bar,
         "readings": readiness,

@@ -60,7 +60,7 @@ class _Written:
         if isinstance(node, Table):
             return self._table(node)
         if isinstance(node, Figure):
-            return drawn(node.words)
+            return _figure(node.words)
         return _picture(node)
 
     def _item(self, nodes: tuple[Node, ...]) -> Markup:
@@ -93,11 +93,6 @@ class _Written:
         return Markup('<sup><a href="#source-{0}" aria-label="source {1}">{1}</a></sup>').format(key, number)
 
 
-def drawn(words: Mapping[str, str]) -> Markup:
-    """A figure drawn in the page, so that it takes the page's own colour; its sentence stands in it."""
-    return Markup("<figure>{}</figure>").format(Markup(figure.draw(words)))  # noqa: S704 - our own, its texts escaped
-
-
 def bar(known: Band) -> Markup:
     """A figure with its band as a bar: a line from nothing to all, the band on it, and a tick where the figure lies."""
     low, middle, high = (round(100 * share, 1) for share in (known.low, known.middle, known.high))
@@ -107,6 +102,11 @@ def bar(known: Band) -> Markup:
         '<rect x="{0}" y="4" width="{1}" height="4" opacity=".55"/>'
         '<rect x="{2}" width="2" height="12"/></svg>'
     ).format(low, round(max(high - low, 1), 1), min(middle, 98))
+
+
+def _figure(words: Mapping[str, str]) -> Markup:
+    """A figure drawn in the page, so that it takes the page's own colour; its sentence stands in it."""
+    return Markup("<figure>{}</figure>").format(Markup(figure.draw(words)))  # noqa: S704 - our own, its texts escaped
 
 
 def _picture(node: Picture) -> Markup:

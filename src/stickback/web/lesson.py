@@ -28,7 +28,7 @@ def plan(request: Request) -> Response:
 def lesson(request: Request) -> Response:
     """One lesson, or one topic."""
     desk = session_of(request).desk
-    found = service.find(desk.course, request.path_params["name"])
+    found = named.section(desk.course, request.path_params["name"])
     sources = service.notes(desk.course, found.blocks)
     if isinstance(found, Lesson):
         return show(request, "lesson.html", desk, lesson=found, notes=sources)
