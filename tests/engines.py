@@ -19,6 +19,7 @@ import sqlalchemy as sa
 import listening
 from postgres import HASTY, ROLE, Server
 from stickback.store import engine
+from stickback.store.dialect import Dialect
 from stickback.store.engine import Database
 from stickback.store.postgresql import PostgreSQL
 from stickback.store.sqlite import SQLite
@@ -107,6 +108,26 @@ def swept(request: pytest.FixtureRequest) -> Iterator[None]:
     engine.close()
     away()
     assert lacking == []
+
+
+@pytest.fixture(autouse=True, scope="session")
+def compiled_once() -> Iterator[None]:
+    """A statement is compiled once for all databases of an engine: a test has new ones, and compiling takes longer."""
+    first_of: dict[type, sa.Engine] = {}
+
+    def shared(own: Callable[[Dialect], sa.Engine]) -> Callable[[Dialect], sa.Engine]:
+        def engine(database: Dialect) -> sa.Engine:
+            made = own(database)
+            first = first_of.setdefault(type(database), made)
+            made.dialect, made._compiled_cache = first.dialect, first._compiled_cache
+            return made
+
+        return engine
+
+    with pytest.MonkeyPatch.context() as patch:
+        for kind in (SQLite, PostgreSQL):
+            patch.setattr(kind, "engine", shared(kind.engine))
+        yield
 
 
 def plain(store: Database) -> sa.Engine:
