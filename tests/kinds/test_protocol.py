@@ -8,7 +8,7 @@ import pytest
 
 from stickback.kinds.choice import Choice
 from stickback.kinds.protocol import Draw, Kind, Written
-from stickback.kinds.shown import UNKNOWN, Compared, Grid, Mark, Point, Shown
+from stickback.kinds.shown import UNKNOWN, Cells, Compared, Mark, Point, Shown
 from stickback.kinds.table import KINDS
 from stickback.reading import document
 from stickback.reading.markup import sections
@@ -143,8 +143,8 @@ def test_a_right_answer_that_marks_wrong_is_told_with_the_draw():
 
 
 def test_a_cell_of_a_grid_is_spoken_of_by_its_row_and_its_column():
-    grid = Grid(("up", "down"), ("near", "far"), ("12", "34"))
-    assert [grid.name(key) for key in "1234"] == ["up near", "up far", "down near", "down far"]
+    cells = Cells(("up", "down"), ("near", "far"), ("12", "34"))
+    assert [cells.name(key) for key in "1234"] == ["up near", "up far", "down near", "down far"]
 
 
 @pytest.mark.parametrize(

@@ -82,7 +82,7 @@ def test_nothing_happens_today_or_later_so_that_today_can_still_be_tried(at_desk
 
 def test_all_stand_in_the_export(school, shipped):
     students = list(people.everyone(school).values())
-    found = exports.overview(readiness.report(school, shipped, students, None, DAY)).named()
+    found = exports.by_student(readiness.report(school, shipped, students, None, DAY)).named()
     assert sorted(row["student"] for row in found) == NAMES
     assert len({row["known"] for row in found}) == len(NAMES)
 

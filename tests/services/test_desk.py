@@ -68,7 +68,7 @@ def test_other_states_questions_are_on_the_board_of_those_who_ask_for_them(schoo
     own = shutil.copytree(course_folder, tmp_path / "own")
     (own / "law.md").write_text(deck)
     course = folder.load(own)
-    home, abroad = (desks.board(course, Student(name="me", abroad=abroad)) for abroad in (False, True))
+    home, abroad = (desks.pool(course, Student(name="me", abroad=abroad)) for abroad in (False, True))
     assert ids(abroad.questions.keys() - home.questions.keys()) == {"there"}
     assert home.questions.keys() < abroad.questions.keys()
 

@@ -153,7 +153,7 @@ def test_a_course_without_a_question_for_the_date_is_refused(school):
     school.set(checkride=on(school, 3))
     desk = school.desk()
     with pytest.raises(Refused, match="No question can be asked"):
-        outlook.outlook(replace(desk, board=replace(desk.board, questions={}, guesses={})))
+        outlook.outlook(replace(desk, pool=replace(desk.pool, questions={}, guesses={})))
 
 
 def test_the_json_holds_every_day_and_every_reason(weak):

@@ -118,7 +118,7 @@ def stated(school, student, on, today=DAY):
 
 
 def exported(school, *args):
-    return sheets.overview(reported(school, *args))
+    return sheets.by_student(reported(school, *args))
 
 
 def read(table):
@@ -128,7 +128,7 @@ def read(table):
 def rows(school, on=None, students=(*STUDENTS, SILENT)):
     """The rows of each student's topics, and then the one of the student, under the topic `overall`."""
     found = reported(school, on, students)
-    topics, whole = read(sheets.by_topic(found)), {row["student"]: row for row in read(sheets.overview(found))}
+    topics, whole = read(sheets.by_topic(found)), {row["student"]: row for row in read(sheets.by_student(found))}
     return [
         row
         for one in students
@@ -305,7 +305,7 @@ def test_last_days_and_open_misbeliefs_are_those_of_the_exported_log(filled, han
 def test_the_columns_of_every_table_are_of_one_list_and_in_its_order(filled):
     names = {column.name for column in columns.COLUMNS}
     assert len(names) == len(columns.COLUMNS)
-    for table in (sheets.overview(reported(filled)), sheets.by_topic(reported(filled))):
+    for table in (sheets.by_student(reported(filled)), sheets.by_topic(reported(filled))):
         assert [name for name in table.names if name in names] == [
             column.name for column in columns.COLUMNS if column.name in table.names
         ]
@@ -347,7 +347,7 @@ def test_a_topic_says_its_lesson_title_weight_and_whether_it_is_a_must(filled):
 
 def test_json_and_csv_say_the_same(filled):
     found = reported(filled)
-    outer, inner = sheets.overview(found), sheets.by_topic(found)
+    outer, inner = sheets.by_student(found), sheets.by_topic(found)
     nested = json.loads(tables.as_json(outer, {"topics": inner}, "student"))["students"]
     flat = [{"student": one["student"], **row} for one in nested for row in one.pop("topics")]
     for row, other in zip([*read(outer), *read(inner)], [*nested, *flat], strict=True):
@@ -519,7 +519,7 @@ from stickback.words import exports as sheets
 store, course = engine.locate(sys.argv[1]), folder.load(Path(sys.argv[2]))
 students, day = list(people.everyone(store).values()), date.fromisoformat(sys.argv[3])
 found = readiness.report(store, course, students, None, day)
-sys.stdout.write(table.as_json(sheets.overview(found), {"topics": sheets.by_topic(found)}, "student"))
+sys.stdout.write(table.as_json(sheets.by_student(found), {"topics": sheets.by_topic(found)}, "student"))
 """
 
 
@@ -528,7 +528,7 @@ def test_the_same_database_date_and_version_give_the_same_bytes_in_any_process(f
     settings = {**os.environ, "PYTHONHASHSEED": "2", "OPENBLAS_NUM_THREADS": "1"}
     other = subprocess.run(arguments, capture_output=True, check=True, env=settings).stdout.decode()
     found = reported(filled, None, tuple(people.everyone(filled.store).values()))
-    here = tables.as_json(sheets.overview(found), {"topics": sheets.by_topic(found)}, "student")
+    here = tables.as_json(sheets.by_student(found), {"topics": sheets.by_topic(found)}, "student")
     assert here == other
     assert len(here) > 10_000
 
@@ -611,13 +611,13 @@ def test_a_topic_without_questions_has_no_figure_and_takes_no_weight(filled, cou
     found = readiness.report(filled.store, course, STUDENTS[:1], DAY, DAY)
     known = {row["topic"]: row["known"] for row in sheets.by_topic(found).named()}
     assert known["three-point"] is known["swing"] is known["recent"] is None
-    (overall,) = sheets.overview(found).named()
+    (overall,) = sheets.by_student(found).named()
     assert overall["known"] == pytest.approx((known["sitting"] + known["numbers"]) / 2)
 
 
 def test_a_course_without_a_question_for_the_aeroplane_has_no_figure_at_all(filled, course_folder):
     gone = dict.fromkeys(("aeroplane.md", "recent.md", "take-off.md", "three-point.md"))
     course = remade(course_folder, **gone)
-    found = sheets.overview(readiness.report(filled.store, course, STUDENTS[:1], DAY, DAY))
+    found = sheets.by_student(readiness.report(filled.store, course, STUDENTS[:1], DAY, DAY))
     assert [(row["questions"], row["known"], row["pass_chance"]) for row in found.named()] == [(0, None, None)]
     assert '"known": null' in tables.as_json(found, {}, "student")

@@ -150,7 +150,7 @@ def pressed(each: Saying, step: Step) -> Iterator[str]:
         many = len(step.question.body.answer(step.seed, step.values))
         yield from ("y" if str(number) in given.split() else "n" for number in range(1, many + 1))
         return
-    if step.shown.grid:
+    if step.shown.cells:
         given = cell(step, given)
     yield from f"{given}\r" if step.shown.manner == "line" else given.replace(" ", "")
     yield each.confidence[0]
@@ -158,7 +158,7 @@ def pressed(each: Saying, step: Step) -> Iterator[str]:
 
 def cell(step: Step, name: str) -> str:
     """The key of a cell."""
-    grid = step.shown.grid
+    grid = step.shown.cells
     assert grid is not None
     return next(key for row in grid.keys for key in row if grid.name(key) == name)
 
@@ -211,7 +211,7 @@ def sent(browser: TestClient, url: str, each: Saying, step: Step) -> None:
 def given_by(each: Saying, step: Step, before: str) -> str | list[str]:
     """The fields of an answer."""
     given = each.given(step)
-    if step.shown.grid:
+    if step.shown.cells:
         return cell(step, given)
     if step.shown.manner == "aloud":
         return given.replace("none", "").split()

@@ -59,16 +59,16 @@ def readiness(
     if not students:
         click.echo("No one studies here yet: `stickback student add NAME` adds a student.", err=True)
         click.get_current_context().exit(1)
-    screen = form == "text" and not (weekly or pages or out or topics or not options.everyone)
+    board = form == "text" and not (weekly or pages or out or topics or not options.everyone)
     if weekly:
         made = _weekly(service.weekly(database, course, students, options.today), form, out)
     else:
-        found = service.report(database, course, students, on, options.today, whole=not screen, so_far=_so_far())
-        made = [] if screen else _made(found, form, topics, out)
+        found = service.report(database, course, students, on, options.today, whole=not board, so_far=_so_far())
+        made = [] if board else _made(found, form, topics, out)
     if out is not None or form != "text":  # before any of it leaves, and not of what could not be made
         acts.told(database, "exported", None if options.everyone else students[0].name)
-    if screen:
-        _screen(found)
+    if board:
+        _board(found)
     else:
         _write(made, out)
     if svg is not None and not weekly:
@@ -106,13 +106,13 @@ def _by_ending(out: "Path | None") -> str:
     return form
 
 
-def _screen(found: "Report") -> None:
+def _board(found: "Report") -> None:
     import shutil
 
     from stickback.words import readiness as words
 
     width = max(shutil.get_terminal_size((words.WIDE, 40)).columns, words.NARROW)
-    for line in words.screen(found.course, found.pages, found.day, min(width, words.WIDEST)):
+    for line in words.board(found.course, found.pages, found.day, min(width, words.WIDEST)):
         click.echo(line)
 
 

@@ -17,8 +17,8 @@ REPEATED = "say again"  # brings back what was heard; an answer that needed it b
 
 
 @dataclass(frozen=True)
-class Grid:
-    """Cells to pick one from, as on a board.
+class Cells:
+    """Cells to pick one from, in rows and columns.
 
     Args:
         rows, columns: their names; a cell is spoken of by both.
@@ -40,7 +40,7 @@ class Shown:
     """What the student sees before answering, and how an answer is given; never the answer.
 
     Args:
-        manner: pick `one` option by its letter, pick `several`, put all into `order`; pick a `cell` of the grid; type a
+        manner: pick `one` option by its letter, pick `several`, put all into `order`; pick a `cell`; type a
             `line`; or say it `aloud`, and then tick which points of the answer were said.
         expects: what an answer looks like when it is typed, for someone who typed none.
         bar: how much of the answer is enough, where nothing else says so.
@@ -54,7 +54,7 @@ class Shown:
     manner: Manner
     expects: str
     options: tuple[str, ...] = ()
-    grid: Grid | None = None
+    cells: Cells | None = None
     heard: tuple[str, ...] = ()
     seconds: float = 0.0
     bar: str = ""
@@ -69,7 +69,7 @@ class Shown:
     @property
     def keys(self) -> str:
         """A key for each option or cell; empty where there is none."""
-        return "".join(self.grid.keys) if self.grid else LETTERS[: len(self.options)]
+        return "".join(self.cells.keys) if self.cells else LETTERS[: len(self.options)]
 
     @property
     def picks(self) -> bool:

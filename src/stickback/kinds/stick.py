@@ -8,7 +8,7 @@ from typing import ClassVar
 from stickback import amount
 from stickback.kinds import letters
 from stickback.kinds.protocol import Kind, Reading, Written
-from stickback.kinds.shown import Compared, Grid, Mark, Point, Shown, Unclear, Values
+from stickback.kinds.shown import Cells, Compared, Mark, Point, Shown, Unclear, Values
 from stickback.reading import fill, markup, places
 from stickback.reading.markup import Block
 from stickback.reading.problem import At, Problem
@@ -25,8 +25,8 @@ KEYS = {
 }
 _DEGREES = re.compile(r"(?:[0-2]?\d?\d|3[0-5]\d|360)")
 # As on a number pad seen from above, the nose up.
-_GRID = Grid(taxi.ELEVATORS, taxi.AILERONS, ("789", "456", "123"))
-_DIGITS = dict(zip("".join(_GRID.keys), taxi.POSITIONS, strict=True))
+_CELLS = Cells(taxi.ELEVATORS, taxi.AILERONS, ("789", "456", "123"))
+_DIGITS = dict(zip("".join(_CELLS.keys), taxi.POSITIONS, strict=True))
 _SAID = {
     "forward": "forward forwards fwd front f",
     "level": "level",
@@ -133,7 +133,7 @@ class Stick(Kind):
         return Shown(
             manner="cell",
             expects="a position such as `back left` or `forward`, or its digit on a number pad",
-            grid=_GRID,
+            cells=_CELLS,
         )
 
     def understand(self, typed: str, values: Values) -> str | Unclear:

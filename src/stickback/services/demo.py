@@ -169,10 +169,10 @@ def _enroll(store: Database, one: Invented, today: date, number: int) -> None:
 def _live(desk: Desk, one: Invented, today: date, number: int) -> None:
     """Every study day of one student."""
     flying = replace(one.student, aircraft=one.before or one.student.aircraft)
-    desk = replace(desk, student=flying, board=desks.board(desk.course, flying))
+    desk = replace(desk, student=flying, pool=desks.pool(desk.course, flying))
     for back in one.days:
         if one.before and back == one.changed:
-            desk = replace(desk, student=one.student, board=desks.board(desk.course, one.student))
+            desk = replace(desk, student=one.student, pool=desks.pool(desk.course, one.student))
         so_far = replace(one, first_sight=1.0) if back <= one.flawless else one
         desk = _study(replace(desk, day=today - timedelta(days=back)), so_far, today, number)
 

@@ -29,22 +29,22 @@ from stickback.study.student import Student
 
 
 @dataclass(frozen=True)
-class Board:
-    """What can be asked on an aeroplane, by question and variant, with the chance to guess each right."""
+class Pool:
+    """All that can be asked on an aeroplane, by question and variant, with the chance to guess each right."""
 
     sheet: Sheet
     questions: dict[History, Question]
     guesses: dict[History, float]
 
 
-def board(course: Course, student: Student) -> Board:
-    """The board of a student.
+def pool(course: Course, student: Student) -> Pool:
+    """All that can be asked of a student.
 
     Errors: Refused when the course does not have the student's aeroplane.
     """
     sheet = sheet_of(course, student)
     questions = course.pairs(sheet, student.phraseology, abroad=student.abroad)
-    return Board(sheet, questions, {each: one.guess for each, one in questions.items()})
+    return Pool(sheet, questions, {each: one.guess for each, one in questions.items()})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,7 +59,7 @@ class Desk:
     course: Course
     database: Database
     student: Student
-    board: Board
+    pool: Pool
     clock: Clock
     day: date
     past: Past
@@ -74,17 +74,17 @@ class Desk:
     @property
     def sheet(self) -> Sheet:
         """The aeroplane flown: the student's, else the first of the course."""
-        return self.board.sheet
+        return self.pool.sheet
 
     @property
     def questions(self) -> dict[History, Question]:
         """What can be asked of this student, by question and variant."""
-        return self.board.questions
+        return self.pool.questions
 
     @property
     def guesses(self) -> dict[History, float]:
         """The chance to guess each right."""
-        return self.board.guesses
+        return self.pool.guesses
 
     def known(self, past: Past, histories: Sequence[History], day: int) -> list[float | None]:
         """The chance that each is known on a day; None where it is unseen."""
@@ -209,7 +209,7 @@ def desk(course: Course, store: Database, student: str, today: date | None) -> D
         course=course,
         database=store,
         student=who,
-        board=board(course, who),
+        pool=pool(course, who),
         clock=now,
         day=_day(now.today, past),
         past=past,

@@ -128,15 +128,15 @@ def groups(course: Course, columns: Columns, cases: Sequence[Case]) -> Iterator[
     for at, (student, *_) in enumerate(cases):
         alike.setdefault((desks.sheet_of(course, student).id, student.phraseology, student.abroad), []).append(at)
     for places in alike.values():
-        board = desks.board(course, cases[places[0]].student)
+        pool = desks.pool(course, cases[places[0]].student)
         names = [cases[at].student.name for at in places]
         yield Group(
-            sheet=board.sheet,
-            questions=board.questions,
+            sheet=pool.sheet,
+            questions=pool.questions,
             cases=[cases[at] for at in places],
             places=places,
             columns=columns,
-            standings=of_answers(course, board.questions, columns, np.array(places), names),
+            standings=of_answers(course, pool.questions, columns, np.array(places), names),
         )
 
 

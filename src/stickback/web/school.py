@@ -14,10 +14,9 @@ from stickback.services import readiness as service
 from stickback.services.readiness import Page, Report
 from stickback.store import acts, people
 from stickback.web.place import Place
-from stickback.web.student import home, show
+from stickback.web.student import show
 from stickback.words import exports
 from stickback.words import handover as overs
-from stickback.words import readiness as words
 
 FORMS = {
     "csv": "text/csv; charset=utf-8",
@@ -50,7 +49,7 @@ def board(request: Request) -> Response:
     pages = [page for page in found.pages if verdict in {"", page.statement.verdict}]
     values = {
         "report": found,
-        "rows": [(page, words.row(found.course, page), home(page.statement.student.name)) for page in _by(pages, sort)],
+        "pages": _by(pages, sort),
         "verdicts": sorted({page.statement.verdict for page in found.pages}),
         "verdict": verdict,
         "sort": sort if sort in SORTS else "days",

@@ -95,7 +95,7 @@ ORALS: tuple[Column, ...] = (
 )
 
 
-def overview(report: Report) -> Table:
+def by_student(report: Report) -> Table:
     """A row for each student."""
     return _table(STUDENT, [Line(report.course, page) for page in report.pages], report)
 
@@ -176,17 +176,17 @@ def files(report: Report, form: str, name: str, *, topics: bool) -> list[tuple[s
         topics: of CSV and text, a row for each topic too.
     """
     if form == "csv":
-        return sheet(by_topic(report) if topics else overview(report), name)
+        return sheet(by_topic(report) if topics else by_student(report), name)
     if form == "json":
-        return [(name, f"{table.as_json(overview(report), _inner(report), 'student')}\n".encode())]
+        return [(name, f"{table.as_json(by_student(report), _inner(report), 'student')}\n".encode())]
     if form == "xlsx":
-        made = {"overview": overview(report), **_inner(report)}
+        made = {"overview": by_student(report), **_inner(report)}
         return [(name, workbook.as_workbook(made, list(_told(about(report))), report.day))]
     return [(name, printed(page.document(report, topics=topics or form != "text"), form))]
 
 
 def _inner(report: Report) -> dict[str, Table]:
-    """What stands below the overview, several rows a student."""
+    """What stands below a student, several rows a student."""
     return {"topics": by_topic(report), "flown": flown(report), "orals": orals(report)}
 
 

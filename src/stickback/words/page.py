@@ -66,15 +66,15 @@ MEANS = (
 
 
 def document(report: Report, *, topics: bool = True) -> Document:
-    """The report as a document: the overview where there are several students, then a page each.
+    """The report as a document: the board where there are several students, then a page each.
 
     Args:
         topics: every topic is listed.
     """
-    overview = list(_overview(report)) if len(report.pages) > 1 else []
+    board = list(_board(report)) if len(report.pages) > 1 else []
     pages = [part for page in report.pages for part in parts(report, page, topics=topics)]
     one = report.pages[0].statement.student.name if len(report.pages) == 1 else report.course.plan.title
-    return Document(title=f"{one}: readiness", day=report.day, parts=(*overview, *pages), foot=foot(report))
+    return Document(title=f"{one}: readiness", day=report.day, parts=(*board, *pages), foot=foot(report))
 
 
 def foot(report: Report) -> str:
@@ -90,9 +90,10 @@ def foot(report: Report) -> str:
     return " · ".join(part for part in parts if part)
 
 
-def _overview(report: Report) -> Iterator[Part]:
+def _board(report: Report) -> Iterator[Part]:
+    """Who needs what next, and how it stands with the school."""
     yield Title(report.course.plan.title, f"{words.summary(report.pages)}. {terms.day(report.day)}.", wide=True)
-    yield Grid(words.HEAD, tuple(words.row(report.course, page) for page in report.pages), words.FIGURES, 9)
+    yield Grid(words.HEAD, tuple(words.board_row(report.course, page) for page in report.pages), words.FIGURES, 9)
     yield Text(words.LEGEND, "small")
     yield Text(words.CAUTION, "small")
     yield from _school(report)

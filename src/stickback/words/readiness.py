@@ -4,6 +4,7 @@ import math
 import textwrap
 from collections.abc import Iterator, Sequence
 from datetime import date
+from typing import NamedTuple
 
 from stickback import clock
 from stickback.amount import many, percent
@@ -23,7 +24,7 @@ MORE = 30  # minutes more a day than are planned, above which another date is sa
 _NO_MINUTES = "another date: no minutes are enough"
 AWAY = 10  # days without an answer after which coming back is what is next
 _WEAKEST, _NAMED = 3, 5  # topics that are listed, and named in a sentence
-NARROW, WIDE, WIDEST = 80, 100, 140  # columns of the one screen: at least, where nothing is known, and at most
+NARROW, WIDE, WIDEST = 80, 100, 140  # columns of the board: at least, where nothing is known, and at most
 
 
 def obstacle(course: Course, one: Obstacle) -> str:
@@ -184,11 +185,43 @@ FIGURES_SAY = (
 LEGEND = f"Left: days. {FIGURES_SAY} Open: errors seen in flight."
 
 
-def screen(course: Course, pages: Sequence[Page], today: date, width: int) -> list[str]:
-    """The one screen: who needs what next, a line a student, and what the heads mean."""
-    rows = [row(course, page) for page in pages]
+class BoardRow(NamedTuple):
+    """A student on the board, a text under each word of `HEAD`; `–` where there is none.
+
+    Args:
+        left: days to the date.
+        known: in %, with its band behind it.
+        chance: to pass.
+        open: how many errors seen in flight are.
+    """
+
+    name: str
+    aeroplane: str
+    date: str
+    left: str
+    verdict: str
+    known: str
+    chance: str
+    plan: str
+    open: str
+    next: str
+
+    @property
+    def figure(self) -> str:
+        """What is known, without its band."""
+        return self.known.partition(" ")[0]
+
+    @property
+    def band(self) -> str:
+        """The band of what is known."""
+        return self.known.partition(" ")[2]
+
+
+def board(course: Course, pages: Sequence[Page], today: date, width: int) -> list[str]:
+    """Who needs what next, a line a student on one screen, and what the heads mean."""
     room = max(_NAME, width - _OTHERS)  # what is next needs it more than a long name
-    grid = Grid(HEAD, tuple((text.cut(name, room), *others) for name, *others in rows), FIGURES)
+    rows = [board_row(course, page) for page in pages]
+    grid = Grid(HEAD, tuple(row._replace(name=text.cut(row.name, room)) for row in rows), FIGURES)
     return [
         *textwrap.wrap(f"{course.plan.title} · {summary(pages)} · {terms.short_day(today)} {today.year}", width),
         *text.table(grid, width, 0, _GAPS, short=True),
@@ -196,23 +229,23 @@ def screen(course: Course, pages: Sequence[Page], today: date, width: int) -> li
     ]
 
 
-def row(course: Course, page: Page) -> tuple[str, ...]:
-    """A student on the one screen, under `HEAD`."""
+def board_row(course: Course, page: Page) -> BoardRow:
+    """A student on the board."""
     one, none = page.statement, "–"
-    asked = bool(one.seen.any())
-    figure, low, high = (f"{share * 100:.0f}" for share in (one.known if asked else Band(0, 0, 0)))
-    estimate = asked and one.verdict != NO_ESTIMATE
-    return (
-        one.student.name,
-        one.sheet.name,
-        none if page.days is None else terms.short_day(one.date),
-        none if page.days is None else str(page.days),
-        one.verdict,
-        f"{figure} {low}–{high}" if asked else none,
-        percent(_held(one.pass_chance).middle) if estimate else none,
-        _plan_word(one),
-        str(len(page.errors)) if page.errors else none,
-        next_step(course, page),
+    begun = bool(one.seen.any())
+    figure, low, high = (f"{share * 100:.0f}" for share in (one.known if begun else Band(0, 0, 0)))
+    estimate = begun and one.verdict != NO_ESTIMATE
+    return BoardRow(
+        name=one.student.name,
+        aeroplane=one.sheet.name,
+        date=none if page.days is None else terms.short_day(one.date),
+        left=none if page.days is None else str(page.days),
+        verdict=one.verdict,
+        known=f"{figure} {low}–{high}" if begun else none,
+        chance=percent(_held(one.pass_chance).middle) if estimate else none,
+        plan=_plan_word(one),
+        open=str(len(page.errors)) if page.errors else none,
+        next=next_step(course, page),
     )
 
 

@@ -6,16 +6,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stickback.cli.terminal.keys import CLEAR, Reply
-from stickback.kinds.shown import Grid, Shown
+from stickback.kinds.shown import Cells, Shown
 
 MANNERS = ("one", "several", "aloud", "order", "cell", "line")
-GRID = Grid(("high", "low"), ("left", "middle", "right"), ("789", "123"))
+CELLS = Cells(("high", "low"), ("left", "middle", "right"), ("789", "123"))
 BACK, ENTER = "\x7f", "\r"
 
 
 def begun(manner, options=4):
     shown = tuple("ABCDEFGH"[:options] if manner in {"one", "several", "order"} else ())
-    return Reply(Shown(manner=manner, expects="an answer", options=shown, grid=GRID if manner == "cell" else None))
+    return Reply(Shown(manner=manner, expects="an answer", options=shown, cells=CELLS if manner == "cell" else None))
 
 
 def after(manner, keys):

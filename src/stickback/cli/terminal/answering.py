@@ -162,8 +162,8 @@ def _given(seat: Seat, step: Step, typed: str) -> str:
 
 
 def _so_far(reply: Reply) -> str:
-    if reply.shown.grid and reply.text:
-        return reply.shown.grid.name(reply.text)
+    if reply.shown.cells and reply.text:
+        return reply.shown.cells.name(reply.text)
     if reply.closed and not reply.text.strip():
         return "a key now: ? shows them, Backspace types on"
     if reply.closed:

@@ -7,7 +7,7 @@ from rich.text import Text
 from stickback.cli.terminal import answering, show
 from stickback.cli.terminal.keys import ENTER, RESUMED, Left, pressed
 from stickback.cli.terminal.seat import Meanings, Seat, status
-from stickback.kinds.shown import Grid
+from stickback.kinds.shown import Cells
 from stickback.reading import text as texts
 from stickback.services import closing, lesson, review
 from stickback.services.review import Done, Marked, Session, Step
@@ -79,15 +79,15 @@ def _question(seat: Seat, step: Step) -> None:
         show.wrapped(show.text(texts.spans(option, values)), f"   {letter}  ", "      ")
     if step.shown.options:
         out.print()
-    if step.shown.grid:
-        _board(step.shown.grid)
+    if step.shown.cells:
+        _cells(step.shown.cells)
 
 
-def _board(grid: Grid) -> None:
+def _cells(cells: Cells) -> None:
     """The key of each cell, under the name of its column and behind that of its row."""
-    indent, width = max(map(len, grid.rows)), max(map(len, grid.columns)) + 2
-    for name, cells in (("", grid.columns), *zip(grid.rows, grid.keys, strict=True)):
-        show.say(f"{name:{indent}}{''.join(f'{cell:^{width}}' for cell in cells)}".rstrip(), indent=6)
+    indent, width = max(map(len, cells.rows)), max(map(len, cells.columns)) + 2
+    for name, line in (("", cells.columns), *zip(cells.rows, cells.keys, strict=True)):
+        show.say(f"{name:{indent}}{''.join(f'{cell:^{width}}' for cell in line)}".rstrip(), indent=6)
     show.console().print()
 
 
