@@ -135,26 +135,31 @@ class Past:
         """What happened with one thing more; a row that is there already changes nothing."""
         if row.id in self.by_id:
             return self
-        found, name, (added, read) = self._with(_put(self.rows, row)), row.question or "", self.by_id.maps
-        rows = _put(self.by_question.get(name, ()), row)
-        found._looked_up(by_id=ChainMap({**added, row.id: row}, read), by_question={**self.by_question, name: rows})
+        name, (added, read) = row.question or "", self.by_id.maps
+        of_question = _put(self.by_question.get(name, ()), row)
+        found = self._with(_put(self.rows, row))._knowing(
+            by_id=ChainMap({**added, row.id: row}, read), by_question={**self.by_question, name: of_question}
+        )
         if row.what == "answer":
             answered = found._columns([row], self.voided, dict(self.columns.histories))
             columns = self.columns.plus(answered, _place(self.answers, row))
-            found._looked_up(voided=self.voided, answers=_put(self.answers, row), columns=columns)
+            found._knowing(voided=self.voided, answers=_put(self.answers, row), columns=columns)
             if found.rows[-1] is row:
-                found._looked_up(_last_left_out=self._alone())
+                found._knowing(_last_left_out=self._alone())
         return found
 
     def _alone(self) -> "Past":
         """The same without the one before it: else every answer of a sitting would hold all those before."""
-        alone = replace(self)
-        alone._looked_up(**{name: value for name, value in vars(self).items() if name != "_last_left_out"})
-        return alone
+        return replace(self)._knowing(**{name: each for name, each in vars(self).items() if name != "_last_left_out"})
 
-    def _looked_up(self, **values: object) -> None:
-        """Fills in what is known already: working it out again would walk through the whole log."""
-        vars(self).update(values)
+    def _knowing(self, **found: object) -> "Past":
+        """This past, which need not walk through the whole log for what its cached properties would find.
+
+        A cached property looks into the `__dict__` of its instance before it works anything out, so that is where they
+        are put. As fields they would be made for every past, and most are never asked for all of them.
+        """
+        self.__dict__.update(found)
+        return self
 
     def under(self, parameters: Parameters) -> "Past":
         """The same remembered under other parameters."""
