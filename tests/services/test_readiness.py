@@ -23,7 +23,7 @@ from stickback.readiness.statement import Case
 from stickback.refused import Refused
 from stickback.services import plans, readiness, statements
 from stickback.store import log, parameters, people, union
-from stickback.study import choose
+from stickback.study import candidate
 from stickback.study.student import Student
 from stickback.words import columns
 from stickback.words import exports as sheets
@@ -198,7 +198,7 @@ class Library:
         for topic in self.course.plan.topics.values():
             known = {key: self.known(key, one, on) for key, one in applicable.items() if one.topic == topic.id}
             if topic.assumed and not self.missed(known):
-                quarter = choose.sample(known, self.student.name)
+                quarter = candidate.sample(known, self.student.name)
                 known = {key: value for key, value in known.items() if key in quarter or value is not None}
             seen = [value for value in known.values() if value is not None]
             rate = rates[topic.id][0] / sum(rates[topic.id])

@@ -4,8 +4,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stickback.study.choose import AWAY_DAYS, Budget, Candidate, choose, of_assumed
-from stickback.study.sitting import arrange
+from stickback.study.candidate import Candidate, of_assumed
+from stickback.study.choose import AWAY_DAYS, Budget, choose
+from stickback.study.order import arrange
 
 TARGET = 0.9
 FLAGS = ("must", "assumed", "first", "elsewhere", "numbers")

@@ -3,7 +3,7 @@ from types import SimpleNamespace
 import pytest
 
 from stickback.services.goals import Reason
-from stickback.study.choose import Candidate
+from stickback.study.candidate import Candidate
 from stickback.words import outlook
 
 THRICE = "; it counts three times"

@@ -18,7 +18,7 @@ from stickback.memory.past import History
 from stickback.readiness import unseen
 from stickback.readiness.offset import offsets
 from stickback.readiness.oral import OralRules, per_topic, rules_of
-from stickback.study import choose
+from stickback.study import candidate
 from stickback.study.ahead import Bank
 
 OF_QUESTIONS = (
@@ -209,7 +209,7 @@ def _counted(
     place = {key: at for at, (key, _) in enumerate(pairs)}
     counted = np.ones(seen.shape, dtype=np.bool_)
     for row, name in enumerate(names):
-        out = choose.left_out(assumed, {topic for topic in assumed if missed[topic][row]}, name)
+        out = candidate.left_out(assumed, {topic for topic in assumed if missed[topic][row]}, name)
         at = [place[key] for key in out]
         counted[row, at] = seen[row, at]
     return counted

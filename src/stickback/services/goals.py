@@ -16,7 +16,7 @@ from stickback.readiness.standings import Standings, of_answers
 from stickback.services.desk import Desk
 from stickback.study import ahead
 from stickback.study.ahead import Goal
-from stickback.study.choose import Candidate
+from stickback.study.candidate import Candidate
 from stickback.study.student import Student
 
 

@@ -15,7 +15,7 @@ from stickback.services import goals, today
 from stickback.services.desk import Desk
 from stickback.services.goals import Reason, Target
 from stickback.services.today import Agenda, Wish
-from stickback.study.choose import Candidate
+from stickback.study.candidate import Candidate
 from stickback.study.days import Evening, Start
 
 DIGITS = 4  # of every figure

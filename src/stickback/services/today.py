@@ -17,8 +17,9 @@ from stickback.services import debrief, goals
 from stickback.services.desk import Desk
 from stickback.services.goals import Reason
 from stickback.store import files
-from stickback.study import choose, flown, sitting
-from stickback.study.choose import Budget, Candidate
+from stickback.study import candidate, choose, flown, sitting
+from stickback.study.candidate import Candidate
+from stickback.study.choose import Budget
 from stickback.study.debrief import Weak
 from stickback.study.sitting import Sitting
 
@@ -146,7 +147,7 @@ def candidates(desk: Desk, past: Past, *, whole: bool = False) -> list[Candidate
         whole: of the assumed topics too, all of them.
     """
     found = _candidates(desk, past)
-    return found if whole else choose.of_assumed(found, _missed(desk, past), desk.student.name)
+    return found if whole else candidate.of_assumed(found, _missed(desk, past), desk.student.name)
 
 
 def _candidates(desk: Desk, past: Past) -> list[Candidate]:

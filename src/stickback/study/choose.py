@@ -2,58 +2,20 @@
 
 import math
 from collections import Counter
-from collections.abc import Container, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
 from typing import Any
 
 from stickback.formulas import draw
 from stickback.memory.past import History
-from stickback.study.sitting import arrange
+from stickback.study.candidate import Candidate
+from stickback.study.order import alternate, arrange, beside_each, in_turn, sparing
 
 AWAY_DAYS = 21  # after so long away, safety and this aeroplane's numbers come first
 PASS = 3  # questions of a topic before the next topic is begun, so that the whole plan is begun within four weeks
 BESIDE_FROM, LATE_FROM = 3, 5  # study days from which what is taught beside, and what comes late, is new
 SPARING_UNTIL = 28  # study days during which what is taught beside is one question in four at the most
-BESIDE_SHARE = 4
-
-
-@dataclass(frozen=True, kw_only=True)
-class Candidate:
-    """A question that applies to the student's aeroplane, on one day.
-
-    Args:
-        topic, place: its topic and the topic's place in the plan.
-        lesson: its lesson's number in the plan; 0 for a lesson taught beside the others.
-        late: its topic can wait, such as the law.
-        opening: its place among the questions that a newcomer begins with; None for all others.
-        known: chance that it is known that day; None when it is unseen.
-        first: an open misbelief, or of a topic behind an error seen in flight.
-        elsewhere: unseen here, but answered on an aeroplane whose answer differs.
-        numbers: uses values of the aeroplane.
-        seconds: what asking it will cost.
-        chained: it belongs to a chain, which is asked in one go.
-    """
-
-    history: History
-    topic: str
-    place: int
-    lesson: int
-    must: bool
-    assumed: bool
-    known: float | None
-    first: bool
-    elsewhere: bool
-    numbers: bool
-    seconds: float
-    late: bool = False
-    opening: int | None = None
-    chained: bool = False
-
-    @property
-    def unseen(self) -> bool:
-        """Whether it was never answered, or not on this aeroplane."""
-        return self.known is None
 
 
 @dataclass(frozen=True)
@@ -77,33 +39,6 @@ class Budget:
                 break
             taken.append(one)
         return taken
-
-
-def sample(questions: Iterable[str], student: str) -> list[str]:
-    """One in four of an assumed topic's questions, at least one, in the student's own order."""
-    ordered = sorted(questions, key=lambda question: draw.number(student, question))
-    return ordered[: math.ceil(len(ordered) / 4)]
-
-
-def left_out(assumed: Mapping[str, Sequence[str]], missed: Container[str], student: str) -> frozenset[str]:
-    """Which questions of assumed topics count only once they were answered, since a sample stands for them.
-
-    Args:
-        assumed: names of the questions of each assumed topic.
-        missed: topics in which a question was answered wrong: of these all questions count.
-    """
-    rest = (set(asked) - {*sample(asked, student)} for topic, asked in assumed.items() if topic not in missed)
-    return frozenset().union(*rest)
-
-
-def of_assumed(candidates: Sequence[Candidate], missed: frozenset[str], student: str) -> list[Candidate]:
-    """The candidates that count, by the rule of `left_out`."""
-    assumed: dict[str, list[str]] = {}
-    for one in candidates:
-        if one.assumed:
-            assumed.setdefault(one.topic, []).append(one.history[0])
-    out = left_out(assumed, missed, student)
-    return [one for one in candidates if not one.unseen or one.history[0] not in out]
 
 
 def choose(
@@ -146,15 +81,8 @@ def choose(
     left = [] if only_dated else [one for one in may if one.history not in taken]
     habit = _by_habit(head, left, student, target, reach=reach, fresh=fresh, seen=seen)
     wanted = [*opening, *head, *ahead, *habit]
-    chosen = budget.take(wanted if fresh else _sparing(wanted, strict=day <= SPARING_UNTIL))
-    return [*chosen[: len(opening)], *_in_turn(chosen[len(opening) :])]
-
-
-def _in_turn(chosen: Sequence[Candidate]) -> list[Candidate]:
-    """The order of asking, with what is taught beside the others spread over the whole of it."""
-    main, beside = [one for one in chosen if one.lesson], [one for one in chosen if not one.lesson]
-    few = len(beside) <= math.ceil(len(main) / (BESIDE_SHARE - 1))
-    return _beside(arrange(main), arrange(beside)) if few else arrange(chosen)
+    chosen = budget.take(wanted if fresh else sparing(wanted, strict=day <= SPARING_UNTIL))
+    return [*chosen[: len(opening)], *in_turn(chosen[len(opening) :])]
 
 
 def _in_season(one: Candidate, day: int, *, soon: bool) -> bool:
@@ -195,23 +123,6 @@ def _back(
     return [*arrange([one for one in chosen if one in first]), *arrange([one for one in chosen if one not in first])]
 
 
-def _sparing(wanted: Sequence[Candidate], *, strict: bool) -> list[Candidate]:
-    """The same order, but of what is taught beside the others one in four at the most.
-
-    Args:
-        strict: what finds no room is left for another day, else it stands at the end.
-    """
-    merged: list[Candidate] = []
-    beside: list[Candidate] = []
-    waiting: list[Candidate] = []
-    for one in wanted:
-        (merged if one.lesson else waiting).append(one)
-        while waiting and BESIDE_SHARE * (len(beside) + 1) <= len(merged) + 1:
-            beside.append(waiting.pop(0))
-            merged.append(beside[-1])
-    return merged if strict else [*merged, *waiting]
-
-
 def _in_plan_order(ranked: Sequence[Candidate], student: str, seen: Counter[str]) -> list[Candidate]:
     """The same ranking, in which each place of an unseen question is taken by the next one of the plan."""
     new = iter(_by_plan([one for one in ranked if one.unseen], student, None, seen))
@@ -234,9 +145,9 @@ def _by_habit(
     rest = [one for one in left if not one.first]
     rusty = sorted((one for one in rest if not one.unseen and _known(one) < target), key=_by_need)
     unseen = _by_plan([one for one in rest if one.unseen and _open(one, reach)], student, reach, seen)
-    unseen = _beside([one for one in unseen if one.lesson], [one for one in unseen if not one.lesson])
+    unseen = beside_each([one for one in unseen if one.lesson], [one for one in unseen if not one.lesson])
     well_known = sorted((one for one in rest if fresh and not one.unseen and _known(one) >= target), key=_known)
-    return [*_alternate(head, [*rusty, *late], unseen), *well_known]
+    return [*alternate(head, [*rusty, *late], unseen), *well_known]
 
 
 def _known(one: Candidate) -> float:
@@ -267,28 +178,3 @@ def _by_plan(unseen: Sequence[Candidate], student: str, reach: int | None, seen:
         return (not one.elsewhere, passes[one.history], lesson, not one.must, one.place, own)
 
     return sorted(unseen, key=key)
-
-
-def _beside(main: list[Candidate], beside: list[Candidate]) -> list[Candidate]:
-    """The plan's own order, with a question of a lesson taught beside it in every fourth place."""
-    merged: list[Candidate] = []
-    step = BESIDE_SHARE - 1
-    for at in range(0, max(len(main), step * len(beside)), step):
-        merged += [*main[at : at + step], *beside[at // step : at // step + 1]]
-    return merged
-
-
-def _alternate(head: Sequence[Candidate], rusty: Sequence[Candidate], unseen: Sequence[Candidate]) -> list[Candidate]:
-    """Both lists merged so that at every point unseen has taken at most half the time while anything is rusty."""
-    old, new = list(rusty), list(unseen)
-    merged: list[Candidate] = []
-    spent_new = sum(one.seconds for one in head if one.unseen)
-    spent_old = sum(one.seconds for one in head if not one.unseen)
-    while old and new:
-        if spent_new + new[0].seconds <= spent_old:
-            spent_new += new[0].seconds
-            merged.append(new.pop(0))
-        else:
-            spent_old += old[0].seconds
-            merged.append(old.pop(0))
-    return merged + old + new

@@ -1,13 +1,11 @@
-"""A sitting: the order of today's plan, and what of it is still to come.
+"""A sitting: what of today's plan is still to come, and what a question costs.
 
 It is not stored: it is a fold of today's answers over today's plan.
 """
 
-from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Protocol, TypeVar
 
 import numpy as np
 
@@ -117,52 +115,3 @@ def costs(columns: Columns, kinds: Mapping[str, str], student: int = 0) -> dict[
 def cost(costs: dict[str, float], kind: str) -> float:
     """What asking a question of a kind will take, in seconds, never less than one."""
     return max(costs.get(kind, FIRST_GUESS_SECONDS), 1.0)
-
-
-class OfTopic(Protocol):
-    """What can be put into an order: of a topic, known more or less well, or never seen."""
-
-    @property
-    def topic(self) -> str:
-        """Its topic."""
-
-    @property
-    def known(self) -> float | None:
-        """The chance that it is known; None when it is unseen."""
-
-
-Asked = TypeVar("Asked", bound=OfTopic)
-
-
-def arrange(chosen: Sequence[Asked]) -> list[Asked]:
-    """The order of asking: the likeliest to be right first and last, no two neighbours of one topic if avoidable."""
-    if len(chosen) < 3:
-        return list(chosen)
-    likely = sorted(chosen, key=lambda one: one.known or 0.0, reverse=True)
-    first, last = likely[0], likely[1]
-    middle = [one for one in chosen if one is not first and one is not last]
-    return [first, *_spread(middle, first.topic, last.topic), last]
-
-
-def _spread(middle: list[Asked], before: str, after: str) -> list[Asked]:
-    left = list(middle)
-    spread: list[Asked] = []
-    while left:
-        others = [one for one in left if one.topic != before]
-        counts = Counter(one.topic for one in left)
-        fullest = max(others or left, key=lambda one: counts[one.topic])
-        one = next((one for one in others if _can_go_on(counts, one.topic, after)), fullest)
-        left.remove(one)
-        spread.append(one)
-        before = one.topic
-    return spread
-
-
-def _can_go_on(counts: Counter[str], taken: str, after: str) -> bool:
-    """Whether the rest can still be asked without neighbours of one topic, once a question of a topic is taken."""
-    rest = counts - Counter([taken])
-    room = rest.total()
-    # A topic fits into every other place; one fewer at an end where its neighbour is of the same topic.
-    ends = Counter([taken, after])
-    fits = all(many <= (room - ends[topic] + 1) // 2 for topic, many in rest.items())
-    return fits and (room > 0 or taken != after)

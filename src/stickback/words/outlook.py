@@ -12,7 +12,7 @@ from stickback.services.desk import Desk
 from stickback.services.goals import Reason
 from stickback.services.outlook import OnTheDay, Outlook
 from stickback.services.weeks import Weeks
-from stickback.study.choose import Candidate
+from stickback.study.candidate import Candidate
 from stickback.words import terms
 
 CAUTION = "A forecast from the answers so far; it certifies nothing."
