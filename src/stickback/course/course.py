@@ -165,7 +165,8 @@ class Question:
         then: id of the question asked straight after it.
         revision: a digest of its text; key: of its right answer alone.
         again: its answer changed so that whoever knew the old one meets it as unseen.
-        read_inside: gives what is inside; of a course that was kept it reads the deck again.
+        read_inside: gives what is inside; of a course that was kept it reads the deck again
+            (`read.inside_reader`).
     """
 
     id: str

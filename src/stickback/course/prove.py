@@ -17,19 +17,19 @@ TRIES = 300  # of each draw; far more are made when it is asked, so that what is
 
 
 def problems(
-    questions: Iterable[Question], sheets: Mapping[str, Sheet], draws: int, lines: Mapping[str, Sequence[str]]
+    questions: Iterable[Question], sheets: Mapping[str, Sheet], times: int, lines: Mapping[str, Sequence[str]]
 ) -> Iterator[Problem]:
     """One problem for each question that fails for some draw: the first error, else the first warning.
 
     Args:
         lines: of each file, to find the place of a key.
-        draws: of each question; with 0 nothing is tried.
+        times: how often each question is drawn; with 0 nothing is tried.
     """
     wrong = 0
-    for question in questions if draws else ():
+    for question in questions if times else ():
         if wrong == ENOUGH:
             return
-        if found := _worst(each for alike in _alike(question, sheets) for each in _tried(question, alike, draws)):
+        if found := _worst(each for alike in _alike(question, sheets) for each in _tried(question, alike, times)):
             wrong += found.severity == "error"
             place = _place(question, found.key, lines[question.file])
             yield Problem(At(question.file, *place), found.code, found.message, found.hint, found.severity)
@@ -68,9 +68,9 @@ def _fits(question: Question, sheet: Sheet) -> bool:
     return only and question.uses <= sheet.values.keys()
 
 
-def _tried(question: Question, alike: Sequence[Sheet], draws: int) -> Iterator[Fault]:
+def _tried(question: Question, alike: Sequence[Sheet], times: int) -> Iterator[Fault]:
     """What goes wrong on some aeroplanes that are alike; they take turns, and no draw is tried twice."""
-    drawn = min(draws, question.body.DRAWS) if question.draws.defines else len(alike)
+    drawn = min(times, question.body.DRAWS) if question.draws.defines else len(alike)
     possible = len(alike) * question.draws.possible
     names, tried = sorted(question.draws.defines), set[tuple[str, ...]]()
     for seed in range(drawn):
@@ -88,5 +88,5 @@ def _tried(question: Question, alike: Sequence[Sheet], draws: int) -> Iterator[F
             continue
         tried.add(draw)
         words = ", ".join(f"{name} {values[name]}" for name in names)
-        thorough = draws > FEW and seed < max(THOROUGH, len(alike))
+        thorough = times > FEW and seed < max(THOROUGH, len(alike))
         yield from question.body.prove(Draw(seed, values, words or sheet.file, thorough=thorough))

@@ -36,35 +36,35 @@ def section_name(heading: Block) -> str:
 
 
 def read(
-    document: Document, section: Section, default: str | None, values: list[Reference]
+    document: Document, section: Section, topic_of_deck: str | None, values: list[Reference]
 ) -> tuple[Question | None, list[Problem]]:
     """The question of a section.
 
     Args:
-        default: its deck's topic; None where that cannot be told.
+        topic_of_deck: None where that cannot be told.
         values: all that the deck refers to, in order.
     """
-    title, found, problems = attribute.attributes(section.heading, document.lines, document.file, tail=True)
+    title, attributes, problems = attribute.attributes(section.heading, document.lines, document.file, tail=True)
     if not title.strip():
         return None, problems or [_untitled(document, section)]
-    topic = found.values.get("topic") or default
+    topic = attributes.values.get("topic") or topic_of_deck
     if not problems:
-        problems = front.wrong_id(document, section, found, title)
+        problems = front.wrong_id(document, section, attributes, title)
         problems += _no_topic(document, section) if topic == "" else []
     if not document.broken.isdisjoint(range(section.heading.line, section.end + 1)):
         return None, problems  # what hides there was named, and what it was meant as is not known
     prompt, parts = sections(section.blocks, 3)
     named, misread = _named(document, parts)
     misread += _misread(document, section)
-    drawn, prompt, undrawn = _given(document, prompt)
-    written = _written(document, section, found, prompt, named)
+    draws, prompt, undrawn = _given(document, prompt)
+    written = _written(document, section, attributes, prompt, named)
     body, rest, wrong = _body(written)
     problems += [*misread, *undrawn, *(each for each in wrong if not (misread and _follows(each)))]
     if errors(problems) or body is None or not topic:
         return None, problems
     why, hint = (named[name].blocks if name in named else () for name in ("why", "hint"))
     used = _names(values, section.heading.line, section.end)
-    return _question(written, found.id, title, topic, used, Inside(body, drawn, rest, why, hint)), problems
+    return _question(written, attributes.id, title, topic, used, Inside(body, draws, rest, why, hint)), problems
 
 
 def _untitled(document: Document, section: Section) -> Problem:

@@ -20,7 +20,7 @@ _TEXTS = (".md", ".markdown", ".mdown", ".mkd")
 def read(
     files: Iterable[tuple[str, bytes | None]],
     others: Iterable[str] = (),
-    draws: int = prove.FEW,
+    times: int = prove.FEW,
     changed: Container[str] | None = None,
 ) -> Course:
     """A course from (name, content) pairs; never raises, whatever the bytes.
@@ -28,7 +28,7 @@ def read(
     Args:
         files: the Markdown files, by their path inside the course folder; None of one that cannot be read.
         others: paths of all other files in it: its pictures, and what was meant to be read.
-        draws: how often each question is tried that draws its values.
+        times: how often each question is tried that draws its values.
         changed: names of the files whose questions and aeroplanes alone are tried; None for all.
     """
     contents, others = sorted(dict(files).items()), frozenset(others)
@@ -44,7 +44,7 @@ def read(
     problems += link.unknown(documents) if all_files else ()
     if sheets and len(sheets) == sum(map(is_sheet, names)):
         problems += values.problems(documents, decks, sheets)
-    problems += _proven(documents, decks, sheets, draws, changed)
+    problems += _proven(documents, decks, sheets, times, changed)
     problems = list(_plain(problems, documents))
     problems = sorted(set(link.with_free_ids(documents, problems)))
     decks, left_out = _leave_out(decks, problems, planned)
@@ -63,16 +63,16 @@ def _proven(
     documents: Mapping[str, Document],
     decks: list[Deck],
     sheets: Mapping[str, Sheet],
-    draws: int,
+    times: int,
     changed: Container[str] | None,
 ) -> Iterator[Problem]:
     """What fails when it is drawn: questions of changed decks on every aeroplane, the others on changed ones."""
     lines = {name: each.lines for name, each in documents.items()}
     anew = {name: sheet for name, sheet in sheets.items() if changed is None or sheet.file in changed}
     mine = [each for each in decks if changed is not None and each.file in changed]
-    yield from prove.problems([one for each in mine for one in each.questions], sheets, draws, lines)
+    yield from prove.problems([one for each in mine for one in each.questions], sheets, times, lines)
     others = [one for each in decks if each not in mine for one in each.questions]
-    yield from prove.problems(others if anew else (), anew, draws, lines)
+    yield from prove.problems(others if anew else (), anew, times, lines)
 
 
 def _plain(problems: Iterable[Problem], documents: Mapping[str, Document]) -> Iterator[Problem]:

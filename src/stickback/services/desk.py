@@ -53,7 +53,7 @@ class Desk:
 
     Args:
         counter: how far the log was when it was read; whoever holds a desk sees by it whether it still holds.
-        stores: puts an entry on disk before it returns.
+        stores: puts an entry on disk before it returns; of a school made up in `services.demo` it only collects them.
     """
 
     course: Course

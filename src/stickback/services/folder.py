@@ -21,13 +21,14 @@ def shipped() -> Path:
     return inside if (inside / PLAN).is_file() else beside
 
 
-def load(folder: Path, draws: int | None = None, changed: Container[str] | None = None) -> Course:
+def load(folder: Path, times: int | None = None, changed: Container[str] | None = None) -> Course:
     """The course in a folder, with its problems; as it was kept where nothing changed since.
 
     Args:
-        draws: as in `course.read`, and then the course is read anew; where it is None a few are tried, and none of the
-            course that ships: it is proven before it ships, and the day's first screen need not wait for it.
-        changed: as in `course.read`.
+        times: how often each question that draws its values is tried, and then the course is read anew; where it is
+            None a few times, and never of the course that ships: it is proven before it ships, and the day's first
+            screen need not wait for it.
+        changed: names of the files whose questions and aeroplanes alone are tried; None for all.
 
     Errors: Refused when there is no such folder or a file in it cannot be opened.
     """
@@ -40,8 +41,8 @@ def load(folder: Path, draws: int | None = None, changed: Container[str] | None 
         raise Refused(f"The course folder {folder} cannot be read: {reason(error)}.") from None
     contents = list(files.items())
     with _nothing_collected():
-        if draws is not None:
-            return _read(contents, others, draws, changed)
+        if times is not None:
+            return _read(contents, others, times, changed)
         key = cache.key(contents, others)
         if (course := cache.taken(folder, key, contents)) is None:
             course = _read(contents, others, 0 if folder == shipped() else None)
@@ -50,11 +51,11 @@ def load(folder: Path, draws: int | None = None, changed: Container[str] | None 
 
 
 def _read(
-    contents: Contents, others: Iterable[str], draws: int | None, changed: Container[str] | None = None
+    contents: Contents, others: Iterable[str], times: int | None, changed: Container[str] | None = None
 ) -> Course:
     from stickback.course import prove, read  # a course that was kept needs neither
 
-    return read.read(contents, others, prove.FEW if draws is None else draws, changed)
+    return read.read(contents, others, prove.FEW if times is None else times, changed)
 
 
 @contextmanager

@@ -134,7 +134,7 @@ def rehearsal(desk: Desk, target: Target, agenda: Agenda) -> Rehearsal:
 
 def _start(desk: Desk, counted: Sequence[Candidate], agenda: Agenda) -> Start:
     """The rest of today."""
-    at = today.where(desk, agenda)
+    at = today.resumed(desk, agenda)
     places = {one.history: place for place, one in enumerate(counted)}
     answered = {row.history for row in desk.past.on(desk.number)}
     queue = [places[one] for one in at.queue if one in places and one not in answered]

@@ -30,14 +30,14 @@ class Session:
     passed: frozenset[History] = frozenset()
 
     @cached_property
-    def at(self) -> Sitting:
-        """How far the day has come."""
-        return today.where(self.desk, self.agenda)
+    def sitting(self) -> Sitting:
+        """Where today stands."""
+        return today.resumed(self.desk, self.agenda)
 
     @property
     def queue(self) -> list[History]:
         """What is still to come, without what was passed over."""
-        return [history for history in self.at.queue if history not in self.passed]
+        return [history for history in self.sitting.queue if history not in self.passed]
 
     @property
     def left(self) -> int:
@@ -48,7 +48,7 @@ class Session:
     @property
     def seconds_left(self) -> float:
         """Of the day's budget; inf where there is none."""
-        return self.wish.seconds(self.desk) - self.at.seconds
+        return self.wish.seconds(self.desk) - self.sitting.seconds
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -139,7 +139,7 @@ def ask(session: Session) -> Step | Done:
     if session.wish.questions is not None and session.answered >= session.wish.questions:
         return Done("questions")
     if not session.queue:
-        return Done("plan" if session.at.answered or session.passed else "nothing")
+        return Done("plan" if session.sitting.answered or session.passed else "nothing")
     if session.seconds_left <= 0:
         return Done("minutes")
     return put(session, session.queue[0], session.desk.clock.new_id())
@@ -166,7 +166,7 @@ def put(session: Session, history: History, asking: str) -> Step:
         seed=seed,
         values=values,
         shown=question.body.show(seed, values),
-        number=session.at.answered + 1,
+        number=session.sitting.answered + 1,
         left=session.left,
         seconds_left=session.seconds_left,
         again=any(row.history == history for row in desk.past.on(desk.number)),
@@ -236,7 +236,7 @@ def again(session: Session, asking: str) -> tuple[Step, Marked] | None:
     return step, _marked(before, session, step, row)
 
 
-def _marked(desk: Desk, after: Session, step: Step, stored: Row) -> Marked:
+def _marked(before: Desk, after: Session, step: Step, stored: Row) -> Marked:
     """What is said of an answer; a form sent twice is answered with what was stored the first time."""
     body, kept = step.question.body, stored.given or ""
     worth, compared = body.judge(step.seed, kept, step.values)
@@ -245,19 +245,19 @@ def _marked(desk: Desk, after: Session, step: Step, stored: Row) -> Marked:
         mark=worth,
         compared=compared,
         why=step.question.why,
-        next_days=_next_days(desk, step.history, stored, sure_but_wrong=sure_but_wrong),
+        next_days=_next_days(before, step.history, stored, sure_but_wrong=sure_but_wrong),
         sure_but_wrong=sure_but_wrong,
-        again_today=step.history in after.at.queue,
+        again_today=step.history in after.sitting.queue,
         stored=stored,
     )
 
 
-def _next_days(desk: Desk, history: History, stored: Row, *, sure_but_wrong: bool) -> int | None:
+def _next_days(before: Desk, history: History, stored: Row, *, sure_but_wrong: bool) -> int | None:
     """Days until the question comes back, as the memory library says it; None for practice."""
-    answered = desk.past.on(stored.day)
+    answered = before.past.on(stored.day)
     if any(row.history == history and row.id != stored.id for row in answered):
         return None
-    return 1 if sure_but_wrong else desk.days_to(stored, desk.past.of(history[0]))
+    return 1 if sure_but_wrong else before.days_to(stored, before.past.of(history[0]))
 
 
 def take_back(session: Session, asking: str) -> Session:

@@ -186,8 +186,8 @@ def _candidates(desk: Desk, past: Past) -> list[Candidate]:
     return found
 
 
-def where(desk: Desk, made: Agenda) -> Sitting:
-    """How far the day has come."""
+def resumed(desk: Desk, made: Agenda) -> Sitting:
+    """Where today stands."""
     return sitting.resume(made.order, desk.past.on(desk.number), desk.past.voided, made.within, made.chains)
 
 
@@ -240,7 +240,7 @@ class Glance:
 def glance(desk: Desk) -> Glance:
     """What the day holds, without a word about anything that waits."""
     desk, wish = desk.so_far, Wish()
-    at = where(desk, agenda(desk, wish))
+    at = resumed(desk, agenda(desk, wish))
     costs = sitting.costs(desk.dawn.columns, desk.course.kinds)
     left = max(wish.seconds(desk) - at.seconds, 0.0)
     over = passed_over(desk)
