@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from datetime import date
+from functools import cache
 from http import HTTPStatus
 from importlib.metadata import version
 from pathlib import Path
@@ -96,6 +97,7 @@ def application(
     return app
 
 
+@cache
 def _templates() -> Environment:
     made = Environment(
         loader=PackageLoader("stickback.web"),
