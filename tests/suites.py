@@ -1,7 +1,8 @@
 """Which tests run: all but the measurements and the campaigns.
 
-With --fast the pure floors alone; with --bench the measurements too; with --campaigns the campaigns too, which take
-many minutes: random kills, writers, files, tamperings, full disks. What each of them counted is told at the end.
+With --fast the tests of the pure floors alone; with --bench the measurements too; with --campaigns the campaigns too,
+which take many minutes: random kills, writers, files, tamperings, full disks. What each of them counted is told at the
+end.
 """
 
 import gc
@@ -9,9 +10,10 @@ from pathlib import Path
 
 import pytest
 
-# What needs a database, a terminal or a process of its own.
-SHELLS = (
+# What needs a database, a terminal or a process of its own, or goes through all floors at once.
+NO_PURE_FLOOR = (
     "campaigns",
+    "reference",
     "cli",
     "services",
     "store",
@@ -21,11 +23,12 @@ SHELLS = (
     "test_bad_worlds.py",
     "test_documents.py",
     "test_kill.py",
+    "test_mistakes.py",
 )
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
-    parser.addoption("--fast", action="store_true", help="leave out what needs a database, a terminal or a process")
+    parser.addoption("--fast", action="store_true", help="the tests of the pure floors alone")
     parser.addoption("--bench", action="store_true", help="measure speed too, as ratios")
     parser.addoption("--bench-entries", type=int, default=100_000, help="entries of the large database of a server")
     parser.addoption("--campaigns", action="store_true", help="run the campaigns against the store too")
@@ -40,7 +43,7 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         for marker, option in (("bench", "--bench"), ("campaign", "--campaigns")):
             if item.get_closest_marker(marker):
                 return not config.getoption(option)
-        return bool(config.getoption("--fast")) and item.path.relative_to(here).parts[0] in SHELLS
+        return bool(config.getoption("--fast")) and item.path.relative_to(here).parts[0] in NO_PURE_FLOOR
 
     out = [item for item in items if left_out(item)]
     if out:
