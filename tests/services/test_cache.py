@@ -62,7 +62,7 @@ def test_the_course_that_ships_comes_back_question_by_question():
     first, again = folder.load(folder.shipped()), folder.load(folder.shipped())
     assert first == again
     for one, other in zip(first.questions.values(), again.questions.values(), strict=True):
-        inside = [(each.body, each.given, each.prompt, each.why, each.hint) for each in (one, other)]
+        inside = [(each.body, each.draws, each.prompt, each.why, each.hint) for each in (one, other)]
         assert inside[0] == inside[1], one.id
 
 
