@@ -12,9 +12,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback.export import paper, text, workbook
+from stickback.export import paper, text
 from stickback.export.document import Blanks, Document, Facts, Grid, Heading, Items, Picture, Text, Title
-from stickback.export.table import Column, Table
+from stickback.export.table import Column, Table, as_workbook
 from stickback.pictures import chart
 
 HOSTILE = [
@@ -137,7 +137,7 @@ def table(*words):
 
 
 def opened(*words):
-    made = workbook.as_workbook({"overview": table(*words)}, [("program", "stickback 0")], date(2026, 6, 1))
+    made = as_workbook({"overview": table(*words)}, [("program", "stickback 0")], date(2026, 6, 1))
     return made, openpyxl.load_workbook(io.BytesIO(made))
 
 

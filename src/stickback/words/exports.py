@@ -5,7 +5,7 @@ from typing import Any, NamedTuple
 
 from stickback import clock
 from stickback.course.course import Course, Sheet
-from stickback.export import paper, table, text, workbook
+from stickback.export import paper, table, text
 from stickback.export.document import Document
 from stickback.export.table import Column, Table
 from stickback.readiness.calibrate import as_data, calibration
@@ -181,7 +181,7 @@ def files(report: Report, form: str, name: str, *, topics: bool) -> list[tuple[s
         return [(name, f"{table.as_json(by_student(report), _inner(report), 'student')}\n".encode())]
     if form == "xlsx":
         made = {"overview": by_student(report), **_inner(report)}
-        return [(name, workbook.as_workbook(made, list(_told(about(report))), report.day))]
+        return [(name, table.as_workbook(made, list(_told(about(report))), report.day))]
     return [(name, printed(page.document(report, topics=topics or form != "text"), form))]
 
 
@@ -202,7 +202,7 @@ def weekly(report: Report, form: str, name: str) -> list[tuple[str, bytes]]:
     if form == "json":
         return [(name, f"{table.as_json(made, {}, 'week')}\n".encode())]
     if form == "xlsx":
-        return [(name, workbook.as_workbook({"weekly": made}, list(_told(about(report))), report.day))]
+        return [(name, table.as_workbook({"weekly": made}, list(_told(about(report))), report.day))]
     lines = text.table(words.weekly(report.pages), text.WIDE, 0)
     return [(name, "\n".join([*lines, ""]).encode())]
 
