@@ -8,6 +8,7 @@ from stickback.formulas import formula
 from stickback.formulas.formula import FUNCTIONS, LONGEST, FormulaError, compile_, names_in
 
 NAMES = frozenset({"runway", "wind_from", "wind", "x"})
+MEASURED = {"approach_speed": "kt", "stall_speed": "kt", "climb_mph": "mph", "fuel_l": "l"}
 DRAWN = {"runway": 24, "wind_from": 270, "wind": 12, "x": 3}
 PIECES = [*NAMES, *FUNCTIONS, *"0123456789.+-*/%()<>=!,:'[]{}\\ \n\t", "**", "//", "and", "or", "not", "if", "else"]
 PIECES += ["lambda", "for", "in", "is", "await", "__class__", "1e308", "ｗ", "½", "\x00", "\ud800", "\u202e", "=="]
@@ -195,3 +196,40 @@ def test_any_text_is_a_formula_with_finite_values_or_refused_inside_the_text(tex
     else:
         assert math.isfinite(found)
         assert compile_(text, NAMES).names <= names_in(text) & NAMES
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "name"),
+    [
+        ("approach_speed", "kt", "approach_speed"),
+        (" approach_speed\n+ gust / 2 ", "kt", "approach_speed"),
+        ("gust + approach_speed", "kt", "approach_speed"),
+        ("-approach_speed", "kt", "approach_speed"),
+        ("1.3 * stall_speed + 5", "kt", "stall_speed"),
+        ("stall_speed * 1.3", "kt", "stall_speed"),
+        ("round(stall_speed, 0)", "kt", "stall_speed"),
+        ("max(stall_speed, approach_speed, 5)", "kt", "stall_speed"),
+        ("kt_to_mph(approach_speed)", "mph", "kt_to_mph"),
+        ("kt_to_mph(approach_speed) + climb_mph", "mph", "kt_to_mph"),
+    ],
+)
+def test_a_sum_a_margin_and_a_conversion_are_measured_in_a_unit(text, unit, name):
+    assert compile_(text, [*MEASURED, "gust", "minutes"]).unit(MEASURED) == (unit, name)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "gust + 5",
+        "approach_speed + climb_mph",
+        "approach_speed * minutes",
+        "approach_speed * 1.15",
+        "approach_speed / 60",
+        "stall_speed * sqrt(2)",
+        "fuel_l / approach_speed",
+        "approach_speed ** 2",
+        "crosswind(24, 200, approach_speed)",
+    ],
+)
+def test_what_may_be_a_conversion_or_another_quantity_is_measured_in_nothing_that_can_be_told(text):
+    assert compile_(text, [*MEASURED, "gust", "minutes"]).unit(MEASURED) == ("", "")

@@ -13,6 +13,7 @@ from functools import lru_cache
 
 from stickback.formulas.expression import FormulaError, Run, compiled
 from stickback.formulas.functions import FUNCTIONS
+from stickback.trade import units
 
 __all__ = ["FUNCTIONS", "LONGEST", "Formula", "FormulaError", "compile_", "names_in", "numbers"]
 
@@ -20,9 +21,13 @@ LONGEST = 500  # characters
 
 _ALLOWED = re.compile(r"[A-Za-z0-9_.,()+\-*/%<>=! \t\n]*")
 _NAME = re.compile(r"(?<![\w.])[a-z][a-z0-9_]*(?!\w|\s*\()", re.ASCII)
+_SPACE = re.compile(r"\s")
 _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 _WORDS = frozenset({"and", "or", "not"})
 _ANGLES = "angles are in degrees as they are"
+_ALIKE = frozenset({"abs", "round", "floor", "ceil", "min", "max"})  # functions that keep the unit
+_MARGINS = (1.0, 1.9)  # factors such as the 1.3 of an approach; what else is multiplied with may be a conversion
+_UNITS = {unit.spellings[0]: name for name, unit in units.UNITS.items()}
 # What authors mean by characters that are no part of a formula.
 _MEANT = {
     **dict.fromkeys("×·⋅", "write * to multiply"),
@@ -89,6 +94,44 @@ class Formula:
         """
         return self.value(values) != 0
 
+    def unit(self, measured: Mapping[str, str]) -> tuple[str, str]:
+        """The unit of its value, and the value or function that says so; both empty where it cannot be told.
+
+        Args:
+            measured: the unit of each value that has one.
+        """
+        return _unit(ast.parse(_SPACE.sub(" ", self.text).strip(), mode="eval").body, measured)
+
+
+def _unit(node: ast.expr, measured: Mapping[str, str]) -> tuple[str, str]:
+    if isinstance(node, ast.Name):
+        return measured.get(node.id, ""), node.id if node.id in measured else ""
+    if isinstance(node, ast.UnaryOp):
+        return _unit(node.operand, measured)
+    if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Add | ast.Sub):
+        return _same([node.left, node.right], measured)
+    if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Mult):
+        left, right = node.left, node.right
+        return _unit(right, measured) if _margin(left) else _unit(left, measured) if _margin(right) else ("", "")
+    if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+        unit = _UNITS.get(node.func.id.rpartition("_to_")[2], "") if "_to_" in node.func.id else ""
+        if unit or node.func.id not in _ALIKE:
+            return unit, node.func.id if unit else ""
+        return _same(node.args[:1] if node.func.id == "round" else node.args, measured)
+    return "", ""
+
+
+def _same(nodes: list[ast.expr], measured: Mapping[str, str]) -> tuple[str, str]:
+    """The unit of what is added or compared; none where two differ."""
+    found = [each for each in (_unit(node, measured) for node in nodes) if each[0]]
+    return found[0] if len({unit for unit, _ in found}) == 1 else ("", "")
+
+
+def _margin(node: ast.expr) -> bool:
+    if not isinstance(node, ast.Constant) or not isinstance(node.value, int | float):
+        return False
+    return _MARGINS[0] <= node.value <= _MARGINS[1] and round(node.value, 1) == node.value
+
 
 def names_in(text: str) -> frozenset[str]:
     """The words of a text that would be values in a formula, whether it can be read or not."""
@@ -116,7 +159,7 @@ def compile_(text: str, names: Collection[str]) -> Formula:
     Errors: FormulaError, with the column of the mistake; also for a part without names that has no value, as `1 / 0`.
     """
     _look(text)
-    plain = re.sub(r"\s", " ", text)
+    plain = _SPACE.sub(" ", text)
     indent = len(plain) - len(plain.lstrip())
     try:
         tree = ast.parse(plain.strip(), mode="eval")

@@ -4,7 +4,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
-from stickback.formulas import measure
 from stickback.formulas.formula import Formula, FormulaError, numbers
 from stickback.kinds import written_figure
 from stickback.kinds.protocol import Draw, Fault, Kind, Reading, Written
@@ -197,7 +196,7 @@ class Number(Kind):
 
     def misfits(self, values: Values, measured: Mapping[str, str], sheet: str) -> Iterator[Fault]:
         """A unit that is not the one of the aeroplane's value: the number would be marked as another."""
-        found, name = measure.unit_of(self.formula.text, measured)
+        found, name = self.formula.unit(measured)
         asked = units.name(self.unit_of(values))
         if not asked or not found or asked == found:
             return
