@@ -34,7 +34,6 @@ from stickback.web import (
     persons,
     review,
     school,
-    settings,
     student,
 )
 from stickback.web import oral as orals
@@ -140,7 +139,6 @@ def routes() -> list[BaseRoute]:
         *orals.ROUTES,
         *flown.ROUTES,
         *instructor.ROUTES,
-        *settings.ROUTES,
         *hand_in.ROUTES,
         *school.ROUTES,
         Route("/picture/{path:path}", picture),

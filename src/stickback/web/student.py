@@ -1,6 +1,7 @@
-"""The student's pages to read: today, the lesson plan, what was looked for."""
+"""A student's own pages: today, the days behind and ahead, what was looked for, what is set."""
 
 from collections.abc import Awaitable, Callable
+from datetime import date
 from http import HTTPStatus
 from urllib.parse import quote
 
@@ -13,16 +14,20 @@ from starlette.templating import Jinja2Templates
 
 from stickback import acting
 from stickback.course.asking import titled
+from stickback.course.course import PHRASEOLOGIES
+from stickback.refused import Refused, Unreachable
 from stickback.services import debrief as debriefing
 from stickback.services import find as finding
 from stickback.services import goals, permission
 from stickback.services import note as noting
 from stickback.services import outlook as outlooks
 from stickback.services import progress as progressing
+from stickback.services import student as setting
 from stickback.services import today as days
 from stickback.services import weeks as living
 from stickback.services.desk import Desk
 from stickback.services.review import Session
+from stickback.services.student import Settings
 from stickback.study.student import ME
 from stickback.web.gate import keep_sent
 from stickback.web.place import Place
@@ -31,6 +36,7 @@ from stickback.words import progress as progressed
 from stickback.words import today as words
 
 WEEKS = 8  # in a table; the picture has them all
+_DATES = {"checkride": "the date at the end", "next_on": "the next lesson’s date"}
 
 
 def show(request: Request, template: str, desk: Desk | None = None, **values: object) -> Response:
@@ -133,6 +139,57 @@ def find(request: Request) -> Response:
     return show(request, "find.html", desk, words=words, found=found)
 
 
+def settings(request: Request) -> Response:
+    """Aeroplane, radio rules, dates, minutes, and how the radio is heard: the form, with what is set."""
+    return _settings(request)
+
+
+def _settings(request: Request, wrong: str = "") -> Response:
+    desk = session_of(request).desk
+    return show(request, "settings.html", desk, wrong=wrong, phraseologies=PHRASEOLOGIES)
+
+
+def change(request: Request, form: FormData) -> Response:
+    """Keeps the settings that were sent."""
+    desk = session_of(request).desk
+    try:
+        setting.set_(desk.database, desk.course, desk.student.name, told(form), desk.day)
+    except Unreachable:
+        raise
+    except Refused as refused:
+        return _settings(request, refused.message)
+    return RedirectResponse(home(desk.student.name), HTTPStatus.SEE_OTHER)
+
+
+def told(form: FormData) -> Settings:
+    """Settings as a form tells them; what is empty is taken away.
+
+    Errors: Refused for a date or a number that is none.
+    """
+    texts = {name: str(form.get(name, "")).strip() for name in ("aircraft", "phraseology", "next_lesson", "zone")}
+    found: dict[str, str | int | float | date | None] = {name: text or None for name, text in texts.items()}
+    found |= {name: _date(str(form.get(name, "")).strip(), what) for name, what in _DATES.items()}
+    if found["next_lesson"] is None:
+        found["next_on"] = None
+    minutes = whole(str(form.get("minutes", "")), 5)
+    if minutes is None:
+        raise Refused(f"'{form.get('minutes', '')}' is no number of minutes.")
+    return {
+        **found,
+        "phraseology": texts["phraseology"],
+        "minutes": minutes,
+        "abroad": form.get("abroad") == "yes",
+        "listen": str(form.get("listen", "")).strip() or "off",
+    }
+
+
+def _date(text: str, what: str) -> date | None:
+    try:
+        return date.fromisoformat(text) if text else None
+    except ValueError:
+        raise Refused(f"'{text}' is no date for {what}; write it as 2026-12-24.") from None
+
+
 ROUTES = [
     Route("/", students),
     Route("/s/{student}", today),
@@ -140,4 +197,6 @@ ROUTES = [
     Route("/s/{student}/outlook", outlook),
     Route("/s/{student}/progress", progress),
     Route("/s/{student}/find", find),
+    Route("/s/{student}/settings", settings, methods=["GET"]),
+    Route("/s/{student}/settings", posted(change, 20), methods=["POST"]),
 ]
