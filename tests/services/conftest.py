@@ -15,7 +15,7 @@ from stickback.course.course import Course
 from stickback.memory.entry import Entry
 from stickback.memory.past import Row
 from stickback.services import desk as desks
-from stickback.services import flown, folder, review, undo
+from stickback.services import flown, folder, review
 from stickback.services import log as logs
 from stickback.services.desk import Desk
 from stickback.services.review import Done, Session, Step
@@ -317,7 +317,7 @@ class Hands:
     answer: Callable[..., tuple[Session, review.Marked]] = answer
     finish: Callable[..., tuple[list[str], Done]] = finish
     ask: Callable[[Session], Step | Done] = review.ask
-    undo: Callable[[Desk], tuple[Desk, Row]] = undo.undo
+    undo: Callable[[Desk], tuple[Desk, Row]] = Desk.undo
     oracle: type[Oracle] = Oracle
 
 
@@ -388,7 +388,7 @@ def lines(school: School, kept: list[bytes]) -> list[bytes]:
         session = school.begin(day=day, topic="swing")
         for _ in range(2):
             session, _ = answer(session, right=right, confidence="sure")
-    undo.undo(session.desk)
+    session.desk.undo()
     school.flown(4, "2", "late-foot")
     kept += [line.encode() for line in log.lines(school.store)]
     return [*kept]

@@ -1,7 +1,7 @@
 import pytest
 
 from stickback.refused import Refused
-from stickback.services import note, review, undo
+from stickback.services import note, review
 from stickback.store import log
 
 
@@ -79,4 +79,4 @@ def test_notes_say_nothing_of_what_is_known(school):
     note.write(school.desk(0), "swing", "Left foot.")
     assert review.ask(school.begin(0)).history == before
     with pytest.raises(Refused, match="nothing to take back"):
-        undo.undo(school.desk(0))
+        school.desk(0).undo()

@@ -13,7 +13,7 @@ from stickback.memory import curve, tune
 from stickback.memory.curve import DEFAULTS, RIGHT, WRONG
 from stickback.refused import Refused
 from stickback.services import desk as desks
-from stickback.services import person, undo, verify
+from stickback.services import person, verify
 from stickback.services import tune as service
 from stickback.store import acts, log, parameters, people, union
 from stickback.study.student import Student
@@ -94,14 +94,14 @@ def test_below_the_least_number_of_answers_nothing_is_even_tried(school, far, ma
 
 def test_practice_and_what_was_taken_back_are_no_graded_answers(school, far):
     learn(school, far[:500])
-    undo.undo(school.desk(-400))
+    school.desk(-400).undo()
     assert tuned(school, ask=pytest.fail).why == "needs 500 graded answers, has 499"
 
 
 def test_the_fit_sees_only_what_moved_the_memory_in_the_order_of_the_days(school, hands):
     for right in (True, False):
         session, _ = hands.answer(school.begin(0, topic="swing"), right=right)
-    undo.undo(session.desk)
+    session.desk.undo()
     school.flown(1, "take-off")
     session, _ = hands.answer(school.begin(2, topic="swing"), right=False)
     session, _ = hands.answer(session, confidence="guess")

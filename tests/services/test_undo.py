@@ -2,14 +2,14 @@ import pytest
 
 from stickback.memory.past import Row
 from stickback.refused import Refused
-from stickback.services import review, undo
+from stickback.services import review
 
 
 def test_the_last_answer_is_voided_and_stays_in_the_log(school, hands):
     session = school.begin()
     session, first = hands.answer(session)
     session, last = hands.answer(session)
-    _, row = undo.undo(session.desk)
+    _, row = session.desk.undo()
     assert row.id == last.stored.id
     assert [(each.what, each.voids) for each in school.log()] == [
         ("answer", None),
@@ -22,7 +22,7 @@ def test_the_last_answer_is_voided_and_stays_in_the_log(school, hands):
 def test_the_desk_after_it_knows(school, hands):
     session, marked = hands.answer(school.begin(), right=False, confidence="sure")
     assert session.desk.misbeliefs
-    after, _ = undo.undo(session.desk)
+    after, _ = session.desk.undo()
     assert after.past.voided == {marked.stored.id}
     assert after.misbeliefs == school.desk().misbeliefs == {}
 
@@ -33,25 +33,25 @@ def test_each_step_back_goes_one_further(school, hands):
         session, _ = hands.answer(session)
     desk, taken = session.desk, []
     for _ in range(3):
-        desk, row = undo.undo(desk)
+        desk, row = desk.undo()
         taken.append(row.id)
     answers = [each.id for each in school.log() if each.what == "answer"]
     assert taken == answers[::-1]
     with pytest.raises(Refused, match="nothing to take back"):
-        undo.undo(desk)
+        desk.undo()
 
 
 def test_a_flown_lesson_is_taken_back_like_an_answer(school, hands):
     hands.answer(school.begin())
     school.flown(0, "2", "late-foot")
-    _, row = undo.undo(school.desk())
+    _, row = school.desk().undo()
     assert (row.what, row.question) == ("flown", "tw/take-off")
     assert school.desk().flown_errors == []
 
 
 def test_the_last_by_study_day_is_taken_back_even_where_the_clock_went_back(school, hands):
     _, late = hands.answer(school.begin(day=5))
-    _, row = undo.undo(school.desk(day=0))
+    _, row = school.desk(day=0).undo()
     assert row.id == late.stored.id
 
 

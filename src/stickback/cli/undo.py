@@ -17,8 +17,7 @@ def undo(options: "Options") -> None:
 
     It stays in the log and counts for nothing; the question comes back another day.
     """
-    from stickback.services import undo as service
     from stickback.words import log as words
 
-    desk, row = service.undo(options.desk())
+    desk, row = options.desk().undo()
     click.echo(words.undone(desk, row))

@@ -155,6 +155,21 @@ class Desk:
         """The desk after an entry was taken back."""
         return self.append(self.entry("void", voids=name))
 
+    def undo(self) -> tuple["Desk", Row]:
+        """The desk after its newest answer or flown lesson was taken back, and what that was; the log keeps it.
+
+        Errors: Refused when there is none.
+        """
+        if (last := self.newest) is None:
+            raise Refused("There is nothing to take back.")
+        return self.void(last.id), last
+
+    @property
+    def newest(self) -> Row | None:
+        """The last answer or flown lesson that is not voided yet: what would be taken back."""
+        done = [row for row in self.past.rows if row.what in {"answer", "flown"} and row.id not in self.past.voided]
+        return max(done, key=lambda row: (row.day, row.id), default=None)
+
     def append(self, entry: Entry) -> "Desk":
         """The desk after an entry, which is on disk when this returns.
 

@@ -27,7 +27,6 @@ from stickback.services import closing, listen
 from stickback.services import lesson as lessons
 from stickback.services import note as noting
 from stickback.services import review as service
-from stickback.services import undo as last
 from stickback.services.review import Answer, Done, Session, Step
 from stickback.services.today import Wish
 from stickback.web.place import Place
@@ -208,7 +207,7 @@ def _asked_at(request: Request) -> str:
 def undo(request: Request, form: FormData) -> Response:
     """Takes the answer of a page back, once, and only while it is the last one."""
     session = session_of(request)
-    newest = last.newest(session.desk)
+    newest = session.desk.newest
     if newest is not None and newest.id == form.get("asking"):
         place: Place = request.app.state.place
         place.hold(request.path_params["student"], wish_of(request), service.take_back(session, newest.id))
