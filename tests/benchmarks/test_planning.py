@@ -17,6 +17,7 @@ import pytest
 import invented
 import standing
 from stickback.memory import curve
+from stickback.memory.columns import Expected
 from stickback.readiness import offset
 from stickback.readiness.rehearsal import FOLLOWED, Rehearsal
 from stickback.study import ahead
@@ -146,7 +147,7 @@ def test_choosing_for_a_date_is_worth_fifteen_points_three_weeks_ahead(capsys):
 def rehearsed(world, ahead_by, askings):
     """A student of a world as the program looks ahead with it; an asking takes a second."""
     told, came, days = map(np.array, world.told)
-    own = offset.offsets([(told, came, days)], [curve.DEFAULTS])
+    own = offset.offsets([Expected(told, came, days)], [curve.DEFAULTS])
     right, wrong = (np.array(each, dtype=float) for each in world.first)
     pooled = (0.05 + right.sum()) / (1 + right.sum() + wrong.sum())
     bank = world.bank

@@ -188,27 +188,27 @@ class Question:
 
     @property
     def body(self) -> "Kind":
-        """See `Inside`."""
+        """What its kind read of it."""
         return self.read_inside(self).body
 
     @property
     def draws(self) -> "Draws":
-        """See `Inside`."""
+        """What is drawn anew for each asking: its `given` block."""
         return self.read_inside(self).draws
 
     @property
     def prompt(self) -> tuple[Block, ...]:
-        """See `Inside`."""
+        """What stands under its title."""
         return self.read_inside(self).prompt
 
     @property
     def why(self) -> tuple[Block, ...]:
-        """See `Inside`."""
+        """What is shown once it was answered."""
         return self.read_inside(self).why
 
     @property
     def hint(self) -> tuple[Block, ...]:
-        """See `Inside`."""
+        """What is shown on request."""
         return self.read_inside(self).hint
 
 

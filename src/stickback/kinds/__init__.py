@@ -1,1 +1,1 @@
-"""How a question is answered: one module a kind, each with the same four functions (see `table`)."""
+"""How a question is answered: a module a kind, all behind one protocol; `table` lists them."""

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -17,9 +17,20 @@ from stickback.memory.curve import DEFAULTS, Flags, Floats, Ints, Parameters
 
 _ARRAYS = ("student", "history", "day", "grade", "sure")
 
-# Chances of right answers that were told before they were given, oldest first, and what came of them.
-Foretold = tuple[Floats, Flags]
-Expected = tuple[Floats, Flags, Ints]  # the same, and the days since the answer before of that history
+
+class Foretold(NamedTuple):
+    """Chances of right answers that were told before they were given, oldest first, and what came of them."""
+
+    chance: Floats
+    right: Flags
+
+
+class Expected(NamedTuple):
+    """The same by the student's own parameters, and the days since the answer before of that history."""
+
+    chance: Floats
+    right: Flags
+    elapsed: Ints
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,7 +80,8 @@ class Columns:
 
     Args:
         histories: (question, variant) that occur, numbered by their place.
-        student: place in the list of names asked for; `history`, `day` and `grade` as the fold takes them.
+        student: of each answer, a place in the list of names asked for; `history`, a number of `histories`.
+        day: day number; `grade`, 1 to 3 or `VOIDED`, as in `curve`.
         sure: given as `sure`.
         parameters: adopted for the memory of each student.
         seconds: that each answer took; empty where they were not read.
@@ -148,8 +160,8 @@ class Columns:
             ever_wrong=(np.bincount(place[grade == curve.WRONG], minlength=cells) > 0).reshape(self.shape),
             answers=np.bincount(place, minlength=cells).reshape(self.shape),
             before=early.known_before(first, place[later], told[later], right[later]),
-            expected=tuple(self._by_student(expected, right, elapsed)),
-            foretold=tuple(self._by_student(told, right)),
+            expected=tuple(Expected(*each) for each in self._by_student(expected, right, elapsed)),
+            foretold=tuple(Foretold(*each) for each in self._by_student(told, right)),
             parameters=own,
         )
 

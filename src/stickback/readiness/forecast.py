@@ -130,7 +130,8 @@ def lived(standings: Standings, evening: Evening, offsets: Floats, on: int) -> t
     """How one student will stand who is any of the `LEVELS` that were followed to an evening.
 
     Args:
-        student: the one, as before the days until then; `offsets`, ascending, of those followed on the day.
+        standings: of the one student, as before the days until then.
+        evening: the memory of each who was followed; `offsets`, ascending, theirs on the day.
     Returns: what is known by topic, of all, and the chance to pass, each with its band; shape (topics, 3), (3,), (3,).
     """
     seen = ~np.isnan(evening.stability)

@@ -43,7 +43,9 @@ class Standings:
         wrong: whether its last answer was wrong, or a wrong and sure one is open.
         answered_on: day of the last answer; -1 where none was.
         knew, missed: of the rate of knowing an unseen question; shape (students, topics).
-        offset, error, steep: of each student, as `offset.offsets` gives them; shape (students,).
+        offset, error: how far the model is off for a student: one shift of the logit of all chances, and its standard
+            error; shape (students,).
+        steep: whether what the student knows fades more steeply than the model has it; shape (students,).
         answers: how many moved the memory of questions of the course; shape (students,).
         parameters: of the memory of each; shape (students,).
     """

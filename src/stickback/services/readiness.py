@@ -80,7 +80,8 @@ def report(
     Args:
         today: a day to act as if it were today.
         whole: with what is sure but wrong, how strictly each marks alone, and the fingerprint of the log.
-        so_far, kept: as in `statements.statements`.
+        so_far: is told of the plans, which take longest, how many are done and of how many.
+        kept: what was stated before, and keeps what is stated now.
     Errors: Refused for a student whose aeroplane the course does not have.
     """
     cases = statements.cases_of(students, on, today)
