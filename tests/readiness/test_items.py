@@ -4,12 +4,12 @@ import pytest
 from scipy import stats
 
 from stickback.readiness import items as module
-from stickback.readiness.items import Answer, Share, discrimination, items
+from stickback.readiness.items import Graded, Share, discrimination, items
 
 
 def answer(student, question="q", right=True, **wishes):
     values = {"first": True, "sure": False, "seconds": 10.0, "revision": "r"}
-    return Answer(student=student, question=question, right=right, **{**values, **wishes})
+    return Graded(student=student, question=question, right=right, **{**values, **wishes})
 
 
 def one(answers, key=()):

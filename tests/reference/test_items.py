@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import pytest
 
 from stickback.readiness import items
-from stickback.readiness.items import Answer
+from stickback.readiness.items import Graded
 
 
 @dataclass(frozen=True)
@@ -59,7 +59,7 @@ def section(request):
 def answers(section):
     examinees = [f"{pattern:05b}" for pattern, many in enumerate(section.patterns) for _ in range(many)]
     return [
-        Answer(
+        Graded(
             student=str(number),
             question=str(place),
             first=True,

@@ -16,7 +16,7 @@ from stickback.readiness.forecast import Band
 from stickback.readiness.statement import Outcome
 from stickback.services.readiness import Page, Report
 from stickback.study.flown import Flown, FlownError
-from stickback.study.oral import Heard, Oral
+from stickback.study.oral import Judged, Oral
 from stickback.study.student import Student
 from stickback.words import page as statement
 from stickback.words import readiness
@@ -265,7 +265,7 @@ def test_where_the_plan_was_followed_in_advance_its_days_are_drawn():
 
 
 def test_orals_stand_beside_what_was_told_before_and_the_students_own_marks():
-    heard = tuple(Heard(f"id-{at}", ("tw/q", ""), "explain", at > 0, "1") for at in range(2))
+    heard = tuple(Judged(f"id-{at}", ("tw/q", ""), "explain", at > 0, "1") for at in range(2))
     one = Oral(id="a", day=NUMBER, by="Ina Vesper", questions=2, needed=2, seed=1, known=0.8, chance=0.9, heard=heard)
     of_one = replace(page(), orals=(one,), by_self=(30, 40))
     grid, beside, *_ = under(document(of_one), "Orals")

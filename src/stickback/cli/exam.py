@@ -101,11 +101,11 @@ def _marked(exam: "Examination", one: "Put") -> "Examination | None":
                 return service.back(exam)
             except Refused as refused:
                 show.say(str(refused))
-        elif isinstance(reply := service.understand(one, typed), Unclear):
-            show.say(f"Not understood: {reply.why}. {words.how(one)}")
+        elif isinstance(judgement := service.understand(one, typed), Unclear):
+            show.say(f"Not understood: {judgement.why}. {words.how(one)}")
         else:
-            exam = service.mark(exam, one, reply, remark)
-            show.say(words.marked(reply.mark.right, reply.mark.remarks))
+            exam = service.mark(exam, one, judgement, remark)
+            show.say(words.marked(judgement.mark.right, judgement.mark.remarks))
             return exam
     return None
 

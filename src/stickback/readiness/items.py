@@ -20,7 +20,7 @@ DEAD = 0.05  # share of answers below which a wrong option does no work
 
 
 @dataclass(frozen=True, kw_only=True)
-class Answer:
+class Graded:
     """One graded answer: the first of a student's to a question on a day.
 
     Args:
@@ -71,7 +71,7 @@ class Chosen:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Item:
+class Behaviour:
     """How one question behaved.
 
     Args:
@@ -97,26 +97,28 @@ class Item:
     advice: tuple[str, ...]
 
 
-def items(answers: Iterable[Answer], keys: Mapping[str, Sequence[bool]]) -> list[Item]:
+def items(answers: Iterable[Graded], keys: Mapping[str, Sequence[bool]]) -> list[Behaviour]:
     """Every question that was answered, in the order of its first answer.
 
     Args:
         answers: in the order they were given.
         keys: of questions with options, by place whether each is right.
     """
-    of: dict[str, list[Answer]] = defaultdict(list)
+    of: dict[str, list[Graded]] = defaultdict(list)
     for answer in answers:
         of[answer.question].append(answer)
-    firsts = {question: [each for each in given if each.first] for question, given in of.items()}
+    firsts = {question: [each for each in graded if each.first] for question, graded in of.items()}
     totals = _totals(firsts.values())
-    return [_item(question, given, firsts[question], totals, keys.get(question, ())) for question, given in of.items()]
+    return [
+        _item(question, graded, firsts[question], totals, keys.get(question, ())) for question, graded in of.items()
+    ]
 
 
-def _totals(firsts: Iterable[Sequence[Answer]]) -> dict[str, tuple[int, int]]:
+def _totals(firsts: Iterable[Sequence[Graded]]) -> dict[str, tuple[int, int]]:
     """How many questions each student got right at first sight, and of how many."""
     right, met = Counter[str](), Counter[str]()
-    for given in firsts:
-        for answer in given:
+    for graded in firsts:
+        for answer in graded:
             right[answer.student] += answer.right
             met[answer.student] += 1
     return {student: (right[student], met[student]) for student in met}
@@ -124,21 +126,21 @@ def _totals(firsts: Iterable[Sequence[Answer]]) -> dict[str, tuple[int, int]]:
 
 def _item(
     question: str,
-    given: Sequence[Answer],
-    firsts: Sequence[Answer],
+    graded: Sequence[Graded],
+    firsts: Sequence[Graded],
     totals: Mapping[str, tuple[int, int]],
     key: Sequence[bool],
-) -> Item:
+) -> Behaviour:
     first = Share(sum(each.right for each in firsts), len(firsts))
-    later = [each for each in given if not each.first]
+    later = [each for each in graded if not each.first]
     strength, judged = discrimination([(each.right, _rest(each, totals)) for each in firsts])
     options = tuple(_options(firsts, key))
-    wrong_sure = Share(sum(each.sure and not each.right for each in given), len(given))
-    spent = [each.seconds for each in given if each.seconds is not None]
-    return Item(
+    wrong_sure = Share(sum(each.sure and not each.right for each in graded), len(graded))
+    spent = [each.seconds for each in graded if each.seconds is not None]
+    return Behaviour(
         question=question,
-        answers=len(given),
-        students=len({each.student for each in given}),
+        answers=len(graded),
+        students=len({each.student for each in graded}),
         first=first,
         later=Share(sum(each.right for each in later), len(later)),
         discrimination=strength,
@@ -151,7 +153,7 @@ def _item(
     )
 
 
-def _rest(answer: Answer, totals: Mapping[str, tuple[int, int]]) -> float | None:
+def _rest(answer: Graded, totals: Mapping[str, tuple[int, int]]) -> float | None:
     """The share that a student got right of all other questions; None where those are too few to say."""
     right, met = totals[answer.student]
     return (right - answer.right) / (met - 1) if met > REST else None
@@ -174,14 +176,14 @@ def discrimination(pairs: Iterable[tuple[bool, float | None]]) -> tuple[float | 
     return shared / spread, len(known)
 
 
-def _options(firsts: Sequence[Answer], key: Sequence[bool]) -> Iterator[Chosen]:
+def _options(firsts: Sequence[Graded], key: Sequence[bool]) -> Iterator[Chosen]:
     told = [each for each in firsts if each.options]
     for place, right in enumerate(key, 1):
         took = [each for each in told if place in each.options]
         yield Chosen(place, right, Share(len(took), len(told)), sum(each.sure for each in took))
 
 
-def _revisions(firsts: Sequence[Answer]) -> dict[str, Share]:
+def _revisions(firsts: Sequence[Graded]) -> dict[str, Share]:
     by: dict[str, list[bool]] = {}
     for each in firsts:
         by.setdefault(each.revision, []).append(each.right)

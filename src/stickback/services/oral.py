@@ -62,7 +62,7 @@ class Put:
 
 
 @dataclass(frozen=True)
-class Reply:
+class Judgement:
     """What the instructor made of an answer: the answer as it was understood, or that it was judged, and its mark."""
 
     given: str
@@ -158,19 +158,19 @@ def put(exam: Examination, at: int) -> Put:
     return Put(number=at + 1, history=history, trial=trial, points=trial.answer, ticked=ticked)
 
 
-def understand(one: Put, typed: str) -> Reply | Unclear:
+def understand(one: Put, typed: str) -> Judgement | Unclear:
     """What the instructor typed: the points that were said, an answer given, or `right` or `wrong` as it was judged."""
     word = typed.strip().casefold()
     if word in {RIGHT, WRONG} and not one.ticked:
-        return Reply(word, Mark(word == RIGHT, float(word == RIGHT)))
+        return Judgement(word, Mark(word == RIGHT, float(word == RIGHT)))
     found = try_.tried(one.trial, typed)
     if found.mark is None:
         return Unclear(found.why)
     given = one.question.body.understand(typed, one.trial.values)
-    return Reply(str(given), found.mark)
+    return Judgement(str(given), found.mark)
 
 
-def mark(exam: Examination, one: Put, reply: Reply, remark: str = "") -> Examination:
+def mark(exam: Examination, one: Put, judgement: Judgement, remark: str = "") -> Examination:
     """Keeps what was made of an answer; of a question marked already nothing is kept again.
 
     Errors: Refused for a remark that is too long, and when the database cannot take it.
@@ -181,8 +181,8 @@ def mark(exam: Examination, one: Put, reply: Reply, remark: str = "") -> Examina
     if len(remark) > LONGEST_REMARK or not remark.isprintable():
         raise Refused(f"A remark is one line of {LONGEST_REMARK} characters at the most.")
     desk, trial = exam.desk, one.trial
-    judged = reply.given in {RIGHT, WRONG}
-    kept = reply.given if judged else trial.question.body.to_log(trial.seed, reply.given)
+    judged = judgement.given in {RIGHT, WRONG}
+    kept = judgement.given if judged else trial.question.body.to_log(trial.seed, judgement.given)
     entry = desk.entry(
         "oral",
         question=one.history[0],
@@ -194,8 +194,8 @@ def mark(exam: Examination, one: Put, reply: Reply, remark: str = "") -> Examina
         phraseology=trial.question.only.get("phraseology"),
         seed=trial.seed,
         given=orals.note(exam.oral, kept, remark),
-        score=reply.mark.score,
-        right=reply.mark.right,
+        score=judgement.mark.score,
+        right=judgement.mark.right,
         marked_by="instructor",
     )
     return _after(exam, desk.append(entry))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from stickback.course.course import Course, Question
 from stickback.memory.entry import Entry
 from stickback.readiness import items
-from stickback.readiness.items import Answer, Item
+from stickback.readiness.items import Behaviour, Graded
 from stickback.store import log
 from stickback.store.engine import Database
 
@@ -17,7 +17,7 @@ class Behaved:
     """A question of the course, how it behaved, and the notes that students left at it."""
 
     question: Question
-    item: Item | None
+    item: Behaviour | None
     notes: tuple[str, ...]
 
 
@@ -55,7 +55,7 @@ def _rights(question: Question) -> tuple[bool, ...]:
     return tuple(place in right for place in range(1, len(body.texts()) + 1))
 
 
-def _answers(entries: Iterable[tuple[str, Entry]], questions: dict[str, Question]) -> Iterator[Answer]:
+def _answers(entries: Iterable[tuple[str, Entry]], questions: dict[str, Question]) -> Iterator[Graded]:
     """The first answer of each student to each question on each day; the others are practice."""
     met: set[tuple[str, str]] = set()
     last: dict[tuple[str, str, str], object] = {}
@@ -64,7 +64,7 @@ def _answers(entries: Iterable[tuple[str, Entry]], questions: dict[str, Question
             continue
         history = (student, entry.question, entry.variant or "")
         if last.get(history) != entry.day:
-            yield Answer(
+            yield Graded(
                 student=student,
                 question=entry.question,
                 first=(student, entry.question) not in met,

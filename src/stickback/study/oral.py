@@ -14,7 +14,7 @@ from stickback.formulas import draw
 from stickback.memory.past import History, Past, Row
 
 
-class Heard(NamedTuple):
+class Judged(NamedTuple):
     """A question of an oral and what the instructor made of the answer.
 
     Args:
@@ -50,7 +50,7 @@ class Oral:
     seed: int
     known: float | None = None
     chance: float | None = None
-    heard: tuple[Heard, ...] = ()
+    heard: tuple[Judged, ...] = ()
 
     @property
     def right(self) -> int:
@@ -84,7 +84,7 @@ def orals(past: Past) -> list[Oral]:
         if row.what != "oral" or row.id in past.voided or (given := _given(row)) is None:
             continue
         before = found.get(given["oral"]) or _oral(row, given)
-        found[before.id] = replace(before, day=row.day, heard=(*before.heard, _heard(row, given)))
+        found[before.id] = replace(before, day=row.day, heard=(*before.heard, _judged(row, given)))
     return sorted(found.values(), key=lambda one: (one.day, one.id))
 
 
@@ -113,10 +113,10 @@ def _oral(row: Row, given: dict[str, Any]) -> Oral:
     )
 
 
-def _heard(row: Row, given: dict[str, Any]) -> Heard:
+def _judged(row: Row, given: dict[str, Any]) -> Judged:
     history = row.history
     said, remark = str(given.get("said", "")), str(given.get("remark", ""))
-    return Heard(row.id, history, row.kind or "", bool(row.right), said, remark)
+    return Judged(row.id, history, row.kind or "", bool(row.right), said, remark)
 
 
 def _share(value: object) -> float | None:
@@ -147,7 +147,7 @@ def drawn(topics: Sequence[int], weights: Sequence[int], many: int, seed: int) -
     return found
 
 
-class Group(NamedTuple):
+class Told(NamedTuple):
     """Orals whose chance to pass had been told as about the same.
 
     Args:
@@ -164,7 +164,7 @@ class Group(NamedTuple):
 EDGES = (0.0, 0.5, 0.8, 1.0)  # of the groups: below even, the middle, and where the verdict may be sound
 
 
-def against_told(orals: Iterable[Oral]) -> list[Group]:
+def against_told(orals: Iterable[Oral]) -> list[Told]:
     """Whole orals by the chance that had been told before them; groups without any are left out."""
     told = [(one.chance, one.passed) for one in orals if one.whole and one.chance is not None]
     found = []
@@ -172,5 +172,5 @@ def against_told(orals: Iterable[Oral]) -> list[Group]:
         there = [(chance, passed) for chance, passed in told if low <= chance < high or chance == high == 1]
         if there:
             sums = [sum(each) for each in zip(*there, strict=True)]
-            found.append(Group(low, high, len(there), float(sums[0]), int(sums[1])))
+            found.append(Told(low, high, len(there), float(sums[0]), int(sums[1])))
     return found

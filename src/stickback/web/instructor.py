@@ -75,7 +75,7 @@ def question(request: Request) -> Response:
     )
     typed = " ".join(wanted.getlist("given"))
     answer = service.tried(one, typed) if typed else None
-    values = {"course": read, "one": one, "answer": answer, "given": typed}
+    values = {"course": read, "one": one, "answer": answer, "typed": typed}
     values["notes"] = lessons.notes(read, one.question.why)
     return show(request, "try.html", None, **values, stamp=_stamp(place))
 

@@ -49,9 +49,9 @@ def _exam(request: Request) -> Examination:
     return service.ended(desk, by, seed) or service.begin(desk, by, questions, seed)
 
 
-def _question(request: Request, exam: Examination, wrong: str = "", given: str = "") -> Response:
+def _question(request: Request, exam: Examination, wrong: str = "", typed: str = "") -> Response:
     one = service.ask(exam)
-    values = {"exam": exam, "one": one, "wrong": wrong, "given": given, "query": request.url.query}
+    values = {"exam": exam, "one": one, "wrong": wrong, "typed": typed, "query": request.url.query}
     return show(request, "exam.html", exam.desk, **values)
 
 
@@ -69,10 +69,10 @@ def mark(request: Request, form: FormData) -> Response:
         return here
     typed = str(form.get("judged", "")) or " ".join(map(str, form.getlist("given"))) or "none"
     try:
-        reply = service.understand(one, typed)
-        if isinstance(reply, Unclear):
-            return _question(request, exam, f"That was not understood: {reply.why}.", typed)
-        service.mark(exam, one, reply, str(form.get("remark", "")))
+        judgement = service.understand(one, typed)
+        if isinstance(judgement, Unclear):
+            return _question(request, exam, f"That was not understood: {judgement.why}.", typed)
+        service.mark(exam, one, judgement, str(form.get("remark", "")))
     except Unreachable:
         raise
     except Refused as refused:

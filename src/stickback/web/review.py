@@ -91,12 +91,12 @@ def question(request: Request) -> Response:
     return _question(request, session, step)
 
 
-def _question(request: Request, session: Session, step: Step, wrong: str = "", given: str = "") -> Response:
+def _question(request: Request, session: Session, step: Step, wrong: str = "", typed: str = "") -> Response:
     """The page of a question; once more, with what was typed and what is wrong with it."""
     confidence = request.query_params.get("confidence", "")
     aloud = step.shown.manner == "aloud" and confidence in CONFIDENCES
     points = step.question.body.answer(step.seed, step.values) if aloud else ()
-    values = {"step": step, "wrong": wrong, "given": given, "points": points, "confidence": confidence}
+    values = {"step": step, "wrong": wrong, "typed": typed, "points": points, "confidence": confidence}
     values |= {"left": sitting.left(step), "hinted": request.query_params.get("hinted") == "yes"}
     values |= {"kept": _kept(request)[1:], "digest": _digest(step), **_listening(session, step)}
     return show(request, "question.html", session.desk, **values, query=request.url.query)
@@ -142,7 +142,7 @@ def answer(request: Request, form: FormData) -> Response:
     if form.get("shown", digest := _digest(step)) != digest:  # a letter may be that of another option now
         return _question(request, session, step, CHANGED, typed if step.shown.manner == "line" else "")
     if asks_again(step.shown, typed) and not form.get("other"):
-        return _question(request, session, step, given=repeated(""))
+        return _question(request, session, step, typed=repeated(""))
     given = step.question.body.understand(typed, step.values)
     if form.get("other") == "unknown":
         confidence, given = "guess", UNKNOWN

@@ -11,7 +11,7 @@ from stickback.reading import text as texts
 from stickback.services import oral as service
 from stickback.services.oral import Examination, Put
 from stickback.study import oral as orals
-from stickback.study.oral import Group, Heard, Oral
+from stickback.study.oral import Judged, Oral, Told
 from stickback.words import terms
 
 CAUTION = "The school's own oral on theory: no licence, no endorsement and no permission to fly."
@@ -116,7 +116,7 @@ def told(oral: Oral) -> str:
     return f"known {percent(oral.known)}, chance to pass {percent(min(max(oral.chance, 1 - CERTAIN), CERTAIN))}"
 
 
-def _topics(exam: Examination, found: Sequence[tuple[Put, Heard]]) -> Iterator[Part]:
+def _topics(exam: Examination, found: Sequence[tuple[Put, Judged]]) -> Iterator[Part]:
     """What was wrong by topic, must topics first, with where to read it up."""
     plan = exam.desk.course.plan
     wrong = {one.question.topic for one, heard in found if not heard.right}
@@ -135,7 +135,7 @@ def _title(one: Put) -> str:
     return texts.line(one.question.title, one.trial.values)
 
 
-def _what(one: Put, heard: Heard) -> str:
+def _what(one: Put, heard: Judged) -> str:
     """What is worth knowing of an answer: points missed, the answer given where it was wrong, the remark."""
     found = []
     if one.ticked:
@@ -180,7 +180,7 @@ def beside(by_self: tuple[int, int], by_instructor: tuple[int, int]) -> str:
     return f"{said} With so few the difference may be chance." if few else said
 
 
-def held(groups: Sequence[Group]) -> Iterator[Part]:
+def held(groups: Sequence[Told]) -> Iterator[Part]:
     """Results of orals beside the chance that had been told, and how much that says."""
     if not groups:
         return
@@ -207,6 +207,6 @@ def spoken(found: Sequence[Oral]) -> tuple[int, int]:
     return sum(right), len(right)
 
 
-def groups(found: Sequence[Sequence[Oral]]) -> list[Group]:
+def groups(found: Sequence[Sequence[Oral]]) -> list[Told]:
     """The orals of several students by the chance told before."""
     return orals.against_told(one for each in found for one in each)
