@@ -5,7 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stickback.formulas import formula
-from stickback.formulas.formula import FUNCTIONS, LONGEST, FormulaError, compile_, names_in
+from stickback.formulas.formula import LONGEST, FormulaError, compile_, names_in
+from stickback.formulas.functions import FUNCTIONS
 
 NAMES = frozenset({"runway", "wind_from", "wind", "x"})
 MEASURED = {"approach_speed": "kt", "stall_speed": "kt", "climb_mph": "mph", "fuel_l": "l"}

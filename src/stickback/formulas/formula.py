@@ -1,7 +1,8 @@
 """Formulas of a deck: read by a list of what is allowed and compiled once, never handed to `eval`.
 
-Numbers, names, `+ - * / // % **`, comparisons, `and or not` and calls of `FUNCTIONS`; trigonometry takes degrees. What
-stands in a formula is refused with its column, before or while it is compiled; nothing in it can reach the program.
+Numbers, names, `+ - * / // % **`, comparisons, `and or not` and calls of `functions.FUNCTIONS`; trigonometry takes
+degrees. What stands in a formula is refused with its column, before or while it is compiled; nothing in it can reach
+the program.
 """
 
 import ast
@@ -12,10 +13,9 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 from stickback.formulas.expression import FormulaError, Run, compiled
-from stickback.formulas.functions import FUNCTIONS
 from stickback.trade import units
 
-__all__ = ["FUNCTIONS", "LONGEST", "Formula", "FormulaError", "compile_", "names_in", "numbers"]
+__all__ = ["LONGEST", "Formula", "FormulaError", "compile_", "names_in", "numbers"]
 
 LONGEST = 500  # characters
 

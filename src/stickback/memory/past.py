@@ -50,6 +50,14 @@ class Row(NamedTuple):
         return cls(**{**values, "day": clock.day_number(entry.day)})
 
 
+class Remembered(NamedTuple):
+    """The memory of a history; `moved_on` is the day number of the last answer that moved it."""
+
+    stability: float
+    difficulty: float
+    moved_on: int
+
+
 @dataclass(frozen=True)
 class Past:
     """A student's log up to some day, in the order of (study day, id), and the parameters adopted for its memory."""
@@ -215,12 +223,12 @@ class Past:
         elapsed = np.maximum(day - memory.moved_on[0, at], 0)
         return np.where(at >= 0, curve.recall(memory.stability[0, at], elapsed, self.own), np.nan)
 
-    def state(self, history: History) -> tuple[float, float, int] | None:
-        """Stability, difficulty and day number of the last answer that moved a history; None when there is none."""
+    def state(self, history: History) -> Remembered | None:
+        """The memory of a history; None where no answer moved it."""
         at, memory = self.columns.histories.get(history), self.columns.memory
         if at is None or np.isnan(memory.stability[0, at]):
             return None
-        return float(memory.stability[0, at]), float(memory.difficulty[0, at]), int(memory.moved_on[0, at])
+        return Remembered(float(memory.stability[0, at]), float(memory.difficulty[0, at]), int(memory.moved_on[0, at]))
 
     @cached_property
     def misbeliefs(self) -> dict[History, Misbelief]:

@@ -99,7 +99,8 @@ class Desk:
             before: what happened before it, of its question at the least.
         """
         memory = before.state(answer.history)
-        state, elapsed = (None, 0) if memory is None else (memory[:2], answer.day - memory[2])
+        state = None if memory is None else (memory.stability, memory.difficulty)
+        elapsed = 0 if memory is None else answer.day - memory.moved_on
         grade = int(curve.grade(right=answer.right, confidence=answer.confidence, hinted=answer.hinted))
         return curve.interval(state, grade, elapsed, self.student.target, self.guesses[answer.history], before.own)
 
