@@ -9,15 +9,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from stickback import clock
-from stickback.course.course import Course, Question, Sheet
+from stickback.course.course import Course
 from stickback.formulas import draw
 from stickback.memory.columns import Columns
-from stickback.memory.past import History
 from stickback.readiness import rehearsal
 from stickback.readiness.rehearsal import Rehearsal
 from stickback.readiness.standings import Standings
 from stickback.readiness.statement import Case, Outcome
 from stickback.services import goals
+from stickback.services.desk import Pool
 from stickback.study import ahead, sitting
 from stickback.study.days import Start
 
@@ -35,14 +35,13 @@ class Group:
     """Students who fly one aeroplane and are all asked the same.
 
     Args:
-        sheet, questions: of the aeroplane, and what is asked on it.
+        pool: what all of them can be asked.
         cases: each of the group; `places`, theirs among all those of the columns.
         columns: the answers of all.
         standings: how the group stands.
     """
 
-    sheet: Sheet
-    questions: dict[History, Question]
+    pool: Pool
     cases: list[Case]
     places: list[int]
     columns: Columns
@@ -62,7 +61,7 @@ def rehearsals(course: Course, group: Group) -> dict[int, Rehearsal]:
 def _rehearsal(course: Course, group: Group, row: int) -> Rehearsal:
     """The days to the date of one of a group, who meets the unseen questions in an order of their own."""
     student, today, date = group.cases[row]
-    keys, kinds = zip(*((key, one.kind) for (key, _), one in group.questions.items()), strict=True)
+    keys, kinds = zip(*((key, one.kind) for (key, _), one in group.pool.questions.items()), strict=True)
     places = np.flatnonzero(group.standings.counted[row])
     order = [draw.number(student.name, keys[place]) for place in places.tolist()]
     places = places[np.argsort(order, kind="stable")]

@@ -131,8 +131,7 @@ def groups(course: Course, columns: Columns, cases: Sequence[Case]) -> Iterator[
         pool = desks.pool(course, cases[places[0]].student)
         names = [cases[at].student.name for at in places]
         yield Group(
-            sheet=pool.sheet,
-            questions=pool.questions,
+            pool=pool,
             cases=[cases[at] for at in places],
             places=places,
             columns=columns,
@@ -155,7 +154,7 @@ def stated(group: Group) -> list[Statement]:
         Statement(
             student=one.student,
             date=one.date,
-            sheet=group.sheet,
+            sheet=group.pool.sheet,
             oral=standings.oral,
             known=Band(*made.known[row].tolist()),
             pass_chance=Band(*made.pass_chance[row].tolist()),
