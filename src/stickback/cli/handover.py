@@ -24,7 +24,7 @@ def handover(options: "Options", name: str, out: "Path | None") -> None:
     What is known and what is weak, errors that stand open, lessons flown and when, what was sure but wrong, notes:
     facts only.
     """
-    from stickback.services import handover as service
+    from stickback.services import readiness as service
     from stickback.words import exports
     from stickback.words import handover as words
 

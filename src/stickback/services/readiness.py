@@ -10,10 +10,11 @@ from stickback.memory.past import Past
 from stickback.readiness.calibrate import Calibration, calibration
 from stickback.readiness.statement import BORDERLINE, NO_ESTIMATE, NOT_YET, Case, Statement
 from stickback.services import desk as desks
-from stickback.services import plans, statements
+from stickback.services import note, plans, statements
+from stickback.services.note import Note
 from stickback.services.plans import SoFar
 from stickback.services.statements import Kept
-from stickback.store import log
+from stickback.store import log, people
 from stickback.store.engine import Database
 from stickback.study import flown, oral
 from stickback.study.flown import Flown, FlownError
@@ -177,3 +178,22 @@ def _urgency(page: Page) -> tuple[bool, bool, int, int, str]:
     verdict, days = page.statement.verdict, page.days or 0
     worst = _BY_VERDICT.index(verdict) if verdict in _BY_VERDICT else len(_BY_VERDICT)
     return page.days is None, days < 0, abs(days), worst, page.statement.student.name
+
+
+@dataclass(frozen=True)
+class Handover:
+    """What a new instructor should know of a student: the page of a report, and the student's own notes by topic."""
+
+    report: Report
+    page: Page
+    notes: tuple[Note, ...]
+
+
+def handover(store: Database, course: Course, name: str, today: date | None = None) -> Handover:
+    """What is handed over of a student.
+
+    Errors: Refused when there is no such student, or when the course does not have the aeroplane.
+    """
+    student = people.find(store, name)
+    made = report(store, course, [student], today=today)
+    return Handover(made, made.pages[0], tuple(note.notes(desks.desk(course, store, student.name, today))))

@@ -8,7 +8,6 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from stickback.export.document import Document
-from stickback.services import handover as handing
 from stickback.services import permission
 from stickback.services import readiness as service
 from stickback.services.readiness import Page, Report
@@ -77,7 +76,7 @@ def statement(request: Request) -> Response:
 def handover(request: Request) -> Response:
     """A student on one page for a new instructor, to print."""
     place: Place = request.app.state.place
-    found = handing.handover(place.store, place.course(), request.path_params["student"], place.today())
+    found = service.handover(place.store, place.course(), request.path_params["student"], place.today())
     return printed(overs.document(found))
 
 

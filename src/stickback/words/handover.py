@@ -10,7 +10,7 @@ from stickback.course.course import Lesson
 from stickback.export.document import Document, Facts, Grid, Heading, Items, Part, Text, Title
 from stickback.readiness.forecast import MIDDLE
 from stickback.readiness.statement import NO_ESTIMATE
-from stickback.services.handover import Handover
+from stickback.services.readiness import Handover
 from stickback.words import flown as flights
 from stickback.words import lesson as lessons
 from stickback.words import oral, terms
