@@ -130,6 +130,11 @@ def test_the_keys_of_footnotes_come_once_each_in_order():
     assert texts.notes(blocks) == ["b", "a", "c"]
 
 
+def test_sources_come_in_the_order_of_their_footnotes_and_unknown_ones_not_at_all():
+    blocks = document.of_text("a[^b] c[^x] d[^a]\n", "d.md").blocks
+    assert list(texts.sources(blocks, {"a": "First.", "b": "Second."}).items()) == [("b", "Second."), ("a", "First.")]
+
+
 def test_code_that_looks_like_a_footnote_is_none():
     blocks = document.of_text("`[^a]` and\n\n    [^b]\n", "d.md").blocks
     assert texts.notes(blocks) == []

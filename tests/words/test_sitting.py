@@ -4,7 +4,7 @@ import pytest
 
 from stickback.kinds.shown import Compared, Mark, Point
 from stickback.services import review
-from stickback.services.closing import Closing
+from stickback.services.progress import Closing
 from stickback.services.review import Done, Marked
 from stickback.words import sitting
 

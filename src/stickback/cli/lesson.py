@@ -5,11 +5,12 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
     from pathlib import Path
 
     from stickback.cli.options import Options
     from stickback.course.course import Course, Lesson, Plan, Topic
+    from stickback.reading.markup import Block
     from stickback.services.note import Note
 
 FOR, RANK = "student", 30
@@ -118,15 +119,14 @@ def notes(found: "Sequence[Note]", empty: str = "", *, titled: bool = True) -> N
             show.wrapped(Text(words.note(one)), "  - ", "    ")
 
 
-def _sources(course: "Course", blocks: object) -> None:
+def _sources(course: "Course", blocks: "Iterable[Block]") -> None:
     from rich.text import Text
 
     from stickback.cli.terminal import show
     from stickback.reading import text as texts
-    from stickback.services import lesson as service
 
-    found = service.sources(course, texts.notes(blocks))  # type: ignore[arg-type]
+    found = texts.sources(blocks, course.sources)
     if found:
         show.heading("Sources")
-    for source in found:
+    for source in found.values():
         show.wrapped(Text(texts.line(source, {}), style="dim"), "  - ", "    ")

@@ -195,6 +195,11 @@ def notes(blocks: Iterable[Block]) -> list[str]:
     return list(dict.fromkeys(found))
 
 
+def sources(blocks: Iterable[Block], known: Mapping[str, str]) -> dict[str, str]:
+    """The footnotes that blocks refer to, by key, in order; one that is not known is left out."""
+    return {key: known[key] for key in notes(blocks) if key in known}
+
+
 def first_sentence(blocks: Iterable[Block], values: Mapping[str, str]) -> str:
     """The first sentence of a text: enough where the answer was right."""
     text = next((line(block.text, values) for block in blocks if block.kind == "paragraph"), "")

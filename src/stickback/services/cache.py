@@ -1,6 +1,6 @@
-"""A course as it was kept when it was read last, since most of a course is never shown in one run.
+"""The user's cache folder: a course as it was read last, since most is never shown in one run, and its figures drawn.
 
-A file a course folder, in the user's cache folder: JSON, under a digest of everything it was read from and of the
+A file a course folder: JSON, under a digest of everything it was read from and of the
 program that read it. It is taken only when it is whole, of today and the user's own; else the course is read, which
 costs time and nothing more. What is inside a question is not kept: its deck is read again when it is asked.
 """
@@ -19,6 +19,7 @@ import platformdirs
 
 import stickback
 from stickback.course.course import Course, Inside, Question
+from stickback.reading.text import Figure, Picture
 
 Contents: TypeAlias = Sequence[tuple[str, bytes | None]]  # the files that are read, by their path in the folder
 
@@ -188,3 +189,21 @@ def _scalar(of: type) -> Build:
         raise TypeError(f"{plain!r:.40} is not {of.__name__}")
 
     return same
+
+
+def picture(course: Path, shown: Figure | Picture) -> Path | None:
+    """Where a picture can be opened, a figure once it is drawn; None where it is missing or cannot be written.
+
+    Args:
+        course: the course folder.
+    """
+    if isinstance(shown, Picture):
+        path = course / shown.path
+        return path if path.is_file() else None
+    from stickback.pictures import figure  # only some texts need it
+    from stickback.store import files
+
+    digest = blake2b(json.dumps(sorted(shown.words.items())).encode(), digest_size=8).hexdigest()
+    path = platformdirs.user_cache_path("stickback") / "figures" / f"{digest}.svg"
+    drawn = figure.draw(shown.words).encode()  # anew: an older version may have drawn it otherwise
+    return path if files.keep(path, drawn) else None  # its sentence says the same

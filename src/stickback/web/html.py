@@ -17,7 +17,6 @@ from stickback.readiness.forecast import Band
 from stickback.reading import text as texts
 from stickback.reading.markup import Block
 from stickback.reading.text import Code, Figure, Heading, Items, Node, Paragraph, Picture, Quote, Spans, Table
-from stickback.services import lesson as lessons
 from stickback.services.try_ import Handout
 
 
@@ -126,7 +125,7 @@ def handout(course: Course, folder: Path, handout: Handout) -> str:
     made.globals.update(html=html, inline=inline)
     notes: dict[str, str] = {}
     for trial in handout.trials:
-        notes |= lessons.notes(course, trial.question.why)
+        notes |= texts.sources(trial.question.why, course.sources)
     template = made.get_template("handout.html")
     text = template.render(course=course, handout=handout, notes=notes)
     return _PICTURE.sub(lambda match: f'src="{_inside(folder / unquote(match[1]))}"', text)

@@ -8,9 +8,9 @@ from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 
 from stickback.course import craft
+from stickback.reading import text as texts
 from stickback.reading.problem import Problem
 from stickback.services import check, folder
-from stickback.services import lesson as lessons
 from stickback.services import questions as behaving
 from stickback.services import try_ as service
 from stickback.web.place import Place
@@ -76,7 +76,7 @@ def question(request: Request) -> Response:
     typed = " ".join(wanted.getlist("given"))
     answer = service.tried(one, typed) if typed else None
     values = {"course": read, "one": one, "answer": answer, "typed": typed}
-    values["notes"] = lessons.notes(read, one.question.why)
+    values["notes"] = texts.sources(one.question.why, read.sources)
     return show(request, "try.html", None, **values, stamp=_stamp(place))
 
 

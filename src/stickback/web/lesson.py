@@ -11,8 +11,8 @@ from starlette.routing import Route
 from stickback.course import named
 from stickback.course.course import Lesson
 from stickback.memory import entry
+from stickback.reading import text as texts
 from stickback.services import brief
-from stickback.services import lesson as service
 from stickback.services import note as notes
 from stickback.web.school import printed
 from stickback.web.student import home, posted, session_of, show
@@ -29,7 +29,7 @@ def lesson(request: Request) -> Response:
     """One lesson, or one topic."""
     desk = session_of(request).desk
     found = named.section(desk.course, request.path_params["name"])
-    sources = service.notes(desk.course, found.blocks)
+    sources = texts.sources(found.blocks, desk.course.sources)
     if isinstance(found, Lesson):
         return show(request, "lesson.html", desk, lesson=found, notes=sources)
     of = next(one for one in desk.course.plan.lessons if one.id == found.lesson)

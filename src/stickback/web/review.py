@@ -23,8 +23,7 @@ from stickback.memory.past import History
 from stickback.radio import aloud
 from stickback.reading import text as texts
 from stickback.refused import Refused, Unreachable
-from stickback.services import closing, listen
-from stickback.services import lesson as lessons
+from stickback.services import listen, progress
 from stickback.services import note as noting
 from stickback.services import review as service
 from stickback.services.review import Answer, Done, Session, Step
@@ -54,9 +53,9 @@ def begin(request: Request) -> Response:
     session = session_of(request)
     step = service.ask(session)
     if isinstance(step, Done):
-        day = closing.closing(session.desk)
+        day = progress.closing(session.desk)
         said = sitting.closing(day, step, session.desk.student.minutes)
-        return show(request, "done.html", session.desk, lines=said, read=closing.to_read(session.desk))
+        return show(request, "done.html", session.desk, lines=said, read=progress.to_read(session.desk))
     return RedirectResponse(address(request, step.history, step.asking), HTTPStatus.SEE_OTHER)
 
 
@@ -85,7 +84,7 @@ def question(request: Request) -> Response:
     session, asking = session_of(request), asking_of(request)
     if again := service.again(session, asking):
         step, marked = again
-        notes = lessons.notes(session.desk.course, marked.why)
+        notes = texts.sources(marked.why, session.desk.course.sources)
         return show(request, "mark.html", session.desk, step=step, marked=marked, notes=notes)
     step = service.put(session, _history(session, request), asking)
     return _question(request, session, step)

@@ -7,8 +7,8 @@ from stickback.course.asking import in_words
 from stickback.kinds.shown import Compared, Point, Values
 from stickback.reading import text as texts
 from stickback.reading.text import Paragraph
-from stickback.services.closing import Closing
 from stickback.services.desk import Desk
+from stickback.services.progress import Closing
 from stickback.services.review import Done, Marked, Step
 
 

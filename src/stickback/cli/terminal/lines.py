@@ -11,7 +11,7 @@ from stickback.cli.terminal import show
 from stickback.kinds.shown import UNKNOWN, Unclear, asks_again, repeated
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import text as texts
-from stickback.services import closing, lesson, note, review
+from stickback.services import note, progress, review
 from stickback.services.review import Answer, Done, Marked, Session, Step
 from stickback.words import sitting
 
@@ -66,9 +66,9 @@ def sit(session: Session, course: Path) -> Session:
 
 def _close(session: Session, end: Done | None) -> None:
     minutes = session.wish.minutes or session.desk.student.minutes
-    for line in sitting.closing(closing.closing(session.desk), end, minutes):
+    for line in sitting.closing(progress.closing(session.desk), end, minutes):
         click.echo(line)
-    for topic in closing.to_read(session.desk):
+    for topic in progress.to_read(session.desk):
         click.echo(f"Worth reading again: {topic.title}: stickback lesson {topic.id}")
     if end is None:
         click.echo(sitting.LEFT)
@@ -214,7 +214,7 @@ def _why(talk: Talk) -> None:
     step, marked = talk.before
     for text in show.flat(marked.why, step.values, talk.course):
         click.echo(text)
-    for source in lesson.sources(talk.session.desk.course, texts.notes(marked.why)):
+    for source in texts.sources(marked.why, talk.session.desk.course.sources).values():
         click.echo(f"Source: {texts.line(source, {})}")
 
 

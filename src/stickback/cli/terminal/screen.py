@@ -9,7 +9,7 @@ from stickback.cli.terminal.keys import ENTER, RESUMED, Left, pressed
 from stickback.cli.terminal.seat import Meanings, Seat, status
 from stickback.kinds.shown import Cells
 from stickback.reading import text as texts
-from stickback.services import closing, lesson, review
+from stickback.services import progress, review
 from stickback.services.review import Done, Marked, Session, Step
 from stickback.words import sitting
 
@@ -37,10 +37,10 @@ def _close(session: Session, end: Done | None) -> None:
     out = show.console()
     out.print()
     minutes = session.wish.minutes or session.desk.student.minutes
-    said = sitting.closing(closing.closing(session.desk), end, minutes)
+    said = sitting.closing(progress.closing(session.desk), end, minutes)
     show.say(*said[:1], style="bold")
     show.say(*said[1:])
-    read = closing.to_read(session.desk)
+    read = progress.to_read(session.desk)
     if read:
         show.say("Worth reading again:")
         show.columns(((topic.title, f"stickback lesson {topic.id}") for topic in read), 4)
@@ -112,7 +112,7 @@ def _why(seat: Seat, step: Step, marked: Marked) -> None:
     if sitting.goes_on(marked):
         show.console().print()
         seat.pictures += show.flow(marked.why, step.values, course=seat.course)
-    for source in lesson.sources(seat.session.desk.course, texts.notes(marked.why)):
+    for source in texts.sources(marked.why, seat.session.desk.course.sources).values():
         show.wrapped(Text(f"Source: {texts.line(source, {})}", style="dim"))
     show.console().print()
 

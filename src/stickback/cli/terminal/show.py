@@ -186,9 +186,9 @@ def flow(blocks: Iterable[Block], values: Mapping[str, str], indent: int = 2, co
 def _file(piece: Piece, course: Path | None) -> Path | None:
     if piece.drawn is None or course is None:
         return None
-    from stickback.services import lesson
+    from stickback.services import cache
 
-    return lesson.picture(course, piece.drawn)
+    return cache.picture(course, piece.drawn)
 
 
 def flat(blocks: Iterable[Block], values: Mapping[str, str], course: Path | None = None) -> list[str]:
