@@ -21,10 +21,9 @@ from stickback.services import folder, person, sign_in
 from stickback.services.permission import MAY
 from stickback.store import acts, engine
 from stickback.web import entrance, gate, persons
-from stickback.web import passkey as passkeys
 from stickback.web.app import application, routes
 from stickback.web.gate import ASKS, OPEN, School
-from stickback.web.health import Journal
+from stickback.web.server import Journal
 
 __all__ = ["cheap", "later"]
 
@@ -569,7 +568,7 @@ def test_a_key_of_another_is_left_alone(device, named, school, do):
 def test_keys_are_made_for_the_name_of_the_site_and_for_no_number(site, host, expected):
     scope = {"type": "http", "headers": [(b"host", host.encode())], "app": SimpleNamespace()}
     scope["app"].state = SimpleNamespace(school=School(site))
-    found = passkeys.browser(Request(scope))
+    found = entrance.browser(Request(scope))
     assert (found and (found.host, found.origin)) == expected
 
 

@@ -12,7 +12,7 @@ from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
 from starlette.requests import ClientDisconnect, Request
-from starlette.responses import FileResponse, Response
+from starlette.responses import FileResponse, PlainTextResponse, Response
 from starlette.routing import BaseRoute, Mount, Route
 from starlette.staticfiles import StaticFiles
 from starlette.templating import Jinja2Templates
@@ -24,10 +24,8 @@ from stickback.store import damage
 from stickback.store.engine import Damaged, Database
 from stickback.web import (
     entrance,
-    flown,
     guard,
     hand_in,
-    health,
     html,
     instructor,
     lesson,
@@ -80,7 +78,7 @@ def application(
     """
     served = {*hosts, school.host} if school and school.host else hosts
     app = Starlette(
-        routes=[*gated([*routes(), *entrance.ROUTES, *persons.ROUTES]), *health.ROUTES] if school else routes(),
+        routes=[*gated([*routes(), *entrance.ROUTES, *persons.ROUTES]), *watched()] if school else routes(),
         middleware=[Middleware(Guard, served, share), Middleware(Connected, store)],
         exception_handlers={
             Refused: _refused,
@@ -137,7 +135,6 @@ def routes() -> list[BaseRoute]:
         *lesson.ROUTES,
         *review.ROUTES,
         *orals.ROUTES,
-        *flown.ROUTES,
         *instructor.ROUTES,
         *hand_in.ROUTES,
         *school.ROUTES,
@@ -158,6 +155,27 @@ def picture(request: Request) -> Response:
     if not there:
         raise HTTPException(HTTPStatus.NOT_FOUND)
     return FileResponse(path, media_type=PICTURES[path.suffix], headers=INERT)
+
+
+def watched() -> list[BaseRoute]:
+    """What may be asked without signing in, by what looks after a school's server."""
+    return [Route("/health/live", live), Route("/health/ready", ready)]
+
+
+def live(request: Request) -> Response:  # noqa: ARG001 - nothing is asked
+    """That the process answers."""
+    return PlainTextResponse("live")
+
+
+def ready(request: Request) -> Response:
+    """Whether the course and the database can be read."""
+    place: Place = request.app.state.place
+    try:
+        place.course()
+        with place.store.reading():
+            return PlainTextResponse("ready")
+    except Refused:
+        return PlainTextResponse("not ready", HTTPStatus.SERVICE_UNAVAILABLE)
 
 
 def _refused(request: Request, error: Exception) -> Response:

@@ -1,8 +1,14 @@
 """The way in and out of a school's page: signing in, an invitation, one's sessions and keys, and signing out."""
 
+from collections.abc import Callable
+from dataclasses import replace
 from http import HTTPStatus
+from ipaddress import ip_address
+from secrets import token_urlsafe
+from urllib.parse import urlsplit
 
 from starlette.datastructures import FormData
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
@@ -11,12 +17,16 @@ from stickback.refused import Refused, Unreachable
 from stickback.services import passkey
 from stickback.services import person as persons
 from stickback.services import sign_in as service
+from stickback.services.passkey import Browser
 from stickback.services.sign_in import Slow
+from stickback.store.engine import Database
 from stickback.store.sessions import Signed
-from stickback.web import passkey as passkeys
 from stickback.web.gate import School
+from stickback.web.guard import host_of
 from stickback.web.place import Place
 from stickback.web.student import posted, show
+
+_PORTS = {"https": 443, "http": 80}  # that a browser leaves out
 
 
 def sign_in(request: Request) -> Response:
@@ -27,7 +37,7 @@ def sign_in(request: Request) -> Response:
 
 
 def _form(request: Request, name: str = "", wrong: str = "") -> Response:
-    return show(request, "sign_in.html", name=name, wrong=wrong, keys=passkeys.browser(request) is not None)
+    return show(request, "sign_in.html", name=name, wrong=wrong, keys=browser(request) is not None)
 
 
 def enter(request: Request, form: FormData) -> Response:
@@ -37,7 +47,7 @@ def enter(request: Request, form: FormData) -> Response:
     name, shared = str(form.get("name", "")), form.get("shared") == "yes"
     try:
         if key := str(form.get("key", "")):
-            here = passkeys.needed(request)
+            here = browser_with_keys(request)
             token = passkey.sign_in_by(place.store, here, key, school.address(request), shared=shared)
         else:
             password = str(form.get("password", ""))
@@ -78,7 +88,7 @@ def _invited(request: Request, wrong: str = "") -> Response:
     place: Place = request.app.state.place
     person = service.invited(place.store, request.path_params["token"])
     values = {"invited": person, "least": service.SHORTEST, "most": service.LONGEST, "wrong": wrong}
-    return show(request, "invitation.html", None, **values, keys=passkeys.browser(request) is not None)
+    return show(request, "invitation.html", None, **values, keys=browser(request) is not None)
 
 
 def accept(request: Request, form: FormData) -> Response:
@@ -87,7 +97,7 @@ def accept(request: Request, form: FormData) -> Response:
     invited, shared = request.path_params["token"], form.get("shared") == "yes"
     try:
         if key := str(form.get("key", "")):
-            token = passkey.accept(place.store, passkeys.needed(request), invited, key, shared=shared)
+            token = passkey.accept(place.store, browser_with_keys(request), invited, key, shared=shared)
         else:
             token = service.accept(place.store, invited, str(form.get("password", "")), shared=shared)
     except Unreachable:
@@ -107,7 +117,7 @@ def _mine(request: Request, wrong: str = "") -> Response:
     here = request.state.signed
     sessions = service.lasting(place.store, here.person)
     own, known = passkey.of(place.store, here.person), persons.find(place.store, here.person.name)
-    values = {"own": own, "password": known.password, "keys": passkeys.browser(request) is not None}
+    values = {"own": own, "password": known.password, "keys": browser(request) is not None}
     return show(request, "mine.html", None, here=here, sessions=sessions, wrong=wrong, **values)
 
 
@@ -127,7 +137,7 @@ def _change(request: Request, form: FormData) -> None:
     here, what = request.state.signed, form.get("do")
     id_, name, key = (str(form.get(each, "")) for each in ("id", "called", "key"))
     if what == "add":
-        passkey.add(place.store, passkeys.needed(request), here.person, key, name)
+        passkey.add(place.store, browser_with_keys(request), here.person, key, name)
     elif what == "rename":
         passkey.rename(place.store, here.person, id_, name)
     elif what == "remove":
@@ -153,6 +163,73 @@ def leave(request: Request, form: FormData) -> Response:  # noqa: ARG001 - the f
     return answer
 
 
+def browser(request: Request) -> Browser | None:
+    """The browser of a request, as keys know it; None where the page is reached by a number, for which no key is made.
+
+    The name comes from `--site`, and without one is `localhost` or none: nothing that was sent is believed.
+    """
+    school: School = request.app.state.school
+    here = school.site or (f"http://{request.headers['host']}" if _on_this_machine(request) else "")
+    parts = urlsplit(here)
+    if not parts.hostname or _is_number(parts.hostname):
+        return None
+    port = "" if parts.port in {None, _PORTS.get(parts.scheme)} else f":{parts.port}"
+    return Browser(parts.hostname, f"{parts.scheme}://{parts.hostname}{port}", request.cookies.get(school.cookie, ""))
+
+
+def _on_this_machine(request: Request) -> bool:
+    return host_of(request.headers.get("host", "")) == "localhost"
+
+
+def _is_number(host: str) -> bool:
+    try:
+        ip_address(host)
+    except ValueError:
+        return False
+    return True
+
+
+def browser_with_keys(request: Request) -> Browser:
+    """The browser of a request that our script makes, or that holds a key.
+
+    Errors: no such page, where it can have no keys.
+    """
+    found = browser(request)
+    if found is None:
+        raise HTTPException(HTTPStatus.NOT_FOUND)
+    return found
+
+
+def sign_in_by_key(request: Request) -> Response:
+    """What the key shall sign that signs in."""
+    return _asked(request, passkey.ask_to_sign_in)
+
+
+def invited_by_key(request: Request) -> Response:
+    """What the device shall keep for whom an invitation lets in."""
+    place: Place = request.app.state.place
+    person = service.invited(place.store, request.path_params["token"])
+    return _asked(request, lambda store, here: passkey.ask_to_add(store, here, person))
+
+
+def another_key(request: Request) -> Response:
+    """What the device shall keep for whoever is signed in."""
+    place: Place = request.app.state.place
+    person = request.state.signed.person
+    known = passkey.of(place.store, person)
+    return _asked(request, lambda store, here: passkey.ask_to_add(store, here, person, known))
+
+
+def _asked(request: Request, ask: Callable[[Database, Browser], str]) -> Response:
+    """What is asked; a browser without a cookie gets one, so that it serves this browser alone."""
+    place: Place = request.app.state.place
+    school: School = request.app.state.school
+    here = browser_with_keys(request)
+    token = here.cookie or token_urlsafe(32)
+    answer = Response(ask(place.store, replace(here, cookie=token)), media_type="application/json")
+    return answer if here.cookie else school.keep(answer, token, shared=True)
+
+
 ROUTES = [
     Route("/sign-in", sign_in, methods=["GET"]),
     Route("/sign-in", posted(enter, 10), methods=["POST"]),
@@ -161,5 +238,7 @@ ROUTES = [
     Route("/mine", mine, methods=["GET"]),
     Route("/mine", posted(change, 10), methods=["POST"]),
     Route("/sign-out", posted(leave, 5), methods=["POST"]),
-    *passkeys.ROUTES,
+    Route("/sign-in/key", sign_in_by_key, methods=["POST"]),
+    Route("/invitation/{token}/key", invited_by_key, methods=["POST"]),
+    Route("/mine/key", another_key, methods=["POST"]),
 ]

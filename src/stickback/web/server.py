@@ -1,21 +1,25 @@
 """The application on a socket: on this machine alone, or open to the local network behind a code."""
 
 import io
+import json
 import socket
 from collections.abc import Callable
 from datetime import date
+from http import HTTPStatus
 from pathlib import Path
+from time import perf_counter
 
 import segno
 import uvicorn
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from stickback import clock
 from stickback.refused import Refused
 from stickback.services import sign_in
 from stickback.store.engine import Database
 from stickback.web.app import application
 from stickback.web.gate import School
 from stickback.web.guard import LOCAL, Share
-from stickback.web.health import Journal
 
 
 def serve(
@@ -89,3 +93,37 @@ def square(text: str) -> str:
     out = io.StringIO()
     segno.make(text, error="m", micro=False).terminal(out, compact=True)
     return out.getvalue()
+
+
+class Journal:
+    """Says a line of JSON for each request: when, what kind of address, how it was answered and how long it took.
+
+    It holds no name, no answer and no address of anybody: what is written there is read by others than the school.
+    """
+
+    def __init__(self, app: ASGIApp, say: Callable[[str], object]) -> None:
+        self.app, self.say = app, say
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Passes on, and says the line when it was answered."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        begun, status = perf_counter(), [HTTPStatus.INTERNAL_SERVER_ERROR.value]
+
+        async def noted(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                status[0] = message["status"]
+            await send(message)
+
+        try:
+            await self.app(scope, receive, noted)
+        finally:
+            line = {
+                "at": clock.iso_moment(int(clock.machine_now().timestamp() * 1000)),
+                "method": scope["method"],
+                "address": scope.get("address", "/static/" if scope["path"].startswith("/static/") else None),
+                "status": int(status[0]),
+                "ms": round(1000 * (perf_counter() - begun), 1),
+            }
+            self.say(json.dumps(line))
