@@ -167,15 +167,15 @@ def _is_stick(block: Block) -> bool:
 
 def _wrong(words: dict[str, str]) -> tuple[str, str, str] | None:
     """The key that is wrong, or none of them, what is wrong with it, and what to write; None when all is well."""
-    given = set(words)
-    if given - {*KEYS}:
-        key = min(given - {*KEYS})
+    keys = set(words)
+    if keys - {*KEYS}:
+        key = min(keys - {*KEYS})
         return key, f"A stick block has no key '{key}'.", f"use {', '.join(sorted(KEYS))}"
-    if given == {"accept"}:
+    if keys == {"accept"}:
         if not any(isinstance(position_of(text), Unclear) for text in words["accept"].split("|")):
             return None
         return "accept", "A stick position is not one of the nine.", "write such as `accept: back left | level left`"
-    if given not in ({"quarter", "strength"}, {"heading", "wind_from", "strength"}):
+    if keys not in ({"quarter", "strength"}, {"heading", "wind_from", "strength"}):
         message = "A stick block must say the wind or the positions."
         return (
             "",

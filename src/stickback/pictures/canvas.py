@@ -43,8 +43,8 @@ class Element:
 
 def element(tag: str, *inside: Element | str, **attributes: str | float) -> Element:
     """An element; `stroke_width` is written `stroke-width`, numbers short; an attribute of no text is left out."""
-    given = tuple((name.replace("_", "-"), _value(value)) for name, value in attributes.items() if value != "")
-    return Element(tag, given, inside)
+    written = tuple((name.replace("_", "-"), _value(value)) for name, value in attributes.items() if value != "")
+    return Element(tag, written, inside)
 
 
 def part(name: str, *inside: Element) -> Element:

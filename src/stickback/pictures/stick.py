@@ -172,8 +172,8 @@ def _said(right: tuple[Position, ...]) -> list[Element]:
 
 
 def _rule(words: Words) -> Wrong | None:
-    given = {"quarter", "heading", "wind_from"} & set(words)
-    if given in ({"quarter"}, {"heading", "wind_from"}):
+    keys = {"quarter", "heading", "wind_from"} & set(words)
+    if keys in ({"quarter"}, {"heading", "wind_from"}):
         return None
     return (
         "The scene 'stick' must say where the wind comes from, once.",

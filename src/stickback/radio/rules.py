@@ -55,8 +55,8 @@ _APPROACH = ("an approach clearance", r"\b(cleared (?:\w+ ){0,2}approach)\b")
 _BACKTRACK = ("backtracking", r"\b(backtrack)\b")
 
 
-def _rules(source: str, *given: tuple[str, str]) -> tuple[Rule, ...]:
-    return tuple(Rule(what, re.compile(pattern), source) for what, pattern in given)
+def _rules(source: str, *pairs: tuple[str, str]) -> tuple[Rule, ...]:
+    return tuple(Rule(what, re.compile(pattern), source) for what, pattern in pairs)
 
 
 _AERODROME = (_LANDING, _LINE_UP, _CROSS, _SHORT, _RUNWAY, _BACKTRACK)

@@ -104,5 +104,5 @@ def _theirs(store: Database, person: Person, whose: Whose | None) -> set[str]:
     if whose is None:
         return set()
     with store.reading() as connection:
-        given = persons.given(connection, person.key) if connection is not None and whose == "given" else set()
-    return {person.name} | given
+        theirs = persons.given(connection, person.key) if connection is not None and whose == "given" else set()
+    return {person.name} | theirs

@@ -152,8 +152,8 @@ class Share:
             return None
         if request.cookies.get(COOKIE) in self._inside:
             return None
-        given = request.query_params.get("code", "")
-        if self.code and secrets.compare_digest(given.encode(), self.code.encode()):
+        code = request.query_params.get("code", "")
+        if self.code and secrets.compare_digest(code.encode(), self.code.encode()):
             return self._let_in(request)
         return PlainTextResponse("Open the address that the server printed, with its code.", HTTPStatus.FORBIDDEN)
 
