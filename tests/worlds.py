@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 import shutil
 import sqlite3
 import sys
@@ -13,6 +14,7 @@ from pathlib import Path
 
 from click.testing import CliRunner, Result
 
+from stickback import services
 from stickback.cli.main import cli
 
 DAY = "2026-06-01"
@@ -171,6 +173,12 @@ def only(name: str) -> dict[str, str]:
     head, *questions = FEET.split("\n## ")
     (kept,) = [each for each in questions if f"{{#{name}}}" in each]
     return {**COURSE, "feet.md": f"{head}\n## {kept}"}
+
+
+def started() -> list[str]:
+    """The questions of the course to begin with, which has every kind, in the order of its deck."""
+    deck = Path(services.__file__).parents[1] / "starter" / "first-questions.md"
+    return re.findall(r"^## .*\{#([a-z0-9-]+)", deck.read_text(), re.MULTILINE)
 
 
 def write(folder: Path, files: Mapping[str, str | bytes] = COURSE) -> Path:

@@ -13,7 +13,7 @@ from starlette.testclient import TestClient
 import worlds
 from browser.conftest import SIZES, serving
 from stickback import clock
-from stickback.services import desk, folder, person, review, sign_in
+from stickback.services import desk, folder, oral, person, review, sign_in
 from stickback.services.today import Wish
 from stickback.store import engine
 from stickback.web import entrance, persons
@@ -22,15 +22,7 @@ from stickback.web.gate import School
 
 MORNING = 1_780_272_000_000  # of the day of the tests, in milliseconds
 ASKING = clock.uuid7(MORNING, 99)
-KINDS = {
-    "tail-up-swing": clock.uuid7(MORNING, 1),
-    "tail-up-sharp": clock.uuid7(MORNING, 2),
-    "approach-speed": clock.uuid7(MORNING, 3),
-    "crosswind-component": clock.uuid7(MORNING, 4),
-    "stick-behind-left": clock.uuid7(MORNING, 5),
-    "take-off-order": clock.uuid7(MORNING, 6),
-    "taxi-clearance": clock.uuid7(MORNING, 7),
-}
+ASKED = {name: clock.uuid7(MORNING, 20 + number) for number, name in enumerate(worlds.started())}
 ORAL = "by=Ina+Vesper&questions=1&seed=4"
 OWN = {"sec-fetch-site": "same-origin"}
 
@@ -47,8 +39,8 @@ EXAMPLES = {
     "/s/{student}/lesson/{name}/card": ["/s/me/lesson/take-off/card"],
     "/s/{student}/review": ["/s/Cal/review?topic=stick-for-wind"],
     "/s/{student}/review/{question}/{asking}": [
-        *(f"/s/me/review/{name}/{ASKING}" for name in KINDS),
-        *(f"/s/me/review/{name}/{asking}" for name, asking in KINDS.items()),
+        *(f"/s/me/review/{name}/{ASKING}" for name in ASKED),
+        *(f"/s/me/review/{name}/{asking}" for name, asking in ASKED.items()),
         f"/s/me/review/tail-up-sharp/{ASKING}?confidence=think&hinted=yes",
         f"/s/Cal/review/taxi-clearance/{ASKING}",
     ],
@@ -61,7 +53,7 @@ EXAMPLES = {
     "/course/questions": ["/course/questions", "/course/questions?all=yes"],
     "/course/deck/{file:path}": ["/course/deck/first-questions.md", "/course/deck/broken.md"],
     "/course/question/{name}": [
-        *(f"/course/question/{name}" for name in KINDS),
+        *(f"/course/question/{name}" for name in ASKED),
         "/course/question/tail-up-swing?given=a",
     ],
     "/school": ["/school", "/school?verdict=sound"],
@@ -110,6 +102,13 @@ def answered(browser, place, name, question, asking, *, right):
     assert sent.status_code == 303
 
 
+def heard(place):
+    """An answer to the first question of the oral, as an instructor types it."""
+    made = desk.open_desk(place.course, str(place.db), "me", date.fromisoformat(worlds.DAY))
+    one = oral.put(oral.begin(made, "Ina Vesper", 1, 4), 0)
+    return one.question.body.simulate(one.trial.seed, one.trial.values, right=True)
+
+
 @pytest.fixture(scope="module")
 def studied(every_kind, tmp_path_factory):
     """A course with a mistake in it, `me` who has answered everything there is, Cal one thing, and Bea nothing."""
@@ -125,12 +124,12 @@ def studied(every_kind, tmp_path_factory):
     store = engine.locate(str(place.db))
     app = application(place.course, store, lambda: date.fromisoformat(worlds.DAY))
     browser = TestClient(app, "http://127.0.0.1", headers=OWN, follow_redirects=False)
-    for number, (question, asking) in enumerate(KINDS.items()):
+    for number, (question, asking) in enumerate(ASKED.items()):
         answered(browser, place, "me", question, asking, right=number % 3 == 0)
     answered(browser, place, "Cal", "stick-behind-left", clock.uuid7(MORNING, 8), right=True)
     note = {"id": clock.uuid7(MORNING, 9), "note": "The wind is odd"}
-    browser.post(f"/s/me/review/stick-behind-left/{KINDS['stick-behind-left']}/flag", data=note)
-    assert browser.post(f"/s/me/exam?{ORAL}", data={"at": "0", "given": "1"}).status_code == 303
+    browser.post(f"/s/me/review/stick-behind-left/{ASKED['stick-behind-left']}/flag", data=note)
+    assert browser.post(f"/s/me/exam?{ORAL}", data={"at": "0", "given": heard(place)}).status_code == 303
     for name, role in {"Ada": "student", "Ina": "instructor", "Otto": "school"}.items():
         person.add(store, folder.load(place.course), name, role, [], date.fromisoformat(worlds.DAY))
     return place

@@ -7,10 +7,18 @@ from playwright.sync_api import expect
 
 import worlds
 from stickback.kinds.table import KINDS
+from stickback.services import folder, try_
 from worlds import exported
 
 
-def answer(page):
+def line(page, course):
+    """A line that the question asked takes: one that is right under other values."""
+    name = page.url.split("/review/")[1].partition("/")[0]
+    one = try_.trial(folder.load(course), name)
+    return one.question.body.simulate(one.seed, one.values, right=True)
+
+
+def answer(page, course):
     """Answers whatever is asked, by the first thing there is, and comes to its mark."""
     form = page.locator("form[data-manner]")
     manner = form.get_attribute("data-manner")
@@ -28,20 +36,20 @@ def answer(page):
         else:
             page.locator("#given").fill(" ".join(letters))
     elif manner == "line":
-        page.locator("#given").fill("60 kt")
+        page.locator("#given").fill(line(page, course))
     else:
         page.locator(".option, .grid label").first.click()
     page.get_by_role("button", name="sure", exact=True).click()
 
 
-def sit(page, answer=answer, most=40):
+def sit(page, course, answer=answer, most=40):
     """A whole sitting; how many were answered."""
     page.get_by_role("link", name="Start").click()
     for number in range(most):
         page.wait_for_load_state()  # the script has run by then, and a step is a button
         if not page.locator("form[data-manner]").count():
             return number
-        answer(page)
+        answer(page, course)
         page.locator("#mark").wait_for()
         page.get_by_role("link", name="Next").click()
     raise AssertionError("the sitting never ended")
@@ -58,7 +66,7 @@ def test_a_sitting_of_every_kind_goes_by_touch_or_mouse_with_and_without_scripts
     served, open_page, every_kind, tmp_path, size, scripts
 ):
     place = every_kind.copied(tmp_path / "here.db")
-    many = sit(open_page(served(place), size, scripts=scripts))
+    many = sit(open_page(served(place), size, scripts=scripts), place.course)
     found = answers(place)
     assert len(found) == many
     assert {entry["kind"] for entry in found} == set(KINDS)
@@ -73,7 +81,7 @@ def tab_to(page, wanted):
     raise AssertionError(f"no key leads to {wanted}")
 
 
-def press(page):
+def press(page, course):
     """Answers whatever is asked and goes on from its mark, by nothing but keys."""
     page.wait_for_load_state()
     manner = page.locator("form[data-manner]").get_attribute("data-manner")
@@ -90,7 +98,7 @@ def press(page):
         page.keyboard.press("s")
     elif manner == "line":
         tab_to(page, "#given")
-        page.keyboard.type("60 kt")
+        page.keyboard.type(line(page, course))
         page.keyboard.press("Enter")
         page.keyboard.press("s")
     else:
@@ -108,7 +116,7 @@ def test_a_sitting_of_every_kind_goes_by_keys_alone(served, open_page, every_kin
     with page.expect_navigation():
         page.keyboard.press("Enter")
     while page.locator("form[data-manner]").count():
-        press(page)
+        press(page, place.course)
     found = answers(place)
     assert {entry["kind"] for entry in found} == set(KINDS)
     assert {entry["confidence"] for entry in found if entry["kind"] == "number"} == {"sure"}
@@ -117,7 +125,7 @@ def test_a_sitting_of_every_kind_goes_by_keys_alone(served, open_page, every_kin
 def test_the_mark_has_the_focus_and_back_shows_it_again(served, open_page, place):
     page = open_page(served(place))
     page.get_by_role("link", name="Start").click()
-    answer(page)
+    answer(page, place.course)
     expect(page.locator("#mark")).to_be_focused()
     url = page.url
     page.get_by_role("link", name="Next").click()
@@ -130,7 +138,7 @@ def test_the_mark_has_the_focus_and_back_shows_it_again(served, open_page, place
 def test_an_answer_is_taken_back_and_the_sitting_goes_on(served, open_page, place):
     page = open_page(served(place))
     page.get_by_role("link", name="Start").click()
-    answer(page)
+    answer(page, place.course)
     page.get_by_role("button", name="Take it back").click()
     page.locator("form[data-manner]").wait_for()
     assert [row[0] for row in place.raw("SELECT what FROM entries ORDER BY what")] == ["answer", "void"]
@@ -140,7 +148,7 @@ def test_a_sitting_goes_on_where_another_device_left_it(served, open_page, place
     url = served(place)
     phone, laptop = open_page(url), open_page(url, "laptop")
     phone.get_by_role("link", name="Start").click()
-    answer(phone)
+    answer(phone, place.course)
     first = phone.locator("p.small").first.inner_text()
     laptop.get_by_role("link", name="Start").click()
     assert laptop.locator("h1").inner_text() != first
@@ -159,7 +167,7 @@ def test_no_question_asks_for_sideways_scrolling_and_options_need_none_downwards
 def test_the_mark_leads_to_the_lesson_and_back_to_a_question_about_it(served, open_page, place):
     page = open_page(served(place))
     page.get_by_role("link", name="Start").click()
-    answer(page)
+    answer(page, place.course)
     page.get_by_role("link", name="Read the lesson").click()
     page.get_by_role("link", name="Ask me about it").click()
     assert re.search(r"/review/.+\?topic=", page.url)

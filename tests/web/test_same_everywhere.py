@@ -18,6 +18,7 @@ import worlds
 from stickback import clock
 from stickback.cli.terminal import screen
 from stickback.kinds.shown import REPEATED
+from stickback.kinds.table import KINDS
 from stickback.services import desk
 from stickback.services import folder as folders
 from stickback.services import review as service
@@ -29,7 +30,7 @@ from worlds import Place
 
 # Of an entry: what is another in every sitting.
 OWN = {"id", "device", "number", "seal", "at", "seconds"}
-KINDS = 7  # questions of the course to begin with: one a kind, and the second of a chain
+MANY = len(worlds.started())  # questions of the course to begin with, of every kind
 TOPIC, NOTE = "nose-swings", "The wind is odd"
 AHEAD = 1_780_444_800_000  # of the day of the tests, so that nothing took any time; 3 June 2026
 
@@ -63,8 +64,8 @@ sayings = st.lists(
         answer=st.sampled_from(("right", "right", "wrong", "unknown", "pass")),
         confidence=st.sampled_from(("guess", "think", "sure")),
     ),
-    min_size=KINDS,
-    max_size=KINDS + 3,  # what was wrong comes back
+    min_size=MANY,
+    max_size=MANY + 3,  # what was wrong comes back
 )
 
 
@@ -255,10 +256,10 @@ def test_a_sitting_leaves_the_same_entries_wherever_it_is_held(all_kinds, tmp_pa
 
 def test_every_kind_was_asked_and_answered_in_both_ways(all_kinds, tmp_path):
     for answer in ("right", "wrong"):
-        said = [Saying(("hint", REPEATED, "flag"), answer, "sure")] * (KINDS + 3)
+        said = [Saying(("hint", REPEATED, "flag"), answer, "sure")] * (MANY + 3)
         found = entries(all_kinds.copied(tmp_path / f"{answer}.db"), said, through_a_pipe)
         answers = [entry for entry in found if entry["what"] == "answer"]
-        assert {entry["kind"] for entry in answers} == {"choice", "explain", "number", "radio", "sequence", "stick"}
+        assert {entry["kind"] for entry in answers} == set(KINDS)
         assert {entry["right"] for entry in answers} == {answer == "right"}
         assert {entry["given"][:11] for entry in answers if entry["kind"] == "radio"} == {f"{REPEATED}: "}
         assert [entry["given"] for entry in found if entry["what"] == "flag"] == [NOTE] * len(answers)
