@@ -12,8 +12,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback.export import paper, text
-from stickback.export.document import Blanks, Document, Facts, Grid, Heading, Items, Picture, Text, Title
+from stickback.export import paper
+from stickback.export.document import WIDE, Blanks, Document, Facts, Grid, Heading, Items, Picture, Text, Title, wide
 from stickback.export.table import Column, Table, as_workbook
 from stickback.pictures import chart
 
@@ -99,7 +99,7 @@ def test_the_same_document_gives_the_same_bytes_and_another_day_others(made):
 
 @given(st.text(st.characters(exclude_categories=["C", "Z"]), min_size=1, max_size=150))
 def test_as_lines_nothing_is_wider_than_the_page(word):
-    assert all(text.wide(line) <= text.WIDE for line in text.lines(document(word)))
+    assert all(wide(line) <= WIDE for line in document(word).lines())
 
 
 def test_a_column_in_which_nothing_stands_is_left_out():

@@ -9,8 +9,7 @@ import pytest
 
 import standing
 from stickback import clock
-from stickback.export import text
-from stickback.export.document import Facts, Grid, Heading, Items, Text
+from stickback.export.document import WIDE, Facts, Grid, Heading, Items, Text, wide
 from stickback.readiness.calibrate import calibration
 from stickback.readiness.forecast import Band
 from stickback.readiness.statement import Outcome
@@ -101,7 +100,7 @@ def school(many=30):
 def test_thirty_students_fit_a_screen_of_a_hundred_columns_and_forty_lines():
     made = readiness.board(COURSE, school(), DAY, 100)
     assert len(made) <= 40
-    assert max(map(text.wide, made)) <= 100
+    assert max(map(wide, made)) <= 100
     assert sum(line.lstrip().startswith(tuple(NAMES)) or "…" in line for line in made) >= 30
 
 
@@ -300,6 +299,6 @@ def test_it_says_where_it_is_from_and_that_it_certifies_nothing():
 
 
 def test_as_text_every_line_fits_the_width():
-    made = text.lines(document(*school(3)))
-    assert max(map(text.wide, made)) <= text.WIDE
+    made = document(*school(3)).lines()
+    assert max(map(wide, made)) <= WIDE
     assert "Finn" not in made[0]

@@ -1,9 +1,16 @@
-"""A document to print: what stands on it, before it is HTML or PDF. Its texts are plain: no markup in them counts."""
+"""A document: what stands on it, and how it reads as plain lines. Its texts are plain: no markup in them counts."""
 
-from collections.abc import Iterator
+import textwrap
+import unicodedata
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import zip_longest
 from typing import Literal, TypeAlias
+
+WIDE = 100  # characters of a line
+_GAP = 2
+_NARROW = 6  # characters: no column of words is made narrower
 
 
 @dataclass(frozen=True)
@@ -89,6 +96,23 @@ class Grid:
             kept.index(self.widest) if self.widest in kept else max(len(kept) - 1, 0),
         )
 
+    def lines(self, width: int, indent: int = 2, gaps: Sequence[int] = (), *, short: bool = False) -> Iterator[str]:
+        """The same as plain lines, pictures left out; what does not fit the width is taken from the widest column.
+
+        Args:
+            gaps: cells before each column; two where none are given.
+            short: a row is one line, with a mark where a text is cut off; else its cells are wrapped.
+        """
+        shown = [at for at in range(len(self.head)) if not all(isinstance(row[at], Picture) for row in self.rows)]
+        rows = [[_plain(row[at]) for at in shown] for row in (self.head, *self.rows)]
+        before = [indent, *((gaps or [_GAP] * len(self.head))[at] for at in shown[1:])]
+        widths = _widths(rows, width - sum(before))
+        at_right, laid = [at in self.figures for at in shown], _on_one if short else _wrapped
+        for row in rows:
+            for line in zip_longest(*map(laid, row, widths), fillvalue=""):
+                cells = map(_set, line, widths, at_right)
+                yield "".join(" " * gap + cell for gap, cell in zip(before, cells, strict=True)).rstrip()
+
 
 @dataclass(frozen=True)
 class Blanks:
@@ -129,3 +153,75 @@ class Document:
             page.append((kind, part))
         if page:
             yield page
+
+    def lines(self, width: int = WIDE) -> list[str]:
+        """The same as plain lines, for a terminal or a text file; pictures are left out."""
+        found = [line for part in self.parts for line in _part(part, width)]
+        return [line.rstrip() for line in [*found, "", *textwrap.wrap(self.foot, width)]]
+
+
+def _part(part: Part, width: int) -> Iterator[str]:
+    if isinstance(part, Title):
+        yield from ("", part.text, *textwrap.wrap(part.below, width))
+    elif isinstance(part, Heading):
+        yield from ("", f"  {part.text}")
+    elif isinstance(part, Text):
+        yield from textwrap.wrap(part.text, width, initial_indent="  ", subsequent_indent="  ")
+    elif isinstance(part, Items):
+        for number, item in enumerate(part.items, 1):
+            mark = {"numbers": f"  {number}. ", "boxes": "  [ ] "}.get(part.look, "  - ")
+            yield from textwrap.wrap(item, width, initial_indent=mark, subsequent_indent=" " * len(mark))
+    elif isinstance(part, Facts):
+        yield from _facts(part, width)
+    elif isinstance(part, Grid):
+        yield from part.lines(width)
+    elif isinstance(part, Blanks):
+        yield from (f"  {label}: {'_' * 30}" for label in part.labels)
+
+
+def _facts(part: Facts, width: int) -> Iterator[str]:
+    most = max(wide(name) for name, _ in part.rows)
+    for name, value in part.rows:
+        first = f"  {_filled(name, most)}  "
+        yield from textwrap.wrap(value, width, initial_indent=first, subsequent_indent=" " * len(first))
+
+
+def wide(text: str) -> int:
+    """How many cells a text takes on a terminal. Source: Unicode Standard Annex 11, *East Asian Width*."""
+    return sum(0 if unicodedata.combining(each) else 1 + (unicodedata.east_asian_width(each) in "WF") for each in text)
+
+
+def _filled(text: str, width: int) -> str:
+    """A text cut or filled with spaces to so many cells."""
+    while wide(text) > width:
+        text = text[:-1]
+    return text + " " * (width - wide(text))
+
+
+def _widths(rows: Sequence[Sequence[str]], width: int) -> list[int]:
+    """Of the columns of some rows, which fit the width together, if none is made too narrow for words."""
+    widths = [max(map(wide, column)) for column in zip(*rows, strict=True)]
+    while sum(widths) > width and max(widths) > _NARROW:
+        widths[widths.index(max(widths))] -= 1
+    return widths
+
+
+def _plain(cell: Cell) -> str:
+    return "" if isinstance(cell, Picture) else cell
+
+
+def cut(text: str, width: int) -> str:
+    """A text with a mark where what does not fit so many cells is cut off."""
+    return text if wide(text) <= width else _filled(text, width - 1) + "…"
+
+
+def _on_one(text: str, width: int) -> list[str]:
+    return [cut(text, width)]
+
+
+def _wrapped(text: str, width: int) -> list[str]:
+    return textwrap.wrap(text, width) or [""]
+
+
+def _set(text: str, width: int, at_right: bool) -> str:
+    return " " * (width - wide(text)) + text if at_right else _filled(text, width)

@@ -5,8 +5,8 @@ from typing import Any, NamedTuple
 
 from stickback import clock
 from stickback.course.course import Course, Sheet
-from stickback.export import paper, table, text
-from stickback.export.document import Document
+from stickback.export import paper, table
+from stickback.export.document import WIDE, Document
 from stickback.export.table import Column, Table
 from stickback.readiness.calibrate import as_data, calibration
 from stickback.readiness.statement import Statement
@@ -161,7 +161,7 @@ def _without(course: Course, sheet: Sheet, found: list[Statement]) -> list[str]:
 
 
 _PAPER: dict[str, Callable[[Document], str | bytes]] = {
-    "text": lambda made: "\n".join([*text.lines(made), ""]),
+    "text": lambda made: "\n".join([*made.lines(), ""]),
     "html": paper.as_html,
     "pdf": paper.as_pdf,
 }
@@ -203,7 +203,7 @@ def weekly(report: Report, form: str, name: str) -> list[tuple[str, bytes]]:
         return [(name, f"{table.as_json(made, {}, 'week')}\n".encode())]
     if form == "xlsx":
         return [(name, table.as_workbook({"weekly": made}, list(_told(about(report))), report.day))]
-    lines = text.table(words.weekly(report.pages), text.WIDE, 0)
+    lines = words.weekly(report.pages).lines(WIDE, 0)
     return [(name, "\n".join([*lines, ""]).encode())]
 
 

@@ -9,8 +9,7 @@ from typing import NamedTuple
 from stickback import clock
 from stickback.amount import many, percent
 from stickback.course.course import Course, Topic
-from stickback.export import text
-from stickback.export.document import Grid
+from stickback.export.document import Grid, cut
 from stickback.memory.curve import Ints
 from stickback.readiness.forecast import MIDDLE, Band
 from stickback.readiness.offset import CERTAIN
@@ -221,10 +220,10 @@ def board(course: Course, pages: Sequence[Page], today: date, width: int) -> lis
     """Who needs what next, a line a student on one screen, and what the heads mean."""
     room = max(_NAME, width - _OTHERS)  # what is next needs it more than a long name
     rows = [board_row(course, page) for page in pages]
-    grid = Grid(HEAD, tuple(row._replace(name=text.cut(row.name, room)) for row in rows), FIGURES)
+    grid = Grid(HEAD, tuple(row._replace(name=cut(row.name, room)) for row in rows), FIGURES)
     return [
         *textwrap.wrap(f"{course.plan.title} · {summary(pages)} · {terms.short_day(today)} {today.year}", width),
-        *text.table(grid, width, 0, _GAPS, short=True),
+        *grid.lines(width, 0, _GAPS, short=True),
         *textwrap.wrap(f"{LEGEND} {CAUTION}", width),
     ]
 
