@@ -182,7 +182,7 @@ def test_who_is_not_there_cannot_be_removed(place, erase):
 
 
 def test_who_wants_to_hear_the_radio_is_told_what_the_machine_lacks(place, monkeypatch):
-    monkeypatch.setattr("stickback.sound.player.found", lambda: None)
+    monkeypatch.setattr("stickback.services.listen.player", lambda: None)
     said = place.does("student", "set", "me", "--listen", "noise heavy")
     assert "transmissions heard (noise heavy)" in said
     assert "Until then transmissions are shown." in said

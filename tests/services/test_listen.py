@@ -1,3 +1,4 @@
+import sys
 import wave
 
 import numpy as np
@@ -8,6 +9,7 @@ from stickback.services import listen
 from stickback.sound import engine
 from stickback.sound.listening import Listening
 
+SOUND = np.linspace(-0.5, 0.5, 1000)
 LAND = "G-WA, runway 24, cleared to land"
 
 
@@ -50,7 +52,7 @@ def test_without_the_voice_nothing_is_spoken_and_it_is_said_how_to_get_it(monkey
 
 
 def test_without_a_player_nothing_is_played(monkeypatch):
-    monkeypatch.setattr(listen.player, "found", lambda: None)
+    monkeypatch.setattr(listen, "player", lambda: None)
     assert "no player" in listen.missing()
     assert listen.play([LAND], "uk", Listening()) is None
 
@@ -59,3 +61,26 @@ def test_how_to_listen_is_refused_in_a_sentence_that_says_what_may_be_written():
     assert listen.read("off") is None
     with pytest.raises(Refused, match="noise light"):
         listen.read("loud")
+
+
+def test_the_first_player_that_is_there_is_used(monkeypatch):
+    monkeypatch.setattr(listen.shutil, "which", lambda name: name in {"aplay", "play"})
+    assert listen.player() == ("aplay", "-q")
+    monkeypatch.setattr(listen.shutil, "which", lambda _: None)
+    assert listen.player() is None
+
+
+@pytest.mark.parametrize(("code", "well"), [("import sys; open(sys.argv[1])", True), ("raise SystemExit(1)", False)])
+def test_a_player_gets_a_file_which_is_gone_afterwards(code, well):
+    playing = listen.Playing(SOUND, 22_050, (sys.executable, "-c", code))
+    path = playing._path
+    playing._process.wait()
+    assert playing.done() is well
+    playing.stop()
+    assert not path.exists()
+
+
+def test_what_is_still_played_can_be_stopped():
+    playing = listen.Playing(SOUND, 22_050, (sys.executable, "-c", "input() or exit"))
+    playing.stop()
+    assert playing.done() is not None

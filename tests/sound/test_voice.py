@@ -1,3 +1,6 @@
+import io
+import wave
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -44,12 +47,23 @@ def test_a_sound_is_as_loud_as_it_may_be():
     assert not listening.levelled(np.zeros(10)).any()
 
 
+def test_a_sound_file_holds_every_sample():
+    with wave.open(io.BytesIO(listening.as_file(tone(1000), 22_050))) as file:
+        assert (file.getnchannels(), file.getsampwidth(), file.getframerate()) == (1, 2, 22_050)
+        assert file.getnframes() == tone(1000).size
+
+
+def frames(samples):
+    with wave.open(io.BytesIO(listening.as_file(samples, RATE))) as file:
+        return file.readframes(file.getnframes())
+
+
 def test_samples_are_written_with_sixteen_bits():
-    assert listening.pcm(np.array([0.0, 1.0, -1.0, 2.0])) == b"\x00\x00\xff\x7f\x01\x80\xff\x7f"
+    assert frames(np.array([0.0, 1.0, -1.0, 2.0])) == b"\x00\x00\xff\x7f\x01\x80\xff\x7f"
 
 
 @given(arrays.arrays(np.float64, st.integers(0, 500), elements=st.floats(-1, 1)), st.sampled_from(["none", "heavy"]))
 def test_any_samples_can_be_shaped(samples, noise):
     shaped = listening.levelled(listening.noisy(listening.banded(listening.clipped(samples, 100), 100), 100, noise, 1))
     assert np.isfinite(shaped).all()
-    assert len(listening.pcm(shaped)) == 2 * shaped.size
+    assert len(frames(shaped)) == 2 * shaped.size

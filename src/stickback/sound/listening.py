@@ -4,7 +4,9 @@ Samples are floats from -1 to 1. The band is that of aeronautical voice, about 3
 G.712); how strong light and heavy noise are is our own choice.
 """
 
+import io
 import re
+import wave
 from dataclasses import dataclass, fields
 from typing import Literal, TypeAlias, get_args
 
@@ -117,6 +119,12 @@ def pause(seconds: float, rate: int) -> Samples:
     return np.zeros(round(seconds * rate))
 
 
-def pcm(samples: Samples) -> bytes:
-    """Sixteen bits a sample, as a sound file holds them."""
-    return (np.clip(samples, -1, 1) * 32767).astype("<i2").tobytes()
+def as_file(samples: Samples, rate: int) -> bytes:
+    """A whole sound file: one channel, sixteen bits."""
+    held = io.BytesIO()
+    with wave.open(held, "wb") as file:
+        file.setnchannels(1)
+        file.setsampwidth(2)
+        file.setframerate(rate)
+        file.writeframes((np.clip(samples, -1, 1) * 32767).astype("<i2").tobytes())
+    return held.getvalue()

@@ -301,7 +301,7 @@ def test_say_again_is_heard_again(asked, place, monkeypatch):
 
 def test_that_nothing_can_be_heard_is_said_once_in_a_sitting(asked, place, monkeypatch):
     place.does("student", "set", "me", "--listen", "on")
-    monkeypatch.setattr("stickback.sound.player.found", lambda: None)
+    monkeypatch.setattr("stickback.services.listen.player", lambda: None)
     shown, _ = asked(RADIO, "say again\r", "say again\r", "runway 24, qnh 1008, g-wd\r", "t")
     assert " ".join(shown.split()).count("What is said is shown.") == 1
     assert shown.count("cleared nothing yet") == 3
