@@ -6,12 +6,12 @@ from datetime import date
 from typing import NamedTuple
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from starlette.routing import Route
 from starlette.testclient import TestClient
 
 import worlds
 from browser.conftest import SIZES, serving
+from browser.wcag import AXE_SCRIPT, faults
 from stickback import clock
 from stickback.services import desk, folder, oral, person, review, sign_in
 from stickback.services.today import Wish
@@ -82,13 +82,7 @@ class Visited(NamedTuple):
 
 
 # All that another scheme can change: the dark one has other colours and nothing else.
-COLOURS = {"runOnly": {"type": "rule", "values": ["color-contrast", "link-in-text-block"]}}
-SCHEMES = {"light": None, "dark": COLOURS}
-
-
-def faults(page, options):
-    found = Axe().run(page, options=options)
-    return [(each["id"], node["html"]) for each in found.response["violations"] for node in each["nodes"]]
+SCHEMES = {"light": {}, "dark": {"runOnly": ["color-contrast", "link-in-text-block"]}}
 
 
 def answered(browser, place, name, question, asking, *, right):
@@ -143,10 +137,23 @@ def visited(browser, studied):
     invited = person.invite(store, "Ada").token
     with serving(studied) as alone, serving(studied, school=School()) as school:
         pages = [browser.new_context(base_url=url, bypass_csp=True).new_page() for url in (alone, school)]
+        for page in pages:
+            page.add_init_script(AXE_SCRIPT)
         pages[1].context.add_cookies([{"name": School().cookie, "value": cookie, "url": school}])
         yield Visited(*pages, invited)
         for page in pages:
             page.context.close()
+
+
+def test_a_colour_that_is_too_weak_is_found_in_its_scheme(visited):
+    page = visited.alone
+    page.goto("/kept")
+    page.add_style_tag(content="@media (prefers-color-scheme: dark) { p { color: #555 !important } }")
+    found = {}
+    for scheme, options in SCHEMES.items():
+        page.emulate_media(color_scheme=scheme)
+        found[scheme] = {rule for rule, _ in faults(page, **options)}
+    assert found == {"light": set(), "dark": {"color-contrast"}}
 
 
 def test_every_page_there_is_has_an_example():
@@ -179,6 +186,6 @@ def test_no_page_stands_in_the_way_of_anyone(visited, path, address):
         page.set_viewport_size(size["viewport"])
         for scheme, options in SCHEMES.items():
             page.emulate_media(color_scheme=scheme)
-            assert faults(page, options) == []
+            assert faults(page, **options) == []
     page.set_viewport_size({"width": 320, "height": 640})
     assert page.evaluate("document.documentElement.scrollWidth") == 320

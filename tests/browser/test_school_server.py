@@ -5,9 +5,9 @@ import re
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
+from browser import wcag
 from signing import DAY, PASSWORD, cheap
 from stickback.services import folder, person
 from stickback.store import engine
@@ -31,8 +31,7 @@ def school(place):
 def faults(page, name):
     if SHOTS:
         page.screenshot(path=Path(SHOTS) / f"{name}.png", full_page=True)
-    found = Axe().run(page)
-    return [(name, each["id"], node["html"]) for each in found.response["violations"] for node in each["nodes"]]
+    return [(name, *fault) for fault in wcag.faults(page)]
 
 
 def enter(page, address):
