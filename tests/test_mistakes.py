@@ -78,7 +78,15 @@ def test_the_course_that_the_mistakes_are_made_in_has_no_problem():
     files = {name: raw for name, raw in COURSE.items() if name.endswith(".md")}
     read = courses.read(files.items(), COURSE.keys() - files.keys(), prove.MANY)
     assert read.problems == ()
-    assert {each.kind for each in read.questions.values()} == KINDS.keys()
+
+
+@pytest.mark.parametrize("name", KINDS)
+@pytest.mark.parametrize(("section", "told"), [("Why", []), ("Wyh", ["section-unknown"])])
+def test_a_mistake_beside_an_answer_of_any_kind_is_told_and_nothing_else_is(name, section, told):
+    question = f"---\ntopic: swing\n---\n\n## How? {{#one-more}}\n\n{KINDS[name].EXAMPLE}\n\n### {section}\n\nSo.\n"
+    read = Mistake(name, "one-more.md", {"file": question}).course()
+    assert [each.code for each in read.problems] == told
+    assert told or read.questions["one-more"].kind == name
 
 
 @pytest.mark.parametrize("mistake", ALL, ids=lambda mistake: mistake.name)

@@ -6,33 +6,17 @@ from itertools import product
 
 import pytest
 
+from parts import part_of
 from stickback.kinds.choice import Choice
-from stickback.kinds.protocol import Draw, Kind, Written
+from stickback.kinds.protocol import Draw, Kind
 from stickback.kinds.shown import UNKNOWN, Cells, Compared, Mark, Point, Shown
 from stickback.kinds.table import KINDS
-from stickback.reading import document
-from stickback.reading.markup import sections
 from typed import heard
 
 
 def written(kind):
     """The body of a kind's own example."""
-    read = document.of_text(f"## Which? {{#which}}\n\n{kind.EXAMPLE}\n", "deck.md")
-    _, (section,) = sections(read.blocks, 2)
-    prompt, parts = sections(section.blocks, 3)
-    named = {each.heading.text.casefold(): each for each in parts}
-    body, _, problems = kind.parse(
-        Written(
-            file=read.file,
-            section=section,
-            prompt=prompt,
-            sections=named,
-            settings={},
-            places={},
-            lines=read.lines,
-            broken=read.broken,
-        )
-    )
+    body, _, problems = kind.parse(part_of(f"## Which? {{#which}}\n\n{kind.EXAMPLE}\n"))
     assert problems == []
     return body
 

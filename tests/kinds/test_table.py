@@ -26,6 +26,12 @@ def test_every_module_of_a_kind_stands_in_the_table():
 
 
 @pytest.mark.parametrize("name", KINDS)
+def test_a_kind_has_a_test_module_that_says_what_is_made_of_what_is_typed(name):
+    said = Path(__file__).with_name(f"test_{name}.py").read_text()
+    assert re.search(r"\bheard\(|\.understand\(", said)
+
+
+@pytest.mark.parametrize("name", KINDS)
 def test_an_example_is_read_by_its_own_kind_alone(name):
     assert [kind.NAME for kind in KINDS.values() if kind.reads(part(KINDS[name].EXAMPLE))] == [name]
 
