@@ -10,6 +10,11 @@ def test_a_question_is_shown_with_its_answer_and_why(place):
     assert shown.index("Right\n") < shown.index("Why\n")
 
 
+def test_a_question_says_how_much_of_its_answer_is_enough(place):
+    assert "3 points are listened for: right with all 3 of them." in place.does("try", "pushes")
+    assert "listened for" not in place.does("try", "approach")
+
+
 def test_answers_are_marked_a_line_each_and_nothing_is_recorded(place):
     found = [
         json.loads(line)

@@ -33,6 +33,10 @@ def test_a_question_is_tried_and_nothing_is_recorded(browse, place):
     assert place.stored() == []
 
 
+def test_a_question_tried_says_how_much_of_its_answer_is_enough(browse, place):
+    assert "3 points are listened for: right with all 3" in browse(place).get("/course/question/pushes").text
+
+
 @pytest.mark.parametrize("seed", ["-1", "x", "9" * 40, ""])
 def test_a_seed_that_is_none_draws_as_the_first(browse, place, seed):
     browser = browse(place)

@@ -11,6 +11,8 @@ from stickback.web.review import began
 from typed import in_letters
 from worlds import exported
 
+BAR = "3 points are listened for: right with all 3 of them."
+
 
 def asked(browser, **wish):
     """The address and page of the next question."""
@@ -175,6 +177,13 @@ def spoken(browser, name="read-backs-rt-conditional"):
     """The page of a question that begins with a transmission."""
     url, _ = asked(browser)
     return browser.get(f"/s/me/review/{name}/{url.rpartition('/')[2]}").text
+
+
+def test_before_an_answer_is_said_aloud_the_page_says_how_much_of_it_is_enough(browse, place, courses):
+    _, page = asked(browse(place, courses["pushes"]))
+    assert page.index(BAR) < page.index("Say it aloud")
+    _, page = asked(browse(place, courses["steer"]))
+    assert "listened for" not in page
 
 
 def test_what_is_heard_is_shown_unless_the_student_wants_it_spoken(browse, place):

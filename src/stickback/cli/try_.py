@@ -115,6 +115,8 @@ def _show(one: "Trial") -> None:
         show.say(f"“{texts.line(said, values)}”")
     for letter, option in shown.lettered:
         show.say(f"{letter}  {texts.line(option, values)}")
+    if shown.bar:
+        show.say(shown.bar)
     show.say(f"Give {shown.expects}.", style="dim")
     show.heading("Right")
     for point in one.answer:
