@@ -46,6 +46,11 @@ def test_a_kind_is_found_by_its_name(name):
     assert name == KINDS[name].NAME == BODIES[name].NAME
 
 
+@every_kind
+def test_a_kind_says_of_itself_whether_its_answer_is_said_aloud(name):
+    assert (BODIES[name].show(1, VALUES).manner == "aloud") == KINDS[name].ALOUD
+
+
 @pytest.mark.parametrize("function", FUNCTIONS)
 @every_kind
 def test_a_kind_has_every_function_of_the_protocol_with_its_parameters(name, function):

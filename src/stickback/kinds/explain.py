@@ -42,6 +42,7 @@ class Explain(Kind):
     fails: tuple[Point, ...] = ()
 
     NAME: ClassVar = "explain"
+    ALOUD: ClassVar = True
     RULES: ClassVar = (
         "A point wholly in **bold**, or beginning `Must:`, cannot be missed.",
         "Right when every must and three quarters of all points were said, and nothing under `### Fails if said`.",

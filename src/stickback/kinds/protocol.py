@@ -87,6 +87,7 @@ class Kind(ABC):
     KEYS: ClassVar[Mapping[str, str]] = {}  # of its fenced block, each with what it means
     # Attributes that only a heading of this kind may have, each with the values it takes and what it means.
     ATTRIBUTES: ClassVar[Mapping[str, tuple[tuple[str, ...], str]]] = {}
+    ALOUD: ClassVar[bool] = False  # whether its answer is said aloud, and then ticked point by point
     DRAWS: ClassVar[int] = 120  # after which a question of this kind has been tried enough
 
     # How it is written
