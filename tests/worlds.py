@@ -303,6 +303,13 @@ def begun(base: Path) -> Place:
     return place.settled(folder / "school.db")
 
 
+def answer_wrong(place, confidence):
+    """Answers one question about where to look with what is wrong."""
+    how = ("review", "--topic", "eyes", "--questions", 1, "--seed", 1)
+    wrong = re.search(r"^([abc])\) Up$", place.does(*how, typed="stop\n"), re.MULTILINE)[1]
+    place.does(*how, typed=f"{wrong} {confidence}\n")
+
+
 def exported(place, **settings):
     """The entries of a place, as `log export` writes them."""
     return [json.loads(line) for line in place.does("log", "export", **settings).splitlines()]

@@ -3,7 +3,7 @@ import re
 
 import pytest
 
-from worlds import squeezed
+from worlds import answer_wrong, squeezed
 
 
 def test_the_debrief_of_someone_who_answered_nothing_says_where_to_begin(place):
@@ -26,10 +26,7 @@ def test_the_debrief_names_what_was_seen_in_flight_and_what_was_sure_but_wrong(s
 
 @pytest.mark.parametrize("confidence", ["guess", "think", "sure"])
 def test_what_was_wrong_today_is_named_with_what_was_said_what_is_right_and_where_it_stands(place, confidence):
-    asked = place.does("review", "--topic", "eyes", "--questions", 1, "--seed", 1, typed="stop\n")
-    options = dict(re.findall(r"^([abc])\) (.*)$", asked, re.MULTILINE))
-    wrong = next(letter for letter, text in options.items() if text == "Up")
-    place.does("review", "--topic", "eyes", "--questions", 1, "--seed", 1, typed=f"{wrong} {confidence}\n")
+    answer_wrong(place, confidence)
     shown = place.does("debrief")
     assert "Nothing is weak" not in shown
     assert re.search(
@@ -41,6 +38,14 @@ def test_what_was_wrong_today_is_named_with_what_was_said_what_is_right_and_wher
     (told,) = json.loads(place.does("debrief", "--json"))["wrong_today"]
     assert (told["given"], told["right"], told["read"]) == ("“Up”", ["To the side"], "stickback lesson eyes")
     assert "Wrong today" not in place.does("debrief", today="2026-06-02")
+
+
+def test_what_was_sure_and_wrong_is_listed_once(place):
+    answer_wrong(place, "sure")
+    shown = place.does("debrief")
+    assert shown.count("Where do you look at bend") == 1
+    assert "before today" not in shown
+    assert place.does("debrief", today="2026-06-02").count("Where do you look at bend") == 1
 
 
 def test_who_did_not_know_is_told_so(place):

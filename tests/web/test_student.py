@@ -3,7 +3,7 @@ from html import unescape
 
 import pytest
 
-from worlds import exported, squeezed
+from worlds import answer_wrong, exported, squeezed
 
 
 def test_with_no_one_but_me_the_first_page_is_today(browse, place):
@@ -65,6 +65,13 @@ def test_the_debrief_says_what_was_wrong_today_and_leads_to_the_lesson(browse, s
     page = browse(school).get("/s/me/debrief").text
     assert "<h2>" in page
     assert 'href="/s/me/lesson/' in page
+
+
+def test_what_was_sure_and_wrong_is_listed_once_in_the_debrief(browse, place):
+    answer_wrong(place, "sure")
+    page = browse(place).get("/s/me/debrief").text
+    assert page.count("Where do you look at bend") == 1
+    assert "before today" not in page
 
 
 def test_the_outlook_shows_the_days_to_a_date_and_without_one_the_weeks_to_come(browse, school):

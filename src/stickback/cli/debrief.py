@@ -46,10 +46,9 @@ def _debrief(desk: "Desk", found: "Debrief") -> None:
     if found.errors:
         show.heading("Seen in flight")
         show.say(*(words.seen_in_flight(desk, error) for error in found.errors))
-    before = [question for question in found.misbeliefs if question not in [one.question for one in found.missed]]
-    if before:
+    if found.before:
         show.heading("Sure, but wrong, before today")
-    for question in before:
+    for question in found.before:
         show.say(titled(question, desk.sheet))
         _read(terms.topic(desk.course, question.topic), question.topic)
     if found.weak:

@@ -46,6 +46,12 @@ class Debrief:
     misbeliefs: list[Question]
     errors: list[FlownError]
 
+    @property
+    def before(self) -> list[Question]:
+        """The misbeliefs of which today's wrong answers do not tell already."""
+        told = {one.question.id for one in self.missed}
+        return [question for question in self.misbeliefs if question.id not in told]
+
 
 def debrief(desk: Desk, name: str | None) -> Debrief:
     """The weak topics, open misbeliefs and open errors; of one lesson when that is named.

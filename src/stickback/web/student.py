@@ -107,8 +107,8 @@ def debrief(request: Request) -> Response:
     """What went wrong today and before, and where to read it up."""
     desk = session_of(request).desk
     found = debriefing.debrief(desk, request.query_params.get("lesson"))
-    titles = [(titled(question, desk.sheet), question.topic) for question in found.misbeliefs]
-    return show(request, "debrief.html", desk, found=found, misbeliefs=titles)
+    titles = [(titled(question, desk.sheet), question.topic) for question in found.before]
+    return show(request, "debrief.html", desk, found=found, before=titles)
 
 
 def outlook(request: Request) -> Response:
