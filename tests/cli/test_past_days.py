@@ -11,7 +11,7 @@ from click.testing import Result
 
 import every_command
 import worlds
-from every_command import ASKED, RUNS
+from every_command import ASKED, MORE, RUNS
 from worlds import Place, Typist
 
 DAYS = ("2026-05-31", "2026-05-01", "1971-01-01")  # the day before the first answer, a month, the first of all
@@ -19,8 +19,8 @@ DAYS = ("2026-05-31", "2026-05-01", "1971-01-01")  # the day before the first an
 NO_DATES = "UPDATE students SET checkride = NULL, next_on = NULL"
 
 
-def test_every_command_is_asked():
-    assert sorted(every_command.named()) == sorted(ASKED)
+def test_what_stands_behind_a_command_belongs_to_one_that_there_is():
+    assert MORE.keys() <= ASKED.keys()
 
 
 @pytest.fixture(scope="module")

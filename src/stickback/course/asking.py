@@ -66,6 +66,11 @@ def in_words(compared: Compared, values: Mapping[str, str]) -> str:
     return texts.line(compared.later, values) if compared.later else compared.said
 
 
+def undrawn(question: Question, sheet: Sheet) -> dict[str, str]:
+    """The values of no asking: what is drawn anew for each is left open."""
+    return {**sheet.values, **dict.fromkeys(question.draws.defines, "…")}
+
+
 def titled(question: Question, sheet: Sheet) -> str:
-    """A question as a list shows it: what is drawn anew for each asking is left open."""
-    return texts.line(question.title, {**sheet.values, **dict.fromkeys(question.draws.defines, "…")})
+    """A question as a list shows it."""
+    return texts.line(question.title, undrawn(question, sheet))

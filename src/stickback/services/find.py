@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from stickback.course import asking
 from stickback.course.course import Course, Question, Sheet, Topic
 from stickback.reading import text as texts
 from stickback.reading.markup import Block, every
@@ -50,9 +51,8 @@ def find(course: Course, sheet: Sheet, words: Sequence[str], notes: Iterable[Not
             topics.append((topic, _excerpt(text, wanted)))
     asked = []
     for question in course.questions.values():
-        yet_to_draw = {**sheet.values, **dict.fromkeys(question.draws.defines, "…")}
-        title = texts.line(question.title, yet_to_draw)
-        if _holds(f"{title} {_text(question.prompt, yet_to_draw)}", wanted):
+        title = asking.titled(question, sheet)
+        if _holds(f"{title} {_text(question.prompt, asking.undrawn(question, sheet))}", wanted):
             asked.append((question, title))
     return Hits(tuple(topics), tuple(asked), tuple(each for each in notes if _holds(each.text, wanted)))
 
