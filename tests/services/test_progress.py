@@ -1,6 +1,6 @@
 import pytest
 
-from stickback.services.progress import progress
+from stickback.services.progress import closing, progress, to_read
 
 
 def test_before_any_answer_there_is_no_week(school):
@@ -39,3 +39,49 @@ def test_the_whole_course_counts_what_was_never_asked_as_not_known(school, hands
 def test_wrong_answers_of_four_weeks_are_counted_by_topic(school, hands, day, wrong):
     hands.answer(school.begin(0, topic="three-point"), right=False)
     assert [(one.topic.id, one.wrong, one.answers) for one in progress(school.desk(day)).wrong] == wrong
+
+
+def finished(school, hands, day, says=lambda _: (True, "think")):
+    hands.finish(school.begin(day), says)
+    return school.desk(day)
+
+
+def test_a_day_without_answers_comes_to_nothing(school):
+    found = closing(school.desk(0))
+    assert (found.answered, found.right, found.gained, found.tomorrow, found.week, found.later) == (0, 0, 0, 0, 0, 0)
+    assert to_read(school.desk(0)) == []
+
+
+def test_what_is_right_for_the_first_time_is_gained_once(school, hands):
+    first = closing(finished(school, hands, 0))
+    assert first.gained == first.right > 0
+    later = closing(finished(school, hands, 30))
+    assert later.answered > 0
+    assert later.gained < later.right
+
+
+def test_every_question_asked_returns_at_one_time(school, hands):
+    desk = finished(school, hands, 0, lambda name: (name != "why", "think"))
+    found = closing(desk)
+    asked = {(row.question, row.variant) for row in desk.past.on(desk.number)}
+    assert found.tomorrow + found.week + found.later == len(asked) < found.answered
+
+
+def test_what_was_sure_but_wrong_returns_tomorrow(school, hands):
+    desk = finished(school, hands, 0, lambda name: (name != "why", "sure"))
+    assert len(desk.misbeliefs) == 1
+    assert closing(desk).tomorrow >= 1
+
+
+def test_the_topics_behind_wrong_answers_are_to_be_read_the_worst_first(school, hands):
+    desk = finished(school, hands, 0, lambda name: (name != "why", "think"))
+    assert [topic.id for topic in to_read(desk)] == [desk.course.questions["why"].topic]
+    assert to_read(desk, 0) == []
+
+
+def test_an_answer_taken_back_counts_neither_as_asked_nor_as_right(school, hands):
+    session, _ = hands.answer(school.begin(0, topic="swing"))
+    hands.undo(session.desk)
+    hands.finish(school.begin(0, topic="swing"))
+    found = closing(school.desk(0))
+    assert (found.answered, found.right) == (2, 2)

@@ -29,6 +29,7 @@ LESSON = SimpleNamespace(id="take-off", title="Lesson 5: Take-off", errors=())
 PLAN = SimpleNamespace(
     topics=TOPICS,
     lessons=(LESSON,),
+    errors={"late-foot": SimpleNamespace(text="Take-off: the foot comes late")},
     ends_with="differences",
     exam_questions=20,
     exam_pass=0.8,
@@ -212,7 +213,7 @@ def test_what_was_flown_is_told_in_facts_with_whose_record_it_is():
     )
     first, items, since, grid = under(document(page(flights=flights, errors=(ERROR,))), "Flown")
     assert first.text.startswith("1 error open: each is closed by flying its lesson again")
-    assert items.items == ("late-foot (Lesson 5: Take-off, 26 May 2026, seen by the instructor)",)
+    assert items.items == ("Take-off: the foot comes late (Lesson 5: Take-off, 26 May 2026, seen by the instructor)",)
     assert since.items == ("Last full-stop tailwheel landing 47 days ago.", "Last wheel landing 6 days ago.")
     assert grid.head == ("Day", "Lesson", "How", "Record", "Note")  # of the standard nothing was said
     assert [row[3] for row in grid.rows] == ["said to be Ina Vesper's", "the student's own record"]

@@ -98,6 +98,11 @@ class Plan:
         return {topic.id: topic for lesson in self.lessons for topic in lesson.topics}
 
     @property
+    def errors(self) -> dict[str, Seen]:
+        """All errors seen in flight by id, in plan order."""
+        return {seen.id: seen for lesson in self.lessons for seen in lesson.errors}
+
+    @property
     def place(self) -> dict[str, int]:
         """The place of each topic among them."""
         return {topic: place for place, topic in enumerate(self.topics)}

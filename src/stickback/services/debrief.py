@@ -101,7 +101,6 @@ def _compared(question: Question, seed: int, entry: Entry, values: Mapping[str, 
 def as_json(desk: Desk, found: Debrief) -> dict[str, Any]:
     """The debrief as plain values; shares are 0 to 1, unrounded."""
     lessons = {lesson.id: lesson for lesson in desk.course.plan.lessons}
-    errors = {seen.id: seen.text for lesson in lessons.values() for seen in lesson.errors}
     return {
         "student": desk.student.name,
         "date": desk.day.isoformat(),
@@ -141,7 +140,7 @@ def as_json(desk: Desk, found: Debrief) -> dict[str, Any]:
         "errors": [
             {
                 "error": error.error,
-                "text": texts.line(errors.get(error.error, error.error), desk.sheet.values),
+                "text": texts.line(desk.course.plan.errors[error.error].text, desk.sheet.values),
                 "lesson": error.lesson,
                 "day": clock.day_date(error.day).isoformat(),
                 "topics": list(error.topics),

@@ -134,7 +134,7 @@ class Desk:
 
     def flown_errors_of(self, past: Past) -> list[FlownError]:
         """Errors seen in flight that were open after a past."""
-        behind = {seen.id: seen.topics for lesson in self.course.plan.lessons for seen in lesson.errors}
+        behind = {name: seen.topics for name, seen in self.course.plan.errors.items()}
         topic_of = {key: one.topic for (key, _), one in self.questions.items()}
         return flown.still_open(past, behind, topic_of)
 

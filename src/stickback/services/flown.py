@@ -40,7 +40,7 @@ def flight(desk: Desk, one: Flown, name: str | None = None) -> tuple[Desk, Fligh
     one = replace(one, lesson=lesson.id, aircraft=one.aircraft or desk.sheet.id, by=_seen_by(one.by))
     named.sheet(desk.course, one.aircraft)
     _check(desk, one)
-    known = {seen.id: seen for each in desk.course.plan.lessons for seen in each.errors}
+    known = desk.course.plan.errors
     for error in one.errors:
         if error not in known:
             there = ", ".join(seen.id for seen in lesson.errors)

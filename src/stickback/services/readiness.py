@@ -88,7 +88,7 @@ def report(
     cases = statements.cases_of(students, on, today)
     found = statements.statements(store, course, cases, so_far, kept)
     pasts = log.besides(store, [one.name for one in students])
-    behind = {seen.id: seen.topics for lesson in course.plan.lessons for seen in lesson.errors}
+    behind = {name: seen.topics for name, seen in course.plan.errors.items()}
     pages = [
         _page(one, now, on, pasts.get(student.name, Past(())), behind)
         for one, (student, now, _) in zip(found, cases, strict=True)

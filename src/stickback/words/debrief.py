@@ -30,8 +30,7 @@ def _said(compared: Compared) -> str:
 
 def seen_in_flight(desk: Desk, error: FlownError) -> str:
     """An error seen in flight, when, and the topics behind it."""
-    found = {seen.id: seen.text for lesson in desk.course.plan.lessons for seen in lesson.errors}
-    text = texts.line(found.get(error.error, error.error), desk.sheet.values)
+    text = texts.line(desk.course.plan.errors[error.error].text, desk.sheet.values)
     topics = ", ".join(terms.topic(desk.course, name) for name in error.topics)
     return f"{text} ({terms.day(clock.day_date(error.day))}): {topics}"
 

@@ -63,10 +63,10 @@ def ago(days: int) -> str:
 
 def error(course: Course, one: FlownError, values: dict[str, str]) -> str:
     """An error that is open: what was seen, and who saw it when."""
-    found = {seen.id: seen.text for lesson in course.plan.lessons for seen in lesson.errors}
+    text = texts.line(course.plan.errors[one.error].text, values)
     by = "seen by the student alone" if one.own else "seen by the instructor"
     day = terms.day(clock.day_date(one.day))
-    return f"{texts.line(found.get(one.error, one.error), values)} ({terms.lesson(course, one.lesson)}, {day}, {by})"
+    return f"{text} ({terms.lesson(course, one.lesson)}, {day}, {by})"
 
 
 def row(course: Course, one: Flown) -> tuple[str, ...]:
