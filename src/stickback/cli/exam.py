@@ -64,11 +64,12 @@ def _show(exam: "Examination", one: "Put") -> None:
     from stickback.cli.terminal import show
     from stickback.reading import text as texts
     from stickback.words import oral as words
+    from stickback.words import plain
 
     values = one.trial.values
     show.heading(words.place(exam, one))
     show.say(texts.line(one.question.title, values))
-    for line in show.flat(one.question.prompt, values):
+    for line in plain.lines(one.question.prompt, values):
         show.say(line)
     for said in one.trial.shown.heard:
         show.say(f"“{texts.line(said, values)}”")

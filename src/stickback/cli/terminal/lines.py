@@ -7,13 +7,12 @@ from pathlib import Path
 
 import click
 
-from stickback.cli.terminal import show
 from stickback.kinds.shown import UNKNOWN, Unclear, asks_again, repeated
 from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.reading import text as texts
 from stickback.services import note, progress, review
 from stickback.services.review import Answer, Done, Marked, Session, Step
-from stickback.words import sitting
+from stickback.words import plain, sitting
 
 _HOW_SURE = "how sure you are: guess, think or sure"
 _LEAVE = {"stop", "q"}
@@ -89,7 +88,7 @@ def _question(talk: Talk, step: Step) -> None:
     values = step.values
     click.echo(" · ".join(sitting.place(talk.session.desk, step)))
     click.echo(texts.line(step.question.title, values))
-    for text in show.flat(step.question.prompt, values, talk.course):
+    for text in plain.lines(step.question.prompt, values, talk.course):
         click.echo(text)
     for letter, option in step.shown.lettered:
         click.echo(f"{letter}) {texts.line(option, values)}")
@@ -202,7 +201,7 @@ def _hint(step: Step, course: Path) -> bool:
     if not step.question.hint:
         click.echo("This question has no hint.")
         return False
-    for text in show.flat(step.question.hint, step.values, course):
+    for text in plain.lines(step.question.hint, step.values, course):
         click.echo(f"Hint: {text}")
     return True
 
@@ -212,7 +211,7 @@ def _why(talk: Talk) -> None:
         click.echo("Nothing was answered yet.")
         return
     step, marked = talk.before
-    for text in show.flat(marked.why, step.values, talk.course):
+    for text in plain.lines(marked.why, step.values, talk.course):
         click.echo(text)
     for source in texts.sources(marked.why, talk.session.desk.course.sources).values():
         click.echo(f"Source: {texts.line(source, {})}")

@@ -3,7 +3,6 @@
 import shutil
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import IO
@@ -19,7 +18,8 @@ from rich.text import Text
 from stickback.cli.terminal import streams
 from stickback.reading import text as texts
 from stickback.reading.markup import Block
-from stickback.reading.text import Code, Figure, Heading, Items, Node, Paragraph, Picture, Quote, Span
+from stickback.reading.text import Heading, Span
+from stickback.words import plain
 
 WIDEST = 80
 _LAST = 20  # the last of several columns is never narrower, unless all of it is
@@ -117,50 +117,6 @@ def wrapped(content: Text, first: str = "  ", rest: str | None = None) -> list[s
     return printed
 
 
-@dataclass(frozen=True)
-class Piece:
-    """A node without others in it, in its margin.
-
-    Args:
-        first, rest: what stands before its first line and the others: the marks of lists and quotes.
-        apart: a blank line goes before it.
-        drawn: the picture that it tells.
-    """
-
-    node: Paragraph | Heading | texts.Table
-    first: str
-    rest: str
-    apart: bool = True
-    drawn: Figure | Picture | None = None
-
-
-def pieces(nodes: Iterable[Node], first: str = "", rest: str = "") -> Iterator[Piece]:
-    """A tree of text as what stands under one another; a picture is what it shows."""
-    from stickback.pictures import figure  # only some texts need it
-
-    for node in nodes:
-        if isinstance(node, Items):
-            for number, item in enumerate(node.items, 1):
-                mark = f"{number}. " if node.numbered else "- "
-                inside = pieces(item, rest + " " * len(mark), rest + " " * len(mark))
-                for at, piece in enumerate(inside):
-                    yield piece if at else replace(piece, first=first + mark, apart=number == 1)
-        elif isinstance(node, Quote):
-            yield from pieces(node.inside, f"{first}| ", f"{rest}| ")
-        elif isinstance(node, Code):
-            yield from (Piece(_words(line), first, rest, apart=False) for line in node.text.split("\n"))
-        elif isinstance(node, Figure):
-            yield Piece(_words(figure.sentence(node.words), italic=True), first, rest, drawn=node)
-        elif isinstance(node, Picture):
-            yield Piece(_words(node.alt, italic=True), first, rest, drawn=node)
-        else:
-            yield Piece(node, first, rest)
-
-
-def _words(text: str, *, italic: bool = False) -> Paragraph:
-    return Paragraph((Span(text, italic=italic),))
-
-
 def flow(blocks: Iterable[Block], values: Mapping[str, str], indent: int = 2, course: Path | None = None) -> list[Path]:
     """Blocks as paragraphs, lists and tables; the files of the pictures among them, which are named below each.
 
@@ -169,7 +125,7 @@ def flow(blocks: Iterable[Block], values: Mapping[str, str], indent: int = 2, co
     """
     margin = " " * indent
     files = []
-    for number, piece in enumerate(pieces(texts.tree(blocks, values))):
+    for number, piece in enumerate(plain.pieces(blocks, values, course)):
         if isinstance(piece.node, texts.Table):
             _table(piece.node, indent)
             continue
@@ -177,28 +133,10 @@ def flow(blocks: Iterable[Block], values: Mapping[str, str], indent: int = 2, co
             console().print()
         style = "bold" if isinstance(piece.node, Heading) else ""
         wrapped(text(piece.node.spans, style), margin + piece.first, margin + piece.rest)
-        if file := _file(piece, course):
-            console().print(Text(f"{margin}{piece.rest}Picture: {file}", style="dim"), soft_wrap=True)
-            files.append(file)
+        if piece.file:
+            console().print(Text(f"{margin}{piece.rest}Picture: {piece.file}", style="dim"), soft_wrap=True)
+            files.append(piece.file)
     return files
-
-
-def _file(piece: Piece, course: Path | None) -> Path | None:
-    if piece.drawn is None or course is None:
-        return None
-    from stickback.services import cache
-
-    return cache.picture(course, piece.drawn)
-
-
-def flat(blocks: Iterable[Block], values: Mapping[str, str], course: Path | None = None) -> list[str]:
-    """Blocks as one plain line a paragraph or row, for pipes and screen readers; `course` as in `flow`."""
-    lines = []
-    for piece in pieces(texts.tree(blocks, values)):
-        rows = piece.node.rows if isinstance(piece.node, texts.Table) else ((piece.node.spans,),)
-        lines += [piece.first + " | ".join(texts.plain(cell) for cell in row) for row in rows]
-        lines += [f"Picture: {file}"] if (file := _file(piece, course)) else []
-    return lines
 
 
 def _table(found: texts.Table, indent: int) -> None:
