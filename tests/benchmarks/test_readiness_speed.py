@@ -25,6 +25,7 @@ from sqlmodel import Session, col, select
 
 from stickback import clock
 from stickback.course.course import variant
+from stickback.memory.curve import lucky
 from stickback.services import folder
 from stickback.store.tables import ENTRIES, STUDENTS, Entries, Students
 
@@ -167,12 +168,12 @@ def by_loop(store, course, students):
 
 
 def known_by_topic(course, scheduler, names, cards):
-    questions = {course.key(one): (one.topic, one.guess) for one in course.questions.values()}
+    questions = {course.key(one): (one.topic, float(lucky(one.guess))) for one in course.questions.values()}
     at, found = NOON + timedelta(days=clock.day_number(ON)), {}
     for (student, question, _), card in cards.items():
-        topic, g = questions[question]
+        topic, luck = questions[question]
         p = scheduler.get_card_retrievability(card, at)
-        found.setdefault((names[student], topic), []).append(max(0.0, (p - g / 2) / (1 - g / 2)))
+        found.setdefault((names[student], topic), []).append(max(0.0, (p - luck) / (1 - luck)))
     return {key: sum(values) / len(values) for key, values in found.items()}
 
 

@@ -134,7 +134,7 @@ def test_the_raised_target_stays_below_certainty():
 def test_the_interval_is_that_of_the_library_for_the_raised_target(
     stability, difficulty, grade, elapsed, target, guess, w
 ):
-    aim = target + (1 - target) * guess / 2
+    aim = curve.raised(target, guess)
     after, _ = library(w, aim).review_card(card(stability, difficulty, elapsed), Rating(grade), NOON)
     days = curve.interval((stability, difficulty), grade, elapsed, target, guess, w)
     assert days == (after.due - NOON).days >= 1
@@ -142,7 +142,7 @@ def test_the_interval_is_that_of_the_library_for_the_raised_target(
 
 @given(grades, elapsed_days, targets, guesses)
 def test_the_interval_after_a_first_answer_does_not_depend_on_what_elapsed(grade, elapsed, target, guess):
-    aim = target + (1 - target) * guess / 2
+    aim = curve.raised(target, guess)
     after, _ = library(target=aim).review_card(Card(card_id=1), Rating(grade), NOON)
     assert curve.interval(None, grade, elapsed, target, guess) == (after.due - NOON).days
 

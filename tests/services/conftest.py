@@ -12,6 +12,7 @@ import small
 from engines import Engine
 from stickback import clock
 from stickback.course.course import Course
+from stickback.memory import curve
 from stickback.memory.entry import Entry
 from stickback.memory.past import Row
 from stickback.services import desk as desks
@@ -294,8 +295,8 @@ class Oracle:
         """The chance that each question answered so far is known on a day."""
         found = {}
         for name, card in self.cards.items():
-            p, g = self.scheduler.get_card_retrievability(card, self.noon(day)), GUESS[name]
-            found[name] = max(0.0, (p - g / 2) / (1 - g / 2))
+            chance = self.scheduler.get_card_retrievability(card, self.noon(day))
+            found[name] = float(curve.known(chance, GUESS[name]))
         return found
 
     def hearing(self, day: int, say: Say) -> Say:

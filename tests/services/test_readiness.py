@@ -17,6 +17,7 @@ from stickback import clock
 from stickback.course import read as courses
 from stickback.course.course import variant
 from stickback.export import table as tables
+from stickback.memory import curve
 from stickback.memory.curve import DEFAULTS
 from stickback.memory.entry import Entry
 from stickback.readiness.statement import Case
@@ -185,7 +186,7 @@ class Library:
         for key, digest in self.histories:
             if moved := self.first_of_each_day((key, digest)):
                 one = questions[key]
-                luck[one.topic] += GUESS[one.id] / 2
+                luck[one.topic] += float(curve.lucky(GUESS[one.id]))
                 (right if moved[0]["right"] else wrong)[one.topic] += 1
         knew = {topic: max(0, right[topic] - luck[topic]) for topic in right}
         pooled = (0.05 + sum(knew.values())) / (1 + sum(knew.values()) + sum(wrong.values()))

@@ -6,6 +6,7 @@ from statistics import fmean
 import pytest
 from fsrs import Rating
 
+from stickback.memory import curve
 from stickback.refused import Refused
 from stickback.services import debrief, folder, today
 from stickback.services.today import Wish
@@ -349,13 +350,13 @@ def test_the_gain_of_a_question_is_what_the_memory_library_expects_of_its_two_ou
     found = gained(studied, 12, minutes=60)
     before = oracle.known(30)
     for name, gain in found.items():
-        card, half = oracle.cards[name], GUESS[name] / 2
+        card = oracle.cards[name]
         right = oracle.scheduler.get_card_retrievability(card, oracle.noon(12))
         after = 0.0
         for chance, rating in ((right, Rating.Good), (1 - right, Rating.Again)):
             answered, _ = oracle.scheduler.review_card(card, rating, oracle.noon(12))
             recall = oracle.scheduler.get_card_retrievability(answered, oracle.noon(30))
-            after += chance * max(0.0, (recall - half) / (1 - half))
+            after += chance * float(curve.known(recall, GUESS[name]))
         assert gain == pytest.approx(after - before[name], abs=1e-9), name
     assert len(found) > 8
 

@@ -147,8 +147,7 @@ def known_by_library(question, answers, on):
     for grade, day in answers:
         card, _ = scheduler.review_card(card, Rating(grade), curve.NOON + curve.timedelta(days=day))
     chance = scheduler.get_card_retrievability(card, curve.NOON + curve.timedelta(days=on))
-    half = question.get("guess", 0.0) / 2
-    return max(0.0, (chance - half) / (1 - half))
+    return float(curve.known(chance, question.get("guess", 0.0)))
 
 
 @pytest.mark.parametrize("guess", [0.0, 0.25, 0.5])
