@@ -3,6 +3,7 @@ from math import inf
 
 import pytest
 
+from stickback.kinds.shown import UNKNOWN, Unclear
 from stickback.memory.past import Row
 from stickback.reading import fill
 from stickback.refused import Refused
@@ -102,6 +103,30 @@ def test_an_entry_says_all_that_happened(school, hands):
     assert (stored.score, stored.right) == (0, False)
     assert (stored.day, stored.seconds, stored.aircraft) == (school.desk(3).day, 12.3, "aldwick")
     assert (stored.revision, stored.marked_by) == (step.question.revision, "program")
+
+
+@pytest.mark.parametrize("typed", ["A", " a ", "a"])
+def test_an_answer_before_which_what_was_heard_was_brought_back_says_so(school, typed):
+    step = review.ask(school.begin(0, topic="three-point"))
+    assert (step.understand(typed), step.understand(typed, again=True)) == ("a", "say again: a")
+    assert step.understand("zz", again=True) == step.understand("zz")
+    assert isinstance(step.understand("zz"), Unclear)
+
+
+@pytest.mark.parametrize(
+    ("said", "meant"),
+    [("sure", "sure"), ("T", "think"), ("Guess", "guess"), ("certain", None), ("", None), ("gu", None)],
+)
+def test_how_sure_a_student_is_is_said_by_a_word_or_its_first_letter(said, meant):
+    assert review.confidence(said) == meant
+
+
+def test_not_to_know_is_stored_as_a_guess_that_the_program_marked_wrong(school):
+    session = school.begin(0, topic="swing")
+    review.take(session, review.ask(session), review.unknown(hinted=True, seconds=3))
+    (stored,) = school.log()
+    assert (stored.given, stored.confidence, stored.hinted, stored.seconds) == (UNKNOWN, "guess", True, 3)
+    assert (stored.right, stored.marked_by) == (False, "program")
 
 
 def test_what_is_said_aloud_is_marked_by_the_student(school, hands):

@@ -8,8 +8,8 @@ from functools import cached_property
 from stickback.course.asking import drawn
 from stickback.course.course import Question
 from stickback.formulas import draw
-from stickback.kinds.shown import UNKNOWN, Compared, Mark, Shown
-from stickback.memory.entry import Confidence, Entry
+from stickback.kinds.shown import UNKNOWN, Compared, Mark, Point, Shown, Unclear, repeated
+from stickback.memory.entry import CONFIDENCES, Confidence, Entry
 from stickback.memory.past import History, Row
 from stickback.reading.markup import Block
 from stickback.refused import Refused
@@ -77,13 +77,27 @@ class Step:
     again: bool
     elsewhere: bool
 
+    @property
+    def points(self) -> tuple[Point, ...]:
+        """What the answer holds: of one said aloud, what is ticked then."""
+        return self.question.body.answer(self.seed, self.values)
+
+    def understand(self, typed: str, *, again: bool = False) -> str | Unclear:
+        """What a student typed, as an `Answer` takes it.
+
+        Args:
+            again: what was heard was brought back before it was typed, which stands in the log before the answer.
+        """
+        given = self.question.body.understand(typed, self.values)
+        return repeated(given) if again and not isinstance(given, Unclear) else given
+
 
 @dataclass(frozen=True)
 class Answer:
     """What a student answers to a Step.
 
     Args:
-        given: as the question's kind understood it; not to know is an answer too.
+        given: as the step understood it; for not to know see `unknown`.
         hinted: the hint was read first.
         seconds: from shown to answered.
     """
@@ -172,6 +186,16 @@ def put(session: Session, history: History, asking: str) -> Step:
         again=any(row.history == history for row in desk.past.on(desk.number)),
         elsewhere=today.elsewhere(desk.past.only(history[0]), history),
     )
+
+
+def confidence(said: str) -> Confidence | None:
+    """How sure a student is, by the word or its first letter; None for anything else."""
+    return next((word for word in CONFIDENCES if said.casefold() in {word, word[0]}), None)
+
+
+def unknown(*, hinted: bool, seconds: float) -> Answer:
+    """The answer of a student who does not know."""
+    return Answer(UNKNOWN, "guess", hinted, seconds)
 
 
 def pass_over(session: Session, step: Step) -> Session:

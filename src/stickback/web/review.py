@@ -7,7 +7,6 @@ form sent twice is one entry, and two tabs are two askings.
 import json
 from hashlib import blake2b
 from http import HTTPStatus
-from typing import get_args
 from urllib.parse import urlencode
 
 from starlette.datastructures import FormData
@@ -16,9 +15,8 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from stickback.kinds.shown import UNKNOWN, Unclear, asks_again, repeated
+from stickback.kinds.shown import Unclear, asks_again, repeated
 from stickback.memory import entry
-from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.memory.past import History
 from stickback.radio import aloud
 from stickback.reading import text as texts
@@ -93,8 +91,7 @@ def question(request: Request) -> Response:
 def _question(request: Request, session: Session, step: Step, wrong: str = "", typed: str = "") -> Response:
     """The page of a question; once more, with what was typed and what is wrong with it."""
     confidence = request.query_params.get("confidence", "")
-    aloud = step.shown.manner == "aloud" and confidence in CONFIDENCES
-    points = step.question.body.answer(step.seed, step.values) if aloud else ()
+    points = step.points if step.shown.manner == "aloud" and service.confidence(confidence) else ()
     values = {"step": step, "wrong": wrong, "typed": typed, "points": points, "confidence": confidence}
     values |= {"left": sitting.left(step), "hinted": request.query_params.get("hinted") == "yes"}
     values |= {"kept": _kept(request)[1:], "digest": _digest(step), **_listening(session, step)}
@@ -137,24 +134,16 @@ def answer(request: Request, form: FormData) -> Response:
         passed = service.pass_over(session, step)
         request.app.state.place.hold(request.path_params["student"], wish_of(request), passed)
         return RedirectResponse(f"{home(session.desk.student.name)}/review{_kept(request)}", HTTPStatus.SEE_OTHER)
-    confidence, typed = _confidence(form), _typed(form, step)
+    typed = _typed(form, step)
     if form.get("shown", digest := _digest(step)) != digest:  # a letter may be that of another option now
         return _question(request, session, step, CHANGED, typed if step.shown.manner == "line" else "")
     if asks_again(step.shown, typed) and not form.get("other"):
         return _question(request, session, step, typed=repeated(""))
-    given = step.question.body.understand(typed, step.values)
-    if form.get("other") == "unknown":
-        confidence, given = "guess", UNKNOWN
-    if confidence is None:
-        return _question(request, session, step, "Say how sure you are with one of the three buttons.", typed)
-    if isinstance(given, Unclear):
-        return _question(
-            request, session, step, f"That was not understood: {given.why}; give {step.shown.expects}.", typed
-        )
-    seconds = min(max((session.desk.moment - began(asking)) / 1000, 0.0), LONGEST_SECONDS)
-    hinted = bool(step.question.hint) and "yes" in {form.get("hinted"), request.query_params.get("hinted")}
+    given = _given(request, session, step, form, typed)
+    if isinstance(given, str):
+        return _question(request, session, step, given, typed)
     try:
-        after, _ = service.store(session, step, Answer(given, confidence, hinted, seconds))
+        after, _ = service.store(session, step, given)
     except Unreachable:
         raise
     except Refused as refused:  # the form stays, and can be sent again under its asking
@@ -163,9 +152,18 @@ def answer(request: Request, form: FormData) -> Response:
     return RedirectResponse(here, HTTPStatus.SEE_OTHER)
 
 
-def _confidence(form: FormData) -> Confidence | None:
-    said = form.get("confidence")
-    return next((each for each in get_args(Confidence) if each == said), None)
+def _given(request: Request, session: Session, step: Step, form: FormData, typed: str) -> Answer | str:
+    """The answer that was sent; what is wrong with one that is none, in a sentence."""
+    hinted = bool(step.question.hint) and "yes" in {form.get("hinted"), request.query_params.get("hinted")}
+    seconds = min(max((session.desk.moment - began(step.asking)) / 1000, 0.0), LONGEST_SECONDS)
+    if form.get("other") == "unknown":
+        return service.unknown(hinted=hinted, seconds=seconds)
+    sure, given = service.confidence(str(form.get("confidence"))), step.understand(typed)
+    if sure is None:
+        return "Say how sure you are with one of the three buttons."
+    if isinstance(given, Unclear):
+        return f"That was not understood: {given.why}; give {step.shown.expects}."
+    return Answer(given, sure, hinted, seconds)
 
 
 def _typed(form: FormData, step: Step) -> str:

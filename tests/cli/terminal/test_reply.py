@@ -1,4 +1,3 @@
-from dataclasses import replace
 from functools import reduce
 
 import pytest
@@ -117,11 +116,6 @@ def test_text_that_is_pasted_goes_into_a_line_and_nowhere_else():
 
 def test_letters_stand_for_options_in_either_case():
     assert begun("one").press("B").typed == "b"
-
-
-def test_what_was_asked_for_is_recorded_with_the_line():
-    asked = replace(begun("line"), again=True).press("r")
-    assert (asked.text, asked.typed) == ("r", "say again: r")
 
 
 @given(st.sampled_from(MANNERS), st.text("abcdgst159 é\r\n\x7f\b\x00\x1b", max_size=20))

@@ -13,13 +13,12 @@ from rich.text import Text
 from stickback.cli.terminal import show, streams
 from stickback.cli.terminal.keys import BACK, DONT_KNOW, ENTER, RESUMED, Reply
 from stickback.cli.terminal.seat import Meanings, Seat, status, tail
-from stickback.kinds.shown import REPEATED, UNKNOWN, Manner, Unclear, asks_again
-from stickback.memory.entry import CONFIDENCES
+from stickback.kinds.shown import REPEATED, Manner, Unclear, asks_again
+from stickback.memory.entry import Confidence
 from stickback.reading import text as texts
-from stickback.services import listen
+from stickback.services import listen, review
 from stickback.services.review import Answer, Step
 
-_SURE = {word[0]: word for word in CONFIDENCES}
 _LOOK = 0.05  # seconds between two looks whether what is said has ended
 _HOW_SURE = "g guess · t think so · s sure"
 
@@ -90,13 +89,13 @@ def _answer(seat: Seat, step: Step, begun: float) -> Answer | None:
         if key == RESUMED:
             show.console().print()
             _prompt(seat, step)
-        elif command in _SURE and reply.complete:
+        elif reply.complete and (sure := _sure(key)):
             status("")
             seconds = time.monotonic() - begun  # what was said is ticked in no hurry
-            return Answer(_given(seat, step, reply.typed), _SURE[command], hinted, seconds)
+            return Answer(_given(seat, step, reply), sure, hinted, seconds)
         elif key == DONT_KNOW and not reply.text:
             status("")
-            return Answer(UNKNOWN, "guess", hinted, time.monotonic() - begun)
+            return review.unknown(hinted=hinted, seconds=time.monotonic() - begun)
         elif reply.takes(key):
             reply = _read(seat, step, reply.press(key))
         elif command == "h" and step.question.hint:
@@ -115,11 +114,16 @@ def _answer(seat: Seat, step: Step, begun: float) -> Answer | None:
     return None
 
 
+def _sure(key: str) -> Confidence | None:
+    """How sure a key says that the student is; what is pasted says nothing of it."""
+    return review.confidence(key) if len(key) == 1 else None
+
+
 def _said(key: str, reply: Reply) -> bool:
     """Says what is wrong with a key that would submit, or why it does not."""
     if key in ENTER:
         status(f"how sure are you?  {_HOW_SURE}" if reply.complete else "answer first")
-    elif key.casefold() in _SURE:
+    elif _sure(key):
         status("answer first")
     elif key == DONT_KNOW:
         status("Backspace first: the answer stands there")
@@ -145,7 +149,7 @@ def _read(seat: Seat, step: Step, reply: Reply) -> Reply:
         status("")
         _transmission(seat, step, again=True)
         return replace(reply, text="", closed=False, again=True)
-    given = step.question.body.understand(reply.text, step.values)
+    given = step.understand(reply.text)
     if isinstance(given, Unclear):
         status("")
         show.say(f"Not understood: {given.why}; type {step.shown.expects}.", style="dim")
@@ -153,12 +157,12 @@ def _read(seat: Seat, step: Step, reply: Reply) -> Reply:
     return reply
 
 
-def _given(seat: Seat, step: Step, typed: str) -> str:
+def _given(seat: Seat, step: Step, reply: Reply) -> str:
     """What keys have made, as it is marked; never unclear, since only keys that mean something were taken."""
     if step.shown.manner == "aloud":
         return _points(seat, step)
-    given = step.question.body.understand(typed, step.values)
-    return typed if isinstance(given, Unclear) else given
+    given = step.understand(reply.typed, again=reply.again)
+    return reply.typed if isinstance(given, Unclear) else given
 
 
 def _so_far(reply: Reply) -> str:
@@ -222,7 +226,7 @@ def _shown(step: Step) -> None:
 
 def _points(seat: Seat, step: Step) -> str:
     """Each point in turn, and whether it was said; backspace goes back to the one before."""
-    found = step.question.body.answer(step.seed, step.values)
+    found = step.points
     show.console().print()
     show.say("Did you say it?  y yes · n no · backspace the one before", style="dim")
     said: list[bool] = []

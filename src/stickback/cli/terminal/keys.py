@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 import click
 
 from stickback.cli.terminal import streams
-from stickback.kinds.shown import Shown, repeated
+from stickback.kinds.shown import Shown
 
 RESUMED = ""  # in place of a key: the program was stopped and goes on, and the line at the bottom is gone
 DONT_KNOW = "\t"
@@ -150,7 +150,7 @@ class Reply:
         shown: what is answered, which says how.
         text: what stands there: keys ticked, steps in their order, the key of a cell, or a line.
         closed: the line is finished with Enter, so that letters are commands again.
-        again: what was heard was brought back before the line was typed; recorded with it.
+        again: what was heard was brought back before the line was typed.
     """
 
     shown: Shown
@@ -173,9 +173,7 @@ class Reply:
     @property
     def typed(self) -> str:
         """The answer as a line would hold it."""
-        if self.shown.in_words:
-            return repeated(self.text) if self.again else self.text
-        return " ".join(self.text)
+        return self.text if self.shown.in_words else " ".join(self.text)
 
     def takes(self, key: str) -> bool:
         """Whether a key belongs to the answer now."""

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import click
 
-from stickback.kinds.shown import UNKNOWN, Unclear, asks_again, repeated
-from stickback.memory.entry import CONFIDENCES, Confidence
+from stickback.kinds.shown import Unclear, asks_again
+from stickback.memory.entry import Confidence
 from stickback.reading import text as texts
 from stickback.services import note, progress, review
 from stickback.services.review import Answer, Done, Marked, Session, Step
@@ -120,7 +120,7 @@ def _read() -> str:
 def _answer(talk: Talk, step: Step) -> Answer | None:
     """The answer to a question that is shown; None where it is passed over."""
     begun = time.monotonic()
-    given: str | None = None
+    given = ""
     hinted = again = False
     while True:
         typed = _read()
@@ -128,17 +128,16 @@ def _answer(talk: Talk, step: Step) -> Answer | None:
         if word == "pass":
             return None
         if word in _DONT_KNOW:
-            return Answer(UNKNOWN, "guess", hinted, time.monotonic() - begun)
+            return review.unknown(hinted=hinted, seconds=time.monotonic() - begun)
         if word == "hint":
             hinted = _hint(step, talk.course) or hinted
         elif asks_again(step.shown, typed):
             _transmissions(step)
             again = True
         elif not _more(talk, step, typed):
-            found = _understood(step, typed, given)
+            found = _understood(step, typed, given, again=again)
             if found and found[1]:
                 given = _points(step) if step.shown.manner == "aloud" else found[0]
-                given = repeated(given) if again else given
                 return Answer(given, found[1], hinted, time.monotonic() - begun)
             given = found[0] if found else given
 
@@ -165,7 +164,7 @@ def _flag(talk: Talk, step: Step, said: str) -> None:
         click.echo(f"{sitting.NOT_FLAGGED} Type `flag` and what is wrong with the question, on one line.")
 
 
-def _understood(step: Step, typed: str, given: str | None) -> tuple[str, Confidence | None] | None:
+def _understood(step: Step, typed: str, given: str, *, again: bool) -> tuple[str, Confidence | None] | None:
     """The answer so far, and how sure the student is once that was said; says what is still wanted."""
     rest, confidence = split_confidence(typed, in_words=step.shown.in_words)
     if step.shown.manner == "aloud":
@@ -173,7 +172,7 @@ def _understood(step: Step, typed: str, given: str | None) -> tuple[str, Confide
             return "", confidence
         click.echo(f"Not understood; type {_HOW_SURE}.")
         return None
-    found = step.question.body.understand(rest, step.values) if rest or given is None else given
+    found = step.understand(rest or given, again=again)
     if isinstance(found, Unclear):
         click.echo(f"Not understood: {found.why}; type {step.shown.expects}, then {_HOW_SURE}. `stop` leaves.")
         return None
@@ -191,9 +190,9 @@ def split_confidence(typed: str, *, in_words: bool = False) -> tuple[str, Confid
     bare = typed.rstrip(" .,;!")
     bare = bare[: -len(" so")] if bare.casefold().endswith("think so") else bare
     words = bare.split()
-    last = words[-1].casefold() if words else ""
+    last = words[-1] if words else ""
     short = not in_words or len(words) == 1
-    confidence = next((word for word in CONFIDENCES if last == word or (short and last == word[0])), None)
+    confidence = review.confidence(last) if short or len(last) > 1 else None
     return (" ".join(words[:-1]).rstrip(" ,;-"), confidence) if confidence else (typed, None)
 
 
@@ -218,14 +217,13 @@ def _why(talk: Talk) -> None:
 
 
 def _points(step: Step) -> str:
-    body = step.question.body
-    for number, point in enumerate(body.answer(step.seed, step.values), 1):
+    for number, point in enumerate(step.points, 1):
         text = texts.line(point.text, step.values)
         click.echo(
             f"{number}) {text}{' (must)' if point.must else ' (fails the answer if said)' if point.fails else ''}"
         )
     click.echo(f"Type {step.shown.expects}.")
-    while isinstance(given := body.understand(_read(), step.values), Unclear):
+    while isinstance(given := step.understand(_read()), Unclear):
         click.echo(f"Not understood: {given.why}; type {step.shown.expects}.")
     return given
 
