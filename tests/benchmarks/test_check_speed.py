@@ -43,7 +43,7 @@ def large(tmp_path_factory):
     for question in shipped.questions.values():
         kinds[bool(question.draws.defines)].append(question)
     drawn, plain = cycle(kinds[True]), cycle(kinds[False])
-    made = {path.relative_to(place).as_posix(): path.read_bytes() for path in folder.texts(place)}
+    made = {path.relative_to(place).as_posix(): path.read_bytes() for path in folder.paths(place)}
     made = {name: raw for name, raw in made.items() if name not in lines}
     made["lesson-plan.md"] = re.sub(rb"(?m)^begin.*\n", b"", made["lesson-plan.md"])
     for deck in range(DECKS):
@@ -76,7 +76,7 @@ def seconds(command):
 
 def parsing(large):
     parser = MarkdownIt("commonmark").enable("table")
-    texts = [path.read_text(encoding="utf-8") for path in folder.texts(large)]
+    texts = [path.read_text(encoding="utf-8") for path in folder.paths(large)]
     start = process_time()
     for text in texts:
         parser.parse(text)

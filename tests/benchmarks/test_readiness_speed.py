@@ -168,7 +168,7 @@ def by_loop(store, course, students):
 
 
 def known_by_topic(course, scheduler, names, cards):
-    questions = {course.key(one): (one.topic, float(lucky(one.guess))) for one in course.questions.values()}
+    questions = {course.log_name(one): (one.topic, float(lucky(one.guess))) for one in course.questions.values()}
     at, found = NOON + timedelta(days=clock.day_number(ON)), {}
     for (student, question, _), card in cards.items():
         topic, luck = questions[question]

@@ -78,9 +78,9 @@ def test_decks_and_sheets_come_in_the_order_of_their_names_however_they_are_give
     assert list(course(SOUND).sheets) == ["mossbank", "quillon"]
 
 
-def test_the_key_of_a_question_holds_the_id_of_the_course(course):
+def test_the_name_of_a_question_in_the_log_holds_the_id_of_the_course(course):
     read = course(SOUND)
-    assert read.key(read.questions["sound"]) == "tailwheel/sound"
+    assert read.log_name(read.questions["sound"]) == "tailwheel/sound"
 
 
 def test_a_question_for_other_brakes_is_not_asked_on_this_aeroplane(course):

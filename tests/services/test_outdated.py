@@ -30,7 +30,7 @@ def named(course, store):
 
 def test_an_answer_keeps_the_key_of_its_question(school, hands):
     _, marked = hands.answer(school.begin(0, topic="swing"))
-    keys = {school.course.key(each): each.key for each in school.course.questions.values()}
+    keys = {school.course.log_name(each): each.key for each in school.course.questions.values()}
     assert [entry.key for entry in school.log()] == [keys[marked.stored.question]]
 
 

@@ -70,7 +70,7 @@ def entry(rng, day, course, question, sheet, right):
         day=day,
         at=moment,
         zone="UTC",
-        question=course.key(question),
+        question=course.log_name(question),
         variant=variant(question, sheet),
         kind=question.kind,
         revision=question.revision,
@@ -181,7 +181,7 @@ class Library:
 
     def first_sight(self):
         """The rate of each topic, as a Beta distribution's two numbers: from every question's first answer."""
-        questions = {self.course.key(one): one for one in self.course.questions.values()}
+        questions = {self.course.log_name(one): one for one in self.course.questions.values()}
         right, luck, wrong = (dict.fromkeys(self.course.plan.topics, 0.0) for _ in range(3))
         for key, digest in self.histories:
             if moved := self.first_of_each_day((key, digest)):

@@ -169,9 +169,9 @@ class Question:
         guess: the chance to answer it right without knowing.
         then: id of the question asked straight after it.
         revision: a digest of its text; key: of its right answer alone.
-        again: its answer changed so that whoever knew the old one meets it as unseen.
-        read_inside: gives what is inside; of a course that was kept it reads the deck again
-            (`read.inside_reader`).
+        asks_again: its answer changed so that whoever knew the old one meets it as unseen.
+        read_inside: gives what is inside; it is not compared and so not kept (`services.cache`), and of a course that
+            was kept it reads the deck again (`read.inside_reader`).
     """
 
     id: str
@@ -184,7 +184,7 @@ class Question:
     then: str
     revision: str
     key: str
-    again: bool
+    asks_again: bool
     file: str
     line: int
     end: int
@@ -259,9 +259,9 @@ class Course:
     @cached_property
     def kinds(self) -> dict[str, str]:
         """The kind of each question, by its name in the answer log."""
-        return {self.key(one): one.kind for one in self.questions.values()}
+        return {self.log_name(one): one.kind for one in self.questions.values()}
 
-    def key(self, question: Question) -> str:
+    def log_name(self, question: Question) -> str:
         """The name of a question in the answer log."""
         return f"{self.plan.id}/{question.id}"
 
@@ -272,7 +272,7 @@ class Course:
             abroad: those on the rules and phraseology of other states too.
         """
         values = aircraft.values if abroad else {**aircraft.values, "phraseology": phraseology, "rules": phraseology}
-        return {self.key(each): each for each in self.questions.values() if applies(each, values, abroad=abroad)}
+        return {self.log_name(each): each for each in self.questions.values() if applies(each, values, abroad=abroad)}
 
     def pairs(self, aircraft: Sheet, phraseology: str, *, abroad: bool = False) -> dict[tuple[str, str], Question]:
         """The same by name in the log and variant: what memory belongs to."""
@@ -294,4 +294,4 @@ def of_own_state(question: Question, phraseology: str) -> bool:
 
 def variant(question: Question, aircraft: Sheet) -> str:
     """The variant of a question on an aeroplane; see `reading.fill.variant`."""
-    return fill.variant(question.uses, aircraft.values, question.key if question.again else "")
+    return fill.variant(question.uses, aircraft.values, question.key if question.asks_again else "")

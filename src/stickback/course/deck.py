@@ -24,10 +24,10 @@ def read(document: Document) -> tuple[Deck, list[Problem]]:
     problems += found
     _, parts = sections(blocks, 2)
     problems += _amiss(document, blocks, parts)
-    values = [each for each in document.references if each.kind == "value"]
+    references = [each for each in document.references if each.kind == "value"]
     questions, left_out, untold = [], [], list[Problem]()
     for section in parts[:MOST]:
-        one, found = question.read(document, section, topic, values)
+        one, found = question.read(document, section, topic, references)
         problems += [each for each in found if section.heading.line not in moved and each.code != NO_TOPIC]
         untold += [each for each in found if each.code == NO_TOPIC]
         if one is not None:

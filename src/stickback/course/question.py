@@ -5,7 +5,7 @@ from bisect import bisect_left
 from collections.abc import Iterator
 from hashlib import blake2b
 
-from stickback.course import blocks, front
+from stickback.course import fences, front
 from stickback.course.course import Inside, Question
 from stickback.formulas import given
 from stickback.formulas.given import Draws
@@ -36,13 +36,13 @@ def section_name(heading: Block) -> str:
 
 
 def read(
-    document: Document, section: Section, topic_of_deck: str | None, values: list[Reference]
+    document: Document, section: Section, topic_of_deck: str | None, references: list[Reference]
 ) -> tuple[Question | None, list[Problem]]:
     """The question of a section.
 
     Args:
-        topic_of_deck: None where that cannot be told.
-        values: all that the deck refers to, in order.
+        topic_of_deck: empty where it says none; None where that cannot be told.
+        references: all of the deck to values, in order.
     """
     title, attributes, problems = attribute.attributes(section.heading, document.lines, document.file, tail=True)
     if not title.strip():
@@ -58,13 +58,14 @@ def read(
     misread += _misread(document, section)
     draws, prompt, undrawn = _given(document, prompt)
     written = _written(document, section, attributes, prompt, named)
-    body, rest, wrong = _body(written)
+    body, prompt, wrong = _body(written)
     problems += [*misread, *undrawn, *(each for each in wrong if not (misread and _follows(each)))]
     if errors(problems) or body is None or not topic:
         return None, problems
     why, hint = (named[name].blocks if name in named else () for name in ("why", "hint"))
-    used = _names(values, section.heading.line, section.end)
-    return _question(written, attributes.id, title, topic, used, Inside(body, draws, rest, why, hint)), problems
+    used = _names(references, section.heading.line, section.end)
+    inside = Inside(body=body, draws=draws, prompt=prompt, why=why, hint=hint)
+    return _question(written, attributes.id, title, topic, used, inside), problems
 
 
 def _untitled(document: Document, section: Section) -> Problem:
@@ -93,7 +94,7 @@ def _written(
 
 
 def _question(written: Written, name: str, title: str, topic: str, uses: frozenset[str], inside: Inside) -> Question:
-    """The question of a part in which nothing is wrong; `uses` are the values in its texts."""
+    """The question of a section in which nothing is wrong; `uses` are the values in its texts."""
     body, draws, settings = inside.body, inside.draws, written.settings
     first, end = written.section.heading.line, written.section.end
     return Question(
@@ -107,7 +108,7 @@ def _question(written: Written, name: str, title: str, topic: str, uses: frozens
         then=settings.get("then", ""),
         revision=_digest(written.lines[first - 1 : end]),
         key=body.key(),
-        again="asks" in settings,
+        asks_again="asks" in settings,
         file=written.file,
         line=first,
         end=end,
@@ -118,7 +119,7 @@ def _question(written: Written, name: str, title: str, topic: str, uses: frozens
 
 def _misread(document: Document, section: Section) -> list[Problem]:
     """Blocks and lines that are meant as a part of the question and are not read as one."""
-    problems = list(blocks.wrong(document, section, section.blocks))
+    problems = list(fences.wrong(document, section, section.blocks))
     for block in section.blocks:
         if block.kind == "paragraph" and (match := _SECTION.match(block.text.strip())):
             message, hint = "This is meant as the heading of a section.", f"write `### {match[1].capitalize()}`"
@@ -140,10 +141,10 @@ def _given(document: Document, prompt: tuple[Block, ...]) -> tuple[Draws, tuple[
     return draws, rest, problems
 
 
-def _names(values: list[Reference], first: int, last: int) -> frozenset[str]:
+def _names(references: list[Reference], first: int, last: int) -> frozenset[str]:
     """The names of the values that are used on some lines."""
-    begin, end = (bisect_left(values, line, key=lambda each: each.line) for line in (first, last + 1))
-    return frozenset(each.text for each in values[begin:end])
+    begin, end = (bisect_left(references, line, key=lambda each: each.line) for line in (first, last + 1))
+    return frozenset(each.text for each in references[begin:end])
 
 
 def _digest(lines: tuple[str, ...]) -> str:
@@ -192,8 +193,8 @@ def _body(written: Written) -> Reading:
     kind = next((kind for kind in KINDS.values() if kind.reads(written)), None)
     if kind is None:
         return None, (), _no_answer(written)
-    body, rest, problems = kind.parse(written)
-    return body, rest, [*problems, *_attributes(written, kind), *_asks(written)]
+    body, prompt, problems = kind.parse(written)
+    return body, prompt, [*problems, *_attributes(written, kind), *_asks(written)]
 
 
 def _asks(written: Written) -> Iterator[Problem]:

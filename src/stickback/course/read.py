@@ -123,9 +123,9 @@ def _documents(contents: list[tuple[str, bytes | None]]) -> tuple[dict[str, Docu
             message, hint = "This is no file that can be read.", "put a file of text in its place, or rename it"
             problems.append(Problem(At(name, 1, 1), "file-unread", message, hint))
             continue
-        read, found = document.of_bytes(raw, name)
-        documents |= {name: read} if read else {}
-        problems += [*found, *(read.problems if read else ())]
+        one, found = document.of_bytes(raw, name)
+        documents |= {name: one} if one else {}
+        problems += [*found, *(one.problems if one else ())]
     return documents, problems
 
 
@@ -141,8 +141,8 @@ def _sheets(documents: dict[str, Document]) -> tuple[dict[str, Sheet], list[Prob
 
 def _decks(documents: dict[str, Document], misplaced: Container[str]) -> tuple[list[Deck], list[Problem]]:
     names = [name for name in documents if not is_sheet(name) and name not in {PLAN, SOURCES}]
-    read = [deck.read(documents[name]) for name in names if name not in misplaced]
-    return [one for one, _ in read], [problem for _, found in read for problem in found]
+    every = [deck.read(documents[name]) for name in names if name not in misplaced]
+    return [one for one, _ in every], [problem for _, found in every for problem in found]
 
 
 def _missing(names: list[str], documents: Mapping[str, Document]) -> list[Problem]:

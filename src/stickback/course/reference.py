@@ -4,7 +4,7 @@ import inspect
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from stickback.course import blocks, deck, front, plan, question, sheet
+from stickback.course import deck, fences, front, plan, question, sheet
 from stickback.course.course import ENDINGS, PHRASEOLOGIES, PLAN, SHEETS, SOURCES
 from stickback.formulas import given
 from stickback.formulas.functions import FUNCTIONS, Function
@@ -192,7 +192,7 @@ def _given() -> Chapter:
         (f"{given.WHERE}:", "a condition that a draw must meet, or a list: each on a line below, after `- `"),
     )
     about = (
-        f"A `given` block stands {blocks.PLACES['given']}. Its values are drawn anew for each asking.",
+        f"A `given` block stands {fences.PLACES['given']}. Its values are drawn anew for each asking.",
         "Runways are printed with two figures; names that end in wind_from, heading, track or course with three.",
     )
     drawn = "runway: 06 | 24\nwind_from: 010 to 360 step 10\nwind: 8 to 24"

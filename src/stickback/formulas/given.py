@@ -100,9 +100,9 @@ def read(text: str, file: str, first_line: int) -> tuple[Draws, list[Problem]]:
     conditions = [reader.condition(*path) for path in reader.paths_of_where()]
     if len(lists) + len(derived) + len(conditions) > LINES:
         reader.wrong((), f"This block has more than {LINES} names and conditions.", "make it two questions")
-    sound = tuple((name, made) for name, made in derived if made is not None)
-    met = tuple(made for made in conditions if made is not None)
-    return Draws(lists, sound, met, placed.places), reader.problems
+    made = tuple((name, each) for name, each in derived if each is not None)
+    where = tuple(each for each in conditions if each is not None)
+    return Draws(lists, derived=made, where=where, places=placed.places), reader.problems
 
 
 @dataclass

@@ -66,6 +66,7 @@ class Written:
     broken: frozenset[int]
 
 
+# What a question's kind read of it, the blocks that stay as its prompt, and the problems.
 Reading: TypeAlias = "tuple[Kind | None, tuple[Block, ...], list[Problem]]"
 
 

@@ -174,7 +174,7 @@ def of_answers(
 
 def rates(course: Course, columns: Columns, members: Ints) -> tuple[Floats, Floats]:
     """How well each student knew the questions of each topic at first sight, on whichever aeroplane."""
-    questions, places = {course.key(one): one for one in course.questions.values()}, course.plan.place
+    questions, places = {course.log_name(one): one for one in course.questions.values()}, course.plan.place
     of = [questions.get(question) for question, _ in columns.histories]
     topic = np.array([places[one.topic] if one else -1 for one in of], dtype=np.int64)
     guess = np.array([one.guess if one else 0.0 for one in of])

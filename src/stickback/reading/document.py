@@ -73,8 +73,9 @@ def of_text(text: str, file: str) -> Document:
     lines, broken = cleaned.lines, set(cleaned.broken)
     front, start, front_problems = _front(lines, file)
     body = "\n" * start + "\n".join(lines[start:])
+    # The definition of a footnote is part of no block, and refers to other things all the same.
     blocks = markup.blocks("\n" * start + "\n".join(clean.without_definitions(lines[start:])))
-    references, wrong, spoiled = _inside(blocks, body, lines, file)
+    references, wrong, spoiled = _scanned(blocks, body, lines, file)
     wrong = [problem for problem in wrong if problem.line not in broken]
     broken |= spoiled
     hidden = any(line <= start for line in cleaned.broken)  # then its keys may not be as they were meant
@@ -91,7 +92,7 @@ def of_text(text: str, file: str) -> Document:
     )
 
 
-def _inside(
+def _scanned(
     blocks: tuple[Block, ...], body: str, lines: tuple[str, ...], file: str
 ) -> tuple[tuple[Reference, ...], list[Problem], set[int]]:
     """What the blocks refer to, what is nearly something, and the lines on which that hides what was meant."""

@@ -117,16 +117,16 @@ def _leaf(token: "Token") -> Block:
 
 def _opened(token: "Token", tokens: Iterator["Token"]) -> Iterator[Block]:
     if token.type in {"heading_open", "paragraph_open"}:
-        inline = next(tokens)
+        inside = next(tokens)
         next(tokens)
-        first, end = inline.map or [0, 1]
+        first, end = inside.map or [0, 1]
         level = int(token.tag[1]) if token.type == "heading_open" else 0
-        yield Block(kind=_KINDS[token.type], line=first + 1, end=end, text=inline.content, level=level)
+        yield Block(kind=_KINDS[token.type], line=first + 1, end=end, text=inside.content, level=level)
     elif token.type in {"th_open", "td_open"}:
-        inline = next(tokens)
+        inside = next(tokens)
         next(tokens)
-        first, end = inline.map or [0, 1]
-        yield Block(kind="paragraph", line=first + 1, end=end, text=inline.content)
+        first, end = inside.map or [0, 1]
+        yield Block(kind="paragraph", line=first + 1, end=end, text=inside.content)
     elif token.type in _KINDS:
         children = tuple(_tree(tokens))
         first, end = token.map or [0, 1]

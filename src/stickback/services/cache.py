@@ -135,6 +135,7 @@ def unpacked(hint: Any, plain: Plain, anew: Mapping[str, object]) -> Any:
 
 
 def _fields(of: type) -> list[Field[Any]]:
+    """Those of a value class that are part of its value; what is not compared (`Question.read_inside`) is not kept."""
     return [each for each in fields(of) if each.compare]
 
 

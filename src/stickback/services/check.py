@@ -91,7 +91,7 @@ def write_notes(folder: Path, found: Course) -> list[tuple[str, int, str]]:
 
     Returns: (file, line, key) of each.
     """
-    paths = [path for path in folders.texts(folder) if path.name != SOURCES]
+    paths = [path for path in folders.paths(folder) if path.name != SOURCES]
     return [written for path in paths for written in _write_notes(path, path.relative_to(folder).as_posix(), found)]
 
 
@@ -171,7 +171,7 @@ def _at(folder: Path, revision: str) -> Course:
     """The course as it was."""
     with tarfile.open(fileobj=io.BytesIO(_archive(folder, revision))) as archive:
         files = {entry.name: entry for entry in archive if entry.isfile()}
-        texts = [name for name in files if folders.is_text(name)]
+        texts = [name for name in files if folders.is_read(name)]
         contents = [(name, _content(archive, files[name])) for name in texts]
     return read.read(contents, files.keys() - set(texts), 0)
 
@@ -225,7 +225,7 @@ def outdated(course: Course, database: Database) -> list[Problem]:
 
     Who has answered since is no longer concerned, nor is anyone where the question asks again.
     """
-    questions = {course.key(each): each for each in course.questions.values() if not each.again}
+    questions = {course.log_name(each): each for each in course.questions.values() if not each.asks_again}
     concerned = Counter(
         name for name, key in log.last_keys(database) if name in questions and questions[name].key != key
     )

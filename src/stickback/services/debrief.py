@@ -107,7 +107,7 @@ def as_json(desk: Desk, found: Debrief) -> dict[str, Any]:
         "aircraft": desk.sheet.id,
         "wrong_today": [
             {
-                "question": desk.course.key(one.question),
+                "question": desk.course.log_name(one.question),
                 "title": one.title,
                 "given": one.compared.said,
                 "right": [texts.line(point.text, one.values) for point in one.compared.points if not point.fails],
@@ -134,7 +134,7 @@ def as_json(desk: Desk, found: Debrief) -> dict[str, Any]:
             for one in found.weak
         ],
         "sure_but_wrong": [
-            {"question": desk.course.key(question), "title": titled(question, desk.sheet), "topic": question.topic}
+            {"question": desk.course.log_name(question), "title": titled(question, desk.sheet), "topic": question.topic}
             for question in found.misbeliefs
         ],
         "errors": [

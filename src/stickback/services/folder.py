@@ -35,7 +35,7 @@ def load(folder: Path, times: int | None = None, changed: Container[str] | None 
     try:
         if not folder.is_dir():
             raise Refused(f"There is no course folder {folder}.")
-        files = {path.relative_to(folder).as_posix(): content(path) for path in texts(folder)}
+        files = {path.relative_to(folder).as_posix(): content(path) for path in paths(folder)}
         others = [name for path in folder.rglob("*") if (name := path.relative_to(folder).as_posix()) not in files]
     except (OSError, ValueError) as error:
         raise Refused(f"The course folder {folder} cannot be read: {reason(error)}.") from None
@@ -70,15 +70,15 @@ def _nothing_collected() -> Iterator[None]:
             gc.enable()
 
 
-def texts(folder: Path) -> Iterator[Path]:
+def paths(folder: Path) -> Iterator[Path]:
     """What has the name and place of a file of the course, in a course folder."""
     for place in ("", SHEETS):
         with suppress(FileNotFoundError, NotADirectoryError, PermissionError), os.scandir(folder / place) as inside:
-            names = sorted(each.name for each in inside if is_text(f"{place}{each.name}"))
+            names = sorted(each.name for each in inside if is_read(f"{place}{each.name}"))
             yield from (folder / place / name for name in names)
 
 
-def is_text(name: str) -> bool:
+def is_read(name: str) -> bool:
     """Whether a path inside a course folder is that of a file that is read."""
     place, _, file = name.rpartition("/")
     return place in {"", SHEETS.rstrip("/")} and file.endswith(".md") and file.casefold() != "readme.md"
@@ -100,7 +100,7 @@ def stamp(folder: Path) -> tuple[tuple[str, int, int], ...]:
     Errors: Refused as for `load`.
     """
     try:
-        found = [(str(path), path.stat()) for path in texts(folder)]
+        found = [(str(path), path.stat()) for path in paths(folder)]
     except OSError as error:
         raise Refused(f"The course folder {folder} cannot be read: {reason(error)}.") from None
     return tuple((name, each.st_size, each.st_mtime_ns) for name, each in found)

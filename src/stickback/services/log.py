@@ -46,7 +46,7 @@ class Taken:
 
 def law(course: Course) -> Callable[[Entry], str]:
     """Says of an entry what is wrong with it, beyond its form; empty when nothing is."""
-    questions = {course.key(question): question for question in course.questions.values()}
+    questions = {course.log_name(question): question for question in course.questions.values()}
 
     def wrong(entry: Entry) -> str:
         if said := entries.unlawful(entry):

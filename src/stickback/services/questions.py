@@ -30,7 +30,7 @@ def behaved(course: Course, database: Database, student: str | None = None) -> l
     entries = list(log.entries_of(database, student))
     undone = {entry.voids for _, entry in entries if entry.what == "void"}
     standing = [(name, entry) for name, entry in entries if entry.id not in undone]
-    questions = {course.key(question): question for question in course.questions.values()}
+    questions = {course.log_name(question): question for question in course.questions.values()}
     keys = {key: _rights(question) for key, question in questions.items()}
     found = {item.question: item for item in items.items(_answers(standing, questions), keys)}
     notes = _notes(standing)
