@@ -78,12 +78,17 @@ def printed(body, **values):
 )
 def test_one_line_is_read_as_answer_unit_and_tolerance(line, answer, unit, size, way):
     body = read(line)
-    assert (body.formula.text, body.unit, body.tolerance, body.slips) == (answer, unit, Tolerance(size, way), ())
+    assert (body.figure.formula.text, body.figure.unit, body.tolerance, body.slips) == (
+        answer,
+        unit,
+        Tolerance(size, way),
+        (),
+    )
 
 
 def test_a_block_is_read_as_formula_unit_tolerance_and_slips():
     body = of(ACROSS, "kt", "nearest 5", f"{ACROSS.replace('cross', 'head')}: Along.", "wind: All of it.")
-    assert (body.formula.text, body.unit, body.tolerance) == (ACROSS, "kt", Tolerance(5, "nearest"))
+    assert (body.figure.formula.text, body.figure.unit, body.tolerance) == (ACROSS, "kt", Tolerance(5, "nearest"))
     assert [(slip.text, words) for slip, words in body.slips][1] == ("wind", "All of it.")
     assert body.uses() == WIND.keys()
     assert body.texts() == ("kt",)
@@ -393,7 +398,7 @@ def askings(draws):
 
 def beyond(body, values):
     """A figure just outside the tolerance, with its side."""
-    wanted, unit = body.value(values), body.unit_of(values)
+    wanted, unit = body.figure.value(values), body.figure.unit_of(values)
     side = f" from the {'left' if wanted < 0 else 'right'}" if body.sided else ""
     far = (abs(wanted) if body.sided else wanted) + body.tolerance.slack(wanted) * 1.001 + 1e-6
     return f"{far:.7f} {unit if units.quantity(unit) else ''}{side}"

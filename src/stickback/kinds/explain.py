@@ -52,8 +52,7 @@ class Explain(Kind):
     @classmethod
     def reads(cls, written: Written) -> bool:
         """An `### Answer` whose first block is a bullet list or a paragraph."""
-        section = written.sections.get("answer")
-        return bool(section and section.blocks and section.blocks[0].kind in {"bullets", "paragraph"})
+        return any(block.kind in {"bullets", "paragraph"} for block in written.answer[:1])
 
     @classmethod
     def parse(cls, written: Written) -> Reading:

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from stickback.formulas.formula import Formula, FormulaError, numbers
-from stickback.kinds import written_figure
+from stickback.kinds import fenced, written_number
+from stickback.kinds.figure import Figure
 from stickback.kinds.protocol import Draw, Fault, Kind, Reading, Written
 from stickback.kinds.shown import Compared, Mark, Point, Shown, Unclear, Values
-from stickback.reading import fill
 from stickback.reading.problem import At, Problem
 from stickback.trade import figures, units
 from stickback.trade.figures import Measured, Unread
@@ -20,13 +20,11 @@ class Number(Kind):
     """A number question.
 
     Args:
-        formula: what is right; `unit` is its unit, which may hold a `{{ value }}`.
-        sided: the sign says a side, positive from the right.
+        figure: what is right; its sign says a side where it is `sided`, positive from the right.
         slips: (formula of a wrong figure, what to say of it).
     """
 
-    formula: Formula
-    unit: str
+    figure: Figure
     tolerance: Tolerance
     sided: bool
     slips: tuple[tuple[Formula, str], ...]
@@ -37,83 +35,65 @@ class Number(Kind):
         "A formula stands in a fenced `number` block, its names without braces.",
         "There an answer that begins with `crosswind(` asks for its side too, left or right.",
     )
-    KEYS: ClassVar = written_figure.KEYS
+    KEYS: ClassVar = written_number.KEYS
     EXAMPLE: ClassVar = "### Answer\n\n```number\nanswer: 65\nunit: kt\ntolerance: 2\n```"
 
     @classmethod
     def reads(cls, written: Written) -> bool:
         """An `### Answer` with a fenced `number` block, or one line such as `65 kt ± 2`."""
-        section = written.sections.get("answer")
-        return bool(section and section.blocks) and written_figure.is_written(written.sections["answer"].blocks[0])
+        return any(map(written_number.is_written, written.answer[:1]))
 
     @classmethod
     def parse(cls, written: Written) -> Reading:
         """The formula of the answer, its unit, tolerance and slips."""
-        block, *more = written.sections["answer"].blocks
-        if more:
-            message, hint = "This is not read: the answer is one line or block.", "put it under `### Why`"
-            return None, written.prompt, [Problem(At(written.file, more[0].line, 1), "answer-form", message, hint)]
-        figure, problems = written_figure.read(block, written.file)
-        return cls(*figure) if figure else None, written.prompt, problems
+        in_a_line = written_number.in_a_line
+        return fenced.read(written, cls, "number-form", lambda data: cls(*written_number.parts(data)), in_a_line)
 
     @classmethod
     def near_misses(cls, written: Written) -> list[Problem]:
         """A line that says a number, in a form that would make it a point to be said aloud."""
-        section = written.sections.get("answer")
-        block = section.blocks[0] if section and len(section.blocks) == 1 else None
-        if block is None or not written_figure.is_nearly_written(block):
-            return []
-        return [Problem(At(written.file, block.line, 1), "number-form", *written_figure.cause(block))]
+        alone = written.answer if len(written.answer) == 1 else ()
+        nearly = filter(written_number.is_nearly_written, alone)
+        return [Problem(At(written.file, each.line, 1), "number-form", *written_number.cause(each)) for each in nearly]
 
     def describe(self) -> str:
         """The formula, with its unit."""
-        return f"{self.formula.text} {self.unit}".strip()
+        return str(self.figure)
 
     def texts(self) -> tuple[str, ...]:
         """The unit, which may hold a value; what the formulas use is in `uses`."""
-        return (self.unit,)
+        return (self.figure.unit,)
 
     def solution(self) -> tuple[str, ...]:
         """The formula, its unit and its tolerance."""
-        return (self.formula.text, self.unit, f"{self.tolerance.size:g} {self.tolerance.way}")
+        return (self.figure.formula.text, self.figure.unit, f"{self.tolerance.size:g} {self.tolerance.way}")
 
     def uses(self) -> frozenset[str]:
         """Names that the formulas use."""
-        formulas = (self.formula, *(slip for slip, _ in self.slips))
+        formulas = (self.figure.formula, *(slip for slip, _ in self.slips))
         return frozenset(name for each in formulas for name in each.names)
-
-    def unit_of(self, values: Values) -> str:
-        """The unit of the answer, on this aeroplane."""
-        return fill.plain(self.unit, values)
-
-    def value(self, values: Values) -> float:
-        """The right figure in its unit; negative for the left where it has a side.
-
-        Errors: FormulaError when the formula has no value.
-        """
-        return self.formula.value(numbers(values, self.formula.names))
 
     def show(self, seed: int, values: Values) -> Shown:
         """Nothing but the prompt: the figure is typed."""
-        expects = "a figure with its unit" if self.unit else "a figure"
+        expects = "a figure with its unit" if self.figure.unit else "a figure"
         return Shown(
             manner="line",
             expects=f"{expects} and side, left or right" if self.sided else expects,
-            pad=(*units.offered(self.unit_of(values)), *(("left", "right") if self.sided else ())),
+            pad=(*units.offered(self.figure.unit_of(values)), *(("left", "right") if self.sided else ())),
             figure=True,
         )
 
     def understand(self, typed: str, values: Values) -> str | Unclear:
         """Anything that holds one figure, as it was typed."""
         try:
-            figures.read(typed, self.unit_of(values), sided=self.sided)
+            figures.read(typed, self.figure.unit_of(values), sided=self.sided)
         except Unread as error:
             return Unclear(str(error))
         return " ".join(typed.split())
 
     def mark(self, seed: int, given: str, values: Values) -> Mark:
         """Within the tolerance, in the unit or any other of the same quantity; with its side, where it has one."""
-        unit, right = self.unit_of(values), self.value(values)
+        unit, right = self.figure.unit_of(values), self.figure.value(values)
         try:
             said = figures.read(given, unit, sided=self.sided)
         except Unread as error:
@@ -138,7 +118,7 @@ class Number(Kind):
         if not said.unit or said.unit == units.name(unit):
             return False
         found = numbers(values, self.uses())
-        return any(name in found and abs(found[name] - said.value) < EXACT for name in self.formula.names)
+        return any(name in found and abs(found[name] - said.value) < EXACT for name in self.figure.formula.names)
 
     def _sides(self, said: Measured, right: float, unit: str) -> Mark:
         """The figure is right: what is to be said of its side and unit."""
@@ -174,7 +154,7 @@ class Number(Kind):
 
     def answer(self, seed: int, values: Values) -> tuple[Point, ...]:
         """The right figure, printed no finer than the tolerance asks."""
-        right, unit = self.value(values), self.unit_of(values)
+        right, unit = self.figure.value(values), self.figure.unit_of(values)
         side = self._side(right)
         figure = self.tolerance.printed(abs(right) if self.sided else right, unit)
         return (Point(text=f"{figure} {unit}".strip() + (f" from the {side}" if side else "")),)
@@ -187,8 +167,8 @@ class Number(Kind):
         """The right figure, or one that lies far off."""
         if right:
             return self.answer(seed, values)[0].text
-        value = self.value(values)
-        unit = self.unit_of(values)
+        value = self.figure.value(values)
+        unit = self.figure.unit_of(values)
         off = (abs(value) + sign * far * (self.tolerance.slack(value) + 1) for far in (3, 10, 45) for sign in (1, -1))
         tried = (f"{figure:.6f} {unit}" for figure in off if figure >= 0)
         understood = (each for each in tried if isinstance(self.understand(each, values), str))
@@ -196,15 +176,7 @@ class Number(Kind):
 
     def misfits(self, values: Values, measured: Mapping[str, str], sheet: str) -> Iterator[Fault]:
         """A unit that is not the one of the aeroplane's value: the number would be marked as another."""
-        found, name = self.formula.unit(measured)
-        asked = units.name(self.unit_of(values))
-        if not asked or not found or asked == found:
-            return
-        says = f"is in {found} on {sheet}" if name in measured else f"gives {found}"
-        hint = f"write {found} as its unit"
-        if name in measured and found == units.name(values.get("speed_unit", "")):
-            hint = 'write `unit: "{{ speed_unit }}"`; on one line `{{ speed_unit }}`, without the quotes'
-        yield Fault("number-unit", f"`{name}` {says}, and the answer is asked for in {asked}.", hint, key="unit")
+        yield from self.figure.misfits(values, measured, sheet)
 
     def prove(self, drawn: Draw) -> Iterator[Fault]:
         """The right figure must mark right, and no slip may lie within its tolerance."""
@@ -226,5 +198,5 @@ class Number(Kind):
         Errors: FormulaError when the answer or a slip has no value.
         """
         found = numbers(values, self.uses())
-        unit, right = self.unit_of(values), self.value(values)
+        unit, right = self.figure.unit_of(values), self.figure.value(values)
         return next((words for slip, words in self.slips if self._close(slip.value(found), right, unit)), "")

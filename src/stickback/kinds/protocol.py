@@ -65,6 +65,12 @@ class Written:
     lines: tuple[str, ...]
     broken: frozenset[int]
 
+    @property
+    def answer(self) -> tuple[Block, ...]:
+        """What stands under `### Answer`, if there is one."""
+        section = self.sections.get("answer")
+        return section.blocks if section else ()
+
 
 # What a question's kind read of it, the blocks that stay as its prompt, and the problems.
 Reading: TypeAlias = "tuple[Kind | None, tuple[Block, ...], list[Problem]]"

@@ -85,18 +85,17 @@ The pilot said:
     @classmethod
     def reads(cls, written: Written) -> bool:
         """An `### Answer` that begins with a block quote; or no answer, and a block quote with something in bold."""
-        if section := written.sections.get("answer"):
-            return bool(section.blocks) and section.blocks[0].kind == "quote"
+        if "answer" in written.sections:
+            return any(block.kind == "quote" for block in written.answer[:1])
         quote = written_call.last_quote(written.prompt)
         return quote is not None and bool(written_call.bold(written_call.text_of(quote)))
 
     @classmethod
     def near_misses(cls, written: Written) -> list[Problem]:
         """A transmission or call without its quotation marks, or with nothing in bold."""
-        section = written.sections.get("answer")
-        place, message, hint = written_call.nearly(
-            written, section.blocks if section else written.prompt, answered=section is not None
-        )
+        answered = "answer" in written.sections
+        blocks = written.answer if answered else written.prompt
+        place, message, hint = written_call.nearly(written, blocks, answered=answered)
         return [Problem(At(written.file, place, 1), "radio-form", message, hint)] if place else []
 
     @classmethod

@@ -27,13 +27,12 @@ class Sequence(Kind):
     @classmethod
     def reads(cls, written: Written) -> bool:
         """An `### Answer` that begins with an ordered list."""
-        section = written.sections.get("answer")
-        return bool(section and section.blocks and section.blocks[0].kind == "numbers")
+        return any(block.kind == "numbers" for block in written.answer[:1])
 
     @classmethod
     def parse(cls, written: Written) -> Reading:
         """The steps, one line each."""
-        first, *more = written.sections["answer"].blocks
+        first, *more = written.answer
         steps = tuple(" ".join(item.children[0].text.split()) if item.children else "" for item in first.children)
         extra = [*more, *(child for item in first.children for child in item.children[1:])]
         extra += [item for item in first.children if item.children and item.children[0].kind != "paragraph"]

@@ -1,12 +1,13 @@
 """Stick: one of nine stick positions for a wind, the aeroplane taxiing; several may be right."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, Self
 
 from stickback import amount
-from stickback.kinds import letters
+from stickback.kinds import fenced, letters
+from stickback.kinds.fenced import Wrong
 from stickback.kinds.protocol import Kind, Reading, Written
 from stickback.kinds.shown import Cells, Compared, Mark, Point, Shown, Unclear, Values
 from stickback.reading import fill, markup, places
@@ -78,29 +79,28 @@ class Stick(Kind):
     @classmethod
     def reads(cls, written: Written) -> bool:
         """An `### Answer` that begins with a fenced `stick` block."""
-        section = written.sections.get("answer")
-        return bool(section and section.blocks and _is_stick(section.blocks[0]))
+        return any(block.name == cls.NAME for block in written.answer[:1])
 
     @classmethod
     def parse(cls, written: Written) -> Reading:
         """The words of the block, checked as far as they hold no values."""
-        block, *more = written.sections["answer"].blocks
-        if more:
-            message, hint = "This is not read: the answer is the `stick` block alone.", "put it under `### Why`"
-            return None, written.prompt, [Problem(At(written.file, more[0].line, 1), "answer-form", message, hint)]
-        placed, problems = places.read(block.text, written.file, block.line + 1, "block")
-        words = {key: str(value) for key, value in placed.data.items() if isinstance(value, str)}
-        if not problems and (wrong := _wrong(words)):
-            key, message, hint = wrong
-            place = placed.places.get((key,), (block.line, 1))
-            problems = [Problem(At(written.file, *place), "stick-form", message, hint)]
-        problems = problems or list(_shown(written.prompt, words, written.file))
-        if problems:
-            return None, written.prompt, problems
+        body, prompt, problems = fenced.read(written, cls, "stick-form", cls._of)
+        if isinstance(body, cls):
+            problems = list(_shown(prompt, body, written.file))
+        return (None if problems else body), prompt, problems
+
+    @classmethod
+    def _of(cls, data: Mapping[str, object]) -> Self:
+        """The question of a block.
+
+        Errors: Wrong.
+        """
+        words = fenced.words(data)
+        _check(words)
         listed = (position_of(text) for text in words.get("accept", "").split("|"))
         accept = tuple(dict.fromkeys(position for position in listed if not isinstance(position, Unclear)))
         quarter, heading, wind_from, strength = (words.get(key, "") for key in _WIND)
-        return cls(quarter, heading, wind_from, strength, accept), written.prompt, []
+        return cls(quarter, heading, wind_from, strength, accept)
 
     def describe(self) -> str:
         """The wind, or how many positions are right."""
@@ -161,45 +161,36 @@ class Stick(Kind):
         return name(accepted[0] if right else wrong)
 
 
-def _is_stick(block: Block) -> bool:
-    return block.name == Stick.NAME
-
-
-def _wrong(words: dict[str, str]) -> tuple[str, str, str] | None:
-    """The key that is wrong, or none of them, what is wrong with it, and what to write; None when all is well."""
-    keys = set(words)
-    if keys - {*KEYS}:
-        key = min(keys - {*KEYS})
-        return key, f"A stick block has no key '{key}'.", f"use {', '.join(sorted(KEYS))}"
-    if keys == {"accept"}:
-        if not any(isinstance(position_of(text), Unclear) for text in words["accept"].split("|")):
-            return None
-        return "accept", "A stick position is not one of the nine.", "write such as `accept: back left | level left`"
-    if keys not in ({"quarter", "strength"}, {"heading", "wind_from", "strength"}):
-        message = "A stick block must say the wind or the positions."
-        return (
-            "",
-            message,
-            "write `quarter:` and `strength:`, or `heading:`, `wind_from:` and `strength:`, or `accept:`",
-        )
+def _check(words: Mapping[str, str]) -> None:
+    """Raises what is wrong with the words of a block."""
+    given = set(words)
+    if given == {"accept"}:
+        if any(isinstance(position_of(text), Unclear) for text in words["accept"].split("|")):
+            hint = "write such as `accept: back left | level left`"
+            raise Wrong("A stick position is not one of the nine.", hint, "accept")
+    elif given not in ({"quarter", "strength"}, {"heading", "wind_from", "strength"}):
+        hint = "write `quarter:` and `strength:`, or `heading:`, `wind_from:` and `strength:`, or `accept:`"
+        raise Wrong("A stick block must say the wind or the positions.", hint)
+    closed = {key: text for key, text in words.items() if not fill.is_open(text)}
     for key, allowed in (("quarter", (*taxi.QUARTERS, taxi.NO_WIND)), ("strength", taxi.STRENGTHS)):
-        if key in words and not fill.is_open(words[key]) and words[key] not in allowed:
-            return key, f"'{words[key]}' is no {key} of a wind.", f"use {', '.join(allowed)}"
+        if key in closed and closed[key] not in allowed:
+            raise Wrong(f"'{closed[key]}' is no {key} of a wind.", f"use {', '.join(allowed)}", key)
     for key in ("heading", "wind_from"):
-        if key in words and not fill.is_open(words[key]) and not _DEGREES.fullmatch(words[key]):
-            return key, f"'{words[key]}' is no direction.", "write 0 to 360 degrees, or a value in double braces"
-    return None
+        if key in closed and not _DEGREES.fullmatch(closed[key]):
+            hint = "write 0 to 360 degrees, or a value in double braces"
+            raise Wrong(f"'{closed[key]}' is no direction.", hint, key)
 
 
-def _shown(prompt: tuple[Block, ...], words: dict[str, str], file: str) -> Iterator[Problem]:
+def _shown(prompt: tuple[Block, ...], asked: Stick, file: str) -> Iterator[Problem]:
     """A picture of the stick above the answer that shows another wind."""
+    wind = {key: text for key, text in zip(_WIND, asked.texts(), strict=True) if text}
     for block in markup.every(prompt):
         if block.name == "figure":
             drawn = places.read(block.text, file, block.line + 1, "block")[0].data
-            other = [key for key in _WIND if key in words and key in drawn and drawn[key] != words[key]]
+            other = [key for key in wind if key in drawn and drawn[key] != wind[key]]
             if drawn.get("scene") == "stick" and other:
                 key = other[0]
-                message = f"The picture shows {key} {drawn[key]}, the answer is for {words[key]}."
+                message = f"The picture shows {key} {drawn[key]}, the answer is for {wind[key]}."
                 yield Problem(At(file, block.line, 1), "figure-form", message, "let both say the same")
 
 

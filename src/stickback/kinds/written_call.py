@@ -92,8 +92,8 @@ class Script:
 
 def script_of(written: Written) -> Script:
     """What the question says of its transmission and its call."""
-    section, quote = written.sections.get("answer"), last_quote(written.prompt)
-    first, *more = section.blocks if section else (None,)
+    quote = last_quote(written.prompt)
+    first, *more = written.answer or (None,)
     line = next(block.line for block in (first, quote, written.section.heading) if block)
     texts = text_of(quote) if quote else "", text_of(first) if first else ""
     return Script(*texts, written.settings.get("slip", ""), tuple(more), (line, 1))
