@@ -34,7 +34,7 @@ def students(stability, oral, topic, **known):
         "difficulty": np.where(seen, 5.0, np.nan),
         "plain": stability,
         "moved_on": moved_on,
-        "before": np.zeros(shape),
+        "known_before": np.zeros(shape),
         "ever_wrong": never,
         "counted": ~never,
         "misbelief": never,

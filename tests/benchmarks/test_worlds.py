@@ -142,7 +142,7 @@ class World:
             difficulty=memory.difficulty,
             plain=memory.plain,
             moved_on=memory.moved_on,
-            before=memory.before,
+            known_before=memory.known_before,
             ever_wrong=memory.ever_wrong,
             knew=knew,
             missed=missed,
@@ -198,7 +198,7 @@ def parts(world, students, on, known):
     plain = curve.recall(students.plain, np.maximum(on - students.moved_on, 1))
     rate = unseen.mean(students.knew, students.missed)[:, TOPIC]
     shifted = offset.shifted(offset.odds_of(students.chance(np.full(STUDENTS, on))), students.offset[:, None])
-    own = early.kept(shifted, students.before)
+    own = early.with_old_knowledge(shifted, students.known_before)
     errors = {
         "memory": np.where(seen, plain, true),
         "with what is the student's own": np.where(seen, own, true),

@@ -106,7 +106,7 @@ def test_what_was_expected_stands_beside_the_days_it_had_to_be_kept():
 
 
 def test_what_is_right_again_and_again_after_weeks_was_rather_known_before_than_what_was_wrong_then():
-    found = of_many(*second_answers(60, 40, wrong=5)).memory.before[0]
+    found = of_many(*second_answers(60, 40, wrong=5)).memory.known_before[0]
     assert found[:5].max() < 0.7 < 0.8 < found[5:60].min()
     assert found[60:].max() == 0
 

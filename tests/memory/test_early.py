@@ -119,5 +119,7 @@ def test_nobody_is_judged_by_the_answers_of_another():
 
 @given(st.floats(0, 1), st.floats(0, 1), st.floats(0, 1))
 def test_what_was_known_before_never_counts_less_for_it(chance, before, more):
-    least, most = (float(early.kept(np.array([chance]), np.array([each]))[0]) for each in sorted((before, more)))
+    least, most = (
+        float(early.with_old_knowledge(np.array([chance]), np.array([each]))[0]) for each in sorted((before, more))
+    )
     assert chance <= least <= most <= max(chance, early.KEEPS) + 1e-12

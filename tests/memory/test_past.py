@@ -74,7 +74,7 @@ def noon(day):
 
 
 def as_states(cards):
-    """What `Memory.before` must say of each history."""
+    """What `Past.state` must say of each history."""
     found = [cards.get(each) for each in HISTORIES]
     states = [card and (card.stability, card.difficulty, (card.last_review - noon(0)).days) for card in found]
     return [state and pytest.approx(state, rel=1e-9) for state in states]

@@ -192,7 +192,7 @@ def test_what_was_known_before_is_held_to_stay_in_the_measure_that_it_was():
     students = stand(WRONG_ONCE)
     learnt = chance(students, LAST + 90)[:3]
     for before in (0.0, 0.5, 1.0):
-        found = replace(students, before=np.full(students.stability.shape, before))
+        found = replace(students, known_before=np.full(students.stability.shape, before))
         made = forecast.forecast(found, np.array([LAST + 90]))
         mixed = before * early.KEEPS + (1 - before) * learnt
         assert made.topics[0, 0, 0] == pytest.approx(mixed.mean(), abs=1e-6)

@@ -46,7 +46,7 @@ class Memory:
         first_grade, last_grade: of the first and the last answer that moved it; 0 where none did.
         ever_wrong: whether any answer that moved it was wrong.
         answers: how many moved it.
-        before: the chance that it was known before it was asked.
+        known_before: the chance that it was known before it was asked.
         expected, foretold: of each student, of every answer that moved a history but its first, what the student's own
             parameters and what the adopted ones said; shape (students,).
         parameters: of each student's own memory; shape (students,).
@@ -63,7 +63,7 @@ class Memory:
     last_grade: Ints
     ever_wrong: Flags
     answers: Ints
-    before: Floats
+    known_before: Floats
     expected: tuple[Expected, ...]
     foretold: tuple[Foretold, ...]
     parameters: tuple[Parameters, ...]
@@ -83,7 +83,7 @@ class Columns:
         student: of each answer, a place in the list of names asked for; `history`, a number of `histories`.
         day: day number; `grade`, 1 to 3 or `VOIDED`, as in `curve`.
         sure: given as `sure`.
-        parameters: adopted for the memory of each student.
+        parameters: adopted for the memory of each student; the library's for one alone until `under` says them.
         seconds: that each answer took; empty where they were not read.
     """
 
@@ -120,30 +120,30 @@ class Columns:
         return len(self.parameters), len(self.histories)
 
     @cached_property
-    def place(self) -> Ints:
-        """The (student, history) that each answer belongs to, as one number."""
+    def cell(self) -> Ints:
+        """The cell of each answer: its (student, history) as one number, which is a history to `fold`."""
         return self.student * len(self.histories) + self.history
 
     @cached_property
     def moving(self) -> Ints:
         """The answers that moved a memory, sorted by student, history and day."""
-        at = fold.first_of_day(self.place, self.day)
-        return np.asarray(at[self.grade[at] != fold.VOIDED])
+        at = fold.first_of_day(self.cell, self.day)
+        return np.asarray(at[self.grade[at] != curve.VOIDED])
 
     @cached_property
     def memory(self) -> Memory:
         """The fold over all of it."""
-        place, day, grade = (each[self.moving] for each in (self.place, self.day, self.grade))
+        cell, day, grade = (each[self.moving] for each in (self.cell, self.day, self.grade))
         cells = self.shape[0] * self.shape[1]
-        plain, told = _folded(place, day, grade, self.shape, self.parameters)
+        plain, told = _folded(cell, day, grade, self.shape, self.parameters)
         own = self.own
         changed = {at for at, (w, adopted) in enumerate(zip(own, self.parameters, strict=True)) if w != adopted}
-        state, expected = _folded(place, day, grade, self.shape, own, changed, (plain, told))
-        opened, mended = fold.misbelieved(self.place, self.day, self.grade, self.sure, cells)
+        state, expected = _folded(cell, day, grade, self.shape, own, changed, (plain, told))
+        opened, mended = fold.misbelieved(self.cell, self.day, self.grade, self.sure, cells)
         answered_on = np.full(cells, -1, dtype=np.int64)
-        counts = self.grade != fold.VOIDED
-        np.maximum.at(answered_on, self.place[counts], self.day[counts])
-        first = _at_the(place, grade, cells, last=False).reshape(self.shape)
+        counts = self.grade != curve.VOIDED
+        np.maximum.at(answered_on, self.cell[counts], self.day[counts])
+        first = _at_the(cell, grade, cells, last=False).reshape(self.shape)
         later = ~np.isnan(told)
         right = grade != curve.WRONG
         elapsed = np.diff(day, prepend=0)
@@ -156,10 +156,10 @@ class Columns:
             wrong_and_sure=opened.reshape(self.shape),
             mended=mended.reshape(self.shape),
             first_grade=first,
-            last_grade=_at_the(place, grade, cells, last=True).reshape(self.shape),
-            ever_wrong=(np.bincount(place[grade == curve.WRONG], minlength=cells) > 0).reshape(self.shape),
-            answers=np.bincount(place, minlength=cells).reshape(self.shape),
-            before=early.known_before(first, place[later], told[later], right[later]),
+            last_grade=_at_the(cell, grade, cells, last=True).reshape(self.shape),
+            ever_wrong=(np.bincount(cell[grade == curve.WRONG], minlength=cells) > 0).reshape(self.shape),
+            answers=np.bincount(cell, minlength=cells).reshape(self.shape),
+            known_before=early.known_before(first, cell[later], told[later], right[later]),
             expected=tuple(Expected(*each) for each in self._by_student(expected, right, elapsed)),
             foretold=tuple(Foretold(*each) for each in self._by_student(told, right)),
             parameters=own,
@@ -168,12 +168,12 @@ class Columns:
     @cached_property
     def own(self) -> tuple[Parameters, ...]:
         """The parameters of each student's memory: the adopted ones, or the library's as far as second answers say."""
-        place, day, grade = (each[self.moving] for each in (self.place, self.day, self.grade))
-        head = np.diff(place, prepend=-1) != 0
+        cell, day, grade = (each[self.moving] for each in (self.cell, self.day, self.grade))
+        head = np.diff(cell, prepend=-1) != 0
         second = np.flatnonzero(head[:-1] & ~head[1:]) + 1
         second = second[grade[second - 1] != curve.WRONG]
         found = early.stretches(
-            place[second] // max(self.shape[1], 1),
+            cell[second] // max(self.shape[1], 1),
             day[second] - day[second - 1],
             grade[second - 1],
             grade[second] != curve.WRONG,
@@ -193,7 +193,7 @@ class Columns:
 
 
 def _folded(
-    place: Ints,
+    cell: Ints,
     day: Ints,
     grade: Ints,
     shape: tuple[int, int],
@@ -206,16 +206,16 @@ def _folded(
     Args:
         students: those folded; `start`, what all others have.
     """
-    state, chance = start or (fold.nothing(shape[0] * shape[1]), np.full(len(place), np.nan))
+    state, chance = start or (fold.nothing(shape[0] * shape[1]), np.full(len(cell), np.nan))
     state, chance = fold.State(*(each.copy() for each in vars(state).values())), chance.copy()
-    bounds = np.searchsorted(place, np.arange(shape[0] + 1) * shape[1])
+    bounds = np.searchsorted(cell, np.arange(shape[0] + 1) * shape[1])
     for w, members in by_parameters(parameters).items():
         mine = [np.arange(bounds[one], bounds[one + 1]) for one in members if students is None or one in students]
         if mine:
             at = np.concatenate(mine)
-            found, chance[at] = fold.follow(place[at], day[at], grade[at], w)
-            cell = place[at][np.diff(place[at], prepend=-1) != 0]
-            state.stability[cell], state.difficulty[cell], state.moved_on[cell] = (
+            found, chance[at] = fold.follow(cell[at], day[at], grade[at], w)
+            folded = cell[at][np.diff(cell[at], prepend=-1) != 0]
+            state.stability[folded], state.difficulty[folded], state.moved_on[folded] = (
                 found.stability,
                 found.difficulty,
                 found.moved_on,
@@ -231,9 +231,9 @@ def by_parameters(parameters: Sequence[Parameters]) -> dict[Parameters, list[int
     return groups
 
 
-def _at_the(place: Ints, values: Ints, cells: int, *, last: bool) -> npt.NDArray[np.int64]:
+def _at_the(cell: Ints, values: Ints, cells: int, *, last: bool) -> npt.NDArray[np.int64]:
     """The value at the first or last answer of each cell, 0 where there is none; answers are sorted by cell and day."""
     found = np.zeros(cells, dtype=np.int64)
-    edge = np.diff(place, append=-1) != 0 if last else np.diff(place, prepend=-1) != 0
-    found[place[edge]] = values[edge]
+    edge = np.diff(cell, append=-1) != 0 if last else np.diff(cell, prepend=-1) != 0
+    found[cell[edge]] = values[edge]
     return found

@@ -59,11 +59,11 @@ def stretched(w: Parameters, amount: float) -> Parameters:
 
 
 def known_before(first: Ints, history: Ints, told: Floats, right: Flags) -> Floats:
-    """The chance that each history was known before it was asked, 0 where that was not right; shape as `first`.
+    """The chance that each history was known before it was asked, 0 where that was not plainly right; shape as `first`.
 
     Args:
         first: grade of the first answer, 0 where there is none; shape (students, histories).
-        history: of every further answer, its place in `first` as one number; `told`, the model's chance; `right`.
+        history: the cell in `first` of every further answer, as one number; `told`, the model's chance; `right`.
 
     A right answer never lowers it: the model's chance counts as no more than `KEEPS`.
     """
@@ -82,6 +82,6 @@ def known_before(first: Ints, history: Ints, told: Floats, right: Flags) -> Floa
     return found.reshape(first.shape)
 
 
-def kept(chance: Floats, before: Floats) -> Floats:
+def with_old_knowledge(chance: Floats, known_before: Floats) -> Floats:
     """The chance of a right answer to what may have been known before; nan stays nan."""
-    return np.asarray(chance + before * np.maximum(KEEPS - chance, 0.0))
+    return np.asarray(chance + known_before * np.maximum(KEEPS - chance, 0.0))

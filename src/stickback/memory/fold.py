@@ -1,8 +1,8 @@
 """The fold: from answers to the memory of every history, all histories at once.
 
-A history is one (student, question, variant). Answers of a history depend on each other, histories do not: so the k-th
-answers of all histories are taken in one step. Beside it: what was answered sure but wrong, open until it was put
-right on two different days.
+A history here is one of one student: where there are several, a cell of `columns`. Answers of a history depend on each
+other, histories do not: so the k-th answers of all histories are taken in one step. Beside it: what was answered sure
+but wrong, open until it was put right on two different days.
 """
 
 from dataclasses import dataclass, replace

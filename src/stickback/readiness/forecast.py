@@ -111,7 +111,7 @@ def _seen(standings: Standings, seen: Flags, chance: Floats, rate: Floats) -> Fl
     Args:
         rate: of knowing an unseen question of each topic: what was never wrong is known no worse.
     """
-    known = curve.known(early.kept(chance, standings.before), standings.guess)
+    known = curve.known(early.with_old_knowledge(chance, standings.known_before), standings.guess)
     least = np.where(standings.ever_wrong, 0.0, rate[:, standings.topic])
     return per_topic(np.where(seen, np.maximum(known, least), 0.0), standings.topic, rate.shape[1])
 

@@ -22,7 +22,7 @@ from stickback.study import candidate
 from stickback.study.ahead import Bank
 
 OF_QUESTIONS = (
-    *("topic", "guess", "stability", "difficulty", "plain", "moved_on", "before"),
+    *("topic", "guess", "stability", "difficulty", "plain", "moved_on", "known_before"),
     *("ever_wrong", "counted", "misbelief", "wrong", "answered_on"),
 )
 
@@ -36,13 +36,14 @@ class Standings:
         stability, difficulty, moved_on: memory of each, and the day of the answer that left it; nan and -1 where
             unseen.
         plain: its stability by the memory model alone, without what is the student's own.
-        before: the chance that it was known before it was asked; see `memory.early`.
+        known_before: the chance that it was known before it was asked; see `memory.early`.
         ever_wrong: whether it was ever answered wrong.
         counted: whether the question counts for the student.
         misbelief: whether a wrong and sure answer is open.
         wrong: whether its last answer was wrong, or a wrong and sure one is open.
         answered_on: day of the last answer; -1 where none was.
-        knew, missed: of the rate of knowing an unseen question; shape (students, topics).
+        knew, missed: the two parameters of the rate of knowing an unseen question, as `unseen` has it; shape (students,
+            topics).
         offset, error: how far the model is off for a student: one shift of the logit of all chances, and its standard
             error; shape (students,).
         steep: whether what the student knows fades more steeply than the model has it; shape (students,).
@@ -57,7 +58,7 @@ class Standings:
     difficulty: Floats
     plain: Floats
     moved_on: Ints
-    before: Floats
+    known_before: Floats
     ever_wrong: Flags
     counted: Flags
     misbelief: Flags
@@ -156,7 +157,7 @@ def of_answers(
         difficulty=_of(memory.difficulty, members, at, np.nan),
         plain=_of(memory.plain, members, at, np.nan),
         moved_on=_of(memory.moved_on, members, at, -1),
-        before=_of(memory.before, members, at, 0),
+        known_before=_of(memory.known_before, members, at, 0),
         ever_wrong=_of(memory.ever_wrong, members, at, 0),
         counted=_counted(course, pairs, columns, names, members, ~np.isnan(stability)),
         misbelief=misbelief,
@@ -207,17 +208,17 @@ def _counted(
     for (key, _), one in pairs.items():
         if course.plan.topics[one.topic].assumed:
             assumed.setdefault(one.topic, []).append(key)
-    missed = {topic: _missed(columns, members, frozenset(keys)) for topic, keys in assumed.items()}
+    wrong = {topic: _ever_wrong(columns, members, frozenset(keys)) for topic, keys in assumed.items()}
     place = {key: at for at, (key, _) in enumerate(pairs)}
     counted = np.ones(seen.shape, dtype=np.bool_)
     for row, name in enumerate(names):
-        out = candidate.left_out(assumed, {topic for topic in assumed if missed[topic][row]}, name)
+        out = candidate.left_out(assumed, {topic for topic in assumed if wrong[topic][row]}, name)
         at = [place[key] for key in out]
         counted[row, at] = seen[row, at]
     return counted
 
 
-def _missed(columns: Columns, members: Ints, keys: frozenset[str]) -> Flags:
+def _ever_wrong(columns: Columns, members: Ints, keys: frozenset[str]) -> Flags:
     """Who answered one of these questions wrong, on whichever aeroplane; shape (students,)."""
     of_topic = np.array([question in keys for question, _ in columns.histories], dtype=np.bool_)
     return np.asarray(columns.memory.ever_wrong[members][:, of_topic].any(axis=1))
