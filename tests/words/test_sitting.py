@@ -65,8 +65,8 @@ def test_the_place_says_why_a_question_is_asked(step, changes, end):
 
 
 def test_the_verdict_is_a_sign_and_a_word():
-    assert sitting.verdict(marked()) == "✓ Right."
-    assert sitting.verdict(marked(mark=Mark(right=False, score=0.5))) == "✗ Not right."
+    assert sitting.verdict(Mark(right=True, score=1)) == "✓ Right."
+    assert sitting.verdict(Mark(right=False, score=0.5)) == "✗ Not right."
 
 
 @pytest.mark.parametrize(
@@ -83,32 +83,32 @@ def test_the_verdict_is_a_sign_and_a_word():
         ),
     ],
 )
-def test_what_follows_an_answer_is_one_sentence(changes, says):
-    assert sitting.follows(marked(**changes)) == says
+def test_what_follows_an_answer_is_one_sentence(step, changes, says):
+    assert sitting.feedback(step[1], marked(**changes)).follows == says
 
 
 def test_what_was_right_stands_behind_its_letters_with_the_values_of_the_aeroplane(step):
     found = told(Point(text="{{ approach_speed }} **kt**", label="b"), Point(text="More", label="c"))
-    assert sitting.points(step[1], found) == ["b  50 kt", "c  More"]
+    assert sitting.feedback(step[1], found).points == ["b  50 kt", "c  More"]
 
 
 def test_what_has_no_letter_stands_alone(step):
-    assert sitting.points(step[1], told(Point(text="back left or level left"))) == ["back left or level left"]
+    assert sitting.feedback(step[1], told(Point(text="back left or level left"))).points == ["back left or level left"]
 
 
 @pytest.mark.parametrize(
     ("said", "right", "example", "shown"),
     [
-        ("a, c", False, False, ["You said a, c. Right is:"]),
-        ("“g-wa”", False, True, ["You said “g-wa”. Right is:"]),
-        ("“g-wa”", True, True, ["You said “g-wa”. For example:"]),
-        ("a, c", True, False, []),
-        ("", False, False, []),
-        ("", True, True, []),
+        ("a, c", False, False, "You said a, c. Right is:"),
+        ("“g-wa”", False, True, "You said “g-wa”. Right is:"),
+        ("“g-wa”", True, True, "You said “g-wa”. For example:"),
+        ("a, c", True, False, ""),
+        ("", False, False, ""),
+        ("", True, True, ""),
     ],
 )
-def test_an_answer_is_quoted_where_it_is_wrong_or_where_other_words_are_right_too(said, right, example, shown):
-    assert sitting.quoted(told(said=said, right=right, example=example)) == shown
+def test_an_answer_is_quoted_where_it_is_wrong_or_where_other_words_are_right_too(step, said, right, example, shown):
+    assert sitting.feedback(step[1], told(said=said, right=right, example=example)).quoted == shown
 
 
 def test_each_point_says_whether_it_was_said(step):
@@ -118,22 +118,26 @@ def test_each_point_says_whether_it_was_said(step):
         Point(text="Two", **missed),
         Point(text="Three", must=True, **missed),
     )
-    assert sitting.points(step[1], told(*points)) == ["✓  One", "✗  Two  (not said)", "✗  Three  (not said, a must)"]
+    assert sitting.feedback(step[1], told(*points)).points == [
+        "✓  One",
+        "✗  Two  (not said)",
+        "✗  Three  (not said, a must)",
+    ]
 
 
 def test_what_fails_an_answer_and_was_said_is_told(step):
     points = (Point(text="One", said=True), Point(text="Worse", fails=True, said=True))
-    assert sitting.points(step[1], told(*points)) == ["✓  One", "✗  Worse  (said, and it fails the answer)"]
+    assert sitting.feedback(step[1], told(*points)).points == ["✓  One", "✗  Worse  (said, and it fails the answer)"]
 
 
 def test_where_all_was_said_the_points_are_not_shown_again(step):
-    assert sitting.points(step[1], told(Point(text="One", must=True, said=True), Point(text="Two", said=True))) == [
-        "All 2 said."
-    ]
+    assert sitting.feedback(
+        step[1], told(Point(text="One", must=True, said=True), Point(text="Two", said=True))
+    ).points == ["All 2 said."]
 
 
 def test_a_single_point_that_was_said_is_shown(step):
-    assert sitting.points(step[1], told(Point(text="One", said=True))) == ["✓  One"]
+    assert sitting.feedback(step[1], told(Point(text="One", said=True))).points == ["✓  One"]
 
 
 DAY = Closing(answered=12, right=9, gained=0, tomorrow=0, week=0, later=0)

@@ -106,7 +106,7 @@ def _marked(exam: "Examination", one: "Put") -> "Examination | None":
             show.say(f"Not understood: {judgement.why}. {words.how(one)}")
         else:
             exam = service.mark(exam, one, judgement, remark)
-            show.say(words.marked(judgement.mark.right, judgement.mark.remarks))
+            show.say(words.marked(judgement.mark))
             return exam
     return None
 

@@ -129,9 +129,10 @@ def _show(one: "Trial") -> None:
 
 def _mark(one: "Trial", answer: "Tried") -> None:
     from stickback.cli.terminal import show
+    from stickback.words import sitting
 
     show.heading(f"“{answer.typed}”")
     if answer.mark is None:
         show.say(f"Not understood: {answer.why}; give {one.shown.expects}.")
         return
-    show.say("✓ Right." if answer.mark.right else "✗ Not right.", *answer.mark.remarks)
+    show.say(sitting.verdict(answer.mark), *answer.mark.remarks)

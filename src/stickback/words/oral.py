@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from stickback import acting, clock
 from stickback.amount import many, percent
 from stickback.export.document import Blanks, Document, Facts, Grid, Heading, Items, Part, Text, Title
-from stickback.kinds.shown import Point
+from stickback.kinds.shown import Mark, Point
 from stickback.kinds.table import KINDS
 from stickback.readiness.offset import CERTAIN
 from stickback.reading import text as texts
@@ -13,7 +13,7 @@ from stickback.services import oral as service
 from stickback.services.oral import Examination, Put
 from stickback.study import oral as orals
 from stickback.study.oral import Judged, Oral, Told
-from stickback.words import terms
+from stickback.words import sitting, terms
 
 CAUTION = "The school's own oral on theory: no licence, no endorsement and no permission to fly."
 _ALOUD = {name for name, kind in KINDS.items() if kind.ALOUD}
@@ -56,9 +56,9 @@ def begun(exam: Examination) -> str:
     return f"{what} It goes on at question {len(oral.heard) + 1}." if oral.heard else what
 
 
-def marked(right: bool, remarks: Sequence[str]) -> str:
+def marked(mark: Mark) -> str:
     """What an answer was worth."""
-    return " ".join(["✓ Right." if right else "✗ Not right.", *remarks])
+    return " ".join([sitting.verdict(mark), *mark.remarks])
 
 
 def ended(exam: Examination) -> str:

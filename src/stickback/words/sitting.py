@@ -1,10 +1,11 @@
 """What a sitting says, in the words both of its forms share."""
 
 import math
+from dataclasses import dataclass
 
 from stickback.amount import many
 from stickback.course.asking import in_words
-from stickback.kinds.shown import Compared, Point, Values
+from stickback.kinds.shown import Compared, Mark, Point, Values
 from stickback.reading import text as texts
 from stickback.reading.text import Paragraph
 from stickback.services.desk import Desk
@@ -30,13 +31,47 @@ def left(step: Step) -> str:
     return "the last one" if step.left == 1 else f"{step.left} questions left"
 
 
-def verdict(marked: Marked) -> str:
+@dataclass(frozen=True, kw_only=True)
+class Feedback:
+    """What is said of an answer, in the order in which it is said; what there is nothing to say of is empty.
+
+    Args:
+        quoted: the answer given, said again where that says anything, and what the points below it are.
+        points: what the answer was, a line each, with what was left out or should not have been said.
+        why: in short: the first sentence where it was right, else the first paragraph.
+        follows: when the question comes back, in one sentence.
+    """
+
+    verdict: str
+    quoted: str
+    points: list[str]
+    remarks: tuple[str, ...]
+    why: str
+    follows: str
+
+
+def feedback(step: Step, marked: Marked, *, gone: bool = False) -> Feedback:
+    """What is said of an answer.
+
+    Args:
+        gone: the options of the question are not to be seen any more: then letters mean nothing.
+    """
+    return Feedback(
+        verdict=verdict(marked.mark),
+        quoted=_quoted(marked, step.values if gone else None),
+        points=lines(marked.compared, step.values),
+        remarks=marked.mark.remarks,
+        why=_why(step, marked),
+        follows=_follows(marked),
+    )
+
+
+def verdict(mark: Mark) -> str:
     """The first word after an answer."""
-    return "✓ Right." if marked.mark.right else "✗ Not right."
+    return "✓ Right." if mark.right else "✗ Not right."
 
 
-def follows(marked: Marked) -> str:
-    """When the question comes back, in one sentence."""
+def _follows(marked: Marked) -> str:
     if marked.again_today:
         again = "It comes back in a moment"
         if marked.sure_but_wrong:
@@ -49,22 +84,12 @@ def follows(marked: Marked) -> str:
     return f"It comes back in about {many(marked.next_days, 'day')}."
 
 
-def quoted(marked: Marked, gone: Values | None = None) -> list[str]:
-    """The answer given, said again where that says anything, and what the lines below it are.
-
-    Args:
-        gone: the values of the question, where its options are not to be seen any more: then letters mean nothing.
-    """
+def _quoted(marked: Marked, gone: Values | None) -> str:
     compared = marked.compared
     if not compared.said or (marked.mark.right and not compared.example):
-        return []
+        return ""
     said = compared.said if gone is None else in_words(compared, gone)
-    return [f"You said {said}. {'For example' if marked.mark.right else 'Right is'}:"]
-
-
-def points(step: Step, marked: Marked) -> list[str]:
-    """What the answer was, a line each, with what was left out or should not have been said."""
-    return lines(marked.compared, step.values)
+    return f"You said {said}. {'For example' if marked.mark.right else 'Right is'}:"
 
 
 def lines(compared: Compared, values: Values) -> list[str]:
@@ -89,8 +114,7 @@ def _note(point: Point) -> str:
     return "" if point.said else "  (not said, a must)" if point.must else "  (not said)"
 
 
-def why(step: Step, marked: Marked) -> str:
-    """Why, in short: the first sentence where it was right, else the first paragraph."""
+def _why(step: Step, marked: Marked) -> str:
     if marked.mark.right:
         return texts.first_sentence(marked.why, step.values)
     first = texts.tree(marked.why[:1], step.values)[:1]

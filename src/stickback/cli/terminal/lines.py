@@ -229,12 +229,10 @@ def _points(step: Step) -> str:
 
 
 def _feedback(step: Step, marked: Marked) -> None:
-    click.echo(sitting.verdict(marked))
-    for text in (*sitting.quoted(marked), *sitting.points(step, marked), *marked.mark.remarks):
+    told = sitting.feedback(step, marked)
+    for text in filter(None, (told.verdict, told.quoted, *told.points, *told.remarks, told.why)):
         click.echo(text)
-    if short := sitting.why(step, marked):
-        click.echo(short)
     if not marked.mark.right:
         click.echo(f"Read again: stickback lesson {step.question.topic}")
-    click.echo(sitting.follows(marked))
+    click.echo(told.follows)
     click.echo()

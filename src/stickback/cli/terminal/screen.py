@@ -92,19 +92,19 @@ def _cells(cells: Cells) -> None:
 
 
 def _feedback(step: Step, marked: Marked) -> None:
-    out = show.console()
+    out, told = show.console(), sitting.feedback(step, marked)
     out.print()
-    show.say(sitting.verdict(marked), style="bold green" if marked.mark.right else "bold red")
-    for line in sitting.quoted(marked):
-        show.say(line)
-    for text in sitting.points(step, marked):
+    show.say(told.verdict, style="bold green" if marked.mark.right else "bold red")
+    if told.quoted:
+        show.say(told.quoted)
+    for text in told.points:
         show.wrapped(Text(text), "   ", "      ")
-    for remark in marked.mark.remarks:
+    for remark in told.remarks:
         show.wrapped(Text(remark), "   ", "   ")
     out.print()
-    show.say(sitting.why(step, marked))
+    show.say(told.why)
     out.print()
-    show.say(sitting.follows(marked), style="dim")
+    show.say(told.follows, style="dim")
 
 
 def _why(seat: Seat, step: Step, marked: Marked) -> None:
