@@ -173,17 +173,38 @@ def test_the_mark_leads_to_the_lesson_and_back_to_a_question_about_it(served, op
     assert re.search(r"/review/.+\?topic=", page.url)
 
 
-def test_a_figure_is_touched_together_with_its_unit(served, open_page, place, tmp_path):
+@pytest.fixture
+def padded(served, open_page, place, tmp_path):
+    """A page that asks for a figure on a phone."""
     folder = worlds.write(tmp_path / "course", {**worlds.COURSE, "number.md": NUMBER})
     page = open_page(served(type(place)(folder, place.db)))
     page.get_by_role("link", name="Start").click()
     asking = page.url.rpartition("/")[2].partition("?")[0]
     page.goto(f"/s/me/review/drift/{asking}")
-    for key in ("1", "2", "⌫", "5", "kt"):
+    return page
+
+
+def touched(page, *keys):
+    """What stands in the field after these keys of the number pad."""
+    for key in keys:
         page.locator(".pad button", has_text=re.compile(f"^{key}$")).tap()
-    assert page.locator("#given").input_value() == "15 kt"
-    page.locator(".pad button", has_text="⌫").tap()
-    assert page.locator("#given").input_value() == "15"
+    return page.locator("#given").input_value()
+
+
+def test_a_figure_is_touched_together_with_its_unit(padded):
+    assert touched(padded, "1", "2", "⌫", "5", "kt", "kt") == "15 kt"
+    assert touched(padded, "⌫") == "15"
+    assert touched(padded, "−") == "−15"
+
+
+def test_a_digit_is_typed_where_the_cursor_is_also_beside_a_unit(padded):
+    assert touched(padded, "1", "kt", "5") == "1 kt5"
+    assert touched(padded, "⌫") == "1 kt"
+    padded.locator("#given").evaluate("field => field.setSelectionRange(1, 1)")
+    assert touched(padded, "6", "4") == "164 kt"
+    assert touched(padded, "⌫", "⌫") == "1 kt"
+    padded.locator("#given").evaluate("field => field.select()")
+    assert touched(padded, "7") == "7"
 
 
 NUMBER = """\

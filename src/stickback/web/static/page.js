@@ -53,16 +53,22 @@ if (steps.length) {
   show();
 }
 
-// A figure is touched together, where fingers are: figures on the left, units and sides on the right.
+// A figure is touched together, where fingers are: figures on the left, which go where the cursor is, as those of a
+// keyboard do; units and sides on the right, which go behind all of it.
 const figure = matchMedia("(pointer: coarse)").matches ? form?.querySelector("[data-pad]") : null;
 if (figure) {
   const pad = document.createElement("div"), words = figure.dataset.pad.split("|").filter(Boolean);
   pad.className = "pad";
   figure.inputMode = "none";
+  figure.setSelectionRange(figure.value.length, figure.value.length);
   const type = {
-    "⌫": (text) => text.replace(/\s?(\p{L}[^\d]*|.)$/u, ""),
-    figure: (text, key) => (/\p{L}/u.test(text) ? text : text + key),
-    word: (text, key) => (text.endsWith(` ${key}`) ? text : `${text} ${key}`),
+    "⌫": () => {
+      const cursor = figure.selectionEnd, kept = figure.value.slice(0, cursor).replace(/\s?(\p{L}[^\d]*|.)$/u, "");
+      figure.setRangeText("", Math.min(kept.length, figure.selectionStart), cursor, "end");
+    },
+    "−": () => (figure.value = figure.value.startsWith("−") ? figure.value.slice(1) : `−${figure.value}`),
+    word: (key) => (figure.value += figure.value.endsWith(` ${key}`) ? "" : ` ${key}`),
+    figure: (key) => figure.setRangeText(key, figure.selectionStart, figure.selectionEnd, "end"),
   };
   const columns = [["7", "4", "1", "."], ["8", "5", "2", "0"], ["9", "6", "3", "⌫"], [...words.slice(0, 3), ...(words.length < 4 ? ["−"] : words.slice(3))]];
   columns.forEach((keys, column) => keys.forEach((key, row) => {
@@ -71,10 +77,7 @@ if (figure) {
     button.textContent = key === "deg" ? "°" : key;
     button.style.gridArea = `${row + 1} / ${column + 1}`;
     if (key === "⌫") button.setAttribute("aria-label", "take the last away");
-    button.addEventListener("click", () => {
-      const does = type[key] ?? (words.includes(key) ? type.word : type.figure);
-      figure.value = key === "−" ? (figure.value.startsWith("−") ? figure.value.slice(1) : `−${figure.value}`) : does(figure.value, key);
-    });
+    button.addEventListener("click", () => (type[key] ?? (words.includes(key) ? type.word : type.figure))(key));
     pad.append(button);
   }));
   figure.after(pad);
