@@ -120,6 +120,15 @@ def test_conditions_are_tried_on_every_aeroplane(codes):
     assert codes(given=given, attributes=" brakes=toe") == ["given-impossible"]
 
 
+@pytest.mark.parametrize("says", ["", "floats: none\n"])
+def test_an_aeroplane_that_lacks_what_a_question_is_restricted_to_is_not_tried(course, says):
+    one, other = "aircraft/quillon.md", "aircraft/mossbank.md"  # the other approaches at 65
+    with_floats = {one: FILES[one].replace("---\n", "---\nfloats: yes\n", 1)}
+    without = {other: FILES[other].replace("---\n", f"---\n{says}", 1)}
+    text = deck(given="x: 1 to 9\nwhere: approach_speed < 62", attributes=" floats=yes")
+    assert course(text, **with_floats, **without).problems == ()
+
+
 @pytest.mark.parametrize(
     "answer", ["- [x] {{ x }}\n- [ ] No\n", "### Answer\n\n1. {{ x }}\n2. B\n3. C\n", "### Answer\n\n- {{ x }}\n"]
 )

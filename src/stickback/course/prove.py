@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from stickback.course import asking
-from stickback.course.course import Question, Sheet
+from stickback.course.course import Question, Sheet, applies
 from stickback.formulas.formula import FormulaError
 from stickback.kinds.protocol import Draw, Fault
 from stickback.reading import fill
@@ -39,7 +39,7 @@ def _alike(question: Question, sheets: Mapping[str, Sheet]) -> Iterable[list[She
     """The aeroplanes that it may be asked on, those together that have the same values for it."""
     found: dict[str, list[Sheet]] = {}
     for sheet in sheets.values():
-        if _fits(question, sheet):
+        if applies(question, sheet.values, abroad=True):
             found.setdefault(fill.variant(question.uses, sheet.values), []).append(sheet)
     return found.values()
 
@@ -60,12 +60,6 @@ def _worst(found: Iterable[Fault]) -> Fault | None:
             return each
         warning = warning or each
     return warning
-
-
-def _fits(question: Question, sheet: Sheet) -> bool:
-    """Whether it may be asked on an aeroplane; what hangs on the student instead does not matter here."""
-    only = all(sheet.values.get(key, value) == value for key, value in question.only.items())
-    return only and question.uses <= sheet.values.keys()
 
 
 def _tried(question: Question, alike: Sequence[Sheet], times: int) -> Iterator[Fault]:

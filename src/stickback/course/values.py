@@ -207,7 +207,7 @@ def _misfits(documents: Mapping[str, Document], decks: list[Deck], sheets: Mappi
     """Questions that do not fit an aeroplane on which they are asked, each told once."""
     measured = {name: sheet_values.measured(sheet.values) for name, sheet in sheets.items()}
     for question in (question for deck in decks for question in deck.questions):
-        fit = (one for one in sheets.values() if all(one.values.get(k, v) == v for k, v in _of_sheet(question)))
+        fit = (one for one in sheets.values() if applies(question, one.values, abroad=True))
         found = (each for one in fit for each in question.body.misfits(one.values, measured[one.id], one.file))
         if fault := next(found, None):
             place = _said(documents[question.file], question)
