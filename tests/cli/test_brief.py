@@ -27,8 +27,8 @@ def test_a_card_is_one_sheet_for_the_student_and_overleaf_the_instructor(place, 
     assert "Approach speed" in front
     assert "What must the feet do?" in front
     assert "Push early" not in front
-    assert "Push early (must)" in overleaf
-    assert "Hold the push (fails it)" in overleaf
+    assert "Push early (a must)" in overleaf
+    assert "Hold the push (fails the answer if said)" in overleaf
     assert "[ ] Taxiing: the foot comes late  (late-foot)" in overleaf
     result = place("brief", "ground", "--out", tmp_path / "card.pdf")
     assert (result.exit_code, (tmp_path / "card.pdf").read_bytes()[:5]) == (0, b"%PDF-")

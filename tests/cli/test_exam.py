@@ -31,7 +31,7 @@ def test_the_instructor_sees_the_answer_and_what_fails_it(place):
     shown = oral(place, "--questions", 13, typed="")
     seen = oral(place, "--questions", 13)
     assert "Left with 13 questions to go" in shown
-    assert "Push early (must)" in seen
+    assert "Push early (a must)" in seen
     assert "Hold the push (fails the answer if said)" in seen
 
 

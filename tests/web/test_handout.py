@@ -35,6 +35,12 @@ def test_a_lesson_is_all_its_topics_and_each_aeroplane_has_its_own_sides(shipped
     assert text != page(shipped, "take-off", aircraft="brackle")[1]
 
 
+def test_overleaf_it_stands_beside_a_point_what_it_means(shipped):
+    overleaf = page(shipped, "take-off")[1].split('<div class="overleaf">')[1]
+    assert "</strong> (a must)</p>" in overleaf
+    assert " (fails the answer if said)</p>" in overleaf
+
+
 def test_the_same_seed_prints_the_same_page_and_another_draws_other_figures(shipped):
     assert page(shipped, "wind-sums")[1] == page(shipped, "wind-sums")[1]
     assert page(shipped, "wind-sums")[1] != page(shipped, "wind-sums", seed=1)[1]

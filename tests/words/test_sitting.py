@@ -140,6 +140,18 @@ def test_a_single_point_that_was_said_is_shown(step):
     assert sitting.feedback(step[1], told(Point(text="One", said=True))).points == ["✓  One"]
 
 
+@pytest.mark.parametrize(
+    ("point", "shown"),
+    [
+        (Point(text="Stick **back**", must=True), "Stick back (a must)"),
+        (Point(text="Brake", fails=True), "Brake (fails the answer if said)"),
+        (Point(text="{{ foot }} foot"), "right foot"),
+    ],
+)
+def test_what_is_listened_for_says_what_it_means(point, shown):
+    assert sitting.listened(point, {"foot": "right"}) == shown
+
+
 DAY = Closing(answered=12, right=9, gained=0, tomorrow=0, week=0, later=0)
 
 

@@ -105,6 +105,7 @@ def _speak(one: "Trial", path: "Path", how: str) -> str:
 def _show(one: "Trial") -> None:
     from stickback.cli.terminal import show
     from stickback.reading import text as texts
+    from stickback.words import sitting
 
     question, shown, values = one.question, one.shown, one.values
     drawn = ", ".join(f"{name} {values[name]}" for name in sorted(question.draws.defines))
@@ -120,8 +121,7 @@ def _show(one: "Trial") -> None:
     show.say(f"Give {shown.expects}.", style="dim")
     show.heading("Right")
     for point in one.answer:
-        must = " (a must)" if point.must else " (fails it)" if point.fails else ""
-        show.say(f"{point.label}  {texts.line(point.text, values)}{must}".strip())
+        show.say(f"{point.label}  {sitting.listened(point, values)}".strip())
     if question.why:
         show.heading("Why")
         show.flow(question.why, values)

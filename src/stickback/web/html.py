@@ -18,6 +18,7 @@ from stickback.reading import text as texts
 from stickback.reading.markup import Block
 from stickback.reading.text import Code, Figure, Heading, Items, Node, Paragraph, Picture, Quote, Spans, Table
 from stickback.services.try_ import Handout
+from stickback.words import sitting
 
 
 def html(blocks: Iterable[Block], values: Mapping[str, str], notes: Collection[str] | None = None) -> Markup:
@@ -122,7 +123,7 @@ _PICTURE = re.compile(r'src="/picture/([^"]+)"')
 def handout(course: Course, folder: Path, handout: Handout) -> str:
     """The page, in HTML; its pictures are inside it."""
     made = Environment(loader=PackageLoader("stickback.web"), autoescape=True, trim_blocks=True, lstrip_blocks=True)
-    made.globals.update(html=html, inline=inline)
+    made.globals.update(html=html, inline=inline, meaning=sitting.meaning)
     notes: dict[str, str] = {}
     for trial in handout.trials:
         notes |= texts.sources(trial.question.why, course.sources)

@@ -1,17 +1,16 @@
 """The lesson plan to read, the brief before a lesson, and its card to print."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from datetime import date
 
 from stickback.amount import many, percent
 from stickback.course.course import Course, Lesson, Topic
 from stickback.export.document import Document, Facts, Heading, Items, Part, Text, Title
-from stickback.kinds.shown import Point
 from stickback.reading import text as texts
 from stickback.reading.text import Paragraph, Span
 from stickback.services.brief import Brief, Card
 from stickback.services.note import Note
-from stickback.words import terms
+from stickback.words import sitting, terms
 
 CAUTION = "The flight manual of the aeroplane you fly is the only source of its numbers."
 
@@ -100,13 +99,7 @@ def _overleaf(course: Course, found: Card, about: str) -> Iterator[Part]:
         )
     for number, (one, points) in enumerate(found.aloud, 1):
         yield Heading(f"{number}. {texts.line(one.question.title, one.values)}")
-        yield Items(tuple(_listened(each, one.values) for each in points))
-
-
-def _listened(point: Point, values: Mapping[str, str]) -> str:
-    """A point as the instructor listens for it."""
-    mark = " (must)" if point.must else " (fails it)" if point.fails else ""
-    return f"{texts.line(point.text, values)}{mark}"
+        yield Items(tuple(sitting.listened(each, one.values) for each in points))
 
 
 def _labelled(found: Card) -> dict[str, str]:

@@ -36,10 +36,9 @@ def place(exam: Examination, one: Put) -> str:
 
 
 def point(one: Put, number: int, each: Point) -> tuple[str, str]:
-    """A point of the answer, behind what it is ticked with: "2", "Stick back (must)"."""
-    mark = " (must)" if each.must else " (fails the answer if said)" if each.fails else ""
+    """A point of the answer, behind what it is ticked with: "2", "Stick back (a must)"."""
     label = str(number) if one.ticked else each.label or each.place
-    return label, f"{texts.line(each.text, one.trial.values)}{mark}"
+    return label, sitting.listened(each, one.trial.values)
 
 
 def how(one: Put) -> str:

@@ -100,6 +100,17 @@ def lines(compared: Compared, values: Values) -> list[str]:
     return [_point(point, values) for point in found]
 
 
+def listened(point: Point, values: Values) -> str:
+    """A point as it is listened for: "Stick back (a must)"."""
+    means = meaning(point)
+    return f"{texts.line(point.text, values)}{f' ({means})' if means else ''}"
+
+
+def meaning(point: Point) -> str:
+    """What it means to leave a point out or to say it; empty where it is one among others."""
+    return "a must" if point.must else "fails the answer if said" if point.fails else ""
+
+
 def _point(point: Point, values: Values) -> str:
     sign = point.label if point.said is None else "✓" if point.said != point.fails else "✗"
     before = "".join(f"{part}  " for part in (point.place, sign) if part)

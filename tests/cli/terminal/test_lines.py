@@ -102,9 +102,9 @@ def test_an_explanation_is_how_sure_one_is_and_then_what_was_said(sit, said, giv
     shown, entries = sit("pushes", "think so", said)
     assert told(entries, "given", "confidence", "right", "marked_by") == (given, "think", right, "self")
     assert re.findall(r"^\d\) .*", shown, re.MULTILINE) == [
-        "1) Push early (must)",
+        "1) Push early (a must)",
         "2) Push briefly",
-        "3) Ease off (must)",
+        "3) Ease off (a must)",
         "4) Hold the push (fails the answer if said)",
     ]
 

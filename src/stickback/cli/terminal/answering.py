@@ -18,6 +18,7 @@ from stickback.memory.entry import Confidence
 from stickback.reading import text as texts
 from stickback.services import listen, review
 from stickback.services.review import Answer, Step
+from stickback.words import sitting
 
 _LOOK = 0.05  # seconds between two looks whether what is said has ended
 _HOW_SURE = "g guess · t think so · s sure"
@@ -234,7 +235,8 @@ def _points(seat: Seat, step: Step) -> str:
         number, point = len(said) + 1, found[len(said)]
         if point.fails and number > 1 and not found[number - 2].fails:
             show.say("And did you say this? It would fail the answer.", style="dim")
-        line = show.text(texts.spans(point.text, step.values)) + Text("  (a must)" * point.must, style="dim")
+        note = f"  ({sitting.meaning(point)})" if point.must else ""
+        line = show.text(texts.spans(point.text, step.values)) + Text(note, style="dim")
         show.wrapped(line, f"   {number}  ", "      ")
         yes = _yes(seat)
         said = said[:-1] if yes is None else [*said, yes]

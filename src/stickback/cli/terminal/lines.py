@@ -218,10 +218,7 @@ def _why(talk: Talk) -> None:
 
 def _points(step: Step) -> str:
     for number, point in enumerate(step.points, 1):
-        text = texts.line(point.text, step.values)
-        click.echo(
-            f"{number}) {text}{' (must)' if point.must else ' (fails the answer if said)' if point.fails else ''}"
-        )
+        click.echo(f"{number}) {sitting.listened(point, step.values)}")
     click.echo(f"Type {step.shown.expects}.")
     while isinstance(given := step.understand(_read()), Unclear):
         click.echo(f"Not understood: {given.why}; type {step.shown.expects}.")
