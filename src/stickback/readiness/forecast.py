@@ -71,12 +71,13 @@ class Forecast:
 def forecast(standings: Standings, on: Ints) -> Forecast:
     """The forecast of some students, each for a day; a student alone gets the same figures as among others."""
     many = max(len(on), 1)
-    parts = [_some(standings.some(slice(at, at + _CHUNK)), on[at : at + _CHUNK]) for at in range(0, many, _CHUNK)]
+    parts = [_of_chunk(standings.some(slice(at, at + _CHUNK)), on[at : at + _CHUNK]) for at in range(0, many, _CHUNK)]
     names = [each.name for each in fields(Forecast)]
     return Forecast(**{name: np.concatenate([getattr(part, name) for part in parts]) for name in names})
 
 
-def _some(standings: Standings, on: Ints) -> Forecast:
+def _of_chunk(standings: Standings, on: Ints) -> Forecast:
+    """The forecast of no more students than `_CHUNK`."""
     seen_ones = standings.counted & ~np.isnan(standings.stability)
     topics = len(standings.oral.topics)
     questions = per_topic(standings.counted, standings.topic, topics)
@@ -84,14 +85,14 @@ def _some(standings: Standings, on: Ints) -> Forecast:
     odds, once = offset.odds_of(standings.chance(on)), _right_once(standings, on)
     at_sight = unseen.mean(standings.knew, standings.missed)
     rate = unseen.on_the_date(at_sight, once)
-    total = _seen(standings, seen_ones, offset.shifted(odds, standings.offset[:, None]), rate)
-    by_topic = _mean(total + _unseen(total, seen, rate) * (questions - seen), questions)
+    total = _of_seen(standings, seen_ones, offset.shifted(odds, standings.offset[:, None]), rate)
+    by_topic = _mean(_with_unseen(total, seen, questions - seen, rate), questions)
     shifts = offset.levels(standings.offset, standings.error, LEVELS)
-    drawn = [_seen(standings, seen_ones, offset.shifted(odds, shift[:, None]), rate) for shift in shifts.T]
+    drawn = [_of_seen(standings, seen_ones, offset.shifted(odds, shift[:, None]), rate) for shift in shifts.T]
     ends, draws = _drawn(standings, np.stack(drawn, axis=2), questions, seen[:, :, None], once)
     by_model_alone = curve.known(standings.chance(on, plain=True), standings.guess)
     plain = per_topic(np.where(seen_ones, by_model_alone, 0.0), standings.topic, topics)
-    by_model = _mean(plain + _unseen(plain, seen, at_sight) * (questions - seen), questions)
+    by_model = _mean(_with_unseen(plain, seen, questions - seen, at_sight), questions)
     low, high = _ends(draws)
     passes = [standings.oral.pass_chance(values) for values in (draws, low, high)]
     return Forecast(
@@ -105,8 +106,8 @@ def _some(standings: Standings, on: Ints) -> Forecast:
     )
 
 
-def _seen(standings: Standings, seen: Flags, chance: Floats, rate: Floats) -> Floats:
-    """What is known of the seen questions of each topic together; shape (students, topics).
+def _of_seen(standings: Standings, seen: Flags, chance: Floats, rate: Floats) -> Floats:
+    """How many of the seen questions of each topic are known, as a sum of chances; shape (students, topics).
 
     Args:
         rate: of knowing an unseen question of each topic: what was never wrong is known no worse.
@@ -121,9 +122,14 @@ def _right_once(standings: Standings, on: Ints) -> Floats:
     return offset.shifted(offset.odds_of(standings.right_once(on)), standings.offset)[:, None]
 
 
-def _unseen(total: Floats, seen: Ints, rate: Floats) -> Floats:
-    """What an unseen question of each topic is known: no better than the seen ones."""
-    return np.where(seen > 0, np.minimum(rate, total / np.maximum(seen, 1)), rate)
+def _with_unseen(total: Floats, seen: Ints, left: Ints, rate: Floats) -> Floats:
+    """How many questions of each topic are known, the unseen ones too, which are known no better than the seen.
+
+    Args:
+        total: how many of the seen ones are known; `seen`, how many there are; `left`, how many were never seen.
+        rate: of knowing an unseen one.
+    """
+    return total + np.where(seen > 0, np.minimum(rate, total / np.maximum(seen, 1)), rate) * left
 
 
 def lived(standings: Standings, evening: Evening, offsets: Floats, on: int) -> tuple[Floats, Floats, Floats]:
@@ -140,10 +146,10 @@ def lived(standings: Standings, evening: Evening, offsets: Floats, on: int) -> t
     chance = curve.recall(evening.stability, np.maximum(on - evening.moved_on, 1), standings.fading[0])
     chance = offset.shifted(offset.odds_of(chance), offsets[:, None])
     rates = np.repeat(rate, LEVELS, axis=0)
-    total = _seen(replace(standings, ever_wrong=standings.ever_wrong | evening.ever_wrong), seen, chance, rates)
+    total = _of_seen(replace(standings, ever_wrong=standings.ever_wrong | evening.ever_wrong), seen, chance, rates)
     many = per_topic(seen, standings.topic, rate.shape[1])
     questions = per_topic(standings.counted, standings.topic, rate.shape[1])
-    by_topic = _mean((total + _unseen(total, many, rate) * (questions - many)).mean(axis=0), questions[0])
+    by_topic = _mean(_with_unseen(total, many, questions - many, rate).mean(axis=0), questions[0])
     (low, high), draws = _drawn(standings, total.T[None], questions, many.T[None], once)
     ends = _ends(draws)
     passes = [standings.oral.pass_chance(values) for values in (draws, *ends)]
@@ -177,8 +183,7 @@ def _drawn(
             logit = levels[topic][:, order]
             logit = logit + error[:, topic, None] * offset.normals(LEVELS)[together]
             many, new = (_each_draw(values[:, topic]) for values in (seen, left))
-            rate = unseen.on_the_date(1 / (1 + np.exp(-logit)), once)
-            of_topic = of_topic + _unseen(of_topic, many, rate) * new
+            of_topic = _with_unseen(of_topic, many, new, unseen.on_the_date(1 / (1 + np.exp(-logit)), once))
         whole += of_topic * share[:, topic, None]
         low[:, topic], high[:, topic] = _ends(_mean(of_topic, questions[:, topic, None]))
     return (low, high), whole

@@ -105,14 +105,14 @@ class Rehearsal:
             pass
         return self.reached(last, self.on).pass_chance
 
-    def short_by(self, kept: Band) -> int | None:
+    def short_by(self, pass_chance: Band) -> int | None:
         """Minutes a day that are missing for the plan to be enough: the fewest of `STEPS` that are.
 
         Args:
-            kept: the chance to pass with the minutes there are.
+            pass_chance: when the plan is kept with the minutes there are.
         Returns: 0 when they are enough, None when no number of minutes is.
         """
-        if kept.middle >= PASSES:
+        if pass_chance.middle >= PASSES:
             return 0
         most = MOST_MINUTES - self.minutes
         steps = [*(step for step in STEPS if step < most), *([most] if most > 0 else [])]
@@ -133,11 +133,11 @@ class Rehearsal:
         return bool(steps) and self.pass_if_kept(self.minutes + steps[at]).middle >= PASSES
 
 
-def outcome(at: Rehearsal) -> Outcome:
+def outcome(one: Rehearsal) -> Outcome:
     """What comes of keeping to the plan."""
-    evenings = [at.now(), *at.evenings(at.minutes)]
+    evenings = [one.now(), *one.evenings(one.minutes)]
     *places, _ = sorted({round(each) for each in np.linspace(0, len(evenings) - 1, WAY)})
-    days = [at.start.day if place == 0 else evenings[place].day + 1 for place in places]
-    way = [(day, at.reached(evenings[place], day).known) for day, place in zip(days, places, strict=True)]
-    end = at.reached(evenings[-1], at.on)
-    return Outcome(end.pass_chance, at.short_by(end.pass_chance), (*way, (at.on, end.known)))
+    days = [one.start.day if place == 0 else evenings[place].day + 1 for place in places]
+    way = [(day, one.reached(evenings[place], day).known) for day, place in zip(days, places, strict=True)]
+    end = one.reached(evenings[-1], one.on)
+    return Outcome(end.pass_chance, one.short_by(end.pass_chance), (*way, (one.on, end.known)))

@@ -36,8 +36,8 @@ class Group:
 
     Args:
         pool: what all of them can be asked.
-        cases: each of the group; `places`, theirs among all those of the columns.
-        columns: the answers of all.
+        cases: each of the group; `places`, theirs among all cases, by which the columns have their students.
+        columns: the answers of the students of all cases.
         standings: how the group stands.
     """
 
@@ -62,21 +62,22 @@ def _rehearsal(course: Course, group: Group, row: int) -> Rehearsal:
     """The days to the date of one of a group, who meets the unseen questions in an order of their own."""
     student, today, date = group.cases[row]
     keys, kinds = zip(*((key, one.kind) for (key, _), one in group.pool.questions.items()), strict=True)
-    places = np.flatnonzero(group.standings.counted[row])
-    order = [draw.number(student.name, keys[place]) for place in places.tolist()]
-    places = places[np.argsort(order, kind="stable")]
-    own = group.standings.some(slice(row, row + 1)).only(places).all_counted()
+    questions = np.flatnonzero(group.standings.counted[row])
+    order = [draw.number(student.name, keys[at]) for at in questions.tolist()]
+    questions = questions[np.argsort(order, kind="stable")]
+    own = group.standings.some(slice(row, row + 1)).only(questions).all_counted()
     costs = sitting.costs(group.columns, course.kinds, group.places[row])
-    bank = own.bank(np.array([sitting.cost(costs, kinds[place]) for place in places.tolist()]))
+    bank = own.bank(np.array([sitting.cost(costs, kinds[at]) for at in questions.tolist()]))
     aims = goals.goals(course.plan, own.topic, goals.targets(course.plan, student, today))
     begins = clock.day_number(today)
     done = own.answered_on[0] == begins
     queue = [] if done.any() else ahead.order(ahead.rank(bank, begins, aims, own.parameters[0]).score).tolist()
+    seconds = 0.0 if done.any() else 60.0 * student.minutes
     return Rehearsal(
         standings=own,
         bank=bank,
         goals=aims,
-        start=Start(begins, 0.0 if done.any() else 60.0 * student.minutes, queue, done),
+        start=Start(begins, seconds, queue, closed=done),
         on=clock.day_number(date),
         minutes=student.minutes,
     )

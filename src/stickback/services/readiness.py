@@ -31,7 +31,7 @@ class Page:
     Args:
         today: the student's own study day.
         days: left to the date; None where the student has none and none was asked for.
-        flights: lessons flown, in order; `errors`, those seen on them and still open.
+        flights: lessons flown, in order; `errors`, those seen on them and still open; their `due` is not worked out.
         wrong: questions answered wrong and sure, still open; only where pages are asked for.
         orals: put by an instructor, in order; `by_self`, how many answers that the student marked alone were right,
             and how many there are.
@@ -88,10 +88,10 @@ def report(
     cases = statements.cases_of(students, on, today)
     found = statements.statements(store, course, cases, so_far, kept)
     pasts = log.besides(store, [one.name for one in students])
-    behind = {name: seen.topics for name, seen in course.plan.errors.items()}
+    topics_behind = {name: seen.topics for name, seen in course.plan.errors.items()}
     pages = [
-        _page(one, now, on, pasts.get(student.name, Past(())), behind)
-        for one, (student, now, _) in zip(found, cases, strict=True)
+        _page(one, case.today, on, pasts.get(case.student.name, Past(())), topics_behind)
+        for one, case in zip(found, cases, strict=True)
     ]
     return Report(
         course=course,
@@ -115,9 +115,9 @@ def weekly(store: Database, course: Course, students: Sequence[Student], today: 
     cases = statements.cases_of(students, None, today)
     columns = statements.answers_of(store, students)
     pages: list[Page] = []
-    for back in range(_weeks(columns.day.tolist(), [one.today for one in cases]), -1, -1):
-        then = [Case(one.student, day, day) for one in cases for day in [one.today - timedelta(weeks=back)]]
-        until = columns.until(statements.numbers([one.today for one in then]))
+    for back in range(_weeks(columns.day.tolist(), [case.today for case in cases]), -1, -1):
+        then = [Case(case.student, day, day) for case in cases for day in [case.today - timedelta(weeks=back)]]
+        until = columns.until(statements.numbers([case.today for case in then]))
         found = [one for group in statements.groups(course, until, then) for one in statements.stated(group)]
         pages += [Page(statement=one, today=one.date, days=None, flights=(), errors=()) for one in found if one.answers]
     pages.sort(key=lambda page: (page.statement.student.name, page.statement.date))
@@ -140,7 +140,7 @@ def _page(
     today: date,
     on: date | None,
     past: Past,
-    behind: dict[str, tuple[str, ...]],
+    topics_behind: dict[str, tuple[str, ...]],
 ) -> Page:
     past = past.before(clock.day_number(today) + 1)
     dated = on is not None or one.student.checkride is not None
@@ -149,7 +149,7 @@ def _page(
         today=today,
         days=(one.date - today).days if dated else None,
         flights=tuple(flown.flights(past)),
-        errors=tuple(flown.still_open(past, behind, {})),
+        errors=tuple(flown.still_open(past, topics_behind, topic_of={})),
         orals=tuple(oral.orals(past)),
     )
 

@@ -151,7 +151,7 @@ def last_keys(database: Database) -> list[tuple[str, str]]:
 
 
 def columns(database: Database, names: Sequence[str]) -> Columns:
-    """All answers of these students, in one pass over the log and without an object a row."""
+    """All answers of these students, in one pass over the log and without an object a row; see `Columns.under`."""
     histories: dict[History, int] = {}
     parts: list[Ints] = [np.zeros((6, 0), dtype=np.int64)]
     with database.reading() as connection:
@@ -163,16 +163,15 @@ def columns(database: Database, names: Sequence[str]) -> Columns:
             blocks = _blocks({key: entries for key, _, entries in students})
             parts.extend(_arrays(tuples(connection, _answers(block)), place, histories) for block in blocks)
     found = np.concatenate(parts, axis=1)
-    found = found[:, np.argsort(found[0], kind="stable")]
-    sure, seconds = found[4].astype(np.bool_), found[5] / 1000
+    student, history, day, grade, sure, milliseconds = found[:, np.argsort(found[0], kind="stable")]
     return Columns(
         histories=histories,
-        student=found[0],
-        history=found[1],
-        day=found[2],
-        grade=found[3],
-        sure=sure,
-        seconds=seconds,
+        student=student,
+        history=history,
+        day=day,
+        grade=grade,
+        sure=sure.astype(np.bool_),
+        seconds=milliseconds / 1000,
     )
 
 
@@ -199,6 +198,7 @@ def _answers(students: Sequence[int]) -> sa.Select[Any]:
 
 
 def _arrays(rows: Sequence[Sequence[Any]], place: dict[int, int], histories: dict[History, int]) -> Ints:
+    """The rows as arrays of student, history, day, grade, sure and milliseconds; histories not met before are added."""
     if not rows:
         return np.zeros((6, 0), dtype=np.int64)
     student, question, variant, day, right, hinted, confidence, seconds, voided = zip(*rows, strict=True)
