@@ -173,10 +173,10 @@ def files(report: Report, form: str, name: str, *, topics: bool) -> list[tuple[s
     Args:
         form: csv, json, xlsx, html, pdf or text.
         name: of the file; empty where it is none.
-        topics: of CSV and text, a row for each topic too.
+        topics: a row for each topic: of CSV instead of one a student, of text beside the rest; the others have both.
     """
     if form == "csv":
-        return sheet(by_topic(report) if topics else by_student(report), name)
+        return _csv(by_topic(report) if topics else by_student(report), name)
     if form == "json":
         return [(name, f"{table.as_json(by_student(report), _inner(report), 'student')}\n".encode())]
     if form == "xlsx":
@@ -198,7 +198,7 @@ def weekly(report: Report, form: str, name: str) -> list[tuple[str, bytes]]:
     """
     made = by_week(report)
     if form == "csv":
-        return sheet(made, name)
+        return _csv(made, name)
     if form == "json":
         return [(name, f"{table.as_json(made, {}, 'week')}\n".encode())]
     if form == "xlsx":
@@ -213,7 +213,7 @@ def printed(made: Document, form: str) -> bytes:
     return found if isinstance(found, bytes) else found.encode()
 
 
-def sheet(made: Table, name: str) -> list[tuple[str, bytes]]:
+def _csv(made: Table, name: str) -> list[tuple[str, bytes]]:
     """A table as CSV, with its description where it is a file."""
     # A spreadsheet takes a file without the mark for its own country's encoding.
     content = table.as_csv(made).encode("utf-8-sig" if name else "utf-8")
