@@ -29,6 +29,13 @@ def test_lists_and_mappings_keep_their_shape():
     assert read("a: [1, 'x']\nb: {c: d}\ne:\n- f\n")[0].data == {"a": ["1", "x"], "b": {"c": "d"}, "e": ["f"]}
 
 
+def test_a_text_is_found_under_its_path_and_is_empty_where_there_is_none():
+    placed, _ = read("a: x\nb: {c: y}\nd: [e, {f: z}]\n")
+    assert [placed.text(*path) for path in (("a",), ("b", "c"), ("d", "0"), ("d", "1", "f"))] == ["x", "y", "e", "z"]
+    nowhere = ((), ("b",), ("d",), ("x",), ("a", "x"), ("b", "x"), ("d", "x"), ("d", "2"), ("d", "0", "0"))
+    assert {placed.text(*path) for path in nowhere} == {""}
+
+
 def test_keys_and_values_know_their_places_in_the_file():
     placed, problems = read("title: Swing\nexam: {questions: 20, pass: 0.8}\n", first_line=2)
     assert problems == []

@@ -62,10 +62,7 @@ def known_keys(document: Document, known: Iterable[str]) -> list[Problem]:
 
 def text(document: Document, *path: str) -> str:
     """The text of a key of the front matter, empty when it is missing or not a text."""
-    value: object = document.front.data
-    for key in path:
-        value = value.get(key, "") if isinstance(value, dict) else ""
-    return value.strip() if isinstance(value, str) else ""
+    return document.front.text(*path).strip()
 
 
 def wrong_value(document: Document, path: tuple[str, ...], allowed: str) -> Problem:

@@ -146,7 +146,7 @@ def _decks(documents: dict[str, Document], misplaced: Container[str]) -> tuple[l
 
 
 def _missing(names: list[str], documents: Mapping[str, Document]) -> list[Problem]:
-    """What every course has, under the name or in the place where it was put; a file that is there is not missing."""
+    """What every course has and this one lacks; where a file is nearly it, that one has the wrong name or place."""
     problems = []
     if PLAN not in names:
         message, hint = "The course has no lesson plan.", "write `lesson-plan.md` beside the decks"

@@ -47,7 +47,7 @@ class Draws:
 
     def place(self, name: str) -> Place:
         """Where a name stands that is drawn or derived."""
-        return self.places[(name, "") if name in self.lists else ("let", name, "")]
+        return self.places[(name, "") if name in self.lists else (LET, name, "")]
 
     @property
     def possible(self) -> int:
@@ -91,12 +91,12 @@ def read(text: str, file: str, first_line: int) -> tuple[Draws, list[Problem]]:
     placed, problems = places.read(text, file, first_line, "block")
     reader = _Reader(file, placed, problems)
     lists = {name: reader.list_of(name) for name in placed.data if name not in {LET, WHERE}}
-    let = placed.data.get("let", {})
-    derived = [(name, reader.formula("let", name)) for name in let] if isinstance(let, dict) else []
+    let = placed.data.get(LET, {})
+    derived = [(name, reader.formula(LET, name)) for name in let] if isinstance(let, dict) else []
     for name, _ in derived:
         reader.new_name(name, lists)
     if not isinstance(let, dict):
-        reader.wrong(("let",), "`let` holds one `name: formula` a line.", "put each name on a line of its own")
+        reader.wrong((LET,), "`let` holds one `name: formula` a line.", "put each name on a line of its own")
     conditions = [reader.condition(*path) for path in reader.paths_of_where()]
     if len(lists) + len(derived) + len(conditions) > LINES:
         reader.wrong((), f"This block has more than {LINES} names and conditions.", "make it two questions")
@@ -117,16 +117,8 @@ class _Reader:
         line, start = self.placed.value(*path)
         self.problems.append(Problem(At(self.file, line, start + column - 1), "given-form", message, hint))
 
-    def text(self, path: tuple[str, ...]) -> str:
-        value: object = self.placed.data
-        for key in path:
-            value = (
-                value[int(key)] if isinstance(value, list) else value.get(key, "") if isinstance(value, dict) else ""
-            )
-        return value if isinstance(value, str) else ""
-
     def list_of(self, name: str) -> tuple[str, ...]:
-        text = self.text((name,))
+        text = self.placed.text(name)
         found = () if _NEARLY.fullmatch(text) else tuple(part.strip() for part in text.split("|"))
         if match := _RANGE.fullmatch(text):
             found = _range(match)
@@ -140,19 +132,19 @@ class _Reader:
 
     def new_name(self, name: str, lists: Mapping[str, object]) -> None:
         """Says what is wrong with the name of something derived."""
-        path, hint = ("let", name, ""), "use lower-case letters, digits and `_`"
+        path, hint = (LET, name, ""), "use lower-case letters, digits and `_`"
         if not NAME.fullmatch(name):
             self.wrong(path, f"'{name}' is no name.", hint)
         elif name in lists:
             self.wrong(path, f"'{name}' is drawn already.", "give what is derived another name")
 
     def paths_of_where(self) -> list[tuple[str, ...]]:
-        where = self.placed.data.get("where", [])
+        where = self.placed.data.get(WHERE, [])
         if isinstance(where, list):
-            return [("where", str(number)) for number in range(len(where))]
+            return [(WHERE, str(number)) for number in range(len(where))]
         if not isinstance(where, str):
-            self.wrong(("where",), "`where` holds one condition, or a list of them.", "write such as `wind > 5`")
-        return [("where",)] if isinstance(where, str) else []
+            self.wrong((WHERE,), "`where` holds one condition, or a list of them.", "write such as `wind > 5`")
+        return [(WHERE,)] if isinstance(where, str) else []
 
     def condition(self, *path: str) -> Formula | None:
         made = self.formula(*path)
@@ -162,7 +154,7 @@ class _Reader:
         return None
 
     def formula(self, *path: str) -> Formula | None:
-        text = self.text(path)
+        text = self.placed.text(*path)
         try:
             return formula.compile_(text, formula.names_in(text))
         except FormulaError as error:

@@ -47,6 +47,13 @@ class Placed:
     data: dict[str, object] = field(default_factory=dict)
     places: dict[tuple[str, ...], Place] = field(default_factory=dict)
 
+    def text(self, *path: str) -> str:
+        """What was typed under a path, of a list its items by their numbers; empty where no text stands there."""
+        value: object = self.data
+        for key in path:
+            value = _under(value, key)
+        return value if isinstance(value, str) else ""
+
     def key(self, *path: str) -> Place:
         """Where a key stands."""
         return self.places[(*path, "")]
@@ -54,6 +61,13 @@ class Placed:
     def value(self, *path: str) -> Place:
         """Where the value of a key stands."""
         return self.places[path]
+
+
+def _under(value: object, key: str) -> object:
+    """What stands under a key of a mapping or at a number of a list; None where nothing does."""
+    if isinstance(value, list):
+        return value[int(key)] if key.isdecimal() and int(key) < len(value) else None
+    return value.get(key) if isinstance(value, dict) else None
 
 
 class _Reader:
