@@ -4,20 +4,24 @@ import os
 import shutil
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 import uvicorn
 from playwright.sync_api import Browser, Page, sync_playwright
+from starlette.responses import HTMLResponse
+from starlette.types import ASGIApp, Receive, Scope, Send
 
 import worlds
+from browser.windows import EMPTY, Manner, Windows
 from shells import blank, courses, no_waiting, place, school, session, template
 from stickback.services import folder as folders
 from stickback.store import engine
 from stickback.web.app import application
+from stickback.web.guard import HEADERS
 from stickback.web.server import bound
 from worlds import Place
 
@@ -33,11 +37,6 @@ FLAGS = (
     "--disable-component-update",
     "--disable-sync",
 )
-UNCLEAR = "status of 422"  # a form that was not understood, which a browser tells of as an error
-SIZES: dict[str, dict[str, Any]] = {
-    "phone": {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True},
-    "laptop": {"viewport": {"width": 1280, "height": 800}},
-}
 
 
 @pytest.fixture(scope="session")
@@ -63,11 +62,12 @@ def every_kind(blank: Place, tmp_path_factory: pytest.TempPathFactory) -> Place:
 
 
 @contextmanager
-def serving(at: Place, **more: Any) -> Iterator[str]:
-    """Serves a place on a socket of its own; gives its address."""
-    app = application(at.course, engine.locate(str(at.db)), lambda: date.fromisoformat(worlds.DAY), **more)
+def serving(app: ASGIApp) -> Iterator[str]:
+    """Serves an application on a socket of its own; gives its address."""
     listening = bound("127.0.0.1", 0)
-    server = uvicorn.Server(uvicorn.Config(app, log_level="warning", access_log=False))
+    server = uvicorn.Server(
+        uvicorn.Config(app, log_level="warning", access_log=False, lifespan="off", timeout_keep_alive=60)
+    )
     thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
     thread.start()
     yield f"http://127.0.0.1:{listening.getsockname()[1]}"
@@ -75,32 +75,63 @@ def serving(at: Place, **more: Any) -> Iterator[str]:
     thread.join(10)
 
 
-@pytest.fixture
-def served() -> Iterator[Callable[..., str]]:
-    """Serves a place and gives its address."""
-    with ExitStack() as running:
-        yield lambda at, **more: running.enter_context(serving(at, **more))
+def at_place(place: Place, **more: Any) -> ASGIApp:
+    """The application at a place, on the day of the tests."""
+    return application(place.course, engine.locate(str(place.db)), lambda: date.fromisoformat(worlds.DAY), **more)
+
+
+@pytest.fixture(scope="session")
+def stage() -> Iterator[tuple[str, list[ASGIApp]]]:
+    """An address, and the application that answers there; but for `EMPTY`, which keeps the process of a page alive."""
+    on, empty = list[ASGIApp](), HTMLResponse('<link rel="icon" href="/static/icon.svg">', headers=HEADERS)
+
+    async def answer(scope: Scope, receive: Receive, send: Send) -> None:
+        await (empty if scope["path"] == EMPTY else on[-1])(scope, receive, send)
+
+    with serving(answer) as url:
+        yield url, on
 
 
 @pytest.fixture
-def open_page(browser: Browser) -> Iterator[Callable[..., Page]]:
+def served(stage: tuple[str, list[ASGIApp]]) -> Callable[..., str]:
+    """Serves a place and gives its address, which is the same for all: one at a time."""
+
+    def serve(place: Place, **more: Any) -> str:
+        url, on = stage
+        on[:] = [at_place(place, **more)]
+        return url
+
+    return serve
+
+
+@pytest.fixture(scope="session")
+def windows(browser: Browser) -> Windows:
+    """The pages of this browser."""
+    return Windows(browser)
+
+
+@pytest.fixture
+def open_page(windows: Windows) -> Iterator[Callable[..., Page]]:
     """A page of a size at an address: `open_page(url, "phone", scripts=False, scheme="dark")`; it may say no error."""
-    contexts, errors = [], list[str]()
+    taken = list[tuple[Manner, Page]]()
+    windows.errors.clear()
 
-    def opened(url: str, size: str = "phone", *, scripts: bool = True, scheme: str = "light") -> Page:
-        context = browser.new_context(base_url=url, java_script_enabled=scripts, color_scheme=scheme, **SIZES[size])
-        context.set_default_timeout(10_000)
-        contexts.append(context)
-        page = context.new_page()
-        page.on("pageerror", lambda error: errors.append(str(error)))
-        page.on(
-            "console",
-            lambda said: errors.append(said.text) if said.type == "error" and UNCLEAR not in said.text else None,
-        )
+    def opened(
+        url: str,
+        size: str = "phone",
+        *,
+        scripts: bool = True,
+        scheme: Literal["light", "dark"] = "light",
+        prepared: Callable[[Page], None] | None = None,
+    ) -> Page:
+        manner = Manner(url, size, scripts, prepared)
+        page = windows.take(manner)
+        taken.append((manner, page))
+        page.emulate_media(color_scheme=scheme)
         page.goto("/")
         return page
 
     yield opened
-    for context in contexts:
-        context.close()
-    assert errors == []
+    for manner, page in taken:
+        windows.give(manner, page)
+    assert windows.errors == []

@@ -10,14 +10,15 @@ from starlette.routing import Route
 from starlette.testclient import TestClient
 
 import worlds
-from browser.conftest import SIZES, serving
+from browser.conftest import at_place, serving
 from browser.wcag import AXE_SCRIPT, faults
+from browser.windows import SIZES
 from stickback import clock
 from stickback.services import desk, folder, oral, person, review, sign_in
 from stickback.services.today import Wish
 from stickback.store import engine
 from stickback.web import entrance, persons
-from stickback.web.app import application, routes
+from stickback.web.app import routes
 from stickback.web.gate import School
 
 MORNING = 1_780_272_000_000  # of the day of the tests, in milliseconds
@@ -116,8 +117,7 @@ def studied(every_kind, tmp_path_factory):
     place.does("note", "nose-swings", "Which way, on the Brackle?")
     place.does("flown", "on-the-ground", "--error", "stick-forgotten")
     store = engine.locate(str(place.db))
-    app = application(place.course, store, lambda: date.fromisoformat(worlds.DAY))
-    browser = TestClient(app, "http://127.0.0.1", headers=OWN, follow_redirects=False)
+    browser = TestClient(at_place(place), "http://127.0.0.1", headers=OWN, follow_redirects=False)
     for number, (question, asking) in enumerate(ASKED.items()):
         answered(browser, place, "me", question, asking, right=number % 3 == 0)
     answered(browser, place, "Cal", "stick-behind-left", clock.uuid7(MORNING, 8), right=True)
@@ -135,7 +135,7 @@ def visited(browser, studied):
     store = engine.locate(str(studied.db))
     cookie = sign_in.accept(store, person.invite(store, "Otto").token, "four cows under a windsock", shared=False)
     invited = person.invite(store, "Ada").token
-    with serving(studied) as alone, serving(studied, school=School()) as school:
+    with serving(at_place(studied)) as alone, serving(at_place(studied, school=School())) as school:
         pages = [browser.new_context(base_url=url, bypass_csp=True).new_page() for url in (alone, school)]
         for page in pages:
             page.add_init_script(AXE_SCRIPT)

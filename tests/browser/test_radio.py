@@ -24,6 +24,11 @@ Object.defineProperty(globalThis, "speechSynthesis", { value: {
 """
 
 
+def voiced(page):
+    page.clock.install()
+    page.add_init_script(VOICE)
+
+
 @pytest.fixture
 def tuned(served, open_page, every_kind, tmp_path):
     """A student's page whose radio is set: `tuned("pace 120")`."""
@@ -31,10 +36,7 @@ def tuned(served, open_page, every_kind, tmp_path):
     def page(how, **more):
         place = every_kind.copied(tmp_path / "here.db")
         place.does("student", "set", "me", "--listen", how)
-        opened = open_page(served(place), **more)
-        opened.clock.install()
-        opened.add_init_script(VOICE)
-        return opened
+        return open_page(served(place), prepared=voiced, **more)
 
     return page
 

@@ -71,17 +71,27 @@ def test_a_student_is_invited_answers_and_leaves(served, open_page, school, size
     assert found == []
 
 
-def keeps_keys(page):
-    """Gives the browser of a page a device that keeps keys, and knows who touches it."""
+@pytest.fixture
+def keeps_keys():
+    """Gives the browser of a page a device that keeps keys, and knows who touches it: for this test alone."""
     device = {"protocol": "ctap2", "transport": "internal", "hasResidentKey": True, "hasUserVerification": True}
     device |= {"isUserVerified": True, "automaticPresenceSimulation": True}
-    session = page.context.new_cdp_session(page)
-    session.send("WebAuthn.enable")
-    session.send("WebAuthn.addVirtualAuthenticator", {"options": device})
+    sessions = []
+
+    def given(page):
+        session = page.context.new_cdp_session(page)
+        session.send("WebAuthn.enable")
+        session.send("WebAuthn.addVirtualAuthenticator", {"options": device})
+        sessions.append(session)
+
+    yield given
+    for session in sessions:
+        session.send("WebAuthn.disable")
+        session.detach()
 
 
 @pytest.mark.parametrize(("size", "scheme"), [("phone", "dark"), ("laptop", "light")])
-def test_a_key_of_the_device_lets_a_student_in(served, open_page, school, size, scheme):
+def test_a_key_of_the_device_lets_a_student_in(served, open_page, school, keeps_keys, size, scheme):
     place, invited = school
     page = open_page(served(place, school=School()).replace("127.0.0.1", "localhost"), size, scheme=scheme)
     keeps_keys(page)
@@ -105,7 +115,7 @@ def test_a_key_of_the_device_lets_a_student_in(served, open_page, school, size, 
     assert found == []
 
 
-def test_an_invitation_is_taken_up_with_a_key(served, open_page, school):
+def test_an_invitation_is_taken_up_with_a_key(served, open_page, school, keeps_keys):
     place, invited = school
     page = open_page(served(place, school=School()).replace("127.0.0.1", "localhost"))
     keeps_keys(page)

@@ -14,7 +14,7 @@ from stickback.store import engine, people
 from stickback.store.tables import STUDENTS
 from stickback.web.gate import School
 
-__all__ = ["cheap"]
+__all__ = ["cheap", "keeps_keys"]
 
 ASKED = 3  # questions of the sitting
 
@@ -71,7 +71,7 @@ def answer(page):
     page.locator("#mark").wait_for()
 
 
-def test_from_the_invitation_to_where_only_the_tombstone_is_left(served, open_page, school):
+def test_from_the_invitation_to_where_only_the_tombstone_is_left(served, open_page, school, keeps_keys):
     place, store, first = school
     url = served(place, school=School()).replace("127.0.0.1", "localhost")
     student, teacher, head = open_page(url), open_page(url, "laptop"), open_page(url, "laptop", scheme="dark")
