@@ -167,19 +167,25 @@ DAY = Closing(answered=12, right=9, gained=0, tomorrow=0, week=0, later=0)
     ],
 )
 def test_the_end_of_a_sitting_is_said_with_the_days_score(end, minutes, says):
-    assert sitting.closing(DAY, end, minutes)[0] == says
+    assert sitting.ending(DAY, end, minutes)[0] == says
+
+
+@pytest.mark.parametrize(("wish", "says"), [({}, "Your 10 minutes are up."), ({"minutes": 1}, "Your 1 minute is up.")])
+def test_the_minutes_that_end_a_sitting_are_those_wished_for_else_the_students(session, wish, says):
+    (said,) = sitting.closing(session(**wish), Done("minutes"))
+    assert said.startswith(says)
 
 
 def test_the_end_says_what_was_gained_and_what_returns_when():
     day = replace(DAY, gained=5, tomorrow=4, later=8)
-    assert sitting.closing(day, Done("plan"), 10)[1:] == [
+    assert sitting.ending(day, Done("plan"), 10)[1:] == [
         "5 questions right for the first time.",
         "Coming back: 4 tomorrow, 8 later.",
     ]
 
 
 def test_who_leaves_before_an_answer_is_told_no_score():
-    assert sitting.closing(Closing(answered=0, right=0, gained=0, tomorrow=0, week=0, later=0), None, 10) == []
+    assert sitting.ending(Closing(answered=0, right=0, gained=0, tomorrow=0, week=0, later=0), None, 10) == []
 
 
 def test_leaving_says_that_nothing_is_lost():

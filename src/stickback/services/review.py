@@ -46,6 +46,11 @@ class Session:
         return int(min(len(self.queue), most))
 
     @property
+    def minutes(self) -> int:
+        """Of the study day: those wished for, else the student's setting."""
+        return self.wish.minutes or self.desk.student.minutes
+
+    @property
     def seconds_left(self) -> float:
         """Of the day's budget; inf where there is none."""
         return self.wish.seconds(self.desk) - self.sitting.seconds

@@ -51,9 +51,8 @@ def begin(request: Request) -> Response:
     session = session_of(request)
     step = service.ask(session)
     if isinstance(step, Done):
-        day = progress.closing(session.desk)
-        said = sitting.closing(day, step, session.desk.student.minutes)
-        return show(request, "done.html", session.desk, lines=said, read=progress.to_read(session.desk))
+        said, read = sitting.closing(session, step), progress.to_read(session.desk)
+        return show(request, "done.html", session.desk, lines=said, read=read)
     return RedirectResponse(address(request, step.history, step.asking), HTTPStatus.SEE_OTHER)
 
 

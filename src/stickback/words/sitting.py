@@ -8,9 +8,10 @@ from stickback.course.asking import in_words
 from stickback.kinds.shown import Compared, Mark, Point, Values
 from stickback.reading import text as texts
 from stickback.reading.text import Paragraph
+from stickback.services import progress
 from stickback.services.desk import Desk
 from stickback.services.progress import Closing
-from stickback.services.review import Done, Marked, Step
+from stickback.services.review import Done, Marked, Session, Step
 
 
 def place(desk: Desk, step: Step) -> tuple[str, str]:
@@ -143,13 +144,17 @@ def goes_on(marked: Marked) -> bool:
     return bool(marked.why) and (marked.mark.right or len(marked.why) > 1)
 
 
-def closing(day: Closing, end: Done | None, minutes: int) -> list[str]:
+def closing(session: Session, end: Done | None) -> list[str]:
     """The last sentences of a sitting: how it ended, what it brought, and what returns when.
 
     Args:
         end: None where the student left; that every answer is kept is said last, `LEFT`.
-        minutes: the day's.
     """
+    return ending(progress.closing(session.desk), end, session.minutes)
+
+
+def ending(day: Closing, end: Done | None, minutes: int) -> list[str]:
+    """The last sentences of a day that came to this; `end` as in `closing`."""
     if end and end.reason == "nothing":
         return ["Nothing to review today: all that you have seen is still fresh."]
     score = f"{many(day.answered, 'answer')} today, {day.right} right."

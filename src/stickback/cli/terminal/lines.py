@@ -64,8 +64,7 @@ def sit(session: Session, course: Path) -> Session:
 
 
 def _close(session: Session, end: Done | None) -> None:
-    minutes = session.wish.minutes or session.desk.student.minutes
-    for line in sitting.closing(progress.closing(session.desk), end, minutes):
+    for line in sitting.closing(session, end):
         click.echo(line)
     for topic in progress.to_read(session.desk):
         click.echo(f"Worth reading again: {topic.title}: stickback lesson {topic.id}")

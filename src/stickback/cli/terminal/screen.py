@@ -36,8 +36,7 @@ def _close(session: Session, end: Done | None) -> None:
     """The last screen: what today was, what it brought, what returns, and what to read."""
     out = show.console()
     out.print()
-    minutes = session.wish.minutes or session.desk.student.minutes
-    said = sitting.closing(progress.closing(session.desk), end, minutes)
+    said = sitting.closing(session, end)
     show.say(*said[:1], style="bold")
     show.say(*said[1:])
     read = progress.to_read(session.desk)
