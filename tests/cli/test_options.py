@@ -6,7 +6,6 @@ import pytest
 import worlds
 from stickback.cli import main
 from stickback.cli.options import Day, Options
-from stickback.refused import Refused
 
 NOTHING = Options(db=None, course=None, student="me", today=None)
 
@@ -24,19 +23,6 @@ def test_anything_else_is_no_day(text):
 
 def test_a_day_that_is_one_already_stays():
     assert Day().convert(date(2026, 3, 1), None, None) == date(2026, 3, 1)
-
-
-def test_without_a_database_there_is_one_in_the_data_folder_which_is_made(tmp_path, monkeypatch):
-    monkeypatch.setattr("platformdirs.user_data_path", lambda name: tmp_path / "data" / name)
-    assert NOTHING.url == str(tmp_path / "data" / "stickback" / "stickback.db")
-    assert (tmp_path / "data" / "stickback").is_dir()
-
-
-def test_a_data_folder_that_cannot_be_made_is_refused_with_the_way_out(tmp_path, monkeypatch):
-    (tmp_path / "data").write_text("a file in its place")
-    monkeypatch.setattr("platformdirs.user_data_path", lambda name: tmp_path / "data" / name)
-    with pytest.raises(Refused, match=r"cannot be made: .*; name a database with --db"):
-        _ = NOTHING.url
 
 
 def test_without_a_course_the_shipped_one_is_read():
@@ -93,9 +79,3 @@ def test_a_name_before_the_command_or_in_the_environment_means_that_student_alon
 def test_a_removed_student_is_not_among_everyone(school):
     school.does("student", "remove", "Bea")
     assert named(school) == ["me"]
-
-
-def test_a_file_beside_the_database_lies_in_the_data_folder(tmp_path, monkeypatch):
-    monkeypatch.setattr("platformdirs.user_data_path", lambda name: tmp_path / "data" / name)
-    assert NOTHING.beside("demo.db") == tmp_path / "data" / "stickback" / "demo.db"
-    assert NOTHING.beside("demo.db").parent.is_dir()

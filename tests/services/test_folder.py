@@ -7,6 +7,28 @@ from small import FRONT, OPTIONS
 from stickback.refused import Refused
 from stickback.services import folder
 
+# The user's data
+
+
+def test_without_a_database_there_is_one_in_the_data_folder_which_is_made(tmp_path, monkeypatch):
+    monkeypatch.setattr("platformdirs.user_data_path", lambda name: tmp_path / "data" / name)
+    assert folder.database(None) == str(tmp_path / "data" / "stickback" / "stickback.db")
+    assert folder.data("demo.db") == tmp_path / "data" / "stickback" / "demo.db"
+    assert (tmp_path / "data" / "stickback").is_dir()
+
+
+@pytest.mark.parametrize("named", ["school.db", "postgresql://host/name", ""])
+def test_a_database_that_is_named_is_that_one(named):
+    assert folder.database(named) == named
+
+
+def test_a_data_folder_that_cannot_be_made_is_refused_with_the_way_out(tmp_path, monkeypatch):
+    (tmp_path / "data").write_text("a file in its place")
+    monkeypatch.setattr("platformdirs.user_data_path", lambda name: tmp_path / "data" / name)
+    with pytest.raises(Refused, match=r"cannot be made: .*; name a database with --db"):
+        folder.database(None)
+
+
 # Reading
 
 

@@ -116,10 +116,13 @@ def _run(options: "Options", wanted: "Mapping[Path, Set[str]]", form: str, *, st
 
 def _outdated(options: "Options", course: "Course") -> "list[Problem]":
     """What the answers of a database say of the course; nothing where no database was named and none can be read."""
+    from pathlib import Path
+
     from stickback.refused import Refused
+    from stickback.services import folder
 
     try:
-        if options.db is None and not options.beside("stickback.db").is_file():
+        if options.db is None and not Path(folder.database(None)).is_file():
             return []  # what opens a database takes longer to load than a file to check
         from stickback.services import check as service
 

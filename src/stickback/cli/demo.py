@@ -23,9 +23,10 @@ def demo(options: "Options") -> None:
     from stickback import clock
     from stickback.cli.terminal import show
     from stickback.services import demo as service
+    from stickback.services import folder as folders
     from stickback.store import engine
 
-    store = options.database() if options.db is not None else engine.afresh(options.beside("demo.db"))
+    store = options.database() if options.db is not None else engine.afresh(folders.data("demo.db"))
     today = clock.clock_for(clock.machine_zone(), options.today).today
     course = options.load()
     with show.progress(len(service.cast(today)) + 1) as tell:

@@ -88,29 +88,11 @@ class Options(NamedTuple):  # a dataclass takes a twentieth of the time of `--he
     student: str
     today: date | None
 
-    @property
-    def url(self) -> str:
-        """The database: the one named, else a file in the user's data folder."""
-        if self.db is not None:
-            return self.db
-        return str(self.beside("stickback.db"))
-
-    def beside(self, name: str) -> "Path":
-        """A file in the user's data folder."""
-        import platformdirs
-
-        folder = platformdirs.user_data_path("stickback")
-        try:
-            folder.mkdir(parents=True, exist_ok=True)
-        except OSError as error:
-            raise Refused(f"The folder {folder} cannot be made: {error.strerror}; name a database with --db.") from None
-        return folder / name
-
     def desk(self) -> "Desk":
         """The student's desk."""
         from stickback.services import desk
 
-        return desk.open_desk(self.course, self.url, self.student, self.today)
+        return desk.open_desk(self.course, self.db, self.student, self.today)
 
     @property
     def day(self) -> date:
@@ -134,9 +116,10 @@ class Options(NamedTuple):  # a dataclass takes a twentieth of the time of `--he
 
     def database(self) -> "Database":
         """The database alone."""
+        from stickback.services import folder
         from stickback.store import engine
 
-        return engine.locate(self.url)
+        return engine.locate(folder.database(self.db))
 
     def damaged(self) -> str | None:
         """What may lie behind a failure: the first row of the database that cannot be read, in a sentence."""

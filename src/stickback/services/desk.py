@@ -208,12 +208,13 @@ def sheet_of(course: Course, student: Student) -> Sheet:
     return course.sheets[student.aircraft]
 
 
-def open_desk(course_folder: Path | None, url: str, student: str, today: date | None) -> Desk:
-    """The desk of a student, as the command line names it.
+def open_desk(course_folder: Path | None, url: str | None, student: str, today: date | None) -> Desk:
+    """The desk of a student: at the course that ships and in the user's own database, where no other is named.
 
     Errors: Refused for a course, database, student, aeroplane or zone that is not there.
     """
-    return desk(folder.load(course_folder or folder.shipped()), engine.locate(url), student, today)
+    course = folder.load(course_folder or folder.shipped())
+    return desk(course, engine.locate(folder.database(url)), student, today)
 
 
 def desk(course: Course, store: Database, student: str, today: date | None) -> Desk:

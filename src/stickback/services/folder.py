@@ -1,4 +1,4 @@
-"""A course folder on disk: begun, found, and read, or taken as it was kept when it was read last."""
+"""Folders on disk: that of the user's data, and a course, begun, found, and read, or taken as it was kept last."""
 
 import gc
 import os
@@ -6,12 +6,35 @@ from collections.abc import Container, Iterable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
+import platformdirs
+
 from stickback.course.course import PLAN, SHEETS, Course
 from stickback.refused import Refused
 from stickback.services import cache
 from stickback.services.cache import Contents
 
 _STARTER = Path(__file__).resolve().parents[1] / "starter"
+
+
+def database(named: str | None) -> str:
+    """The URL or path of the database: the one named, else a file in the user's data folder.
+
+    Errors: Refused when that folder cannot be made.
+    """
+    return str(data("stickback.db")) if named is None else named
+
+
+def data(name: str) -> Path:
+    """A file in the user's data folder, which is made.
+
+    Errors: Refused when it cannot be made.
+    """
+    folder = platformdirs.user_data_path("stickback")
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise Refused(f"The folder {folder} cannot be made: {error.strerror}; name a database with --db.") from None
+    return folder / name
 
 
 def shipped() -> Path:
