@@ -1,11 +1,15 @@
 from dataclasses import replace
+from datetime import timedelta
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 import standing
+from stickback import clock
 from stickback.readiness.forecast import Band
-from stickback.readiness.statement import Obstacle
+from stickback.readiness.statement import Case, Obstacle, stated
+from stickback.study.student import Student
 
 GOOD = standing.statement(
     oral=standing.oral(("feet", "stick", "yaw", "law"), [3, 2, 2, 1], must=[True, True, False, False]),
@@ -119,3 +123,21 @@ def test_what_takes_most_comes_first():
 def test_where_all_was_seen_only_what_faded_is_named():
     found = weak(questions=[4, 3, 9, 5], seen=[4, 3, 9, 5], topics=known(0.9, 0.6, 0.5, 0.9))
     assert found == (Obstacle("faded", ("yaw", "stick", "feet", "law")),)
+
+
+def test_students_are_stated_in_the_order_of_their_cases_each_for_the_date_and_with_the_latest_day_of_each_topic():
+    today = clock.day_date(standing.DAY)
+    cases = [Case(Student(name=name), today, today + timedelta(left)) for name, left in (("Ann", 90), ("Bo", 1))]
+    days = np.array([[standing.DAY - 9, standing.DAY - 4, -1]] * 2)
+    standings = standing.students(
+        [[30.0, 30.0, np.nan]] * 2, standing.oral(("feet", "law")), [0, 0, 1], answered_on=days
+    )
+    sheet, foretold = SimpleNamespace(id="pendlewick"), [("of Ann",), ("of Bo",)]
+    ann, bo = stated(cases, sheet, standings, foretold, today=True)
+    assert [(one.student.name, one.date, one.foretold) for one in (ann, bo)] == [
+        (case.student.name, case.date, own) for case, own in zip(cases, foretold, strict=True)
+    ]
+    assert ann.answered_on.tolist() == [standing.DAY - 4, -1]
+    assert ann.known.middle < bo.known.middle
+    assert ann.pass_today == bo.pass_today == bo.pass_chance
+    assert [one.pass_today for one in stated(cases, sheet, standings, foretold, today=False)] == [None, None]

@@ -3,18 +3,20 @@
 It is for an instructor, who decides. What stands in the way are values: the sentences are made of them in `words`.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
 import numpy as np
 
+from stickback import clock
 from stickback.course.course import Sheet
 from stickback.memory.columns import Foretold
 from stickback.memory.curve import Floats, Ints
-from stickback.readiness.forecast import LOW, MIDDLE, Band
-from stickback.readiness.oral import OralRules
+from stickback.readiness.forecast import LOW, MIDDLE, Band, forecast
+from stickback.readiness.oral import OralRules, per_topic
+from stickback.readiness.standings import Standings
 from stickback.study.student import Student
 
 SOUND, BORDERLINE, NOT_YET, NO_ESTIMATE = "sound", "borderline", "not yet", "no estimate"
@@ -125,6 +127,49 @@ class Statement:
         if self.answers < ANSWERS:
             return (Obstacle("answers", (), self.answers),)
         return (*_musts(self), *(_heaviest(self) if self.pass_chance.low < PASSES else ()))
+
+
+def stated(
+    cases: Sequence[Case], sheet: Sheet, standings: Standings, foretold: Sequence[Foretold], *, today: bool
+) -> list[Statement]:
+    """What is stated of students of one aeroplane by their answers alone.
+
+    Args:
+        standings, foretold: theirs, in the order of the cases.
+        today: with the chance to pass today.
+    """
+    made, topics = forecast(standings, numbers([one.date for one in cases])), len(standings.oral.topics)
+    now = forecast(standings, numbers([one.today for one in cases])).pass_chance if today else None
+    misbeliefs, wrong = (per_topic(flags, standings.topic, topics) for flags in (standings.misbelief, standings.wrong))
+    answered_on = np.full((len(cases), topics), -1, dtype=np.int64)
+    np.maximum.at(answered_on.T, standings.topic, standings.answered_on.T)
+    return [
+        Statement(
+            student=one.student,
+            date=one.date,
+            sheet=sheet,
+            oral=standings.oral,
+            known=Band(*made.known[row].tolist()),
+            pass_chance=Band(*made.pass_chance[row].tolist()),
+            topics=made.topics[row],
+            topics_by_model=made.topics_by_model[row],
+            known_by_model=float(made.known_by_model[row]),
+            questions=made.questions[row],
+            seen=made.seen[row],
+            misbeliefs=misbeliefs[row],
+            wrong=wrong[row],
+            answered_on=answered_on[row],
+            answers=int(standings.answers[row]),
+            foretold=foretold[row],
+            pass_today=None if now is None else Band(*now[row].tolist()),
+        )
+        for row, one in enumerate(cases)
+    ]
+
+
+def numbers(days: Sequence[date]) -> Ints:
+    """Days as their numbers."""
+    return np.array([clock.day_number(day) for day in days], dtype=np.int64)
 
 
 def _musts(one: Statement) -> Iterator[Obstacle]:

@@ -8,7 +8,7 @@ from stickback import clock
 from stickback.course.course import Course, Question
 from stickback.memory.past import Past
 from stickback.readiness.calibrate import Calibration, calibration
-from stickback.readiness.statement import BORDERLINE, NO_ESTIMATE, NOT_YET, Case, Statement
+from stickback.readiness.statement import BORDERLINE, NO_ESTIMATE, NOT_YET, Case, Statement, numbers
 from stickback.services import desk as desks
 from stickback.services import note, plans, statements
 from stickback.services.note import Note
@@ -117,8 +117,9 @@ def weekly(store: Database, course: Course, students: Sequence[Student], today: 
     pages: list[Page] = []
     for back in range(_weeks(columns.day.tolist(), [case.today for case in cases]), -1, -1):
         then = [Case(case.student, day, day) for case in cases for day in [case.today - timedelta(weeks=back)]]
-        until = columns.until(statements.numbers([case.today for case in then]))
-        found = [one for group in statements.groups(course, until, then) for one in statements.stated(group)]
+        until = columns.until(numbers([case.today for case in then]))
+        groups = statements.groups(course, until, then)
+        found = [one for group in groups for one in statements.stated(group, today=False)]
         pages += [Page(statement=one, today=one.date, days=None, flights=(), errors=()) for one in found if one.answers]
     pages.sort(key=lambda page: (page.statement.student.name, page.statement.date))
     return Report(

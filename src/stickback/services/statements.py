@@ -12,12 +12,10 @@ import numpy as np
 from stickback import clock
 from stickback.course.course import Course
 from stickback.memory.columns import Columns
-from stickback.memory.curve import Ints
-from stickback.readiness.forecast import Band, forecast
-from stickback.readiness.oral import per_topic
+from stickback.readiness import statement
 from stickback.readiness.rehearsal import Rehearsal
 from stickback.readiness.standings import of_answers
-from stickback.readiness.statement import Case, Statement
+from stickback.readiness.statement import Case, Statement, numbers
 from stickback.services import desk as desks
 from stickback.services import plans
 from stickback.services.plans import Group, SoFar
@@ -105,7 +103,7 @@ def _made(store: Database, course: Course, cases: Sequence[Case], so_far: SoFar)
     found: dict[int, Statement] = {}
     rehearsals: dict[int, Rehearsal] = {}
     for group in groups(course, columns, cases):
-        found |= zip(group.places, _with_today(group), strict=True)
+        found |= zip(group.places, stated(group, today=True), strict=True)
         rehearsals |= plans.rehearsals(course, group)
     for at, outcome in plans.outcomes(rehearsals, so_far).items():
         found[at] = replace(found[at], if_kept=outcome)
@@ -139,47 +137,7 @@ def groups(course: Course, columns: Columns, cases: Sequence[Case]) -> Iterator[
         )
 
 
-def _with_today(group: Group) -> list[Statement]:
-    """What is stated of a group, with the chance to pass today."""
-    chances = forecast(group.standings, numbers([one.today for one in group.cases])).pass_chance.tolist()
-    return [replace(one, pass_today=Band(*band)) for one, band in zip(stated(group), chances, strict=True)]
-
-
-def stated(group: Group) -> list[Statement]:
-    """What is stated of a group by their answers alone."""
-    standings = group.standings
-    made, topics = forecast(standings, numbers([one.date for one in group.cases])), len(standings.oral.topics)
-    misbeliefs, wrong = (per_topic(flags, standings.topic, topics) for flags in (standings.misbelief, standings.wrong))
-    return [
-        Statement(
-            student=one.student,
-            date=one.date,
-            sheet=group.pool.sheet,
-            oral=standings.oral,
-            known=Band(*made.known[row].tolist()),
-            pass_chance=Band(*made.pass_chance[row].tolist()),
-            topics=made.topics[row],
-            topics_by_model=made.topics_by_model[row],
-            known_by_model=float(made.known_by_model[row]),
-            questions=made.questions[row],
-            seen=made.seen[row],
-            misbeliefs=misbeliefs[row],
-            wrong=wrong[row],
-            answered_on=_latest(standings.answered_on[row], standings.topic, topics),
-            answers=int(standings.answers[row]),
-            foretold=group.columns.memory.foretold[group.places[row]],
-        )
-        for row, one in enumerate(group.cases)
-    ]
-
-
-def numbers(days: Sequence[date]) -> Ints:
-    """Days as their numbers."""
-    return np.array([clock.day_number(day) for day in days], dtype=np.int64)
-
-
-def _latest(last: Ints, topic: Ints, topics: int) -> Ints:
-    """The latest day of each topic."""
-    found = np.full(topics, -1, dtype=np.int64)
-    np.maximum.at(found, topic, last)
-    return found
+def stated(group: Group, *, today: bool) -> list[Statement]:
+    """What is stated of a group by their answers alone, with the chance to pass today where it is asked for."""
+    foretold = [group.columns.memory.foretold[place] for place in group.places]
+    return statement.stated(group.cases, group.pool.sheet, group.standings, foretold, today=today)
