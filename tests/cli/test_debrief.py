@@ -83,6 +83,7 @@ def test_the_debrief_as_json_has_the_same_in_fields(school):
     assert error["error"] == "blind"
     weak = {one["topic"]: one for one in found["weak"]}
     assert weak["eyes"]["errors"] == ["blind"]
+    assert weak["eyes"]["read"] == "stickback lesson eyes"
     assert all(one["known"] is None or 0 <= one["known"] <= 1 for one in weak.values())
     assert {one["question"] for one in found["sure_but_wrong"]} == {
         each for one in weak.values() for each in one["sure_but_wrong"]

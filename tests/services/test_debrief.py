@@ -51,7 +51,6 @@ def test_as_plain_values_the_debrief_keeps_every_field_and_rounds_nothing(school
         "rusty": found.weak[0].rusty,
         "sure_but_wrong": ["tw/way"],
         "errors": ["late-foot"],
-        "read": "stickback lesson swing",
     }
     assert plain["sure_but_wrong"] == [
         {"question": "tw/way", "title": "Which way does it swing?", "topic": "swing"},

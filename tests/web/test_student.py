@@ -67,6 +67,10 @@ def test_the_debrief_says_what_was_wrong_today_and_leads_to_the_lesson(browse, s
     assert 'href="/s/me/lesson/' in page
 
 
+def test_the_debrief_of_someone_who_answered_nothing_says_what_begins(browse, place):
+    assert "Nothing was answered yet: a review begins." in browse(place).get("/s/me/debrief").text
+
+
 def test_what_was_sure_and_wrong_is_listed_once_in_the_debrief(browse, place):
     answer_wrong(place, "sure")
     page = browse(place).get("/s/me/debrief").text

@@ -25,7 +25,10 @@ def debrief(options: "Options", lesson: str | None, as_json: bool) -> None:
     desk = options.desk()
     found = service.debrief(desk, lesson)
     if as_json:
-        click.echo(json.dumps(service.as_json(desk, found), indent=2, ensure_ascii=False))
+        data = service.as_json(desk, found)
+        for one in (*data["wrong_today"], *data["weak"]):
+            one["read"] = _lesson(one["topic"])
+        click.echo(json.dumps(data, indent=2, ensure_ascii=False))
     else:
         _debrief(desk, found)
 
@@ -53,16 +56,21 @@ def _debrief(desk: "Desk", found: "Debrief") -> None:
         _read(terms.topic(desk.course, question.topic), question.topic)
     if found.weak:
         show.heading("Weak topics, worst first")
-    elif nothing := words.nothing(desk, found):
+    elif nothing := words.nothing(desk, found, "`stickback review`"):
         show.console().print()
         show.say(nothing, indent=0)
     for weak in found.weak:
         show.console().print()
         show.say(words.weak(weak), style="bold")
-        show.say(words.facts(desk, found, weak), f"stickback lesson {weak.topic.id}", indent=4)
+        show.say(words.facts(desk, found, weak), _lesson(weak.topic.id), indent=4)
 
 
 def _read(title: str, topic: str) -> None:
     from stickback.cli.terminal import show
 
-    show.say(f"{title}   stickback lesson {topic}", style="dim", indent=4)
+    show.say(f"{title}   {_lesson(topic)}", style="dim", indent=4)
+
+
+def _lesson(topic: str) -> str:
+    """What is typed to read a topic up."""
+    return f"stickback lesson {topic}"

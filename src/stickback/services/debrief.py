@@ -112,7 +112,6 @@ def as_json(desk: Desk, found: Debrief) -> dict[str, Any]:
                 "given": one.compared.said,
                 "right": [texts.line(point.text, one.values) for point in one.compared.points if not point.fails],
                 "topic": one.question.topic,
-                "read": f"stickback lesson {one.question.topic}",
             }
             for one in found.missed
         ],
@@ -129,7 +128,6 @@ def as_json(desk: Desk, found: Debrief) -> dict[str, Any]:
                 "rusty": one.rusty,
                 "sure_but_wrong": [history[0] for history in one.misbeliefs],
                 "errors": list(one.errors),
-                "read": f"stickback lesson {one.topic.id}",
             }
             for one in found.weak
         ],

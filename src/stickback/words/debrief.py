@@ -35,10 +35,14 @@ def seen_in_flight(desk: Desk, error: FlownError) -> str:
     return f"{text} ({terms.day(clock.day_date(error.day))}): {topics}"
 
 
-def nothing(desk: Desk, found: Debrief) -> str:
-    """Said where no topic is weak; empty where something is wrong all the same."""
+def nothing(desk: Desk, found: Debrief, review: str) -> str:
+    """Said where no topic is weak; empty where something is wrong all the same.
+
+    Args:
+        review: what begins one, as the shell calls it.
+    """
     if not any(one.known is not None for one in desk.grasp(desk.number)):
-        return "Nothing was answered yet: `stickback review` begins."
+        return f"Nothing was answered yet: {review} begins."
     return "" if found.missed or found.misbeliefs or found.errors else "Nothing is weak today."
 
 

@@ -7,8 +7,6 @@ from stickback.services.desk import Desk
 from stickback.services.progress import Progress, Week, Wrong
 from stickback.words import terms
 
-NOTHING = "Nothing was answered yet: `stickback review` begins."
-
 
 def headline(found: Progress) -> str:
     """What is known now, and what was a week ago."""

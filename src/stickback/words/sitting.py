@@ -148,7 +148,7 @@ def closing(session: Session, end: Done | None) -> list[str]:
     """The last sentences of a sitting: how it ended, what it brought, and what returns when.
 
     Args:
-        end: None where the student left; that every answer is kept is said last, `LEFT`.
+        end: None where the student left; that every answer is kept is said last, by `kept`.
     """
     return ending(progress.closing(session.desk), end, session.minutes)
 
@@ -175,7 +175,11 @@ def _returns(day: Closing) -> list[str]:
     return [f"Coming back: {', '.join(parts)}."] if parts else []
 
 
-LEFT = "Left here: every answer so far is kept, and `stickback review` goes on from this point."
+def kept(review: str) -> str:
+    """Said last to a student who leaves; `review` is what goes on, as the shell calls it."""
+    return f"Left here: every answer so far is kept, and {review} goes on from this point."
+
+
 FLAGGED = "Flagged: the instructor sees it beside the question."
 NOT_FLAGGED = "Not flagged."
 PASSED = "Passed over for today."

@@ -69,7 +69,7 @@ def _close(session: Session, end: Done | None) -> None:
     for topic in progress.to_read(session.desk):
         click.echo(f"Worth reading again: {topic.title}: stickback lesson {topic.id}")
     if end is None:
-        click.echo(sitting.LEFT)
+        click.echo(sitting.kept("`stickback review`"))
 
 
 def _asking(talk: Talk, step: Step) -> None:

@@ -45,7 +45,7 @@ def _close(session: Session, end: Done | None) -> None:
         show.columns(((topic.title, f"stickback lesson {topic.id}") for topic in read), 4)
         show.say("stickback debrief   shows what was wrong and what is right.")
     if end is None:
-        show.say(sitting.LEFT)
+        show.say(sitting.kept("`stickback review`"))
 
 
 def _asking(seat: Seat, step: Step) -> None:
