@@ -67,7 +67,7 @@ def nobody_speaking(question, seed, values):
 def beyond(question, seed, values):
     """Figures just outside the tolerance on both sides."""
     body = question.body
-    value, unit = body.value(values), body.unit_of(values)
+    value, unit = body.figure.value(values), body.figure.unit_of(values)
     size = abs(value) if body.sided else value
     slack = body.tolerance.slack(value)
     for figure in (size + slack + 0.01, size - slack - 0.01):

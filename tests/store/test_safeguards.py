@@ -511,7 +511,7 @@ def taught():
     """A course of one question, to which every answer is right."""
     mark = SimpleNamespace(right=True, score=1.0)
     question = SimpleNamespace(revision="ab12", body=SimpleNamespace(judge=lambda *_: (mark, None)))
-    return SimpleNamespace(questions={"yaw": question}, sheets={"quillon": "any"}, key=lambda one: "tailwheel/yaw")
+    return SimpleNamespace(questions={"yaw": question}, sheets={"quillon": "any"}, log_name=lambda one: "tailwheel/yaw")
 
 
 @holds("marking again at the door", lambda world: world.instead(logs, "law", lambda course: entries.unlawful), SQLite)
