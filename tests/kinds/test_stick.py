@@ -92,6 +92,8 @@ def test_a_block_that_says_neither_wind_nor_positions_is_refused(lines):
 
 def test_a_wrong_word_of_a_block_is_named_at_its_own_line():
     assert faults("quarter: ahead", "strength: breezy") == [(7, "stick-form")]
+    assert faults("quarter: ahead", "strength: [light]") == [(7, "stick-form")]
+    assert faults("quarter: ahead", "strength: light", "wind: [strong]") == [(8, "stick-form")]
 
 
 def test_a_block_that_is_no_yaml_is_refused_once():

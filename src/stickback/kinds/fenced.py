@@ -1,6 +1,6 @@
 """An answer that is a fenced block of `key: value` lines, and nothing else: how every kind that has one reads it."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 
 from stickback.kinds.protocol import Kind, Reading, Written
 from stickback.reading import places
@@ -27,14 +27,14 @@ def read(
     written: Written,
     kind: type[Kind],
     code: str,
-    make: Callable[[Mapping[str, object]], Kind],
-    in_a_line: Callable[[Block], Mapping[str, object] | None] = lambda _: None,
+    make: Callable[[Placed], Kind],
+    in_a_line: Callable[[Block], Placed | None] = lambda _: None,
 ) -> Reading:
     """The question that the block of an answer makes, else its problems.
 
     Args:
         code: of a problem with what the block says.
-        make: takes values by key. Errors: Wrong.
+        make: takes what the block says. Errors: Wrong.
         in_a_line: the same of a block that says it in another form; None of any other. Errors: Wrong.
     """
     block, *more = written.answer
@@ -43,18 +43,14 @@ def read(
         return None, written.prompt, [Problem(At(written.file, more[0].line, 1), "answer-form", message, hint)]
     placed, problems = Placed(), list[Problem]()
     try:
-        if (said := in_a_line(block)) is None:
+        if in_line := in_a_line(block):
+            placed = in_line
+        else:
             placed, problems = places.read(block.text, written.file, block.line + 1, "block")
-            said = placed.data
-        for key in (each for each in said if each not in kind.KEYS):
+        for key in (each for each in placed.data if each not in kind.KEYS):
             raise Wrong(f"No {kind.NAME} block has a key '{key}'.", f"use {', '.join(kind.KEYS)}", key, "")
-        return (None if problems else make(said)), written.prompt, problems
+        return (None if problems else make(placed)), written.prompt, problems
     except Wrong as wrong:
         line, column = placed.places.get(wrong.path, (block.line, 1))
         at = At(written.file, line, column + wrong.column - 1)
         return None, written.prompt, problems or [Problem(at, wrong.code or code, wrong.message, wrong.hint)]
-
-
-def words(data: Mapping[str, object]) -> dict[str, str]:
-    """The values that are one text."""
-    return {key: value for key, value in data.items() if isinstance(value, str)}

@@ -9,6 +9,7 @@ from stickback.kinds.fenced import Wrong
 from stickback.kinds.protocol import Fault
 from stickback.kinds.shown import Values
 from stickback.reading import fill
+from stickback.reading.places import Placed
 from stickback.trade import units
 
 KEYS = {
@@ -55,15 +56,15 @@ class Figure:
         yield Fault("number-unit", f"`{name}` {says}, and the answer is asked for in {asked}.", hint, key="unit")
 
 
-def of(words: Mapping[str, str]) -> Figure:
-    """The figure of a block with these words.
+def of(placed: Placed) -> Figure:
+    """The figure of a block.
 
     Errors: Wrong.
     """
-    unit = words.get("unit", "")
+    unit = placed.text("unit")
     if unit and not fill.is_open(unit) and units.quantity(unit) is None:
         raise Wrong(f"'{unit}' is no unit.", "write such as kt, mph, ft, hPa, deg or %", "unit")
-    return Figure(formula_of(words.get("answer", ""), "answer"), unit)
+    return Figure(formula_of(placed.text("answer"), "answer"), unit)
 
 
 def formula_of(text: str, *path: str) -> Formula:

@@ -47,7 +47,7 @@ class Number(Kind):
     def parse(cls, written: Written) -> Reading:
         """The formula of the answer, its unit, tolerance and slips."""
         in_a_line = written_number.in_a_line
-        return fenced.read(written, cls, "number-form", lambda data: cls(*written_number.parts(data)), in_a_line)
+        return fenced.read(written, cls, "number-form", lambda placed: cls(*written_number.parts(placed)), in_a_line)
 
     @classmethod
     def near_misses(cls, written: Written) -> list[Problem]:

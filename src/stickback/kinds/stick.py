@@ -12,6 +12,7 @@ from stickback.kinds.protocol import Kind, Reading, Written
 from stickback.kinds.shown import Cells, Compared, Mark, Point, Shown, Unclear, Values
 from stickback.reading import fill, markup, places
 from stickback.reading.markup import Block
+from stickback.reading.places import Placed
 from stickback.reading.problem import At, Problem
 from stickback.trade import taxi
 from stickback.trade.taxi import Position
@@ -90,12 +91,12 @@ class Stick(Kind):
         return (None if problems else body), prompt, problems
 
     @classmethod
-    def _of(cls, data: Mapping[str, object]) -> Self:
+    def _of(cls, placed: Placed) -> Self:
         """The question of a block.
 
         Errors: Wrong.
         """
-        words = fenced.words(data)
+        words = {key: placed.text(key) for key in placed.data}
         _check(words)
         listed = (position_of(text) for text in words.get("accept", "").split("|"))
         accept = tuple(dict.fromkeys(position for position in listed if not isinstance(position, Unclear)))

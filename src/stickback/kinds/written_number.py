@@ -1,16 +1,15 @@
 """A number's answer as an author writes it: a fenced `number` block, or one line such as `65 kt ± 2`."""
 
 import re
-from collections.abc import Mapping
 from typing import TypeAlias
 
 from stickback.formulas.formula import Formula
-from stickback.kinds import fenced
 from stickback.kinds import figure as figures
 from stickback.kinds.fenced import Wrong
 from stickback.kinds.figure import Figure
 from stickback.reading import fill
 from stickback.reading.markup import Block
+from stickback.reading.places import Placed
 from stickback.trade import units
 from stickback.trade.units import Tolerance, Way
 
@@ -47,8 +46,8 @@ def is_written(block: Block) -> bool:
     return block.name == "number" or _short(block) is not None
 
 
-def in_a_line(block: Block) -> dict[str, str] | None:
-    """What one line says, by key; None where it is no such line.
+def in_a_line(block: Block) -> Placed | None:
+    """What one line says; None where it is no such line.
 
     Errors: Wrong.
     """
@@ -58,20 +57,19 @@ def in_a_line(block: Block) -> dict[str, str] | None:
     unit, behind = match["unit"] or "", match["behind"] or ""
     if unit and behind and not _same(unit, behind):
         raise Wrong("The tolerance has another unit than the number.", "write it in the same, such as `65 kt ± 2`")
-    return {"answer": fill.bare(match["answer"]), "unit": unit or behind, "tolerance": match["tolerance"]}
+    return Placed({"answer": fill.bare(match["answer"]), "unit": unit or behind, "tolerance": match["tolerance"]})
 
 
-def parts(data: Mapping[str, object]) -> Parts:
-    """What the keys of an answer say.
+def parts(placed: Placed) -> Parts:
+    """What an answer says.
 
     Errors: Wrong.
     """
-    words = fenced.words(data)
-    tolerance = _TOLERANCE.fullmatch(words.get("tolerance", ""))
+    tolerance = _TOLERANCE.fullmatch(placed.text("tolerance"))
     if tolerance is None:
         hint = "write `tolerance: 2`, `5 %` or `nearest 5`; in one line `65 kt ± 2`"
         raise Wrong("The tolerance is missing or is none.", hint, "tolerance")
-    figure = figures.of(words)
+    figure = figures.of(placed)
     if units.quantity(figure.unit) not in _NOUGHT_IS_A_PLACE and _too_wide(tolerance, figure.formula):
         message = "The tolerance is wider than the number: nought would be right."
         raise Wrong(message, "narrow it, such as `65 kt ± 2`", "tolerance")
@@ -79,7 +77,7 @@ def parts(data: Mapping[str, object]) -> Parts:
         message = "This is worked out, and without a tolerance only its very last figure is right."
         hint = "say how far off it may be, such as `tolerance: 1`"
         raise Wrong(message, hint, "tolerance", code="number-exact")
-    slips = data.get("slips", {})
+    slips = placed.data.get("slips", {})
     if not isinstance(slips, dict):
         raise Wrong("Slips are `formula: what to say`, one a line.", "put each on a line of its own", "slips")
     way: Way = "percent" if tolerance["percent"] else "nearest" if tolerance["nearest"] else "absolute"
