@@ -1,7 +1,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 import strategies
@@ -35,6 +35,7 @@ def test_any_content_of_any_file_is_read_and_every_problem_stands_inside_its_fil
 
 
 @given(st.dictionaries(strategies.names, strategies.contents))
+@example({"lesson-plan.md": "\u00a0\n{#}".encode()})
 def test_any_files_together_are_read_and_every_problem_stands_inside_its_file(files):
     problems = courses.read(files.items()).problems
     assert [each for each in problems if not inside(each, files)] == []

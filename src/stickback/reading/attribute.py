@@ -53,8 +53,10 @@ def place(block: Block, lines: tuple[str, ...], at: int) -> Place:
     """Line and column in the file of a character of a heading or paragraph, whose lines the parser sets to the left."""
     row = block.line + block.text.count("\n", 0, at)
     before = block.text[:at].rpartition("\n")[2].lstrip()
-    line = before + block.text[at:].partition("\n")[0].rstrip()
-    return row, lines[row - 1].translate(_PARSED).find(line.translate(_PARSED)) + len(before) + 1
+    line = (before + block.text[at:].partition("\n")[0].rstrip()).translate(_PARSED)
+    below = range(row, block.end + 1)  # where the parser drops a first line that holds a space of another kind alone
+    row = next((each for each in below if line in lines[each - 1].translate(_PARSED)), row)
+    return row, lines[row - 1].translate(_PARSED).find(line) + len(before) + 1
 
 
 def _unclosed(block: Block, lines: tuple[str, ...], file: str) -> list[Problem]:
