@@ -136,6 +136,11 @@ def test_where_all_was_said_the_points_are_not_shown_again(step):
     ).points == ["All 2 said."]
 
 
+def test_in_lines_it_stands_in_order_and_what_is_empty_in_none(step):
+    found = replace(told(Point(text="One"), right=False, said="a"), mark=Mark(False, 0, ("Nearly.",)))
+    assert sitting.feedback(step[1], found).lines == ["✗ Not right.", "You said a. Right is:", "One", "Nearly."]
+
+
 def test_a_single_point_that_was_said_is_shown(step):
     assert sitting.feedback(step[1], told(Point(text="One", said=True))).points == ["✓  One"]
 

@@ -50,6 +50,11 @@ class Feedback:
     why: str
     follows: str
 
+    @property
+    def lines(self) -> list[str]:
+        """All but when it comes back, in lines."""
+        return [line for line in (self.verdict, self.quoted, *self.points, *self.remarks, self.why) if line]
+
 
 def feedback(step: Step, marked: Marked, *, gone: bool = False) -> Feedback:
     """What is said of an answer.

@@ -226,7 +226,7 @@ def _points(step: Step) -> str:
 
 def _feedback(step: Step, marked: Marked) -> None:
     told = sitting.feedback(step, marked)
-    for text in filter(None, (told.verdict, told.quoted, *told.points, *told.remarks, told.why)):
+    for text in told.lines:
         click.echo(text)
     if not marked.mark.right:
         click.echo(f"Read again: stickback lesson {step.question.topic}")
