@@ -4,9 +4,11 @@ from stickback.kinds.protocol import Written
 from stickback.reading import document
 from stickback.reading.markup import sections
 
+HEADED = (1, 25)  # where every attribute stands
 
-def part_of(text: str) -> Written:
-    """The first question of a text, without attributes."""
+
+def part_of(text: str, **settings: str) -> Written:
+    """The first question of a text, with the attributes of its heading."""
     read = document.of_text(text, "deck.md")
     _, (section,) = sections(read.blocks, 2)
     prompt, parts = sections(section.blocks, 3)
@@ -16,8 +18,8 @@ def part_of(text: str) -> Written:
         section=section,
         prompt=prompt,
         sections=named,
-        settings={},
-        places={},
+        settings=settings,
+        places=dict.fromkeys(settings, HEADED),
         lines=read.lines,
         broken=read.broken,
     )

@@ -6,12 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from parts import part_of
 from stickback.kinds import choice
 from stickback.kinds.choice import Choice, Option
-from stickback.kinds.protocol import Written
 from stickback.kinds.shown import Point
-from stickback.reading import document
-from stickback.reading.markup import sections
 from typed import heard
 
 ONE = Choice((Option("Left", True), Option("Right", False), Option("Neither", False)))
@@ -30,20 +28,7 @@ def bodies(draw):
 
 def part(body, **settings):
     """The question, its first option on line 3."""
-    read = document.of_text(f"## Which way? {{#way}}\n\n{body}\n", "deck.md")
-    _, (section,) = sections(read.blocks, 2)
-    prompt, parts = sections(section.blocks, 3)
-    named = {each.heading.text.casefold(): each for each in parts}
-    return Written(
-        file=read.file,
-        section=section,
-        prompt=prompt,
-        sections=named,
-        settings=settings,
-        places=dict.fromkeys(settings, 1),
-        lines=read.lines,
-        broken=read.broken,
-    )
+    return part_of(f"## Which way? {{#way}}\n\n{body}\n", **settings)
 
 
 def faults(body):

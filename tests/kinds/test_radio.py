@@ -2,11 +2,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stickback.kinds.protocol import Draw, Written
+from parts import part_of
+from stickback.kinds.protocol import Draw
 from stickback.kinds.radio import Radio
 from stickback.kinds.shown import Point
-from stickback.reading import document
-from stickback.reading.markup import sections
 from typed import heard
 
 VALUES = {"callsign": "G-QTWA", "callsign_short": "G-WA", "name": "Brackle", "runway": "24", "point": "A1"}
@@ -18,21 +17,7 @@ UNABLE = "> G-WA, **line up runway 15**\n\n### Answer\n\n> Line up runway 15, G-
 
 def part(body, **settings):
     """The question; its body begins on line 3."""
-    read = document.of_text(f"## What do you say? {{#say}}\n\n{body}\n", "deck.md")
-    _, (section,) = sections(read.blocks, 2)
-    prompt, parts = sections(section.blocks, 3)
-    named = {each.heading.text.casefold(): each for each in parts}
-    places = dict.fromkeys(settings, (1, 25))
-    return Written(
-        file=read.file,
-        section=section,
-        prompt=prompt,
-        sections=named,
-        settings=settings,
-        places=places,
-        lines=read.lines,
-        broken=read.broken,
-    )
+    return part_of(f"## What do you say? {{#say}}\n\n{body}\n", **settings)
 
 
 def read(body, **settings):

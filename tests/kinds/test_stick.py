@@ -6,11 +6,8 @@ from hypothesis import strategies as st
 
 from parts import part_of
 from stickback.kinds import stick
-from stickback.kinds.protocol import Written
 from stickback.kinds.shown import Unclear
 from stickback.kinds.stick import Stick
-from stickback.reading import document
-from stickback.reading.markup import sections
 from stickback.trade import taxi
 from typed import heard
 
@@ -106,24 +103,7 @@ def test_what_stands_behind_the_block_is_named_at_its_line():
 
 @pytest.mark.parametrize(("info", "reads"), [("stick", True), ("stick extra", True), ("number", False), ("", False)])
 def test_a_fence_that_says_stick_is_read(info, reads):
-    made = document.of_text(f"## Q {{#q}}\n\n### Answer\n\n```{info}\naccept: back\n```\n", "deck.md")
-    _, (section,) = sections(made.blocks, 2)
-    named = {each.heading.text.casefold(): each for each in sections(section.blocks, 3)[1]}
-    assert (
-        Stick.reads(
-            Written(
-                file=made.file,
-                section=section,
-                prompt=(),
-                sections=named,
-                settings={},
-                places={},
-                lines=made.lines,
-                broken=made.broken,
-            )
-        )
-        is reads
-    )
+    assert Stick.reads(part_of(f"## Q {{#q}}\n\n### Answer\n\n```{info}\naccept: back\n```\n")) is reads
 
 
 # answering

@@ -7,7 +7,7 @@ to which few forms are typed says them in its test module.
 """
 
 import re
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
@@ -36,7 +36,7 @@ class Asked:
 
 
 def body_of(kind, text, settings):
-    part = replace(part_of(f"## Which? {{#which}}\n\n{text}\n"), settings=settings)
+    part = part_of(f"## Which? {{#which}}\n\n{text}\n", **settings)
     body, _, problems = next(each for each in KINDS.values() if each.reads(part)).parse(part)
     assert (body.NAME, problems) == (kind, [])
     return body
