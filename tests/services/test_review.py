@@ -14,7 +14,7 @@ from stickback.store import log
 
 def shown(step):
     """What a student sees of a step, without the id of the asking."""
-    return (step.history, step.shown, step.seed, step.number, step.left, step.again, step.elsewhere)
+    return (step.history, step.shown, step.seed, step.left, step.again, step.elsewhere)
 
 
 def walk(session, hands, rights=(True, False, True, True)):
@@ -145,7 +145,7 @@ def test_a_form_sent_twice_is_one_entry_and_moves_the_day_on_once(school, hands)
     for _ in range(2):
         session, _ = review.take(session, step, review.Answer(answer, "think", hinted=False, seconds=5))
     assert len(school.log()) == 1
-    assert review.ask(session).number == 2
+    assert session.sitting.answered == 1
     assert session.desk.past == school.desk(0).past
 
 
@@ -334,7 +334,7 @@ def test_a_number_of_questions_alone_asks_for_no_minutes(school, hands):
 
 def test_a_step_says_how_many_are_left(school, hands):
     steps = walk(school.begin(0, questions=4), hands, (True,))
-    assert [(step.number, step.left) for step in steps] == [(1, 4), (2, 3), (3, 2), (4, 1)]
+    assert [step.left for step in steps] == [4, 3, 2, 1]
 
 
 # Another aeroplane

@@ -84,5 +84,5 @@ def test_nothing_is_read_again_while_nothing_changed(browse, school):
     assert held.session("me") is first
     answered(browser)
     after = held.session("me")
-    assert after.answered == 1  # it is the sitting that went on, and no new one
+    assert after.taken == 1  # it is the session that went on, and no new one
     assert held.session("me") is after

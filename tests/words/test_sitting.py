@@ -35,14 +35,14 @@ def told(*points, right=True, said="", example=False):
 
 def test_the_place_counts_the_minutes_down_and_names_the_topic(step):
     desk, first = step
-    where, topic = sitting.place(desk, replace(first, number=3, left=18, seconds_left=421.0))
+    where, topic = sitting.place(desk, replace(first, left=18, seconds_left=421.0))
     assert (where, topic) == ("8 min left · Lesson 1", desk.course.plan.topics[first.question.topic].title)
 
 
 @pytest.mark.parametrize(("left", "says"), [(3, "3 questions left"), (1, "the last one")])
 def test_where_only_a_number_was_asked_for_the_questions_are_counted_down(step, left, says):
     desk, first = step
-    where, _ = sitting.place(desk, replace(first, number=3, left=left, seconds_left=float("inf")))
+    where, _ = sitting.place(desk, replace(first, left=left, seconds_left=float("inf")))
     assert where == f"{says} · Lesson 1"
 
 

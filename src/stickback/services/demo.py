@@ -209,7 +209,7 @@ def _answer(session: Session, step: Step, one: Invented, known: float | None) ->
     confidence = one.sure(right, draw.number("sure", desk.student.name, step.history[0], times) / 2**53)
     seconds = 12 + 20 * luck
     said = step.question.body.simulate(step.seed, step.values, right=right)
-    return review.store(session, step, Answer(said, confidence, hinted=False, seconds=seconds))[0]
+    return review.store(session, step, Answer(said, confidence, hinted=False, seconds=seconds))
 
 
 @dataclass

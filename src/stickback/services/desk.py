@@ -176,15 +176,7 @@ class Desk:
 
         Errors: Refused when the database cannot take it.
         """
-        return self.stored(entry)[0]
-
-    def stored(self, entry: Entry) -> tuple["Desk", Entry]:
-        """The desk after an entry, which is on disk when this returns, and what stands there.
-
-        Errors: Refused when the database cannot take it.
-        """
-        there = self.stores(self.database, self.student.name, entry)
-        return self.after(there), there
+        return self.after(self.stores(self.database, self.student.name, entry))
 
     def after(self, stored: Entry) -> "Desk":
         """The desk after an entry that is stored already."""

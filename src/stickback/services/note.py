@@ -26,7 +26,7 @@ class Note:
 
 
 def flag(session: Session, step: Step, said: str, name: str | None = None) -> Session:
-    """The sitting after its question was flagged; it says nothing of what is known.
+    """The session after its question was flagged; it says nothing of what is known.
 
     Args:
         said: what is wrong; one line is made of it, and what is longer than `LONGEST_NOTE` characters is cut.

@@ -9,7 +9,7 @@ from stickback.course.asking import drawn
 from stickback.course.course import Question
 from stickback.formulas import draw
 from stickback.kinds.shown import UNKNOWN, Compared, Mark, Point, Shown, Unclear, repeated
-from stickback.memory.entry import CONFIDENCES, Confidence, Entry
+from stickback.memory.entry import CONFIDENCES, Confidence
 from stickback.memory.past import History, Row
 from stickback.reading.markup import Block
 from stickback.refused import Refused
@@ -21,12 +21,17 @@ from stickback.study.sitting import Sitting
 
 @dataclass(frozen=True)
 class Session:
-    """A review under way: today's agenda, how many answers this sitting has had, and what was passed over today."""
+    """A review under way.
+
+    Args:
+        taken: how many answers it took since it was begun; its `sitting` counts those of the whole day.
+        passed: what was passed over today.
+    """
 
     desk: Desk
     wish: Wish
     agenda: Agenda
-    answered: int = 0
+    taken: int = 0
     passed: frozenset[History] = frozenset()
 
     @cached_property
@@ -42,7 +47,7 @@ class Session:
     @property
     def left(self) -> int:
         """About how many questions are still to come."""
-        most = math.inf if self.wish.questions is None else self.wish.questions - self.answered
+        most = math.inf if self.wish.questions is None else self.wish.questions - self.taken
         return int(min(len(self.queue), most))
 
     @property
@@ -63,10 +68,9 @@ class Step:
     Args:
         asking: its id, which the entry takes.
         values: of the sheet, and those drawn for this asking.
-        number: how many askings of today it makes, from 1.
         left: about how many are still to come, this one included.
         seconds_left: of the day's budget; inf where there is none.
-        again: it was answered wrong today.
+        again: it was answered today already; by itself only what was wrong comes back.
         elsewhere: new on this aeroplane, known from another.
     """
 
@@ -76,7 +80,6 @@ class Step:
     seed: int
     values: Mapping[str, str]
     shown: Shown
-    number: int
     left: int
     seconds_left: float
     again: bool
@@ -132,7 +135,7 @@ class Marked:
         compared: the answer beside the right one.
         next_days: days until the question comes back; None when this was practice.
         sure_but_wrong: it was given as `sure` and is wrong.
-        again_today: it comes back in this sitting.
+        again_today: it comes back today.
         stored: the answer as it is in the log.
     """
 
@@ -155,7 +158,7 @@ def start(desk: Desk, wish: Wish) -> Session:
 
 def ask(session: Session) -> Step | Done:
     """The next question, or why there is none."""
-    if session.wish.questions is not None and session.answered >= session.wish.questions:
+    if session.wish.questions is not None and session.taken >= session.wish.questions:
         return Done("questions")
     if not session.queue:
         return Done("plan" if session.sitting.answered or session.passed else "nothing")
@@ -185,7 +188,6 @@ def put(session: Session, history: History, asking: str) -> Step:
         seed=seed,
         values=values,
         shown=question.body.show(seed, values),
-        number=session.sitting.answered + 1,
         left=session.left,
         seconds_left=session.seconds_left,
         again=any(row.history == history for row in desk.past.on(desk.number)),
@@ -204,7 +206,7 @@ def unknown(*, hinted: bool, seconds: float) -> Answer:
 
 
 def pass_over(session: Session, step: Step) -> Session:
-    """The sitting without a question that its student does not want today; it says nothing of what is known."""
+    """The session without a question that its student does not want today; it says nothing of what is known."""
     over = session.passed | {step.history}
     today.keep_passed(session.desk, over)
     return replace(session, passed=over)
@@ -215,11 +217,11 @@ def take(session: Session, step: Step, answer: Answer) -> tuple[Session, Marked]
 
     Errors: Refused when the database cannot take it.
     """
-    after, stored = store(session, step, answer)
-    return after, _marked(session.desk, after, step, Row.of_entry(stored))
+    after = store(session, step, answer)
+    return after, _marked(session.desk, after, step, after.desk.past.by_id[step.asking])
 
 
-def store(session: Session, step: Step, answer: Answer) -> tuple[Session, Entry]:
+def store(session: Session, step: Step, answer: Answer) -> Session:
     """Stores an answer and says nothing of it; it is on disk when this returns.
 
     Errors: Refused when the database cannot take it.
@@ -247,11 +249,10 @@ def store(session: Session, step: Step, answer: Answer) -> tuple[Session, Entry]
         marked_by="self" if step.shown.manner == "aloud" and known else "program",
         seconds=round(answer.seconds, 1),
     )
-    after, stored = desk.stored(entry)
-    return replace(session, desk=after, answered=session.answered + 1), stored
+    return replace(session, desk=desk.append(entry), taken=session.taken + 1)
 
 
-def again(session: Session, asking: str) -> tuple[Step, Marked] | None:
+def answered(session: Session, asking: str) -> tuple[Step, Marked] | None:
     """What was asked, and what was said of the answer, once more; None where that asking was never answered.
 
     Args:

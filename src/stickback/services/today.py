@@ -33,7 +33,7 @@ class Wish:
 
     Args:
         minutes: of the whole study day; None is the student's setting.
-        questions: askings in this sitting; None is as many as fit the minutes.
+        questions: askings in this session; None is as many as fit the minutes.
         topic, lesson: ids to keep to.
         seed: makes what is drawn and shuffled repeatable.
     """

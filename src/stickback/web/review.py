@@ -79,8 +79,8 @@ def asking_of(request: Request) -> str:
 def question(request: Request) -> Response:
     """The question of the address; its mark where that asking was answered already."""
     session, asking = session_of(request), asking_of(request)
-    if again := service.again(session, asking):
-        step, marked = again
+    if answered := service.answered(session, asking):
+        step, marked = answered
         notes = texts.sources(marked.why, session.desk.course.sources)
         return show(request, "mark.html", session.desk, step=step, marked=marked, notes=notes)
     step = service.put(session, _history(session, request), asking)
@@ -138,11 +138,11 @@ def answer(request: Request, form: FormData) -> Response:
         return _question(request, session, step, CHANGED, typed if step.shown.manner == "line" else "")
     if asks_again(step.shown, typed) and not form.get("other"):
         return _question(request, session, step, typed=repeated(""))
-    given = _given(request, session, step, form, typed)
-    if isinstance(given, str):
-        return _question(request, session, step, given, typed)
+    sent = _sent(request, session, step, form, typed)
+    if isinstance(sent, str):
+        return _question(request, session, step, sent, typed)
     try:
-        after, _ = service.store(session, step, given)
+        after = service.store(session, step, sent)
     except Unreachable:
         raise
     except Refused as refused:  # the form stays, and can be sent again under its asking
@@ -151,7 +151,7 @@ def answer(request: Request, form: FormData) -> Response:
     return RedirectResponse(here, HTTPStatus.SEE_OTHER)
 
 
-def _given(request: Request, session: Session, step: Step, form: FormData, typed: str) -> Answer | str:
+def _sent(request: Request, session: Session, step: Step, form: FormData, typed: str) -> Answer | str:
     """The answer that was sent; what is wrong with one that is none, in a sentence."""
     hinted = bool(step.question.hint) and "yes" in {form.get("hinted"), request.query_params.get("hinted")}
     seconds = min(max((session.desk.moment - began(step.asking)) / 1000, 0.0), LONGEST_SECONDS)

@@ -182,7 +182,7 @@ def test_a_terminal_that_goes_away_is_left_too(session, place, monkeypatch, ends
         raise ends
 
     monkeypatch.setattr("click.getchar", gone)
-    assert screen.sit(session(), place.course).answered == 0
+    assert screen.sit(session(), place.course).taken == 0
 
 
 STICK = """## The wind is strong, from ahead on the left {#taxi}
