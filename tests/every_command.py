@@ -61,7 +61,10 @@ def named(group: click.Group = cli, before: tuple[str, ...] = ()) -> Iterator[st
 
 
 ASKED = {name: MORE.get(name, [()]) for name in named()}
-RUNS = [(*name.split(), *more) for name, asked in ASKED.items() for more in asked]
+# In the order in which one school can be asked all of it: who is removed is removed last.
+RUNS = sorted(
+    ((*name.split(), *more) for name, asked in ASKED.items() for more in asked), key=lambda run: "remove" in run
+)
 
 
 def asked(run: tuple[str, ...], folder: Path) -> list[str]:
