@@ -54,7 +54,7 @@ def drawn(question: Question, seed: int, sheet: Sheet, fixed: Mapping[str, str] 
     for tried in range(seed, seed + REDRAWS):
         try:
             found = Drawn(tried, values(question, tried, sheet, fixed=fixed))
-            question.body.answer(*found)
+            question.body.answer(*found)  # raises where these values have none
         except (FormulaError, ValueError, KeyError):
             continue
         return found

@@ -277,7 +277,7 @@ class Course:
     def pairs(self, aircraft: Sheet, phraseology: str, *, abroad: bool = False) -> dict[tuple[str, str], Question]:
         """The same by name in the log and variant: what memory belongs to."""
         found = self.applicable(aircraft, phraseology, abroad=abroad)
-        return {(key, variant(each, aircraft)): each for key, each in found.items()}
+        return {(name, variant(each, aircraft)): each for name, each in found.items()}
 
 
 def applies(question: Question, values: Mapping[str, str], *, abroad: bool = False) -> bool:

@@ -34,7 +34,8 @@ class Entry:
         variant: digest of the sheet's values that the question used; empty when it used none.
         revision: digest of the question's text then.
         seed: of everything drawn or shuffled, below 2**53.
-        given: the answer, as its kind stores it; what was flown; settings as JSON; the words of a flag or a note.
+        given: the answer, as its kind keeps it (`to_log`); what was flown; settings as JSON; the words of a flag or a
+            note.
         score: share that was right, 0 to 1.
         seconds: from shown to answered.
         voids: id of the entry that this one voids.

@@ -17,7 +17,7 @@ from stickback.memory.curve import DEFAULTS, Flags, Floats, Parameters
 from stickback.memory.entry import Entry
 from stickback.memory.fold import Misbelief
 
-History = tuple[str, str]  # question and variant
+History = tuple[str, str]  # the name of a question in the log, and its variant
 
 
 class Row(NamedTuple):

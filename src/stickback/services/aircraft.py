@@ -43,8 +43,8 @@ def compare(course: Course, one: Sheet, other: Sheet, phraseology: str) -> Compa
     here, there = course.applicable(one, phraseology), course.applicable(other, phraseology)
     changed = [
         Changed(question, _right(question, one), _right(question, other))
-        for key, question in here.items()
-        if key in there and variant(question, one) != variant(question, other)
+        for name, question in here.items()
+        if name in there and variant(question, one) != variant(question, other)
     ]
     differing = [(key, one.values.get(key, "none"), other.values.get(key, "none")) for key in _keys(one, other)]
     differing = [row for row in differing if row[1] != row[2] and row[0] not in NOT_IN_VARIANT | {"name"}]
@@ -53,8 +53,8 @@ def compare(course: Course, one: Sheet, other: Sheet, phraseology: str) -> Compa
         [row for row in differing if row[0] not in derived],
         [row for row in differing if row[0] in derived],
         changed,
-        [question for key, question in here.items() if key not in there],
-        [question for key, question in there.items() if key not in here],
+        [question for name, question in here.items() if name not in there],
+        [question for name, question in there.items() if name not in here],
     )
 
 

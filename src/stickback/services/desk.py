@@ -81,6 +81,11 @@ class Desk:
         """What can be asked of this student, by question and variant."""
         return self.pool.questions
 
+    @cached_property
+    def topic_of(self) -> dict[str, str]:
+        """The topic of each question that can be asked, by its name in the log."""
+        return {name: question.topic for (name, _), question in self.questions.items()}
+
     @property
     def guesses(self) -> dict[History, float]:
         """The chance to guess each right."""
@@ -135,8 +140,7 @@ class Desk:
     def flown_errors_of(self, past: Past) -> list[FlownError]:
         """Errors seen in flight that were open after a past."""
         behind = {name: seen.topics for name, seen in self.course.plan.errors.items()}
-        topic_of = {key: one.topic for (key, _), one in self.questions.items()}
-        return flown.still_open(past, behind, topic_of)
+        return flown.still_open(past, behind, self.topic_of)
 
     @property
     def moment(self) -> int:

@@ -61,9 +61,9 @@ def rehearsals(course: Course, group: Group) -> dict[int, Rehearsal]:
 def _rehearsal(course: Course, group: Group, row: int) -> Rehearsal:
     """The days to the date of one of a group, who meets the unseen questions in an order of their own."""
     student, today, date = group.cases[row]
-    keys, kinds = zip(*((key, one.kind) for (key, _), one in group.pool.questions.items()), strict=True)
+    names, kinds = zip(*((name, one.kind) for (name, _), one in group.pool.questions.items()), strict=True)
     questions = np.flatnonzero(group.standings.counted[row])
-    order = [draw.number(student.name, keys[at]) for at in questions.tolist()]
+    order = [draw.number(student.name, names[at]) for at in questions.tolist()]
     questions = questions[np.argsort(order, kind="stable")]
     own = group.standings.some(slice(row, row + 1)).only(questions).all_counted()
     costs = sitting.costs(group.columns, course.kinds, group.places[row])

@@ -85,7 +85,7 @@ def _of(topics: "list[Topic] | tuple[Topic, ...]", by_topic: dict[str, list[floa
 
 
 def _wrong(desk: Desk) -> list[Wrong]:
-    topic_of = {key: question.topic for (key, _), question in desk.questions.items()}
+    topic_of = desk.topic_of
     lately = [row for row in desk.past.graded if row.day > desk.number - LATELY and row.question in topic_of]
     answers = Counter(topic_of[row.question or ""] for row in lately)
     wrong = Counter(topic_of[row.question or ""] for row in lately if not row.right)
@@ -161,6 +161,6 @@ def _returns(desk: Desk, answers: list[Row]) -> Iterator[int]:
 
 def to_read(desk: Desk, most: int = 3) -> list[Topic]:
     """The topics behind today's wrong answers, most of them first."""
-    topics = {key: question.topic for (key, _), question in desk.questions.items()}
-    wrong = Counter(topics[row.question] for row in _answers(desk) if not row.right and row.question in topics)
+    topic_of = desk.topic_of
+    wrong = Counter(topic_of[row.question] for row in _answers(desk) if not row.right and row.question in topic_of)
     return [desk.course.plan.topics[topic] for topic, _ in wrong.most_common(most)]

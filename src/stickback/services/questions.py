@@ -31,13 +31,13 @@ def behaved(course: Course, database: Database, student: str | None = None) -> l
     undone = {entry.voids for _, entry in entries if entry.what == "void"}
     standing = [(name, entry) for name, entry in entries if entry.id not in undone]
     questions = {course.log_name(question): question for question in course.questions.values()}
-    keys = {key: _rights(question) for key, question in questions.items()}
-    found = {item.question: item for item in items.items(_answers(standing, questions), keys)}
+    rights = {name: _rights(question) for name, question in questions.items()}
+    found = {item.question: item for item in items.items(_answers(standing, questions), rights)}
     notes = _notes(standing)
     return [
-        Behaved(question, found.get(key), tuple(notes.get(key, ())))
-        for key, question in questions.items()
-        if key in found or key in notes
+        Behaved(question, found.get(name), tuple(notes.get(name, ())))
+        for name, question in questions.items()
+        if name in found or name in notes
     ]
 
 

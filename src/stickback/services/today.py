@@ -58,9 +58,12 @@ class Wish:
 
 @dataclass(frozen=True)
 class Agenda:
-    """Today's questions in the order of asking, and everything that may come back when it is answered wrong.
+    """Today's plan: the questions it is for, and by which rules they follow one another.
 
     Args:
+        order: of asking, as it was chosen before any answer of today.
+        within: what may be asked at all; what was answered wrong comes back only inside it.
+        chains: what is asked straight after a question.
         why: of each question in the order, why it was chosen.
     """
 
@@ -119,8 +122,7 @@ def _wanted(desk: Desk, wish: Wish) -> set[str]:
 
 
 def _missed(desk: Desk, past: Past) -> frozenset[str]:
-    topic_of = {key: question.topic for (key, _), question in desk.questions.items()}
-    return frozenset(topic_of[question] for question in past.ever_wrong if question in topic_of)
+    return frozenset(desk.topic_of[question] for question in past.ever_wrong if question in desk.topic_of)
 
 
 def reach(desk: Desk) -> int | None:

@@ -45,6 +45,7 @@ def append(database: Database, student: str, entry: Entry) -> Entry:
     Returns: the entry as stored, an answer one day behind the last with that day (a traveller).
     Errors: Refused when an answer lies further behind, naming what to undo; ValueError for what no log can hold.
     """
+    # By way of its line, which refuses what could not be read back: no log holds what it cannot export.
     _, entry = entries.from_line(entries.as_line(student, entry))
     with database.writing() as connection:
         row = people.row_or_new(connection, student)

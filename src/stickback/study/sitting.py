@@ -35,7 +35,7 @@ class Sitting:
 
 
 def resume(
-    plan: Sequence[History],
+    order: Sequence[History],
     today: Sequence[Row],
     voided: Collection[str],
     within: Collection[History],
@@ -44,7 +44,7 @@ def resume(
     """The sitting after today's answers.
 
     Args:
-        plan: today's questions as chosen at the start of the day.
+        order: today's questions as chosen at the start of the day.
         today: today's answers in the order of their ids, voided ones included.
         within: what may be asked at all; what was answered wrong comes back only inside it.
         chains: what is asked straight after a question.
@@ -63,7 +63,7 @@ def resume(
         # An answer taken back after its mark was seen is no second go: the question comes another day.
         if not row.right and row.id not in voided and times[history] <= AGAIN_AT_MOST and history in within:
             waiting[history] = answered + AGAIN_AFTER - 1
-    fresh = [one for one in plan if one not in times]
+    fresh = [one for one in order if one not in times]
     queue = _queue(following, fresh, waiting, len(today), len(times))
     return Sitting(queue, len(today), sum(map(_seconds, today)))
 

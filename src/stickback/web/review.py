@@ -53,12 +53,11 @@ def begin(request: Request) -> Response:
     if isinstance(step, Done):
         said, read = sitting.closing(session, step), progress.to_read(session.desk)
         return show(request, "done.html", session.desk, lines=said, read=read)
-    return RedirectResponse(address(request, step.history, step.asking), HTTPStatus.SEE_OTHER)
+    return RedirectResponse(address(request, step.question.id, step.asking), HTTPStatus.SEE_OTHER)
 
 
-def address(request: Request, history: History, asking: str) -> str:
+def address(request: Request, question: str, asking: str) -> str:
     """Where a question is asked: it says which and under which asking, and keeps to what the review keeps to."""
-    question = history[0].rpartition("/")[2]
     return f"{home(request.path_params['student'])}/review/{question}/{asking}{_kept(request)}"
 
 
@@ -115,8 +114,8 @@ def _listening(session: Session, step: Step) -> dict[str, object]:
 
 def _history(session: Session, request: Request) -> History:
     """The question of an address, on this aeroplane."""
-    key = f"{session.desk.course.plan.id}/{request.path_params['question']}"
-    found = next((history for history in session.desk.questions if history[0] == key), None)
+    named = request.path_params["question"]
+    found = next((history for history, one in session.desk.questions.items() if one.id == named), None)
     if found is None:
         raise HTTPException(HTTPStatus.NOT_FOUND, NOT_ASKED)
     return found
@@ -197,7 +196,7 @@ def flagged(request: Request, form: FormData) -> Response:
 
 def _asked_at(request: Request) -> str:
     """The address of the question and asking that an address below it belongs to."""
-    return address(request, ("/" + request.path_params["question"], ""), asking_of(request))
+    return address(request, request.path_params["question"], asking_of(request))
 
 
 def undo(request: Request, form: FormData) -> Response:
