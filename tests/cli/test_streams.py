@@ -164,8 +164,8 @@ def test_colours_reach_a_terminal(school):
 def every(school, tmp_path):
     """Every command there is, with the files that it takes."""
     tmp_path.joinpath("coming.jsonl").write_text(school.does("log", "export").replace('"Bea"', '"Dora"'), "utf-8")
-    school.does("backup", tmp_path / "kept.db")
     school.does("person", "add", "Ina", "--role", "school")
+    school.does("backup", tmp_path / "kept.db")
     return [tuple(every_command.asked(run, tmp_path)) for run in every_command.RUNS]
 
 
