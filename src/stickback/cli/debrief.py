@@ -40,22 +40,22 @@ def _debrief(desk: "Desk", found: "Debrief") -> None:
     from stickback.words import terms
 
     if found.missed:
-        show.heading("Wrong today")
+        show.heading(words.MISSED)
     for one in found.missed:
         show.console().print()
         show.say(one.title, style="bold")
         show.say(*words.missed(one), indent=4)
         _read(terms.topic(desk.course, one.question.topic), one.question.topic)
     if found.errors:
-        show.heading("Seen in flight")
+        show.heading(words.SEEN)
         show.say(*(words.seen_in_flight(desk, error) for error in found.errors))
     if found.before:
-        show.heading("Sure, but wrong, before today")
+        show.heading(words.BEFORE)
     for question in found.before:
         show.say(titled(question, desk.sheet))
         _read(terms.topic(desk.course, question.topic), question.topic)
     if found.weak:
-        show.heading("Weak topics, worst first")
+        show.heading(words.WEAK)
     elif nothing := words.nothing(desk, found, "`stickback review`"):
         show.console().print()
         show.say(nothing, indent=0)

@@ -10,6 +10,12 @@ from stickback.study.debrief import Weak
 from stickback.study.flown import FlownError
 from stickback.words import sitting, terms
 
+# Its parts, in the order in which they are told.
+MISSED = "Wrong today"
+SEEN = "Seen in flight"
+BEFORE = "Sure, but wrong, before today"
+WEAK = "Weak topics, worst first"
+
 
 def missed(one: Missed) -> list[str]:
     """What was said to a question that was answered wrong, and what is right."""
