@@ -5,7 +5,7 @@ import pytest
 
 from stickback import clock
 from stickback.services import goals, today
-from stickback.services.goals import Target
+from stickback.services.goals import Occasion
 from stickback.services.today import Wish
 
 
@@ -15,39 +15,39 @@ def day(school):
     return lambda n: school.desk().day + timedelta(days=n)
 
 
-def targets(school, at=0, **settings):
+def occasions(school, at=0, **settings):
     school.set(**settings)
     desk = school.desk(at)
-    return goals.targets(desk.course.plan, desk.student, desk.day)
+    return goals.occasions(desk.course.plan, desk.student, desk.day)
 
 
 # Which dates count
 
 
 def test_without_a_date_there_is_none_ahead(school):
-    assert targets(school) == []
+    assert occasions(school) == []
 
 
 def test_a_lesson_without_a_date_is_no_date_ahead(school):
-    assert targets(school, next_lesson="take-off") == []
+    assert occasions(school, next_lesson="take-off") == []
 
 
 def test_the_nearest_date_comes_first(school, day):
-    found = targets(school, next_lesson="take-off", next_on=day(3), checkride=day(9))
-    assert found == [Target(day(3), 2), Target(day(9))]
+    found = occasions(school, next_lesson="take-off", next_on=day(3), checkride=day(9))
+    assert found == [Occasion(day(3), 2), Occasion(day(9))]
 
 
 def test_behind_the_end_of_the_course_nothing_is_chosen_for(school, day):
-    assert targets(school, next_lesson="take-off", next_on=day(9), checkride=day(3)) == [Target(day(3))]
+    assert occasions(school, next_lesson="take-off", next_on=day(9), checkride=day(3)) == [Occasion(day(3))]
 
 
 @pytest.mark.parametrize(("at", "ahead"), [(2, True), (3, True), (4, False)])
 def test_a_date_counts_up_to_its_own_day(school, day, at, ahead):
-    assert targets(school, at, checkride=day(3)) == ([Target(day(3))] if ahead else [])
+    assert occasions(school, at, checkride=day(3)) == ([Occasion(day(3))] if ahead else [])
 
 
 def test_a_lesson_that_left_the_course_is_no_date_ahead(school, day):
-    assert targets(school, next_lesson="aerobatics", next_on=day(3)) == []
+    assert occasions(school, next_lesson="aerobatics", next_on=day(3)) == []
 
 
 # The arrays
@@ -113,7 +113,7 @@ def test_first_answers_of_a_topic_tell_what_its_unseen_questions_are_like(school
 def test_a_lessons_goal_holds_its_topics_and_those_before_it_and_the_end_holds_all(school, day):
     school.set(next_lesson="take-off", next_on=day(3), checkride=day(9))
     desk, ordered = candidates(school)
-    ahead = goals.targets(desk.course.plan, desk.student, desk.day)
+    ahead = goals.occasions(desk.course.plan, desk.student, desk.day)
     lesson, end = goals.goals(desk.course.plan, bank_of(desk, ordered).topic, ahead)
     inside = {one.topic for one, flag in zip(ordered, lesson.within, strict=True) if flag}
     assert inside == {"sitting", "numbers", "recent", "swing"}

@@ -61,13 +61,13 @@ def test_past_the_date_it_says_so_too(school):
 
 def test_the_end_of_the_course_is_looked_to_before_a_nearer_lesson(begun):
     found = ahead(begun, 3, checkride=on(begun, 9), next_lesson="take-off", next_on=on(begun, 5))
-    assert (found.target.day, found.target.lesson) == (on(begun, 9), None)
+    assert (found.occasion.day, found.occasion.lesson) == (on(begun, 9), None)
 
 
 def test_without_an_end_it_looks_to_the_lesson_and_its_questions_alone(begun):
     found = ahead(begun, 3, next_lesson="aeroplane", next_on=on(begun, 5))
     assert set(found.on_the_day.topics) == {"sitting", "numbers", "recent"}
-    assert (found.target.lesson, found.questions) == (1, 5 + 2)  # a quarter of the assumed topic
+    assert (found.occasion.lesson, found.questions) == (1, 5 + 2)  # a quarter of the assumed topic
 
 
 def test_the_first_day_is_todays_plan(begun):

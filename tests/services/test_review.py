@@ -108,8 +108,8 @@ def test_an_entry_says_all_that_happened(school, hands):
 @pytest.mark.parametrize("typed", ["A", " a ", "a"])
 def test_an_answer_before_which_what_was_heard_was_brought_back_says_so(school, typed):
     step = review.ask(school.begin(0, topic="three-point"))
-    assert (step.understand(typed), step.understand(typed, again=True)) == ("a", "say again: a")
-    assert step.understand("zz", again=True) == step.understand("zz")
+    assert (step.understand(typed), step.understand(typed, heard_again=True)) == ("a", "say again: a")
+    assert step.understand("zz", heard_again=True) == step.understand("zz")
     assert isinstance(step.understand("zz"), Unclear)
 
 

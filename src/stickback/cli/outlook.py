@@ -38,7 +38,7 @@ def outlook(options: "Options", as_json: bool, svg: "Path | None", why: bool) ->
     from stickback.services import goals
 
     desk = options.desk()
-    dated = bool(goals.targets(desk.course.plan, desk.student, desk.day))
+    dated = bool(goals.occasions(desk.course.plan, desk.student, desk.day))
     told = _to_the_date(desk) if dated else _four_weeks(desk)
     if svg is not None:
         write([(svg, told.picture().encode())])

@@ -37,7 +37,7 @@ def review(
 
     desk = options.desk()
     session = service.start(desk, Wish(minutes, questions, topic, lesson, seed))
-    desk.database.prepare()
+    desk.database.prepare()  # so that the first answer does not wait for it
     if sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM") != "dumb":
         from stickback.cli.terminal import screen
 

@@ -21,19 +21,19 @@ from stickback.study.student import Student
 
 
 @dataclass(frozen=True)
-class Target:
-    """A date that a student has set.
+class Occasion:
+    """What a student has set a date for: a lesson, or the end of the course.
 
     Args:
-        lesson: number of the lesson it is for, 0 for one taught beside the others; None for the end of the course.
+        lesson: number of the lesson, 0 for one taught beside the others; None for the end of the course.
     """
 
     day: date
     lesson: int | None = None
 
 
-def targets(plan: Plan, student: Student, today: date) -> list[Target]:
-    """The student's dates from today on, the nearest first; of two on one day the lesson's.
+def occasions(plan: Plan, student: Student, today: date) -> list[Occasion]:
+    """The student's occasions from today on, the nearest first; of two on one day the lesson's.
 
     A lesson's date stands for its topics and those before it, the end's for the whole course. Behind the end there is
     nothing to choose for.
@@ -41,21 +41,21 @@ def targets(plan: Plan, student: Student, today: date) -> list[Target]:
     numbers = {one.id: 0 if one.beside else one.number for one in plan.lessons}
     found = []
     if student.next_on is not None and student.next_lesson in numbers:
-        found.append(Target(student.next_on, numbers[student.next_lesson]))
+        found.append(Occasion(student.next_on, numbers[student.next_lesson]))
     if student.checkride is not None:
-        found.append(Target(student.checkride))
+        found.append(Occasion(student.checkride))
     found = sorted((one for one in found if one.day >= today), key=lambda one: one.day)
     return found[:1] if found and found[0].lesson is None else found
 
 
-def goals(plan: Plan, topic: Ints, dates: Sequence[Target]) -> list[Goal]:
-    """The dates as goals over questions, of which the places of their topics are given."""
+def goals(plan: Plan, topic: Ints, dates: Sequence[Occasion]) -> list[Goal]:
+    """The occasions as goals over questions, of which the places of their topics are given."""
     numbers = {one.id: 0 if one.beside else one.number for one in plan.lessons}
     lesson = np.array([numbers[one.lesson] for one in plan.topics.values()], dtype=np.int64)[topic]
     found = []
     for one in dates:
-        reach = lesson <= (lesson.max(initial=0) if one.lesson is None else one.lesson)
-        found.append(Goal(clock.day_number(one.day), reach, 0.0 if one.lesson is None else ahead.WORTH_ASKING))
+        within = lesson <= (lesson.max(initial=0) if one.lesson is None else one.lesson)
+        found.append(Goal(clock.day_number(one.day), within, 0.0 if one.lesson is None else ahead.WORTH_ASKING))
     return found
 
 
@@ -82,12 +82,12 @@ class Ranked(NamedTuple):
 
     candidate: Candidate
     gain: float
-    target: Target
+    occasion: Occasion
 
 
 def ranked(desk: Desk, dawn: Past, counted: Sequence[Candidate]) -> list[Ranked]:
     """What is worth asking for the dates ahead, the best first; nothing when there is none."""
-    dates = targets(desk.course.plan, desk.student, desk.day)
+    dates = occasions(desk.course.plan, desk.student, desk.day)
     if not dates:
         return []
     ordered = in_own_order(desk, counted)
@@ -119,7 +119,7 @@ def reasons(desk: Desk, dawn: Past, chosen: Sequence[Candidate], ranked: Sequenc
     topics, found = desk.course.plan.topics, {}
     for one in chosen:
         for_date = best.get(one.history)
-        gain, lesson = (for_date.gain, for_date.target.lesson) if for_date else (None, None)
+        gain, lesson = (for_date.gain, for_date.occasion.lesson) if for_date else (None, None)
         wrong = one.history in dawn.misbeliefs
         found[one.history] = Reason(one, topics[one.topic].weight, gain, lesson is not None, wrong)
     return found

@@ -13,7 +13,7 @@ from stickback.readiness.rehearsal import Rehearsal
 from stickback.refused import Refused
 from stickback.services import goals, today
 from stickback.services.desk import Desk
-from stickback.services.goals import Reason, Target
+from stickback.services.goals import Occasion, Reason
 from stickback.services.today import Agenda, Wish
 from stickback.study.candidate import Candidate
 from stickback.study.days import Evening, Start
@@ -64,7 +64,7 @@ class Outlook:
         why: today's questions by id in the order of asking, each with why it was chosen.
     """
 
-    target: Target
+    occasion: Occasion
     minutes: int
     days: tuple[DayAhead, ...]
     questions: int
@@ -85,13 +85,13 @@ def outlook(desk: Desk) -> Outlook:
     Errors: Refused when there is no date ahead, or nothing to ask for it.
     """
     desk = desk.so_far
-    target, agenda = _target(desk), today.agenda(desk, Wish())
-    at = rehearsal(desk, target, agenda)
+    occasion, agenda = _occasion(desk), today.agenda(desk, Wish())
+    at = rehearsal(desk, occasion, agenda)
     evenings = list(at.evenings(at.minutes))
     without = _on_the_day(at, at.now())
     kept = _on_the_day(at, evenings[-1]) if evenings else without
     return Outlook(
-        target=target,
+        occasion=occasion,
         minutes=at.minutes,
         days=tuple(_day(at, one) for one in evenings),
         questions=len(at.bank.moved_on),
@@ -102,32 +102,32 @@ def outlook(desk: Desk) -> Outlook:
     )
 
 
-def _target(desk: Desk) -> Target:
-    found = goals.targets(desk.course.plan, desk.student, desk.day)
+def _occasion(desk: Desk) -> Occasion:
+    found = goals.occasions(desk.course.plan, desk.student, desk.day)
     if not found:
         name = shlex.quote(desk.student.name)
         raise Refused(f"There is no date ahead to look to; `stickback student set {name} --checkride DATE` sets one.")
     return found[-1]
 
 
-def rehearsal(desk: Desk, target: Target, agenda: Agenda) -> Rehearsal:
+def rehearsal(desk: Desk, occasion: Occasion, agenda: Agenda) -> Rehearsal:
     """The days to a date, from the agenda of today.
 
     Errors: Refused when nothing can be asked for the date.
     """
     counted = goals.in_own_order(desk, today.candidates(desk, desk.past))
-    if target.lesson is not None:
-        counted = [one for one in counted if one.lesson <= target.lesson]
+    if occasion.lesson is not None:
+        counted = [one for one in counted if one.lesson <= occasion.lesson]
     if not counted:
         raise Refused("No question can be asked for this date on this aeroplane; `stickback check` says why.")
     standings = goals.standings_of(desk, desk.past, counted)
-    ahead = goals.targets(desk.course.plan, desk.student, desk.day)
+    ahead = goals.occasions(desk.course.plan, desk.student, desk.day)
     return Rehearsal(
         standings=standings,
         bank=standings.bank(goals.seconds(counted)),
         goals=goals.goals(desk.course.plan, standings.topic, ahead),
         start=_start(desk, counted, agenda),
-        on=clock.day_number(target.day),
+        on=clock.day_number(occasion.day),
         minutes=desk.student.minutes,
     )
 

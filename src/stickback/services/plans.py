@@ -68,7 +68,7 @@ def _rehearsal(course: Course, group: Group, row: int) -> Rehearsal:
     own = group.standings.some(slice(row, row + 1)).only(questions).all_counted()
     costs = sitting.costs(group.columns, course.kinds, group.places[row])
     bank = own.bank(np.array([sitting.cost(costs, kinds[at]) for at in questions.tolist()]))
-    aims = goals.goals(course.plan, own.topic, goals.targets(course.plan, student, today))
+    aims = goals.goals(course.plan, own.topic, goals.occasions(course.plan, student, today))
     begins = clock.day_number(today)
     done = own.answered_on[0] == begins
     queue = [] if done.any() else ahead.order(ahead.rank(bank, begins, aims, own.parameters[0]).score).tolist()

@@ -90,14 +90,14 @@ class Step:
         """What the answer holds: of one said aloud, what is ticked then."""
         return self.question.body.answer(self.seed, self.values)
 
-    def understand(self, typed: str, *, again: bool = False) -> str | Unclear:
+    def understand(self, typed: str, *, heard_again: bool = False) -> str | Unclear:
         """What a student typed, as an `Answer` takes it.
 
         Args:
-            again: what was heard was brought back before it was typed, which stands in the log before the answer.
+            heard_again: what was heard was brought back before it was typed, which stands in the log before the answer.
         """
         given = self.question.body.understand(typed, self.values)
-        return repeated(given) if again and not isinstance(given, Unclear) else given
+        return repeated(given) if heard_again and not isinstance(given, Unclear) else given
 
 
 @dataclass(frozen=True)

@@ -83,7 +83,7 @@ def agenda(desk: Desk, wish: Wish) -> Agenda:
     counted = candidates(desk, dawn, whole=wish.narrow)
     ranked = goals.ranked(desk, dawn, counted)
     ends = next(
-        (one.day for one in goals.targets(desk.course.plan, desk.student, desk.day) if one.lesson is None), None
+        (one.day for one in goals.occasions(desk.course.plan, desk.student, desk.day) if one.lesson is None), None
     )
     answered = len(desk.past.on(desk.number))
     most = math.inf if wish.questions is None else wish.questions + answered

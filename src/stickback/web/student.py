@@ -121,7 +121,7 @@ def outlook(request: Request) -> Response:
 
 
 def _dated(desk: Desk) -> bool:
-    return bool(goals.targets(desk.course.plan, desk.student, desk.day))
+    return bool(goals.occasions(desk.course.plan, desk.student, desk.day))
 
 
 def progress(request: Request) -> Response:

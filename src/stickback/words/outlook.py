@@ -20,17 +20,17 @@ CAUTION = "A forecast from the answers so far; it certifies nothing."
 
 def title(desk: Desk, found: Outlook) -> str:
     """What the date is of, and when: "Checkride: 3 June 2026 (in 9 days)"."""
-    lesson = found.target.lesson and desk.student.next_lesson
+    lesson = found.occasion.lesson and desk.student.next_lesson
     what = terms.lesson(desk.course, lesson) if lesson else terms.end(desk.course).capitalize()
     days = len(found.days)
     near = f"in {many(days, 'day')}" if days else "today"
-    return f"{what}: {terms.day(found.target.day)} ({near})"
+    return f"{what}: {terms.day(found.occasion.day)} ({near})"
 
 
 def sentences(found: Outlook) -> tuple[str, ...]:
     """What comes of keeping to the plan and of doing nothing, and whether the minutes are enough."""
     kept, without = found.on_the_day, found.without
-    about = "the oral" if found.target.lesson is None else "an oral about this lesson and those before it"
+    about = "the oral" if found.occasion.lesson is None else "an oral about this lesson and those before it"
     known = f"{percent(kept.known.middle)} known on the day ({percent(kept.known.low)} to {percent(kept.known.high)})"
     still = f"{percent(without.known.middle)} known"
     return (
@@ -61,8 +61,8 @@ def enough(found: Outlook) -> str:
 def picture(found: Outlook) -> str:
     """What is known day by day, drawn."""
     readings = [Reading(terms.short_day(one.day), *one.known) for one in found.days]
-    readings = readings or [Reading(terms.day(found.target.day), *found.on_the_day.known)]
-    return chart.known(f"Known up to {terms.day(found.target.day)}", readings)
+    readings = readings or [Reading(terms.day(found.occasion.day), *found.on_the_day.known)]
+    return chart.known(f"Known up to {terms.day(found.occasion.day)}", readings)
 
 
 def reason(why: Reason) -> str:
@@ -88,8 +88,8 @@ def as_json(desk: Desk, found: Outlook) -> dict[str, Any]:
     return {
         "student": desk.student.name,
         "today": desk.day.isoformat(),
-        "date": found.target.day.isoformat(),
-        "for": desk.course.plan.ends_with if found.target.lesson is None else desk.student.next_lesson,
+        "date": found.occasion.day.isoformat(),
+        "for": desk.course.plan.ends_with if found.occasion.lesson is None else desk.student.next_lesson,
         "minutes": found.minutes,
         "questions": found.questions,
         "plan": "enough" if found.enough else "short",

@@ -149,7 +149,7 @@ def _read(seat: Seat, step: Step, reply: Reply) -> Reply:
     if asks_again(step.shown, reply.text):
         status("")
         _transmission(seat, step, again=True)
-        return replace(reply, text="", closed=False, again=True)
+        return replace(reply, text="", closed=False, heard_again=True)
     given = step.understand(reply.text)
     if isinstance(given, Unclear):
         status("")
@@ -162,7 +162,7 @@ def _given(seat: Seat, step: Step, reply: Reply) -> str:
     """What keys have made, as it is marked; never unclear, since only keys that mean something were taken."""
     if step.shown.manner == "aloud":
         return _points(seat, step)
-    given = step.understand(reply.typed, again=reply.again)
+    given = step.understand(reply.typed, heard_again=reply.heard_again)
     return reply.typed if isinstance(given, Unclear) else given
 
 

@@ -150,13 +150,13 @@ class Reply:
         shown: what is answered, which says how.
         text: what stands there: keys ticked, steps in their order, the key of a cell, or a line.
         closed: the line is finished with Enter, so that letters are commands again.
-        again: what was heard was brought back before the line was typed.
+        heard_again: what was heard was brought back before the line was typed.
     """
 
     shown: Shown
     text: str = ""
     closed: bool = False
-    again: bool = False
+    heard_again: bool = False
 
     @property
     def takes_all(self) -> bool:

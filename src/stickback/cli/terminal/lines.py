@@ -120,7 +120,7 @@ def _answer(talk: Talk, step: Step) -> Answer | None:
     """The answer to a question that is shown; None where it is passed over."""
     begun = time.monotonic()
     given = ""
-    hinted = again = False
+    hinted = heard_again = False
     while True:
         typed = _read()
         word = typed.casefold()
@@ -132,9 +132,9 @@ def _answer(talk: Talk, step: Step) -> Answer | None:
             hinted = _hint(step, talk.course) or hinted
         elif asks_again(step.shown, typed):
             _transmissions(step)
-            again = True
+            heard_again = True
         elif not _more(talk, step, typed):
-            found = _understood(step, typed, given, again=again)
+            found = _understood(step, typed, given, heard_again=heard_again)
             if found and found[1]:
                 given = _points(step) if step.shown.manner == "aloud" else found[0]
                 return Answer(given, found[1], hinted, time.monotonic() - begun)
@@ -163,7 +163,7 @@ def _flag(talk: Talk, step: Step, said: str) -> None:
         click.echo(f"{sitting.NOT_FLAGGED} Type `flag` and what is wrong with the question, on one line.")
 
 
-def _understood(step: Step, typed: str, given: str, *, again: bool) -> tuple[str, Confidence | None] | None:
+def _understood(step: Step, typed: str, given: str, *, heard_again: bool) -> tuple[str, Confidence | None] | None:
     """The answer so far, and how sure the student is once that was said; says what is still wanted."""
     rest, confidence = split_confidence(typed, in_words=step.shown.in_words)
     if step.shown.manner == "aloud":
@@ -171,7 +171,7 @@ def _understood(step: Step, typed: str, given: str, *, again: bool) -> tuple[str
             return "", confidence
         click.echo(f"Not understood; type {_HOW_SURE}.")
         return None
-    found = step.understand(rest or given, again=again)
+    found = step.understand(rest or given, heard_again=heard_again)
     if isinstance(found, Unclear):
         click.echo(f"Not understood: {found.why}; type {step.shown.expects}, then {_HOW_SURE}. `stop` leaves.")
         return None
