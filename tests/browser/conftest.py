@@ -21,6 +21,7 @@ from shells import blank, courses, no_waiting, place, school, session, template
 from stickback.services import folder as folders
 from stickback.store import engine
 from stickback.web.app import application
+from stickback.web.files import stamped
 from stickback.web.guard import HEADERS
 from stickback.web.server import bound
 from worlds import Place
@@ -83,7 +84,7 @@ def at_place(place: Place, **more: Any) -> ASGIApp:
 @pytest.fixture(scope="session")
 def stage() -> Iterator[tuple[str, list[ASGIApp]]]:
     """An address, and the application that answers there; but for `EMPTY`, which keeps the process of a page alive."""
-    on, empty = list[ASGIApp](), HTMLResponse('<link rel="icon" href="/static/icon.svg">', headers=HEADERS)
+    on, empty = list[ASGIApp](), HTMLResponse(f'<link rel="icon" href="{stamped("icon.svg")}">', headers=HEADERS)
 
     async def answer(scope: Scope, receive: Receive, send: Send) -> None:
         await (empty if scope["path"] == EMPTY else on[-1])(scope, receive, send)

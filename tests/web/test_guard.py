@@ -57,13 +57,6 @@ def test_every_answer_tells_the_browser_what_to_keep_from(browse, place):
         assert {name: headers[name] for name in guard.HEADERS} == guard.HEADERS, path
 
 
-def test_a_browser_keeps_the_look_of_the_pages_and_asks_whether_it_still_holds(browse, place):
-    browser = browse(place)
-    headers = browser.get("/static/look.css").headers
-    assert {name: headers[name] for name in guard.HEADERS} == guard.HEADERS | guard.KEPT
-    assert browser.get("/static/look.css", headers={"if-none-match": headers["etag"]}).status_code == 304
-
-
 def test_no_page_holds_a_script_or_a_style_of_its_own(browse, place):
     browser = browse(place)
     for path in ("/", "/s/me/lesson", "/s/me/lesson/feet", "/nowhere"):

@@ -4,7 +4,6 @@ from collections.abc import Callable, Iterable
 from datetime import date
 from functools import cache
 from http import HTTPStatus
-from importlib.metadata import version
 from pathlib import Path
 
 from jinja2 import Environment, PackageLoader
@@ -14,7 +13,6 @@ from starlette.middleware import Middleware
 from starlette.requests import ClientDisconnect, Request
 from starlette.responses import FileResponse, PlainTextResponse, Response
 from starlette.routing import BaseRoute, Mount, Route
-from starlette.staticfiles import StaticFiles
 from starlette.templating import Jinja2Templates
 
 from stickback.amount import many, percent
@@ -24,6 +22,7 @@ from stickback.store import damage
 from stickback.store.engine import Damaged, Database
 from stickback.web import (
     entrance,
+    files,
     guard,
     hand_in,
     html,
@@ -103,7 +102,7 @@ def _templates() -> Environment:
         lstrip_blocks=True,
         extensions=[Forms],
     )
-    made.globals |= {"html": html.html, "inline": html.inline, "version": version("stickback")}
+    made.globals |= {"html": html.html, "inline": html.inline, "stamped": files.stamped}
     made.globals |= {
         "bar": html.bar,
         "readings": readiness,
@@ -139,7 +138,7 @@ def routes() -> list[BaseRoute]:
         *hand_in.ROUTES,
         *school.ROUTES,
         Route("/picture/{path:path}", picture),
-        Mount("/static", StaticFiles(packages=[("stickback.web", "static")])),
+        Mount("/static", files.Files(directory=files.FOLDER)),
     ]
 
 

@@ -5,7 +5,7 @@ Sources: OWASP *Cross-Site Request Forgery Prevention* (Fetch Metadata, with the
 """
 
 import secrets
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from http import HTTPStatus
 from urllib.parse import urlsplit
 
@@ -31,7 +31,6 @@ HEADERS = {
     "Permissions-Policy": "camera=(), geolocation=(), microphone=(self)",
     "Cache-Control": "no-store",
 }
-KEPT = {"Cache-Control": "no-cache"}  # of what is the same for everyone: a browser keeps it, and asks whether it holds
 
 
 class Refusal(Exception):  # noqa: N818 - a refusal is not an error of the program
@@ -90,7 +89,7 @@ class Guard:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
-        sealed = _sealed(send, HEADERS | KEPT if scope["path"].startswith("/static/") else HEADERS)
+        sealed = _sealed(send)
         headers = Headers(scope=scope)
         try:
             check_host(headers, self.hosts)
@@ -104,11 +103,11 @@ class Guard:
             await PlainTextResponse(refusal.message, refusal.status)(scope, receive, sealed)
 
 
-def _sealed(send: Send, wanted: Mapping[str, str]) -> Send:
+def _sealed(send: Send) -> Send:
     async def sealed(message: Message) -> None:
         if message["type"] == "http.response.start":
             headers = MutableHeaders(scope=message)
-            for name, value in wanted.items():
+            for name, value in HEADERS.items():
                 headers.setdefault(name, value)
         await send(message)
 
