@@ -52,7 +52,7 @@ def _read(options: "Options", lesson: str) -> None:
     found = service.brief(desk, lesson)
     show.heading(found.lesson.title)
     show.console().print()
-    show.flow(found.lesson.blocks, desk.sheet.values, course=options.folder)
+    show.flow(found.lesson.blocks, desk.sheet.values, folder=options.folder)
     lessons.errors(desk.course, found.lesson, desk.sheet.values)
     show.heading(f"This aeroplane: {desk.sheet.name}")
     show.columns(found.numbers)

@@ -62,7 +62,7 @@ def _lesson(course: "Course", found: "Lesson", values: dict[str, str], folder: "
 
     show.heading(found.title)
     show.console().print()
-    show.flow(found.blocks, values, course=folder)
+    show.flow(found.blocks, values, folder=folder)
     errors(course, found, values)
     show.heading("Topics")
     show.columns(words.topics(found))
@@ -90,7 +90,7 @@ def _topic(course: "Course", found: "Topic", values: dict[str, str], folder: "Pa
     show.heading(found.title)
     show.say(words.place(course, found), style="dim", indent=0)
     show.console().print()
-    show.flow(found.blocks, values, course=folder)
+    show.flow(found.blocks, values, folder=folder)
     _sources(course, found.blocks)
 
 

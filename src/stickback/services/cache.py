@@ -192,14 +192,14 @@ def _scalar(of: type) -> Build:
     return same
 
 
-def picture(course: Path, shown: Figure | Picture) -> Path | None:
+def picture(folder: Path, shown: Figure | Picture) -> Path | None:
     """Where a picture can be opened, a figure once it is drawn; None where it is missing or cannot be written.
 
     Args:
-        course: the course folder.
+        folder: of the course.
     """
     if isinstance(shown, Picture):
-        path = course / shown.path
+        path = folder / shown.path
         return path if path.is_file() else None
     from stickback.pictures import figure  # only some texts need it
     from stickback.store import files

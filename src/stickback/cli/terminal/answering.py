@@ -138,7 +138,7 @@ def _said(key: str, reply: Reply) -> bool:
 def _hint(seat: Seat, step: Step) -> bool:
     status("")
     show.console().print()
-    seat.pictures += show.flow(step.question.hint, step.values, course=seat.course)
+    seat.pictures += show.flow(step.question.hint, step.values, folder=seat.folder)
     return True
 
 

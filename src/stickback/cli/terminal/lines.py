@@ -33,22 +33,22 @@ class Talk:
     """A sitting in lines as it goes on.
 
     Args:
-        course: its folder.
+        folder: of the course.
         before: the question before and its mark, of which more can be told.
     """
 
     session: Session
-    course: Path
+    folder: Path
     before: tuple[Step, Marked] | None = None
 
 
-def sit(session: Session, course: Path) -> Session:
+def sit(session: Session, folder: Path) -> Session:
     """Asks until the day's questions, the minutes or the input end.
 
     Args:
-        course: its folder.
+        folder: of the course.
     """
-    talk = Talk(session, course)
+    talk = Talk(session, folder)
     said = False
     try:
         while not isinstance(step := review.ask(talk.session), Done):
@@ -87,7 +87,7 @@ def _question(talk: Talk, step: Step) -> None:
     values = step.values
     click.echo(" · ".join(sitting.place(talk.session.desk, step)))
     click.echo(texts.line(step.question.title, values))
-    for text in plain.lines(step.question.prompt, values, talk.course):
+    for text in plain.lines(step.question.prompt, values, talk.folder):
         click.echo(text)
     for letter, option in step.shown.lettered:
         click.echo(f"{letter}) {texts.line(option, values)}")
@@ -129,7 +129,7 @@ def _answer(talk: Talk, step: Step) -> Answer | None:
         if word in _DONT_KNOW:
             return review.unknown(hinted=hinted, seconds=time.monotonic() - begun)
         if word == "hint":
-            hinted = _hint(step, talk.course) or hinted
+            hinted = _hint(step, talk.folder) or hinted
         elif asks_again(step.shown, typed):
             _transmissions(step)
             heard_again = True
@@ -195,11 +195,11 @@ def split_confidence(typed: str, *, in_words: bool = False) -> tuple[str, Confid
     return (" ".join(words[:-1]).rstrip(" ,;-"), confidence) if confidence else (typed, None)
 
 
-def _hint(step: Step, course: Path) -> bool:
+def _hint(step: Step, folder: Path) -> bool:
     if not step.question.hint:
         click.echo("This question has no hint.")
         return False
-    for text in plain.lines(step.question.hint, step.values, course):
+    for text in plain.lines(step.question.hint, step.values, folder):
         click.echo(f"Hint: {text}")
     return True
 
@@ -209,7 +209,7 @@ def _why(talk: Talk) -> None:
         click.echo("Nothing was answered yet.")
         return
     step, marked = talk.before
-    for text in plain.lines(marked.why, step.values, talk.course):
+    for text in plain.lines(marked.why, step.values, talk.folder):
         click.echo(text)
     for source in texts.sources(marked.why, talk.session.desk.course.sources).values():
         click.echo(f"Source: {texts.line(source, {})}")

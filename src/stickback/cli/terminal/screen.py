@@ -14,14 +14,14 @@ from stickback.services.review import Done, Marked, Session, Step
 from stickback.words import sitting
 
 
-def sit(session: Session, course: Path) -> Session:
+def sit(session: Session, folder: Path) -> Session:
     """Asks until the day's questions or the minutes end, or the student leaves.
 
     Args:
-        course: its folder.
+        folder: of the course.
     """
     with pressed() as keys:
-        seat = Seat(session, keys, course)
+        seat = Seat(session, keys, folder)
         try:
             while not isinstance(step := review.ask(seat.session), Done):
                 _asking(seat, step)
@@ -72,7 +72,7 @@ def _question(seat: Seat, step: Step) -> None:
     seat.pictures = []
     if step.question.prompt:
         out.print()
-        seat.pictures = show.flow(step.question.prompt, values, course=seat.course)
+        seat.pictures = show.flow(step.question.prompt, values, folder=seat.folder)
     out.print()
     for letter, option in step.shown.lettered:
         show.wrapped(show.text(texts.spans(option, values)), f"   {letter}  ", "      ")
@@ -110,7 +110,7 @@ def _why(seat: Seat, step: Step, marked: Marked) -> None:
     """The rest of why, and its sources."""
     if sitting.goes_on(marked):
         show.console().print()
-        seat.pictures += show.flow(marked.why, step.values, course=seat.course)
+        seat.pictures += show.flow(marked.why, step.values, folder=seat.folder)
     for source in texts.sources(marked.why, seat.session.desk.course.sources).values():
         show.wrapped(Text(f"Source: {texts.line(source, {})}", style="dim"))
     show.console().print()
@@ -122,7 +122,7 @@ def _read(seat: Seat, step: Step) -> None:
     def write() -> list[Path]:
         show.heading(topic.title)
         show.console().print()
-        return show.flow(topic.blocks, step.values, course=seat.course)
+        return show.flow(topic.blocks, step.values, folder=seat.folder)
 
     seat.pages(write)
     show.console().print()

@@ -24,14 +24,14 @@ class Seat:
     """A sitting at a terminal as it goes on.
 
     Args:
-        course: its folder.
+        folder: of the course.
         pictures: files of what is on the screen.
         deaf: it was said that nothing can be heard here.
     """
 
     session: Session
     keys: Keys
-    course: Path
+    folder: Path
     pictures: list[Path] = field(default_factory=list)
     deaf: bool = False
 

@@ -117,15 +117,15 @@ def wrapped(content: Text, first: str = "  ", rest: str | None = None) -> list[s
     return printed
 
 
-def flow(blocks: Iterable[Block], values: Mapping[str, str], indent: int = 2, course: Path | None = None) -> list[Path]:
+def flow(blocks: Iterable[Block], values: Mapping[str, str], indent: int = 2, folder: Path | None = None) -> list[Path]:
     """Blocks as paragraphs, lists and tables; the files of the pictures among them, which are named below each.
 
     Args:
-        course: its folder; without it no file is named, and nothing is drawn.
+        folder: of the course; without it no file is named, and nothing is drawn.
     """
     margin = " " * indent
     files = []
-    for number, piece in enumerate(plain.pieces(blocks, values, course)):
+    for number, piece in enumerate(plain.pieces(blocks, values, folder)):
         if isinstance(piece.node, texts.Table):
             _table(piece.node, indent)
             continue
