@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stickback.memory.past import Past, Row
-from stickback.study.sitting import Sitting, cost, costs, resume
+from stickback.study.sitting import Agenda, Sitting, cost, costs, resume
 
 WRONG, RIGHT = False, True
 
@@ -20,17 +20,23 @@ def rows(*answers):
 
 
 def plan(names):
-    return [(name, "") for name in names]
+    return tuple((name, "") for name in names)
+
+
+def agenda(names, within="", chains=()):
+    """The questions of a day, those that may come back, and pairs of which one is asked after the other."""
+    after = {(one, ""): (other, "") for one, other in chains}
+    return Agenda(plan(names), frozenset(plan(within)), after)
 
 
 def queue(names, *answers, voided=(), within=None):
     """What is still to come of a plan, as one text."""
-    may = set(plan(names)) if within is None else set(plan(within))
-    return "".join(name for name, _ in resume(plan(names), rows(*answers), voided, may).queue)
+    asked = agenda(names, names if within is None else within)
+    return "".join(name for name, _ in resume(asked, rows(*answers), voided).queue)
 
 
 def test_before_any_answer_the_plan_is_to_come():
-    assert resume(plan("abc"), [], (), set()) == Sitting((("a", ""), ("b", ""), ("c", "")), 0, 0.0)
+    assert resume(agenda("abc"), [], ()) == Sitting((("a", ""), ("b", ""), ("c", "")), 0, 0.0)
 
 
 def test_what_was_answered_right_is_done():
@@ -58,7 +64,7 @@ def test_a_wrong_answer_comes_back_twice_and_no_more():
 def test_where_all_is_wrong_a_day_holds_two_different_questions_for_each_repeat():
     names = [f"q{n}" for n in range(20)]
     answered = []
-    while to_come := resume(plan(names), answered, (), set(plan(names))).queue:
+    while to_come := resume(agenda(names, names), answered, ()).queue:
         answered.append(row(to_come[0][0], WRONG, number=len(answered)))
     assert (len(answered), len({one.question for one in answered})) == (30, 20)
 
@@ -86,14 +92,14 @@ def test_a_wrong_answer_outside_the_plan_comes_back_where_it_may_be_asked():
 
 def test_the_same_question_on_another_aeroplane_is_another_question():
     elsewhere = [row("a")._replace(variant="other")]
-    assert resume(plan("ab"), elsewhere, (), set()).queue == (("a", ""), ("b", ""))
+    assert resume(agenda("ab"), elsewhere, ()).queue == (("a", ""), ("b", ""))
 
 
 def lived(names, outcomes):
     """The answers of a day on which what is to come is answered with one outcome after the other."""
     answered, voided = [], set()
     for outcome in outcomes:
-        to_come = resume(plan(names), answered, voided, set(plan(names))).queue
+        to_come = resume(agenda(names, names), answered, voided).queue
         if not to_come:
             break
         answered.append(row(to_come[0][0], outcome == "right", number=len(answered)))
@@ -108,10 +114,10 @@ OUTCOMES = st.lists(st.sampled_from(("right", "wrong", "wrong", "voided")), max_
 def test_leaving_after_any_answer_and_going_on_leaves_the_same_rest(size, outcomes):
     names = "abcdefghi"[:size]
     answered, voided = lived(names, outcomes)
-    to_come = resume(plan(names), answered, voided, set(plan(names))).queue
+    to_come = resume(agenda(names, names), answered, voided).queue
     if to_come:
         more = [*answered, row(to_come[0][0], RIGHT, number=len(answered))]
-        assert resume(plan(names), more, voided, set(plan(names))).queue == to_come[1:]
+        assert resume(agenda(names, names), more, voided).queue == to_come[1:]
 
 
 @given(st.integers(1, 9), OUTCOMES)
@@ -131,8 +137,7 @@ def test_repeats_are_few_far_apart_and_never_of_what_is_right(size, outcomes):
 
 def chained(names, chains, *answers, voided=(), within="abcdef"):
     """What is still to come of a plan in which each pair of `chains` is asked one after the other."""
-    after = {(one, ""): (other, "") for one, other in chains}
-    return "".join(name for name, _ in resume(plan(names), rows(*answers), voided, set(plan(within)), after).queue)
+    return "".join(name for name, _ in resume(agenda(names, within, chains), rows(*answers), voided).queue)
 
 
 def test_what_goes_on_from_a_question_is_asked_straight_after_it():
@@ -192,16 +197,16 @@ def test_a_sitting_with_chains_ends_whatever_is_answered(outcomes):
 
 
 def test_a_sitting_counts_its_askings_and_their_seconds():
-    sitting = resume(plan("ab"), [row("a", seconds=12.5), row("b", seconds=None, number=1)], (), set())
+    sitting = resume(agenda("ab"), [row("a", seconds=12.5), row("b", seconds=None, number=1)], ())
     assert (sitting.answered, sitting.seconds) == (2, 12.5)
 
 
 def test_an_answer_taken_back_took_its_time_all_the_same():
-    assert resume(plan("a"), [row("a", seconds=30)], {"id000"}, set()).seconds == 30
+    assert resume(agenda("a"), [row("a", seconds=30)], {"id000"}).seconds == 30
 
 
 def test_no_answer_counts_for_more_than_two_minutes():
-    assert resume(plan("a"), [row("a", seconds=3600)], (), set()).seconds == 120
+    assert resume(agenda("a"), [row("a", seconds=3600)], ()).seconds == 120
 
 
 def of(*answers):

@@ -2,8 +2,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from stickback.services.goals import Reason
-from stickback.study.candidate import Candidate
+from stickback.study.candidate import Candidate, Reason
 from stickback.words import outlook
 
 THRICE = "; it counts three times"

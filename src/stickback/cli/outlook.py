@@ -14,9 +14,9 @@ if TYPE_CHECKING:
 
     from stickback.cli.options import Options
     from stickback.services.desk import Desk
-    from stickback.services.goals import Reason
     from stickback.services.outlook import DayAhead, Outlook
     from stickback.services.weeks import Weeks
+    from stickback.study.candidate import Reason
 
 FOR, RANK = "student", 50
 

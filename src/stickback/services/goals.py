@@ -16,7 +16,7 @@ from stickback.readiness.standings import Standings, of_answers
 from stickback.services.desk import Desk
 from stickback.study import ahead
 from stickback.study.ahead import Goal
-from stickback.study.candidate import Candidate
+from stickback.study.candidate import Candidate, Reason
 from stickback.study.student import Student
 
 
@@ -94,23 +94,6 @@ def ranked(desk: Desk, dawn: Past, counted: Sequence[Candidate]) -> list[Ranked]
     bank = standings_of(desk, dawn, ordered).bank(seconds(ordered))
     found = ahead.rank(bank, desk.number, goals(desk.course.plan, bank.topic, dates), dawn.own)
     return [Ranked(ordered[at], float(found.gain[at]), dates[found.goal[at]]) for at in ahead.order(found.score)]
-
-
-class Reason(NamedTuple):
-    """Why a question was chosen.
-
-    Args:
-        weight: of its topic.
-        gain: what an answer today is expected to add to `known` on the date; None when no date says so.
-        for_lesson: the date is that of a lesson, else the end of the course.
-        sure_but_wrong: it was answered wrong and sure, and that is still open.
-    """
-
-    candidate: Candidate
-    weight: int
-    gain: float | None
-    for_lesson: bool
-    sure_but_wrong: bool
 
 
 def reasons(desk: Desk, dawn: Past, chosen: Sequence[Candidate], ranked: Sequence[Ranked]) -> dict[History, Reason]:

@@ -13,10 +13,11 @@ from stickback.readiness.rehearsal import Rehearsal
 from stickback.refused import Refused
 from stickback.services import goals, today
 from stickback.services.desk import Desk
-from stickback.services.goals import Occasion, Reason
-from stickback.services.today import Agenda, Wish
-from stickback.study.candidate import Candidate
+from stickback.services.goals import Occasion
+from stickback.services.today import Wish
+from stickback.study.candidate import Candidate, Reason
 from stickback.study.days import Evening, Start
+from stickback.study.sitting import Agenda
 
 DIGITS = 4  # of every figure
 

@@ -15,8 +15,8 @@ from stickback.reading.markup import Block
 from stickback.refused import Refused
 from stickback.services import today
 from stickback.services.desk import Desk
-from stickback.services.today import Agenda, Wish
-from stickback.study.sitting import Sitting
+from stickback.services.today import Wish
+from stickback.study.sitting import Agenda, Sitting
 
 
 @dataclass(frozen=True)

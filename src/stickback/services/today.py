@@ -4,7 +4,7 @@ import json
 import math
 from collections import Counter
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from hashlib import blake2b
 from pathlib import Path
 
@@ -15,13 +15,12 @@ from stickback.course.course import of_own_state
 from stickback.memory.past import History, Past
 from stickback.services import debrief, goals
 from stickback.services.desk import Desk
-from stickback.services.goals import Reason
 from stickback.store import files
 from stickback.study import candidate, choose, flown, sitting
 from stickback.study.candidate import Candidate
 from stickback.study.choose import Budget
 from stickback.study.debrief import Weak
-from stickback.study.sitting import Sitting
+from stickback.study.sitting import Agenda, Sitting
 
 FAR_DAYS = 28  # to a date: by then the whole plan can be begun in its own order
 _SPOILT = (OSError, ValueError, TypeError, KeyError, RecursionError)  # of a file that was not written here
@@ -54,23 +53,6 @@ class Wish:
         if self.minutes is None and self.questions is not None:
             return math.inf
         return 60.0 * (self.minutes or desk.student.minutes)
-
-
-@dataclass(frozen=True)
-class Agenda:
-    """Today's plan: the questions it is for, and by which rules they follow one another.
-
-    Args:
-        order: of asking, as it was chosen before any answer of today.
-        within: what may be asked at all; what was answered wrong comes back only inside it.
-        chains: what is asked straight after a question.
-        why: of each question in the order, why it was chosen.
-    """
-
-    order: tuple[History, ...]
-    within: frozenset[History]
-    chains: dict[History, History]
-    why: dict[History, Reason] = field(default_factory=dict)
 
 
 def agenda(desk: Desk, wish: Wish) -> Agenda:
@@ -190,7 +172,7 @@ def _candidates(desk: Desk, past: Past) -> list[Candidate]:
 
 def resumed(desk: Desk, made: Agenda) -> Sitting:
     """Where today stands."""
-    return sitting.resume(made.order, desk.past.on(desk.number), desk.past.voided, made.within, made.chains)
+    return sitting.resume(made, desk.past.on(desk.number), desk.past.voided)
 
 
 def passed_over(desk: Desk) -> frozenset[History]:

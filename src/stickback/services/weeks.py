@@ -20,10 +20,10 @@ from stickback.readiness.rehearsal import STUDYING
 from stickback.refused import Refused
 from stickback.services import goals, today
 from stickback.services.desk import Desk
-from stickback.services.goals import Reason
 from stickback.services.outlook import DIGITS
 from stickback.services.today import Wish
 from stickback.study import sitting
+from stickback.study.candidate import Reason
 
 WEEK, WEEKS = 7, 4
 _SELVES = tuple(NormalDist().inv_cdf(share) for share in (0.1, 0.5, 0.9))
@@ -136,8 +136,8 @@ def _evening(desk: Desk, asked: int) -> _Evening:
     counted = today.candidates(desk, desk.past)
     known = forecast(goals.standings_of(desk, desk.past, counted), np.array([desk.number + 1])).known[0]
     topics = desk.course.plan.topics
-    met = {key: topics[one.topic].lesson for (key, _), one in desk.questions.items()}
-    begun = {met[row.question] for row in desk.past.graded if row.question in met}
+    met = {desk.topic_of[row.question] for row in desk.past.graded if row.question in desk.topic_of}
+    begun = {topics[topic].lesson for topic in met}
     return _Evening(Band(*known.tolist()), frozenset(begun), asked)
 
 
@@ -147,7 +147,7 @@ def _studied(desk: Desk, one: _Self) -> Desk:
     costs = sitting.costs(desk.past.columns, desk.course.kinds)
     rows, seconds = list(desk.past.on(desk.number)), Wish().seconds(desk)
     while True:
-        at = sitting.resume(agenda.order, rows, desk.past.voided, agenda.within, agenda.chains)
+        at = sitting.resume(agenda, rows, desk.past.voided)
         if not at.queue or at.seconds >= seconds:
             break
         row = _answer(desk, at.queue[0], one, len(rows))

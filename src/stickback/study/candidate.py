@@ -1,8 +1,9 @@
-"""A question that may be asked on a day, as choosing looks at it; and which of an assumed topic count."""
+"""A question that may be asked on a day, as choosing looks at it; why it was; which of an assumed topic count."""
 
 import math
 from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from stickback.formulas import draw
 from stickback.memory.past import History
@@ -44,6 +45,23 @@ class Candidate:
     def unseen(self) -> bool:
         """Whether it was never answered, or not on this aeroplane."""
         return self.known is None
+
+
+class Reason(NamedTuple):
+    """Why a question was chosen.
+
+    Args:
+        weight: of its topic.
+        gain: what an answer today is expected to add to `known` on the date; None when no date says so.
+        for_lesson: the date is that of a lesson, else the end of the course.
+        sure_but_wrong: it was answered wrong and sure, and that is still open.
+    """
+
+    candidate: Candidate
+    weight: int
+    gain: float | None
+    for_lesson: bool
+    sure_but_wrong: bool
 
 
 def sample(questions: Iterable[str], student: str) -> list[str]:

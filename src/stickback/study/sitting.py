@@ -1,22 +1,39 @@
-"""A sitting: what of today's plan is still to come, and what a question costs.
+"""A sitting: today's agenda, what of it is still to come, and what a question costs.
 
-It is not stored: it is a fold of today's answers over today's plan.
+It is not stored: it is a fold of today's answers over today's agenda.
 """
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
-from types import MappingProxyType
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from stickback.memory.columns import Columns
 from stickback.memory.past import History, Row
+from stickback.study.candidate import Reason
 
 AGAIN_AFTER = 3  # a question answered wrong is the third one from then
 AGAIN_AT_MOST = 2
 DIFFERENT = 2  # different questions that a day holds, at the least, for each repeat
 FIRST_GUESS_SECONDS = 20.0  # what a question costs before any answer says otherwise
 LONGEST_SECONDS = 120.0  # someone who answers the door is not thinking
+
+
+@dataclass(frozen=True)
+class Agenda:
+    """Today's plan: the questions it is for, and by which rules they follow one another.
+
+    Args:
+        order: of asking, as it was chosen before any answer of today.
+        within: what may be asked at all; what was answered wrong comes back only inside it.
+        chains: what is asked straight after a question.
+        why: of each question in the order, why it was chosen.
+    """
+
+    order: tuple[History, ...]
+    within: frozenset[History]
+    chains: dict[History, History]
+    why: dict[History, Reason] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -34,20 +51,11 @@ class Sitting:
     seconds: float
 
 
-def resume(
-    order: Sequence[History],
-    today: Sequence[Row],
-    voided: Collection[str],
-    within: Collection[History],
-    chains: Mapping[History, History] = MappingProxyType({}),
-) -> Sitting:
+def resume(agenda: Agenda, today: Sequence[Row], voided: Collection[str]) -> Sitting:
     """The sitting after today's answers.
 
     Args:
-        order: today's questions as chosen at the start of the day.
         today: today's answers in the order of their ids, voided ones included.
-        within: what may be asked at all; what was answered wrong comes back only inside it.
-        chains: what is asked straight after a question.
     """
     waiting: dict[History, int] = {}  # after how many askings of the day each comes back at the soonest
     times: dict[History, int] = {}
@@ -56,14 +64,14 @@ def resume(
         history = row.history
         times[history] = times.get(history, 0) + 1
         waiting.pop(history, None)
-        after = chains.get(history)
+        after = agenda.chains.get(history)
         following = [one for one in following if one != history]
-        if after is not None and after not in times and after in within:
+        if after is not None and after not in times and after in agenda.within:
             following = [after]
         # An answer taken back after its mark was seen is no second go: the question comes another day.
-        if not row.right and row.id not in voided and times[history] <= AGAIN_AT_MOST and history in within:
+        if not row.right and row.id not in voided and times[history] <= AGAIN_AT_MOST and history in agenda.within:
             waiting[history] = answered + AGAIN_AFTER - 1
-    fresh = [one for one in order if one not in times]
+    fresh = [one for one in agenda.order if one not in times]
     queue = _queue(following, fresh, waiting, len(today), len(times))
     return Sitting(queue, len(today), sum(map(_seconds, today)))
 

@@ -9,10 +9,9 @@ from stickback.pictures import chart
 from stickback.pictures.chart import Reading
 from stickback.readiness.forecast import Band
 from stickback.services.desk import Desk
-from stickback.services.goals import Reason
 from stickback.services.outlook import OnTheDay, Outlook
 from stickback.services.weeks import Weeks
-from stickback.study.candidate import Candidate
+from stickback.study.candidate import Candidate, Reason
 from stickback.words import terms
 
 CAUTION = "A forecast from the answers so far; it certifies nothing."
