@@ -9,23 +9,30 @@ from worlds import exported
 WITH_AND_WITHOUT = pytest.mark.parametrize("scripts", [True, False], ids=["scripts", "no scripts"])
 
 
+def timed(page):
+    """Gives a page a clock that a test moves on: its script looks each second whether a file has changed."""
+    page.clock.install()
+
+
 def test_a_deck_error_is_shown_and_clears_when_it_is_mended(served, open_page, place, tmp_path):
     folder = worlds.write(tmp_path / "course")
     deck = folder / "more.md"
     deck.write_text("---\ntopic: feet\n---\n\n## Which foot? {#which-foot}\n\n- [ ] Left\n- [ ] Right\n")
-    page = open_page(served(type(place)(folder, place.db)), "laptop")
+    page = open_page(served(type(place)(folder, place.db)), "laptop", prepared=timed)
     page.goto("/course")
     page.get_by_text("No option is marked as right.").wait_for()
     deck.write_text(deck.read_text().replace("- [ ] Left", "- [x] Left"))
+    page.clock.run_for(1000)
     page.get_by_text("No option is marked as right.").wait_for(state="detached")
 
 
 def test_a_deck_is_loaded_again_when_its_question_is_mended(served, open_page, place, tmp_path):
     folder = worlds.write(tmp_path / "course")
-    page = open_page(served(type(place)(folder, place.db)), "laptop")
+    page = open_page(served(type(place)(folder, place.db)), "laptop", prepared=timed)
     page.goto("/course/deck/feet.md")
     deck = folder / "feet.md"
     deck.write_text(deck.read_text().replace("How fast is the approach?", "How fast do you come in?"))
+    page.clock.run_for(1000)
     expect(page.get_by_role("heading", name="How fast do you come in?")).to_be_visible()
 
 

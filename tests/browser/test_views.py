@@ -28,8 +28,7 @@ def test_the_pictures_of_the_readme_can_be_made_anew(browser, served, place, tmp
     monkeypatch.setattr(
         demo, "cast", lambda day: tuple(replace(one, days=one.days[-1:], flown=()) for one in real(day))
     )
-    store = engine.locate(str(tmp_path / "demo.db"))
-    demo.build(store, folder.load(folder.shipped()), date.fromisoformat(worlds.DAY))
-    views.make(browser, served(type(place)(folder.shipped(), tmp_path / "demo.db")), tmp_path)
+    demo.build(engine.locate(str(place.db)), folder.load(folder.shipped()), date.fromisoformat(worlds.DAY))
+    views.make(browser, served(replace(place, course=folder.shipped())), tmp_path)
     for name in ("review.png", "board.png"):
         assert 20_000 < (tmp_path / name).stat().st_size < MOST
