@@ -87,7 +87,7 @@ class Step:
 
     @property
     def points(self) -> tuple[Point, ...]:
-        """What the answer holds: of one said aloud, what is ticked then."""
+        """What the right answer holds; of one said aloud, what its student then ticks."""
         return self.question.body.answer(self.seed, self.values)
 
     def understand(self, typed: str, *, heard_again: bool = False) -> str | Unclear:
@@ -168,7 +168,7 @@ def ask(session: Session) -> Step | Done:
 
 
 def put(session: Session, history: History, asking: str) -> Step:
-    """A question put under an asking: the same asking shows the same figures and the same order, however often.
+    """A question put under an asking: the same one shows the same figures and order; of a wished seed till answered.
 
     Errors: Refused where it cannot be asked of this student.
     """
