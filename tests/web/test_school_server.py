@@ -37,13 +37,27 @@ ALL = [route for route in (*routes(), *entrance.ROUTES, *persons.ROUTES) if isin
 SERVED = [(method, route.path) for route in ALL for method in sorted((route.methods or {"GET"}) - {"HEAD"})]
 
 
-@pytest.fixture
-def school(place):
-    """A place with Ada and Bea who study, Ina who instructs nobody yet, and the school's own Otto."""
-    store, course = engine.locate(str(place.db)), folder.load(place.course)
+@pytest.fixture(scope="module")
+def invited(blank, tmp_path_factory):
+    """A place with Ada and Bea who study, Ina who instructs nobody yet, and the school's own Otto; to be copied."""
+    at = tmp_path_factory.mktemp("invited")
+    made = blank.copied(at / "first.db")
+    store, course = engine.locate(str(made.db)), folder.load(made.course)
     for name, role in {"Ada": "student", "Bea": "student", "Ina": "instructor", "Otto": "school"}.items():
         person.add(store, course, name, role, [], DAY)
-    return store
+    return made.settled(at / "invited.db")
+
+
+@pytest.fixture
+def place(invited, tmp_path):
+    """See `invited`."""
+    return invited.copied(tmp_path / "new.db")
+
+
+@pytest.fixture
+def school(place):
+    """The database of this place."""
+    return engine.locate(str(place.db))
 
 
 @pytest.fixture
@@ -329,11 +343,11 @@ def test_what_is_taken_along_is_written_down(visit, school):
     assert ("Otto", "exported") in [(act.who, act.what) for act in acts.read(school)]
 
 
-def test_without_signing_in_everything_is_as_it_was(browse, place):
-    page = browse(place).get("/").text
-    assert "Sign" not in page
-    assert 'name="token"' not in browse(place).get("/s/me/settings").text
-    assert browse(place).get("/sign-in").status_code == 404
+def test_without_signing_in_everything_is_as_it_was(browse, blank, tmp_path):
+    browser = browse(blank.copied(tmp_path / "alone.db"))
+    assert "Sign" not in browser.get("/").text
+    assert 'name="token"' not in browser.get("/s/me/settings").text
+    assert browser.get("/sign-in").status_code == 404
 
 
 @pytest.fixture
