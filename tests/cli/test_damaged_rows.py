@@ -27,14 +27,12 @@ OF_PERSONS = {"person list": ("person", "list"), "person log": ("person", "log")
 
 
 def spoiled(place, table, column, value):
-    """Whether a value could be put into a row of a column, past all that guards it."""
-    triggers = [name for (name,) in place.raw("SELECT name FROM sqlite_master WHERE type = 'trigger'")]
+    """Whether a value could be put into a row of a column, past all that still guards it."""
     settings = ("PRAGMA synchronous = OFF", "PRAGMA foreign_keys = OFF", "PRAGMA ignore_check_constraints = ON")
-    drop = [f"DROP TRIGGER {name}" for name in triggers]
     some = f"SELECT rowid FROM {table} LIMIT 1" if table != "entries" else None
     where = f"WHERE rowid = ({some})" if some else "WHERE id = (SELECT max(id) FROM entries WHERE what = 'answer')"
     try:
-        ((many,),) = place.raw(*settings, *drop, f'UPDATE {table} SET "{column}" = {value} {where}', "SELECT changes()")
+        ((many,),) = place.raw(*settings, f'UPDATE {table} SET "{column}" = {value} {where}', "SELECT changes()")
     except sqlite3.Error:
         return False
     assert many == 1, f"the table {table} holds no row to spoil"
@@ -43,7 +41,7 @@ def spoiled(place, table, column, value):
 
 @pytest.fixture(scope="module")
 def full(template, tmp_path_factory):
-    """The school with a row in every table, to be copied."""
+    """The school with a row in every table and without its guards, to be copied."""
     place = template.copied(tmp_path_factory.mktemp("full") / "begun.db")
     place.raw("INSERT INTO parameters VALUES (1, (SELECT min(key) FROM students), 'x', 1, 1, '[]')")
     place.raw("INSERT INTO tombstones VALUES (1, '00', '00')")
@@ -52,6 +50,8 @@ def full(template, tmp_path_factory):
     place.raw("INSERT INTO sessions SELECT 1, '00', key, 1, 1, 0 FROM persons")
     place.raw("INSERT INTO passkeys SELECT 1, 'one', key, '00', 0, 'A phone', 1, NULL FROM persons")
     place.raw("INSERT INTO seals SELECT 1, student, device, 99, seal FROM entries LIMIT 1")
+    triggers = place.raw("SELECT name FROM sqlite_master WHERE type = 'trigger'")
+    place.raw(*(f"DROP TRIGGER {name}" for (name,) in triggers))
     return place.settled(place.db.with_name("full.db"))
 
 

@@ -126,9 +126,18 @@ def read(table):
     return list(csv.DictReader(io.StringIO(tables.as_csv(table), newline="")))
 
 
+ROWS = {}
+
+
 def rows(school, on=None, students=(*STUDENTS, SILENT)):
     """The rows of each student's topics, and then the one of the student, under the topic `overall`."""
-    found = reported(school, on, students)
+    made = school.store.dialect.url, on, tuple(students)
+    if made not in ROWS:
+        ROWS[made] = _rows(reported(school, on, students), students)
+    return ROWS[made]
+
+
+def _rows(found, students):
     topics, whole = read(sheets.by_topic(found)), {row["student"]: row for row in read(sheets.by_student(found))}
     return [
         row

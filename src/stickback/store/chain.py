@@ -87,8 +87,9 @@ def add(
     for entry in sorted(fresh, key=lambda each: (each.number or 0, each.id)):
         if entry.seal is None:
             entry = seal.sealed(entry, device, number + 1, last)
-        if seal.place(entry) == (device, number + 1) and seal.fits(entry, {(device, number): [last]}):
             number, last = number + 1, entry.seal or ""
+        elif seal.place(entry) == (device, number + 1) and seal.fits(entry, {(device, number): [last]}):
+            number, last = number + 1, entry.seal
         stored.append(entry)
     if stored:
         connection.execute(_INSERTED, [_values(row.key, entry, by) for entry in stored])
