@@ -86,6 +86,13 @@ def test_every_package_is_explained_in_its_order():
     assert named == list(FLOORS[1:])
 
 
+def test_every_file_that_a_way_through_the_house_names_is_there():
+    ways = DEVELOPERS.partition("Three ways through the house")[2].partition("## Words")[0]
+    named = re.findall(rf"`((?:{'|'.join(FLOORS)})/[a-z_/]+)`", ways)
+    assert len(named) > 60
+    assert [name for name in named if not (ROOT / f"src/stickback/{name}.py").is_file()] == []
+
+
 def test_every_problem_code_is_explained():
     rows = re.findall(r"^\| `([a-z-]+)` \| (.+) \|$", DEVELOPERS, re.MULTILINE)
     assert dict(rows) == CODES
