@@ -51,8 +51,9 @@ def find(course: Course, sheet: Sheet, words: Sequence[str], notes: Iterable[Not
             topics.append((topic, _excerpt(text, wanted)))
     asked = []
     for question in course.questions.values():
-        title = asking.titled(question, sheet)
-        if _holds(f"{title} {_text(question.prompt, asking.undrawn(question, sheet))}", wanted):
+        values = asking.undrawn(question, sheet)
+        title = texts.line(question.title, values)
+        if _holds(f"{title} {_text(question.prompt, values)}", wanted):
             asked.append((question, title))
     return Hits(tuple(topics), tuple(asked), tuple(each for each in notes if _holds(each.text, wanted)))
 

@@ -186,15 +186,23 @@ class Handover:
     """What a new instructor should know of a student: the page of a report, and the student's own notes by topic."""
 
     report: Report
-    page: Page
     notes: tuple[Note, ...]
 
+    @property
+    def page(self) -> Page:
+        """That of the student, who alone is reported on."""
+        return self.report.pages[0]
 
-def handover(store: Database, course: Course, name: str, today: date | None = None) -> Handover:
+
+def handover(
+    store: Database, course: Course, name: str, today: date | None = None, kept: Kept | None = None
+) -> Handover:
     """What is handed over of a student.
 
+    Args:
+        kept: as for `report`.
     Errors: Refused when there is no such student, or when the course does not have the aeroplane.
     """
     student = people.find(store, name)
-    made = report(store, course, [student], today=today)
-    return Handover(made, made.pages[0], tuple(note.notes(desks.desk(course, store, student.name, today))))
+    made = report(store, course, [student], today=today, kept=kept)
+    return Handover(made, tuple(note.notes(desks.desk(course, store, student.name, today))))

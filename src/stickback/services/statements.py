@@ -54,10 +54,10 @@ class Kept:
         if len(found) < len(keys):
             with self._making:  # who asked again for what takes long waits for it
                 found = self._look(keys)
-                missing = [at for at in range(len(keys)) if at not in found]
-                made = dict(zip(missing, make(missing), strict=True))
-                self._keep({keys[at]: one for at, one in made.items()})
-            found |= made
+                if missing := [at for at in range(len(keys)) if at not in found]:
+                    made = dict(zip(missing, make(missing), strict=True))
+                    self._keep({keys[at]: one for at, one in made.items()})
+                    found |= made
         return [found[at] for at in range(len(keys))]
 
     def _look(self, keys: Sequence[_Key]) -> dict[int, Statement]:

@@ -76,7 +76,9 @@ def statement(request: Request) -> Response:
 def handover(request: Request) -> Response:
     """A student on one page for a new instructor, to print."""
     place: Place = request.app.state.place
-    found = service.handover(place.store, place.course(), request.path_params["student"], place.today())
+    found = service.handover(
+        place.store, place.course(), request.path_params["student"], place.today(), place.statements
+    )
     return printed(overs.document(found))
 
 
