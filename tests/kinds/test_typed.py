@@ -89,6 +89,7 @@ def test_no_row_of_the_table_is_passed_over():
     heads = sum(line == "| typed | verdict | rule |" for line in lines)
     assert len(FORMS) == sum(line.startswith("| ") for line in lines) - 2 * heads
     assert len(FORMS) >= 300
+    assert {asked.body.NAME for asked, *_ in FORMS} == set(KINDS)
 
 
 def test_a_rule_says_more_than_the_form_and_belongs_to_one_verdict():
