@@ -6,9 +6,12 @@ What is drawn is printed as the trade prints it: runways with two figures, direc
 import re
 from collections.abc import Iterable, Mapping
 from hashlib import blake2b
+from typing import TYPE_CHECKING
 
 from stickback.formulas.formula import Formula, FormulaError, numbers
-from stickback.formulas.given import Draws
+
+if TYPE_CHECKING:
+    from stickback.formulas.given import Draws  # who only shuffles reads no block
 
 TRIES = 10_000  # draws before `where` counts as impossible to meet; the proof of a course allows far fewer
 
@@ -28,7 +31,7 @@ def order(count: int, seed: int) -> list[int]:
     return sorted(range(count), key=lambda index: number(seed, index))
 
 
-def values(draws: Draws, seed: int, sheet: Mapping[str, str], tries: int = TRIES) -> dict[str, str]:
+def values(draws: "Draws", seed: int, sheet: Mapping[str, str], tries: int = TRIES) -> dict[str, str]:
     """The values of one asking; those of the sheet are not among them.
 
     Conditions on what is drawn are looked at before anything is derived: `where: b != 0` may guard `let: a / b`.

@@ -78,12 +78,9 @@ class Standings:
         return Standings(**{name: each if name in shared else each[rows] for name, each in vars(self).items()})
 
     def only(self, questions: Ints) -> "Standings":
-        """The same of some of the questions, in another order."""
-        return replace(self, **{name: getattr(self, name)[..., questions] for name in OF_QUESTIONS})
-
-    def all_counted(self) -> "Standings":
-        """The same where every question counts."""
-        return replace(self, counted=np.ones_like(self.counted))
+        """The same of some of the questions, in another order, all of which count."""
+        chosen = replace(self, **{name: getattr(self, name)[..., questions] for name in OF_QUESTIONS})
+        return replace(chosen, counted=np.ones_like(chosen.counted))
 
     def bank(self, seconds: Floats) -> Bank:
         """The questions of the first student, who may be asked all that counts of each topic.

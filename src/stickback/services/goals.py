@@ -68,8 +68,7 @@ def standings_of(desk: Desk, past: Past, candidates: Sequence[Candidate]) -> Sta
     """How the student stands at some questions after a past; all that counts of a topic must be among them."""
     own = of_answers(desk.course, desk.questions, past.columns, np.array([0]), [desk.student.name])
     places = {history: at for at, history in enumerate(desk.questions)}
-    found = own.only(np.array([places[one.history] for one in candidates], dtype=np.int64))
-    return found.all_counted()
+    return own.only(np.array([places[one.history] for one in candidates], dtype=np.int64))
 
 
 def seconds(candidates: Sequence[Candidate]) -> np.ndarray:

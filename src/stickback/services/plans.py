@@ -65,7 +65,7 @@ def _rehearsal(course: Course, group: Group, row: int) -> Rehearsal:
     questions = np.flatnonzero(group.standings.counted[row])
     order = [draw.number(student.name, names[at]) for at in questions.tolist()]
     questions = questions[np.argsort(order, kind="stable")]
-    own = group.standings.some(slice(row, row + 1)).only(questions).all_counted()
+    own = group.standings.some(slice(row, row + 1)).only(questions)
     costs = sitting.costs(group.columns, course.kinds, group.places[row])
     bank = own.bank(np.array([sitting.cost(costs, kinds[at]) for at in questions.tolist()]))
     aims = goals.goals(course.plan, own.topic, goals.occasions(course.plan, student, today))

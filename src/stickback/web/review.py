@@ -93,7 +93,7 @@ def _question(request: Request, session: Session, step: Step, wrong: str = "", t
     values = {"step": step, "wrong": wrong, "typed": typed, "points": points, "confidence": confidence}
     values |= {"left": sitting.left(step), "hinted": request.query_params.get("hinted") == "yes"}
     values |= {"kept": _kept(request)[1:], "digest": _digest(step), **_listening(session, step)}
-    return show(request, "question.html", session.desk, **values, query=request.url.query)
+    return show(request, "question.html", session.desk, **values)
 
 
 def _digest(step: Step) -> str:

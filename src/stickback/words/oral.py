@@ -6,7 +6,6 @@ from stickback import acting, clock
 from stickback.amount import many, percent
 from stickback.export.document import Blanks, Document, Facts, Grid, Heading, Items, Part, Text, Title
 from stickback.kinds.shown import Mark, Point
-from stickback.kinds.table import KINDS
 from stickback.readiness.offset import CERTAIN
 from stickback.reading import text as texts
 from stickback.services import oral as service
@@ -16,7 +15,6 @@ from stickback.study.oral import Judged, Oral, Told
 from stickback.words import sitting, terms
 
 CAUTION = "The school's own oral on theory: no licence, no endorsement and no permission to fly."
-_ALOUD = {name for name, kind in KINDS.items() if kind.ALOUD}
 FEWEST = 30  # orals below which their results say next to nothing of the forecast: a judgement
 TYPED = (
     ("1 3, all, none", "the points that were said, those that fail it too"),
@@ -204,7 +202,10 @@ def enough(number: int) -> str:
 
 def spoken(found: Sequence[Oral]) -> tuple[int, int]:
     """Of answers said aloud in orals, how many were right, and how many there were."""
-    right = [heard.right for one in found for heard in one.heard if heard.kind in _ALOUD]
+    from stickback.kinds.table import KINDS  # few reports tell of orals, and every kind comes with it
+
+    aloud = {name for name, kind in KINDS.items() if kind.ALOUD}
+    right = [heard.right for one in found for heard in one.heard if heard.kind in aloud]
     return sum(right), len(right)
 
 

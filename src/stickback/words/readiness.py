@@ -206,11 +206,6 @@ class BoardRow(NamedTuple):
     next: str
 
     @property
-    def figure(self) -> str:
-        """What is known, without its band."""
-        return self.known.partition(" ")[0]
-
-    @property
     def band(self) -> str:
         """The band of what is known."""
         return self.known.partition(" ")[2]
