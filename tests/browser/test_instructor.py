@@ -4,6 +4,7 @@ import pytest
 from playwright.sync_api import expect
 
 import worlds
+from browser.windows import follow
 from worlds import exported
 
 WITH_AND_WITHOUT = pytest.mark.parametrize("scripts", [True, False], ids=["scripts", "no scripts"])
@@ -42,7 +43,7 @@ def test_a_flight_is_recorded_from_its_lesson_and_what_went_wrong_leads_to_its_t
 ):
     page = open_page(served(place), scripts=scripts)
     page.goto("/s/me/lesson/ground")
-    page.get_by_role("link", name="Record a flight").click()
+    follow(page.get_by_role("link", name="Record a flight"))
     page.get_by_label("Who saw it").fill("Ina Vesper")
     page.get_by_text("with the instructor").click()
     page.get_by_text("Taxiing: the foot comes late").click()
@@ -50,7 +51,7 @@ def test_a_flight_is_recorded_from_its_lesson_and_what_went_wrong_leads_to_its_t
     page.get_by_label("Landings to a full stop").fill("4")
     page.get_by_label("Wind").fill("240/12")
     page.get_by_label("Anything to remember").fill("Late on the left")
-    page.get_by_role("button", name="Record it").click()
+    follow(page.get_by_role("button", name="Record it"))
     expect(page.get_by_role("status")).to_have_text("The flight is recorded.")
     expect(page.get_by_text("Taxiing: the foot comes late")).to_be_visible()
     (entry,) = exported(place)
@@ -66,7 +67,7 @@ def test_a_flight_that_is_not_understood_keeps_what_was_written(served, open_pag
     page.get_by_text("Taxiing: the foot comes late").click()
     page.get_by_label("Wind").fill("a breeze")
     with page.expect_response(lambda answer: answer.status == 422):
-        page.get_by_role("button", name="Record it").click()
+        follow(page.get_by_role("button", name="Record it"))
     expect(page.get_by_role("alert")).to_be_visible()
     expect(page.get_by_label("Wind")).to_have_value("a breeze")
     expect(page.get_by_label("Taxiing: the foot comes late")).to_be_checked()
@@ -76,11 +77,11 @@ def test_a_flight_that_is_not_understood_keeps_what_was_written(served, open_pag
 @WITH_AND_WITHOUT
 def test_a_note_on_a_question_leads_back_to_it_and_reaches_the_instructor(served, open_page, place, scripts):
     page = open_page(served(place), scripts=scripts)
-    page.get_by_role("link", name="Start").click()
+    follow(page.get_by_role("link", name="Start"))
     title, asked = page.locator("h1").inner_text(), page.url
-    page.get_by_role("link", name="Flag").click()
+    follow(page.get_by_role("link", name="Flag"))
     page.get_by_label("A line for your instructor").fill("Our <b>school</b> teaches it otherwise")
-    page.get_by_role("button", name="Flag it").click()
+    follow(page.get_by_role("button", name="Flag it"))
     assert page.url == asked
     expect(page.locator("form[data-manner]")).to_be_visible()
     page.goto("/course/questions")

@@ -5,6 +5,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
+from browser.windows import follow
+
 WITH_AND_WITHOUT = pytest.mark.parametrize("scripts", [True, False], ids=["scripts", "no scripts"])
 BEGINS = {"CSV": b"", "JSON": b"{", "XLSX": b"PK", "PDF": b"%PDF"}
 
@@ -16,10 +18,10 @@ def test_a_board_is_put_in_order_and_narrowed_and_taken_along(served, open_page,
     page.goto("/school")
     students = page.locator("td.who")
     page.get_by_label("Order", exact=True).select_option("by name")
-    page.get_by_role("button", name="Show").click()
+    follow(page.get_by_role("button", name="Show"))
     assert students.all_inner_texts() == ["Bea", "me"]
     page.get_by_label("Verdict", exact=True).select_option("no estimate")
-    page.get_by_role("button", name="Show").click()
+    follow(page.get_by_role("button", name="Show"))
     assert page.get_by_label("Order", exact=True).input_value() == "name"
     expect(students.first).to_be_visible()
     for form, begins in BEGINS.items():
@@ -34,10 +36,10 @@ def test_a_board_is_put_in_order_and_narrowed_and_taken_along(served, open_page,
 def test_a_row_of_the_board_leads_to_a_statement_and_a_handover_to_print(served, open_page, school):
     page = open_page(served(school), "laptop")
     page.goto("/school")
-    page.get_by_role("link", name="Bea", exact=True).click()
+    follow(page.get_by_role("link", name="Bea", exact=True))
     expect(page.get_by_role("heading", name="Bea")).to_be_visible()
     page.go_back()
-    page.get_by_role("link", name="Handover of Bea").click()
+    follow(page.get_by_role("link", name="Handover of Bea"))
     expect(page.get_by_role("heading", name="Handover: Bea")).to_be_visible()
 
 
@@ -49,12 +51,12 @@ def test_a_file_that_is_handed_in_is_looked_at_first_and_taken_in_once(
     file.write_text(school.does("log", "export"))
     page = open_page(served(place), scripts=scripts)
     page.goto("/school")
-    page.get_by_role("link", name="Hand in answers of other devices").click()
+    follow(page.get_by_role("link", name="Hand in answers of other devices"))
     page.locator("#files").set_input_files(file)
-    page.get_by_role("button", name="See what is new").click()
+    follow(page.get_by_role("button", name="See what is new"))
     expect(page.get_by_role("status")).to_contain_text("would be new")
     assert place.stored() == []
-    page.get_by_role("button", name="Take in").click()
+    follow(page.get_by_role("button", name="Take in"))
     expect(page.get_by_role("heading", name="Taken in")).to_be_visible()
     assert place.does("log", "export") == school.does("log", "export")
     page.goto("/school")
@@ -67,6 +69,6 @@ def test_a_file_that_is_none_is_named_and_nothing_is_taken(served, open_page, pl
     page = open_page(served(place))
     page.goto("/school/hand-in")
     page.locator("#files").set_input_files(file)
-    page.get_by_role("button", name="See what is new").click()
+    follow(page.get_by_role("button", name="See what is new"))
     expect(page.get_by_role("status")).to_contain_text("holiday.jsonl")
     assert place.stored() == []

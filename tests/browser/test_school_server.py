@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import expect
 
 from browser import wcag
+from browser.windows import follow
 from signing import DAY, PASSWORD, cheap
 from stickback.services import folder, person
 from stickback.store import engine
@@ -37,7 +38,7 @@ def faults(page, name):
 def enter(page, address):
     page.goto(address)
     page.get_by_label("Password").fill(PASSWORD)
-    page.get_by_role("button", name="Keep it and go in").click()
+    follow(page.get_by_role("button", name="Keep it and go in"))
     page.wait_for_url(re.compile(r"/(s/[^/]+)?$"))
 
 
@@ -51,8 +52,8 @@ def test_a_student_is_invited_answers_and_leaves(served, open_page, school, size
     found += faults(page, f"invitation-{size}")
     enter(page, invited["Ada"])
     found += faults(page, f"today-{size}")
-    page.get_by_role("link", name="Start").click()
-    page.get_by_role("button", name="I don’t know").click()
+    follow(page.get_by_role("link", name="Start"))
+    follow(page.get_by_role("button", name="I don’t know"))
     page.locator("#mark").wait_for()
     page.goto("/mine/data")
     page.get_by_text("Ask to be erased").click()
@@ -61,12 +62,12 @@ def test_a_student_is_invited_answers_and_leaves(served, open_page, school, size
     found += faults(page, f"kept-{size}")
     page.goto("/mine")
     found += faults(page, f"mine-{size}")
-    page.get_by_role("button", name="Sign out", exact=True).click()
+    follow(page.get_by_role("button", name="Sign out", exact=True))
     expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
     page.goto("/s/Ada")
     page.get_by_label("Your name").fill("ada")
     page.get_by_label("Password").fill(PASSWORD)
-    page.get_by_role("button", name="Sign in").click()
+    follow(page.get_by_role("button", name="Sign in"))
     page.wait_for_url(re.compile(r"/s/Ada$"))
     assert found == []
 
@@ -97,20 +98,20 @@ def test_a_key_of_the_device_lets_a_student_in(served, open_page, school, keeps_
     keeps_keys(page)
     enter(page, invited["Ada"])
     page.goto("/mine")
-    page.get_by_role("button", name="Keep a key on this device").click()
+    follow(page.get_by_role("button", name="Keep a key on this device"))
     page.get_by_text("not used yet").wait_for()
     page.get_by_text("Call it something else").click()
     found = faults(page, f"keys-{size}")
     page.get_by_role("button", name="Keep a key on this device").click()
     page.get_by_text("There may be one on this device already").wait_for()
-    page.get_by_role("button", name="Sign out", exact=True).click()
-    page.get_by_role("button", name="Sign in with the key of this device").click()
+    follow(page.get_by_role("button", name="Sign out", exact=True))
+    follow(page.get_by_role("button", name="Sign in with the key of this device"))
     page.wait_for_url(re.compile(r"/s/Ada$"))
     page.goto("/mine")
     page.get_by_text("Call it something else").click()
-    page.get_by_role("button", name="Remove Key 1").click()
-    page.get_by_role("button", name="Sign out", exact=True).click()
-    page.get_by_role("button", name="Sign in with the key of this device").click()
+    follow(page.get_by_role("button", name="Remove Key 1"))
+    follow(page.get_by_role("button", name="Sign out", exact=True))
+    follow(page.get_by_role("button", name="Sign in with the key of this device"))
     page.get_by_text("This key does not open here").wait_for()
     assert found == []
 
@@ -120,7 +121,7 @@ def test_an_invitation_is_taken_up_with_a_key(served, open_page, school, keeps_k
     page = open_page(served(place, school=School()).replace("127.0.0.1", "localhost"))
     keeps_keys(page)
     page.goto(invited["Ada"])
-    page.get_by_role("button", name="keep a key on this device").click()
+    follow(page.get_by_role("button", name="keep a key on this device"))
     page.wait_for_url(re.compile(r"/s/Ada$"))
 
 
@@ -140,13 +141,13 @@ def test_an_instructor_puts_an_oral_to_a_student_given(served, open_page, school
     page = open_page(served(place, school=School()), size)
     enter(page, invited["Ina"])
     found = faults(page, f"students-{size}")
-    page.get_by_role("link", name="Ada", exact=True).click()
+    follow(page.get_by_role("link", name="Ada", exact=True))
     found += faults(page, f"given-{size}")
     page.goto("/s/Ada/exam")
     page.get_by_label("How many questions").fill("1")
-    page.get_by_role("button", name="Begin").click()
+    follow(page.get_by_role("button", name="Begin"))
     found += faults(page, f"oral-{size}")
-    page.get_by_role("button", name=re.compile("Right, as I judge|Mark what was said")).click()
+    follow(page.get_by_role("button", name=re.compile("Right, as I judge|Mark what was said")))
     page.get_by_role("link", name="The sheet of results").wait_for()
     page.goto("/school")
     found += faults(page, f"board-{size}")
@@ -163,15 +164,15 @@ def test_a_student_leaves_with_their_data_and_the_school_erases_them(served, ope
         student.get_by_role("link", name="Take the log along, as a file").click()
     assert Path(file.value.path()).read_text().count("Ada") == 1
     student.get_by_text("Ask to be erased").click()
-    student.get_by_role("button", name="Ask the school to erase me").click()
+    follow(student.get_by_role("button", name="Ask the school to erase me"))
     student.get_by_text("The school has yet to confirm it.").wait_for()
     enter(head, invited["Otto"])
     head.goto("/persons")
     found = faults(head, "persons-laptop")
-    head.get_by_role("link", name="Ada", exact=True).click()
-    head.get_by_role("button", name="Invite Ada anew").click()
+    follow(head.get_by_role("link", name="Ada", exact=True))
+    follow(head.get_by_role("button", name="Invite Ada anew"))
     found += faults(head, "person-laptop")
-    head.get_by_role("button", name="Erase Ada for good").click()
+    follow(head.get_by_role("button", name="Erase Ada for good"))
     head.get_by_text("erased someone with everything kept").wait_for()
     student.goto("/s/Ada")
     expect(student.get_by_role("heading", name="Sign in")).to_be_visible()

@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 import worlds
+from browser.windows import follow
 from stickback.kinds.table import KINDS
 from stickback.services import folder, try_
 from worlds import exported
@@ -23,10 +24,10 @@ def answer(page, course):
     form = page.locator("form[data-manner]")
     manner = form.get_attribute("data-manner")
     if manner == "aloud":
-        page.get_by_role("button", name="think so").click()
+        follow(page.get_by_role("button", name="think so"))
         for option in page.locator(".option").all():
             option.click()
-        page.get_by_role("button", name="That is what I said").click()
+        follow(page.get_by_role("button", name="That is what I said"))
         return
     if manner == "order":
         letters = [step.get_attribute("data-letter") for step in page.locator("[data-letter]").all()]
@@ -39,19 +40,18 @@ def answer(page, course):
         page.locator("#given").fill(line(page, course))
     else:
         page.locator(".option, .grid label").first.click()
-    page.get_by_role("button", name="sure", exact=True).click()
+    follow(page.get_by_role("button", name="sure", exact=True))
 
 
 def sit(page, course, answer=answer, most=40):
     """A whole sitting; how many were answered."""
-    page.get_by_role("link", name="Start").click()
+    follow(page.get_by_role("link", name="Start"))
     for number in range(most):
-        page.wait_for_load_state()  # the script has run by then, and a step is a button
         if not page.locator("form[data-manner]").count():
             return number
         answer(page, course)
         page.locator("#mark").wait_for()
-        page.get_by_role("link", name="Next").click()
+        follow(page.get_by_role("link", name="Next"))
     raise AssertionError("the sitting never ended")
 
 
@@ -83,11 +83,10 @@ def tab_to(page, wanted):
 
 def press(page, course):
     """Answers whatever is asked and goes on from its mark, by nothing but keys."""
-    page.wait_for_load_state()
     manner = page.locator("form[data-manner]").get_attribute("data-manner")
     if manner == "aloud":
-        page.keyboard.press("t")
-        page.locator(".option").first.wait_for()
+        with page.expect_navigation():
+            page.keyboard.press("t")
         page.keyboard.press("1")
         tab_to(page, "button.first")
         page.keyboard.press("Enter")
@@ -124,11 +123,11 @@ def test_a_sitting_of_every_kind_goes_by_keys_alone(served, open_page, every_kin
 
 def test_the_mark_has_the_focus_and_back_shows_it_again(served, open_page, place):
     page = open_page(served(place))
-    page.get_by_role("link", name="Start").click()
+    follow(page.get_by_role("link", name="Start"))
     answer(page, place.course)
     expect(page.locator("#mark")).to_be_focused()
     url = page.url
-    page.get_by_role("link", name="Next").click()
+    follow(page.get_by_role("link", name="Next"))
     page.go_back()
     assert page.url == url
     assert page.locator("#mark").count() == 1
@@ -137,9 +136,9 @@ def test_the_mark_has_the_focus_and_back_shows_it_again(served, open_page, place
 
 def test_an_answer_is_taken_back_and_the_sitting_goes_on(served, open_page, place):
     page = open_page(served(place))
-    page.get_by_role("link", name="Start").click()
+    follow(page.get_by_role("link", name="Start"))
     answer(page, place.course)
-    page.get_by_role("button", name="Take it back").click()
+    follow(page.get_by_role("button", name="Take it back"))
     page.locator("form[data-manner]").wait_for()
     assert [row[0] for row in place.raw("SELECT what FROM entries ORDER BY what")] == ["answer", "void"]
 
@@ -147,17 +146,17 @@ def test_an_answer_is_taken_back_and_the_sitting_goes_on(served, open_page, plac
 def test_a_sitting_goes_on_where_another_device_left_it(served, open_page, place):
     url = served(place)
     phone, laptop = open_page(url), open_page(url, "laptop")
-    phone.get_by_role("link", name="Start").click()
+    follow(phone.get_by_role("link", name="Start"))
     answer(phone, place.course)
     first = phone.locator("p.small").first.inner_text()
-    laptop.get_by_role("link", name="Start").click()
+    follow(laptop.get_by_role("link", name="Start"))
     assert laptop.locator("h1").inner_text() != first
     assert len(place.stored()) == 1
 
 
 def test_no_question_asks_for_sideways_scrolling_and_options_need_none_downwards(served, open_page, place):
     page = open_page(served(place))
-    page.get_by_role("link", name="Start").click()
+    follow(page.get_by_role("link", name="Start"))
     wide, high = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.scrollHeight]")
     assert (wide, high) == (390, 844)
     page.set_viewport_size({"width": 320, "height": 640})
@@ -166,10 +165,10 @@ def test_no_question_asks_for_sideways_scrolling_and_options_need_none_downwards
 
 def test_the_mark_leads_to_the_lesson_and_back_to_a_question_about_it(served, open_page, place):
     page = open_page(served(place))
-    page.get_by_role("link", name="Start").click()
+    follow(page.get_by_role("link", name="Start"))
     answer(page, place.course)
-    page.get_by_role("link", name="Read the lesson").click()
-    page.get_by_role("link", name="Ask me about it").click()
+    follow(page.get_by_role("link", name="Read the lesson"))
+    follow(page.get_by_role("link", name="Ask me about it"))
     assert re.search(r"/review/.+\?topic=", page.url)
 
 
@@ -178,7 +177,7 @@ def padded(served, open_page, place, tmp_path):
     """A page that asks for a figure on a phone."""
     folder = worlds.write(tmp_path / "course", {**worlds.COURSE, "number.md": NUMBER})
     page = open_page(served(type(place)(folder, place.db)))
-    page.get_by_role("link", name="Start").click()
+    follow(page.get_by_role("link", name="Start"))
     asking = page.url.rpartition("/")[2].partition("?")[0]
     page.goto(f"/s/me/review/drift/{asking}")
     return page

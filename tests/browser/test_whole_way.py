@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from browser.test_school_server import enter, faults, keeps_keys
+from browser.windows import follow
 from signing import DAY, cheap
 from stickback.services import folder, person
 from stickback.store import engine, people
@@ -50,13 +51,13 @@ def invited(head, name, role, *given):
     head.get_by_text("Invite somebody").click()
     head.get_by_label("Name", exact=True).fill(name)
     head.get_by_label("Role").last.select_option(role)
-    head.get_by_role("button", name="Make the invitation").click()
+    follow(head.get_by_role("button", name="Make the invitation"))
     address = head.locator("code").first.inner_text()
     for student in given:
         head.goto("/persons")
-        head.get_by_role("link", name=name, exact=True).click()
+        follow(head.get_by_role("link", name=name, exact=True))
         head.get_by_text(student, exact=True).click()
-        head.get_by_role("button", name="Save").click()
+        follow(head.get_by_role("button", name="Save"))
     return address
 
 
@@ -65,9 +66,9 @@ def answer(page):
     options = page.locator("form[data-manner] label.option")
     if options.count():
         options.first.click()
-        page.get_by_role("button", name="think so").click()
+        follow(page.get_by_role("button", name="think so"))
     else:
-        page.get_by_role("button", name="I don’t know").click()
+        follow(page.get_by_role("button", name="I don’t know"))
     page.locator("#mark").wait_for()
 
 
@@ -88,30 +89,30 @@ def test_from_the_invitation_to_where_only_the_tombstone_is_left(served, open_pa
     enter(student, wanted)
     found += looked_at(student, "way-today")
     student.goto("/mine")
-    student.get_by_role("button", name="Keep a key on this device").click()
+    follow(student.get_by_role("button", name="Keep a key on this device"))
     student.get_by_text("not used yet").wait_for()
     found += looked_at(student, "way-keys")
-    student.get_by_role("button", name="Sign out", exact=True).click()
+    follow(student.get_by_role("button", name="Sign out", exact=True))
     found += looked_at(student, "way-sign-in")
-    student.get_by_role("button", name="Sign in with the key of this device").click()
+    follow(student.get_by_role("button", name="Sign in with the key of this device"))
     student.wait_for_url(re.compile(r"/s/Ada%20Lund$"))
 
-    student.get_by_role("link", name="Start").click()
+    follow(student.get_by_role("link", name="Start"))
     found += looked_at(student, "way-question")
     for number in range(ASKED):
         answer(student)
         if number < ASKED - 1:
-            student.locator("#next").click()
+            follow(student.locator("#next"))
     found += looked_at(student, "way-mark")
 
     enter(teacher, to_teach)
-    teacher.get_by_role("link", name="Ada Lund", exact=True).click()
+    follow(teacher.get_by_role("link", name="Ada Lund", exact=True))
     teacher.goto("/s/Ada%20Lund/exam")
     teacher.get_by_label("How many questions").fill("1")
-    teacher.get_by_role("button", name="Begin").click()
+    follow(teacher.get_by_role("button", name="Begin"))
     found += looked_at(teacher, "way-oral")
-    teacher.get_by_role("button", name=re.compile("Right, as I judge|Mark what was said")).click()
-    teacher.get_by_role("link", name="The sheet of results").click()
+    follow(teacher.get_by_role("button", name=re.compile("Right, as I judge|Mark what was said")))
+    follow(teacher.get_by_role("link", name="The sheet of results"))
     teacher.get_by_text("Ina Vesper, signed in").first.wait_for()
 
     head.goto("/school")
@@ -127,19 +128,19 @@ def test_from_the_invitation_to_where_only_the_tombstone_is_left(served, open_pa
     student.get_by_text(f"{len(lines)} entries in the log").wait_for()
     student.get_by_text("Ask to be erased").click()
     found += looked_at(student, "way-data")
-    student.get_by_role("button", name="Ask the school to erase me").click()
+    follow(student.get_by_role("button", name="Ask the school to erase me"))
     student.get_by_text("The school has yet to confirm it.").wait_for()
 
     head.goto("/persons")
     head.get_by_text("asks to be erased").first.wait_for()
     found += looked_at(head, "way-wish")
-    head.get_by_role("link", name="Ada Lund", exact=True).click()
-    head.get_by_role("button", name="Erase Ada Lund for good").click()
+    follow(head.get_by_role("link", name="Ada Lund", exact=True))
+    follow(head.get_by_role("button", name="Erase Ada Lund for good"))
     head.get_by_text("erased someone with everything kept").wait_for()
     found += looked_at(head, "way-erased")
 
     student.goto("/")
-    student.get_by_role("button", name="Sign in with the key of this device").click()
+    follow(student.get_by_role("button", name="Sign in with the key of this device"))
     student.get_by_text("This key does not open here").wait_for()
     with store.reading() as connection:
         kept = {table: connection.exec_driver_sql(f"SELECT * FROM {table}").all() for table in STUDENTS.metadata.tables}

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
-from playwright.sync_api import Browser, ConsoleMessage, Page
+from playwright.sync_api import Browser, ConsoleMessage, Locator, Page
 
 UNCLEAR = "status of 422"  # a form that was not understood, which a browser tells of as an error
 EMPTY = "/empty"  # where a page stays that nobody looks at
@@ -56,3 +56,9 @@ class Windows:
     def _said(self, said: ConsoleMessage) -> None:
         if said.type == "error" and UNCLEAR not in said.text:
             self.errors.append(said.text)
+
+
+def follow(link: Locator) -> None:
+    """Clicks what leads to another page; a click alone comes back as that one begins, with nothing on it yet."""
+    with link.page.expect_navigation():
+        link.click()
