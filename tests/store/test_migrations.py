@@ -128,6 +128,8 @@ def copied(store, other):
     if isinstance(store.dialect, SQLite):
         with closing(sqlite3.connect(f"{store.name}.{MARK}")) as copy:
             return sorted(copy.execute("SELECT student, id, given FROM entries"))
+    # Its owner opens what is closed to everybody.
+    other.exec_driver_sql(f'ALTER TABLE "{MARK}".entries NO FORCE ROW LEVEL SECURITY')
     return sorted(map(tuple, other.exec_driver_sql(f'SELECT student, id, given FROM "{MARK}".entries')))
 
 

@@ -174,15 +174,21 @@ SET = "SET stickback.school = '{}'"
 
 
 @pytest.fixture
-def raw(server, answer, tmp_path, aside):
-    """Another program's connection under the role of the program, a second school's key, and how many rows it has."""
+def served(server, answer, tmp_path):
+    """A database of two schools on a server."""
     store = server.empty(tmp_path)
     schools.add(store, "north-field")
     there = replace(store, school="north-field")
     log.append(store, "ann", answer(1))
     log.append(there, "ann", answer(1))
     acts.note(there, "exported", "ann")
-    with aside(store) as other:
+    return store
+
+
+@pytest.fixture
+def raw(served, aside):
+    """Another program's connection under the role of the program, and a second school's key."""
+    with aside(served) as other:
         yield other, other.exec_driver_sql("SELECT key FROM schools WHERE key != 1").scalar_one()
 
 
@@ -255,6 +261,25 @@ def test_a_policy_that_is_not_in_force_is_named(server, tmp_path, aside, change)
     assert store.unguarded() == ["entries_of_one_school"]
     store.upgrade()
     assert store.unguarded() == (["entries_of_one_school"] if "all_rows" in change else [])
+
+
+@pytest.mark.parametrize("role", ["school", "pg_read_all_data"])
+def test_what_is_kept_before_a_change_shows_no_row_before_its_owner_opens_it(raw, served, aside, role):
+    """Neither to the role of the program, as whichever school, nor to one that may read every table."""
+    _, key = raw
+    served.keep("before-9999")
+    root = sa.make_url(served.dialect.url).set(username="postgres").render_as_string(hide_password=False)
+    with aside(Database(PostgreSQL(root))) as other:
+        other.exec_driver_sql(f"SET ROLE {role}")
+        for school in (1, key):
+            other.exec_driver_sql(SET.format(school))
+            kept = [f'SELECT 1 FROM "before-9999".{table}' for table in ("entries", "schools", "students")]
+            assert [other.exec_driver_sql(each).all() for each in kept] == [[], [], []]
+            assert other.exec_driver_sql("SELECT school FROM entries").all() == [(school,)]
+        if role == "school":
+            other.exec_driver_sql('ALTER TABLE "before-9999".entries NO FORCE ROW LEVEL SECURITY')
+            rows = other.exec_driver_sql('SELECT school FROM "before-9999".entries ORDER BY school').all()
+            assert rows == [(1,), (key,)]
 
 
 def test_an_entry_of_one_school_has_no_student_of_another(raw):

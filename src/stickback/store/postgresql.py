@@ -13,6 +13,7 @@ from stickback.store.dialect import Purpose, plain
 from stickback.store.tables import FIRST, SCHOOLS
 
 _NO_EXTRA = "A database on a server needs psycopg; install it with `pip install 'stickback[school]'`."
+_APART = "ENABLE ROW LEVEL SECURITY, FORCE ROW LEVEL SECURITY"
 
 
 @dataclass(frozen=True)
@@ -134,7 +135,7 @@ class PostgreSQL:
     def divide(self, connection: sa.Connection) -> None:
         """Whoever looks after a table would pass its policies, were they not forced."""
         for table in self._of_schools(connection):
-            connection.exec_driver_sql(f"ALTER TABLE {table} ENABLE ROW LEVEL SECURITY, FORCE ROW LEVEL SECURITY")
+            connection.exec_driver_sql(f"ALTER TABLE {table} {_APART}")
             connection.exec_driver_sql(f"DROP POLICY IF EXISTS {table}_of_one_school ON {table}")
             connection.exec_driver_sql(f"CREATE POLICY {table}_of_one_school ON {table} USING {self.rule}")
 
@@ -149,13 +150,15 @@ class PostgreSQL:
         return set(connection.exec_driver_sql(query).scalars())
 
     def copy(self, engine: sa.Engine, mark: str) -> str:
-        """The tables once more, in a schema named like the mark."""
+        """The tables once more, in a schema named like the mark; nobody sees a row there before its owner opens it."""
         schema = engine.dialect.identifier_preparer.quote(mark)
         with engine.execution_options(purpose="migrate", school=FIRST).begin() as connection:
             connection.exec_driver_sql(f"DROP SCHEMA IF EXISTS {schema} CASCADE")
             connection.exec_driver_sql(f"CREATE SCHEMA {schema}")
             for table in sorted(self.tables(connection)):
                 connection.exec_driver_sql(f"CREATE TABLE {schema}.{table} AS TABLE {table}")
+                # Without a policy all rows are kept from everybody, of whichever school and form they are.
+                connection.exec_driver_sql(f"ALTER TABLE {schema}.{table} {_APART}")
             self.divide(connection)
         return f"schema {mark}"
 
