@@ -17,7 +17,7 @@ from pathlib import Path
 import worlds
 from stickback.memory.entry import Entry
 from stickback.refused import Refused
-from stickback.services import desk, folder, review
+from stickback.services import desk, folder, marking, review
 from stickback.services.review import Step
 from stickback.services.today import Wish
 from stickback.store import engine, log, people
@@ -147,7 +147,7 @@ def main(url: str, course: str, pair: str, seconds: str) -> None:
             chance += 1
             given = step.question.body.simulate(step.seed, step.values, right=chance % 3 > 0)
             try:
-                session, marked = review.take(session, step, review.Answer(given, "think", hinted=False, seconds=1.0))
+                session, marked = marking.take(session, step, marking.Answer(given, "think", hinted=False, seconds=1.0))
             except Refused as refused:  # said in time, nothing stored: a file's lock has no queue
                 print(json.dumps(refused.message), flush=True)
                 continue

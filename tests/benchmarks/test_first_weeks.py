@@ -16,7 +16,7 @@ import pytest
 from stickback.clock import Clock
 from stickback.formulas import draw
 from stickback.services import desk as desks
-from stickback.services import folder, review
+from stickback.services import folder, marking, review
 from stickback.services.review import Done
 from stickback.services.today import Wish
 from stickback.store import people
@@ -115,7 +115,9 @@ def live(one, course, store):
             luck = draw.number(one.student.name, step.asking) / 2**53
             right = luck < (one.first if known is None else shifted(known, one.ability))
             said = step.question.body.simulate(step.seed, step.values, right=right)
-            session, _ = review.take(session, step, review.Answer(said, "think", hinted=False, seconds=14 + 16 * luck))
+            session, _ = marking.take(
+                session, step, marking.Answer(said, "think", hinted=False, seconds=14 + 16 * luck)
+            )
         desk = session.desk
     return found
 

@@ -16,7 +16,7 @@ from stickback.memory import curve
 from stickback.memory.entry import Entry
 from stickback.memory.past import Row
 from stickback.services import desk as desks
-from stickback.services import flown, folder, review
+from stickback.services import flown, folder, marking, review
 from stickback.services import log as logs
 from stickback.services.desk import Desk
 from stickback.services.review import Done, Session, Step
@@ -244,12 +244,12 @@ def given(step: Step, *, right: bool) -> str:
 
 def answer(
     session: Session, *, right: bool = True, confidence: str = "think", seconds: float = 5, hinted: bool = False
-) -> tuple[Session, review.Marked]:
+) -> tuple[Session, marking.Marked]:
     """Answers the next question of a session."""
     step = review.ask(session)
     assert isinstance(step, Step)
-    return review.take(
-        session, step, review.Answer(given(step, right=right), confidence, hinted=hinted, seconds=seconds)
+    return marking.take(
+        session, step, marking.Answer(given(step, right=right), confidence, hinted=hinted, seconds=seconds)
     )
 
 
@@ -315,7 +315,7 @@ class Hands:
     """The helpers above, for tests to take in one fixture."""
 
     given: Callable[..., str] = given
-    answer: Callable[..., tuple[Session, review.Marked]] = answer
+    answer: Callable[..., tuple[Session, marking.Marked]] = answer
     finish: Callable[..., tuple[list[str], Done]] = finish
     ask: Callable[[Session], Step | Done] = review.ask
     undo: Callable[[Desk], tuple[Desk, Row]] = Desk.undo

@@ -8,7 +8,7 @@ from stickback.course import read as courses
 from stickback.memory.past import Row
 from stickback.refused import Refused
 from stickback.services import desk as desks
-from stickback.services import folder, review
+from stickback.services import folder, marking
 from stickback.study.student import Student
 
 
@@ -182,6 +182,6 @@ def test_the_last_by_study_day_is_taken_back_even_where_the_clock_went_back(scho
 def test_an_answer_of_a_sitting_is_taken_back_whatever_is_dated_after_it(school, hands):
     session, marked = hands.answer(school.begin(day=0))
     hands.answer(school.begin(day=5))
-    after = review.take_back(session, marked.stored.id)
+    after = marking.take_back(session, marked.stored.id)
     assert after.desk.past.voided == {marked.stored.id}
     assert school.desk(day=5).past.voided == {marked.stored.id}

@@ -7,7 +7,7 @@ from stickback.kinds.shown import UNKNOWN, Unclear
 from stickback.memory.past import Row
 from stickback.reading import fill
 from stickback.refused import Refused
-from stickback.services import review
+from stickback.services import marking, review
 from stickback.services.review import Done, Step
 from stickback.store import log
 
@@ -96,7 +96,7 @@ def test_an_entry_says_all_that_happened(school, hands):
     session = school.begin(3, topic="three-point")
     step = review.ask(session)
     body, wrong = step.question.body, hands.given(step, right=False)
-    review.take(session, step, review.Answer(wrong, "guess", hinted=True, seconds=12.34))
+    marking.take(session, step, marking.Answer(wrong, "guess", hinted=True, seconds=12.34))
     (stored,) = school.log()
     assert (stored.id, stored.what, stored.seed, stored.kind) == (step.asking, "answer", step.seed, "choice")
     assert (stored.given, stored.confidence, stored.hinted) == (body.to_log(step.seed, wrong), "guess", True)
@@ -118,12 +118,12 @@ def test_an_answer_before_which_what_was_heard_was_brought_back_says_so(school, 
     [("sure", "sure"), ("T", "think"), ("Guess", "guess"), ("certain", None), ("", None), ("gu", None)],
 )
 def test_how_sure_a_student_is_is_said_by_a_word_or_its_first_letter(said, meant):
-    assert review.confidence(said) == meant
+    assert marking.confidence(said) == meant
 
 
 def test_not_to_know_is_stored_as_a_guess_that_the_program_marked_wrong(school):
     session = school.begin(0, topic="swing")
-    review.take(session, review.ask(session), review.unknown(hinted=True, seconds=3))
+    marking.take(session, review.ask(session), marking.unknown(hinted=True, seconds=3))
     (stored,) = school.log()
     assert (stored.given, stored.confidence, stored.hinted, stored.seconds) == (UNKNOWN, "guess", True, 3)
     assert (stored.right, stored.marked_by) == (False, "program")
@@ -143,7 +143,7 @@ def test_a_form_sent_twice_is_one_entry_and_moves_the_day_on_once(school, hands)
     step = review.ask(session)
     answer = hands.given(step, right=True)
     for _ in range(2):
-        session, _ = review.take(session, step, review.Answer(answer, "think", hinted=False, seconds=5))
+        session, _ = marking.take(session, step, marking.Answer(answer, "think", hinted=False, seconds=5))
     assert len(school.log()) == 1
     assert session.sitting.answered == 1
     assert session.desk.past == school.desk(0).past
@@ -154,7 +154,7 @@ def test_a_form_sent_twice_with_another_answer_shows_the_mark_that_was_stored(sc
     step = review.ask(session)
     for right in (True, False):
         answer = hands.given(step, right=right)
-        session, marked = review.take(session, step, review.Answer(answer, "sure", hinted=False, seconds=5))
+        session, marked = marking.take(session, step, marking.Answer(answer, "sure", hinted=False, seconds=5))
     assert (marked.mark.right, marked.sure_but_wrong, marked.stored) == (True, False, Row.of_entry(school.log()[0]))
 
 
@@ -241,10 +241,10 @@ def two_tabs(school, hands, *, undone):
     session = school.begin(0)
     first, second = review.ask(session), review.ask(session)
     wrong, right = hands.given(first, right=False), hands.given(second, right=True)
-    session, _ = review.take(session, first, review.Answer(wrong, "think", hinted=False, seconds=5))
+    session, _ = marking.take(session, first, marking.Answer(wrong, "think", hinted=False, seconds=5))
     if undone:
         session = replace(session, desk=hands.undo(session.desk)[0])
-    return (first.history, *review.take(session, second, review.Answer(right, "think", hinted=False, seconds=5)))
+    return (first.history, *marking.take(session, second, marking.Answer(right, "think", hinted=False, seconds=5)))
 
 
 def test_the_later_answer_of_two_tabs_is_practice(school, hands):

@@ -4,8 +4,9 @@ import pytest
 
 from stickback.kinds.shown import Compared, Mark, Point
 from stickback.services import review
+from stickback.services.marking import Marked
 from stickback.services.progress import Closing
-from stickback.services.review import Done, Marked
+from stickback.services.review import Done
 from stickback.words import sitting
 
 

@@ -11,10 +11,11 @@ from stickback.formulas import draw
 from stickback.memory.entry import Confidence, Entry
 from stickback.refused import Refused
 from stickback.services import desk as desks
-from stickback.services import flown, review, tune
+from stickback.services import flown, marking, review, tune
 from stickback.services import student as students
 from stickback.services.desk import Desk
-from stickback.services.review import Answer, Done, Session, Step
+from stickback.services.marking import Answer
+from stickback.services.review import Done, Session, Step
 from stickback.services.today import Wish
 from stickback.store import log, people, union
 from stickback.store.engine import Database
@@ -209,7 +210,7 @@ def _answer(session: Session, step: Step, one: Invented, known: float | None) ->
     confidence = one.sure(right, draw.number("sure", desk.student.name, step.history[0], times) / 2**53)
     seconds = 12 + 20 * luck
     said = step.question.body.simulate(step.seed, step.values, right=right)
-    return review.store(session, step, Answer(said, confidence, hinted=False, seconds=seconds))
+    return marking.store(session, step, Answer(said, confidence, hinted=False, seconds=seconds))
 
 
 @dataclass

@@ -21,10 +21,11 @@ from stickback.memory.past import History
 from stickback.radio import aloud
 from stickback.reading import text as texts
 from stickback.refused import Refused, Unreachable
-from stickback.services import listen, progress
+from stickback.services import listen, marking, progress
 from stickback.services import note as noting
 from stickback.services import review as service
-from stickback.services.review import Answer, Done, Session, Step
+from stickback.services.marking import Answer
+from stickback.services.review import Done, Session, Step
 from stickback.services.today import Wish
 from stickback.web.place import Place
 from stickback.web.student import home, posted, show
@@ -78,7 +79,7 @@ def asking_of(request: Request) -> str:
 def question(request: Request) -> Response:
     """The question of the address; its mark where that asking was answered already."""
     session, asking = session_of(request), asking_of(request)
-    if answered := service.answered(session, asking):
+    if answered := marking.answered(session, asking):
         step, marked = answered
         notes = texts.sources(marked.why, session.desk.course.sources)
         return show(request, "mark.html", session.desk, step=step, marked=marked, notes=notes)
@@ -89,7 +90,7 @@ def question(request: Request) -> Response:
 def _question(request: Request, session: Session, step: Step, wrong: str = "", typed: str = "") -> Response:
     """The page of a question; once more, with what was typed and what is wrong with it."""
     confidence = request.query_params.get("confidence", "")
-    points = step.points if step.shown.manner == "aloud" and service.confidence(confidence) else ()
+    points = step.points if step.shown.manner == "aloud" and marking.confidence(confidence) else ()
     values = {"step": step, "wrong": wrong, "typed": typed, "points": points, "confidence": confidence}
     values |= {"left": sitting.left(step), "hinted": request.query_params.get("hinted") == "yes"}
     values |= {"kept": _kept(request)[1:], "digest": _digest(step), **_listening(session, step)}
@@ -141,7 +142,7 @@ def answer(request: Request, form: FormData) -> Response:
     if isinstance(sent, str):
         return _question(request, session, step, sent, typed)
     try:
-        after = service.store(session, step, sent)
+        after = marking.store(session, step, sent)
     except Unreachable:
         raise
     except Refused as refused:  # the form stays, and can be sent again under its asking
@@ -155,8 +156,8 @@ def _sent(request: Request, session: Session, step: Step, form: FormData, typed:
     hinted = bool(step.question.hint) and "yes" in {form.get("hinted"), request.query_params.get("hinted")}
     seconds = min(max((session.desk.moment - began(step.asking)) / 1000, 0.0), LONGEST_SECONDS)
     if form.get("other") == "unknown":
-        return service.unknown(hinted=hinted, seconds=seconds)
-    sure, given = service.confidence(str(form.get("confidence"))), step.understand(typed)
+        return marking.unknown(hinted=hinted, seconds=seconds)
+    sure, given = marking.confidence(str(form.get("confidence"))), step.understand(typed)
     if sure is None:
         return "Say how sure you are with one of the three buttons."
     if isinstance(given, Unclear):
@@ -205,7 +206,7 @@ def undo(request: Request, form: FormData) -> Response:
     newest = session.desk.newest
     if newest is not None and newest.id == form.get("asking"):
         place: Place = request.app.state.place
-        place.hold(request.path_params["student"], wish_of(request), service.take_back(session, newest.id))
+        place.hold(request.path_params["student"], wish_of(request), marking.take_back(session, newest.id))
     return RedirectResponse(f"{home(session.desk.student.name)}/review{_kept(request)}", HTTPStatus.SEE_OTHER)
 
 

@@ -10,8 +10,9 @@ from stickback.reading import text as texts
 from stickback.reading.text import Paragraph
 from stickback.services import progress
 from stickback.services.desk import Desk
+from stickback.services.marking import Marked
 from stickback.services.progress import Closing
-from stickback.services.review import Done, Marked, Session, Step
+from stickback.services.review import Done, Session, Step
 
 
 def place(desk: Desk, step: Step) -> tuple[str, str]:

@@ -16,8 +16,9 @@ from stickback.cli.terminal.seat import Meanings, Seat, status, tail
 from stickback.kinds.shown import REPEATED, Manner, Unclear, asks_again
 from stickback.memory.entry import Confidence
 from stickback.reading import text as texts
-from stickback.services import listen, review
-from stickback.services.review import Answer, Step
+from stickback.services import listen, marking
+from stickback.services.marking import Answer
+from stickback.services.review import Step
 from stickback.words import sitting
 
 _LOOK = 0.05  # seconds between two looks whether what is said has ended
@@ -96,7 +97,7 @@ def _answer(seat: Seat, step: Step, begun: float) -> Answer | None:
             return Answer(_given(seat, step, reply), sure, hinted, seconds)
         elif key == DONT_KNOW and not reply.text:
             status("")
-            return review.unknown(hinted=hinted, seconds=time.monotonic() - begun)
+            return marking.unknown(hinted=hinted, seconds=time.monotonic() - begun)
         elif reply.takes(key):
             reply = _read(seat, step, reply.press(key))
         elif command == "h" and step.question.hint:
@@ -117,7 +118,7 @@ def _answer(seat: Seat, step: Step, begun: float) -> Answer | None:
 
 def _sure(key: str) -> Confidence | None:
     """How sure a key says that the student is; what is pasted says nothing of it."""
-    return review.confidence(key) if len(key) == 1 else None
+    return marking.confidence(key) if len(key) == 1 else None
 
 
 def _said(key: str, reply: Reply) -> bool:

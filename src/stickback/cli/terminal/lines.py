@@ -10,8 +10,9 @@ import click
 from stickback.kinds.shown import Unclear, asks_again
 from stickback.memory.entry import Confidence
 from stickback.reading import text as texts
-from stickback.services import note, progress, review
-from stickback.services.review import Answer, Done, Marked, Session, Step
+from stickback.services import marking, note, progress, review
+from stickback.services.marking import Answer, Marked
+from stickback.services.review import Done, Session, Step
 from stickback.words import plain, sitting
 
 _HOW_SURE = "how sure you are: guess, think or sure"
@@ -78,7 +79,7 @@ def _asking(talk: Talk, step: Step) -> None:
         click.echo(sitting.PASSED)
         talk.session = review.pass_over(talk.session, step)
         return
-    talk.session, marked = review.take(talk.session, step, answer)
+    talk.session, marked = marking.take(talk.session, step, answer)
     talk.before = step, marked
     _feedback(step, marked)
 
@@ -127,7 +128,7 @@ def _answer(talk: Talk, step: Step) -> Answer | None:
         if word == "pass":
             return None
         if word in _DONT_KNOW:
-            return review.unknown(hinted=hinted, seconds=time.monotonic() - begun)
+            return marking.unknown(hinted=hinted, seconds=time.monotonic() - begun)
         if word == "hint":
             hinted = _hint(step, talk.folder) or hinted
         elif asks_again(step.shown, typed):
@@ -191,7 +192,7 @@ def split_confidence(typed: str, *, in_words: bool = False) -> tuple[str, Confid
     words = bare.split()
     last = words[-1] if words else ""
     short = not in_words or len(words) == 1
-    confidence = review.confidence(last) if short or len(last) > 1 else None
+    confidence = marking.confidence(last) if short or len(last) > 1 else None
     return (" ".join(words[:-1]).rstrip(" ,;-"), confidence) if confidence else (typed, None)
 
 

@@ -9,8 +9,9 @@ from stickback.cli.terminal.keys import ENTER, RESUMED, Left, pressed
 from stickback.cli.terminal.seat import Meanings, Seat, status
 from stickback.kinds.shown import Cells
 from stickback.reading import text as texts
-from stickback.services import progress, review
-from stickback.services.review import Done, Marked, Session, Step
+from stickback.services import marking, progress, review
+from stickback.services.marking import Marked
+from stickback.services.review import Done, Session, Step
 from stickback.words import sitting
 
 
@@ -55,7 +56,7 @@ def _asking(seat: Seat, step: Step) -> None:
         seat.session = review.pass_over(seat.session, step)
         show.say(sitting.PASSED, style="dim")
         return
-    seat.session, marked = review.take(seat.session, step, answer)
+    seat.session, marked = marking.take(seat.session, step, answer)
     _feedback(step, marked)
     _onward(seat, step, marked)
 
@@ -152,7 +153,7 @@ def _onward(seat: Seat, step: Step, marked: Marked) -> None:
             status("")
             _read(seat, step)
         elif command == "u" and not undone:
-            seat.session = review.take_back(seat.session, marked.stored.id)
+            seat.session = marking.take_back(seat.session, marked.stored.id)
             undone = True
             status("")
             show.say(sitting.TAKEN_BACK)
