@@ -11,10 +11,9 @@ from stickback.memory.curve import DEFAULTS
 from stickback.readiness import rehearsal
 from stickback.refused import Refused
 from stickback.services import desk as desks
-from stickback.services import school as schools
 from stickback.services import statements
 from stickback.services.statements import Kept
-from stickback.store import parameters, people
+from stickback.store import parameters, people, schools
 from stickback.study.student import Student
 
 NAMES = ("Ann", "Bob", "Cas")

@@ -20,10 +20,10 @@ def school() -> None:
 @click.pass_obj
 def add(options: "Options", name: str) -> None:
     """Make a school; to work in it, write ?school=NAME behind the database."""
-    from stickback.services import school as service
+    from stickback.store import schools
     from stickback.words import person as words
 
-    service.add(options.database(), name)
+    schools.add(options.database(), name)
     click.echo(words.made(name))
 
 
@@ -32,7 +32,7 @@ def add(options: "Options", name: str) -> None:
 def list_(options: "Options") -> None:
     """List the schools of the database."""
     from stickback.cli.terminal import show
-    from stickback.services import school as service
+    from stickback.store import schools
     from stickback.words import person as words
 
-    show.columns([words.SCHOOL_HEAD, *map(words.school, service.listed(options.database()))], 0)
+    show.columns([words.SCHOOL_HEAD, *map(words.school, schools.listed(options.database()))], 0)

@@ -6,7 +6,7 @@ from pathlib import Path
 from stickback.course.course import Course
 from stickback.refused import Refused
 from stickback.services import verify
-from stickback.store import acts, backup, log, people, schools
+from stickback.store import acts, backup, log, schools
 from stickback.store.engine import Database
 from stickback.store.sqlite import SQLite
 
@@ -23,9 +23,9 @@ class Held:
 
 def held(store: Database) -> Held:
     """What a database holds."""
-    counts = [people.counts(school) for school in schools.everyone(store)]
-    students, entries = sum(map(len, counts)), sum(sum(each.values()) for each in counts)
-    return Held(len(counts), students, entries, log.fingerprint(store))
+    found = schools.listed(store)
+    students, entries = sum(one.students for one in found), sum(one.entries for one in found)
+    return Held(len(found), students, entries, log.fingerprint(store))
 
 
 def save(store: Database, file: Path) -> Held:

@@ -1,18 +1,27 @@
-"""The schools of a database: made, and gone through."""
+"""The schools of a database, made and gone through: each has its own students, answers and persons."""
 
 import re
 import secrets
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import sqlalchemy as sa
 
 from stickback.refused import Refused
-from stickback.store import acts, apart, chain
+from stickback.store import acts, apart, chain, people
 from stickback.store.engine import Database
 from stickback.store.tables import FIRST, SCHOOLS
 
 _KEY_BITS = 31  # of which a server's whole number has room
 _NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
+
+
+@dataclass(frozen=True)
+class School:
+    """A school, and how much is in it."""
+
+    name: str
+    students: int
+    entries: int
 
 
 def add(database: Database, name: str) -> None:
@@ -49,3 +58,9 @@ def everyone(database: Database) -> list[Database]:
             return []
         names = connection.scalars(sa.select(SCHOOLS.c.name).order_by(SCHOOLS.c.key)).all()
     return [replace(database, school=name) for name in names]
+
+
+def listed(database: Database) -> list[School]:
+    """The schools of a database, the first one first."""
+    counts = [(school.school, people.counts(school)) for school in everyone(database)]
+    return [School(name, len(each), sum(each.values())) for name, each in counts]

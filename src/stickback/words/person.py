@@ -7,9 +7,9 @@ from stickback import clock
 from stickback.amount import many
 from stickback.memory.entry import Entry
 from stickback.services.person import Invited
-from stickback.services.school import School
 from stickback.store.acts import Act
 from stickback.store.persons import Known
+from stickback.store.schools import School
 
 HEAD = ("Name", "Role", "Instructs", "Comes in by", "Asks for")
 LOG_HEAD = ("When (UTC)", "Who", "What", "Whose")
