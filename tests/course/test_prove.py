@@ -142,6 +142,39 @@ def test_a_name_that_nobody_has_is_told_as_such_alone(codes):
     assert codes(given="x: 1", answer="x + flaps") == ["value-unknown"]
 
 
+# conditions that say nothing
+
+
+@pytest.mark.parametrize(
+    "where", ["wind > 5", "1 < 2", "runway > 0 and wind <= 24", "off_runway(runway, wind_from) >= 0"]
+)
+def test_a_condition_that_every_draw_meets_is_told_at_its_place(proven, where):
+    assert proven(given=f"{WIND}\nwhere: {where}", answer=ACROSS) == [
+        ("given-idle", "Every draw meets this condition.")
+    ]
+
+
+@pytest.mark.parametrize(
+    "where", ["wind != 24", "off_runway(runway, wind_from) < 180", "wind_from > 10 or runway == 6"]
+)
+def test_a_condition_that_leaves_out_few_draws_is_well(codes, where):
+    assert codes(given=f"{WIND}\nwhere: {where}", answer=ACROSS) == []
+
+
+def test_a_condition_on_a_value_of_the_sheet_may_leave_out_something_on_the_next_aeroplane(codes):
+    assert codes(given="x: 1 to 9\nwhere: x < approach_speed") == []
+
+
+def test_a_condition_that_has_no_value_for_some_draws_is_not_said_to_be_met(codes):
+    assert codes(given="x: 1 | 2\nwhere:\n  - x != 2\n  - 1 / (x - 2) < 5") == []
+
+
+def test_a_condition_is_not_looked_at_while_a_course_is_only_read(course):
+    text = deck(given="x: 1 | 2\nwhere: x > 0")
+    contents = [(name, each.encode()) for name, each in {**FILES, "deck.md": text}.items()]
+    assert read.read(contents, (), prove.FEW).problems == ()
+
+
 # the stick
 
 

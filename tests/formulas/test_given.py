@@ -96,6 +96,19 @@ def test_a_name_is_lower_case_letters_digits_and_lines(name):
     assert faults("x: 1", "let:", f"  {name}: x") == ["12:3 given-form"]
 
 
+@pytest.mark.parametrize("text", ["06 | 24 | 06", "A1 | A1 | A1", "left |  right | left "])
+def test_a_value_that_stands_more_than_once_in_a_list_is_warned_of_and_drawn(text):
+    made, problems = given.read(f"x: {text}", "deck.md", FIRST)
+    assert [(each.line, each.column, each.code, each.severity) for each in problems] == [
+        (10, 4, "given-doubled", "warning")
+    ]
+    assert made.lists["x"]
+
+
+def test_figures_that_are_printed_otherwise_are_other_values():
+    assert read("x: 6 | 06").lists == {"x": ("6", "06")}
+
+
 # what is derived
 
 
@@ -204,6 +217,14 @@ def test_a_block_holds_forty_names_and_conditions(names, problems):
 def test_a_block_without_anything_draws_nothing():
     assert read("") == Draws()
     assert draw.values(Draws(), 1, SHEET) == {}
+
+
+@pytest.mark.parametrize(
+    ("line", "hint"), [("where:", "write such as `wind > 5`"), ("let: {x: }", "write such as `wind + 5`")]
+)
+def test_where_a_formula_is_still_to_be_written_it_is_said_how_one_is(line, hint):
+    _, problems = given.read(f"wind: 8 | 9\n{line}", "deck.md", FIRST)
+    assert [(each.message, each.hint) for each in problems] == [("There is no formula.", hint)]
 
 
 # conditions

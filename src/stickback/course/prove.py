@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from stickback.course import asking
 from stickback.course.course import Question, Sheet, applies
+from stickback.formulas import draw
 from stickback.formulas.formula import FormulaError
 from stickback.kinds.protocol import Draw, Fault
 from stickback.reading import fill
@@ -19,7 +20,7 @@ TRIES = 300  # of each draw; far more are made when it is asked, so that what is
 def problems(
     questions: Iterable[Question], sheets: Mapping[str, Sheet], times: int, lines: Mapping[str, Sequence[str]]
 ) -> Iterator[Problem]:
-    """One problem for each question that fails for some draw: the first error, else the first warning.
+    """What is drawn for nothing, and one problem for each question that fails for some draw: an error, else a warning.
 
     Args:
         lines: of each file, to find the place of a key.
@@ -29,10 +30,20 @@ def problems(
     for question in questions if times else ():
         if wrong == ENOUGH:
             return
+        yield from _idle(question, times)
         if found := _worst(each for alike in _alike(question, sheets) for each in _tried(question, alike, times)):
             wrong += found.severity == "error"
             place = _place(question, found.key, lines[question.file])
             yield Problem(At(question.file, *place), found.code, found.message, found.hint, found.severity)
+
+
+def _idle(question: Question, times: int) -> Iterator[Problem]:
+    """Conditions that say nothing; when a course is only read they are not looked for."""
+    for condition in question.draws.where if times > FEW else ():
+        if draw.idle(question.draws, condition):
+            message, hint = "Every draw meets this condition.", "write what it should leave out, or delete it"
+            place = question.draws.place_of(condition)
+            yield Problem(At(question.file, *place), "given-idle", message, hint, "warning")
 
 
 def _alike(question: Question, sheets: Mapping[str, Sheet]) -> Iterable[list[Sheet]]:
@@ -77,10 +88,10 @@ def _tried(question: Question, alike: Sequence[Sheet], times: int) -> Iterator[F
             message, hint = f"Nothing can be drawn: {error.message}", "loosen `where`, or widen the lists"
             yield Fault("given-impossible", message, hint, key=error.key)
             return
-        draw = (sheet.id, *(values[name] for name in names))
-        if draw in tried:
+        made = (sheet.id, *(values[name] for name in names))
+        if made in tried:
             continue
-        tried.add(draw)
+        tried.add(made)
         words = ", ".join(f"{name} {values[name]}" for name in names)
         thorough = times > FEW and seed < max(THOROUGH, len(alike))
         yield from question.body.prove(Draw(seed, values, words or sheet.file, thorough=thorough))

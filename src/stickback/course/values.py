@@ -15,7 +15,7 @@ from stickback.reading.problem import At, Problem
 _STUDENT = {"phraseology": PHRASEOLOGIES, "rules": PHRASEOLOGIES}
 _WORD = re.compile(r"[a-z][a-z0-9_]*")
 _UNIT = re.compile(r"(?<=unit: )\S|^.*(?:±|\+/-)")  # in a block, or on one line
-_NAMED = re.compile(r"(?m)^[ \t]*([a-z][a-z0-9_-]*)[ \t]*[:=]")
+_NAMED = re.compile(r"(?m)^[ \t]*([a-z][a-z0-9_-]*)\b")
 
 
 def problems(documents: Mapping[str, Document], decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:

@@ -3,9 +3,11 @@
 What is drawn is printed as the trade prints it: runways with two figures, directions with three.
 """
 
+import math
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from hashlib import blake2b
+from itertools import product
 from typing import TYPE_CHECKING
 
 from stickback.formulas.formula import Formula, FormulaError, numbers
@@ -44,12 +46,38 @@ def values(draws: "Draws", seed: int, sheet: Mapping[str, str], tries: int = TRI
         found = known | numbers(made, made)
         if not _met(draws.early, found):
             continue
-        for name, each in draws.derived:
-            made[name] = printed(name, _value(each, found, name))
-            found |= numbers(made, (name,))
+        _derive(draws.derived, made, found)
         if _met(draws.late, found):
             return made
     raise FormulaError("No draw meets the conditions.", 1, key="where")
+
+
+def idle(draws: "Draws", condition: Formula) -> bool:
+    """Whether a condition leaves out none of all draws; a sheet's values may always be others, and then it may."""
+    used = draws.behind(condition)
+    lists = {name: texts for name, texts in draws.lists.items() if name in used}
+    if used - draws.defines or math.prod(map(len, lists.values())) > TRIES:
+        return False
+    derived = [(name, each) for name, each in draws.derived if name in used]
+    try:
+        return all(
+            _holds(condition, derived, dict(zip(lists, texts, strict=True))) for texts in product(*lists.values())
+        )
+    except FormulaError:
+        return False
+
+
+def _holds(condition: Formula, derived: Sequence[tuple[str, Formula]], made: dict[str, str]) -> bool:
+    found = numbers(made, made)
+    _derive(derived, made, found)
+    return condition.holds(found)
+
+
+def _derive(derived: Iterable[tuple[str, Formula]], made: dict[str, str], found: dict[str, float]) -> None:
+    """Works names out, one after the other, from the texts and numbers that are there."""
+    for name, each in derived:
+        made[name] = printed(name, _value(each, found, name))
+        found |= numbers(made, (name,))
 
 
 def _met(conditions: Iterable[Formula], found: Mapping[str, float]) -> bool:

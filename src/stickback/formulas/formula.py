@@ -178,7 +178,7 @@ def _look(text: str) -> None:
     if len(text) > LONGEST:
         raise FormulaError(f"A formula has at most {LONGEST} characters.", LONGEST + 1, "split it with `let`")
     if not text.strip():
-        raise FormulaError("There is no formula.", 1, "write such as wind + 5")
+        raise FormulaError("There is no formula.", 1)
     match = _ALLOWED.match(text)
     end = match.end() if match else 0
     if end < len(text):

@@ -70,6 +70,17 @@ class Draws:
         used = [*(made for _, made in self.derived), *self.where]
         return frozenset(name for each in used for name in each.names)
 
+    def place_of(self, condition: Formula) -> Place:
+        """Where a condition stands: alone, or in a list."""
+        return self.places.get((WHERE, str(self.where.index(condition))), self.places[WHERE,])
+
+    def behind(self, condition: Formula) -> set[str]:
+        """All names that decide a condition: its own, and those from which these are worked out."""
+        used = set(condition.names)
+        for name, made in reversed(self.derived):
+            used |= made.names if name in used else set()
+        return used
+
     @cached_property
     def early(self) -> tuple[Formula, ...]:
         """The conditions on what is drawn alone, which are looked at before anything is derived."""
@@ -127,8 +138,17 @@ class _Reader:
         elif wrong := _no_list(text, found):
             self.wrong((name,), *wrong)
         else:
+            self.doubled(name, found)
             return found
         return ()
+
+    def doubled(self, name: str, found: tuple[str, ...]) -> None:
+        """Warns of a value that stands in a list more than once."""
+        again = next((value for number, value in enumerate(found) if value in found[:number]), None)
+        if again is not None:
+            message = f"'{again}' stands in this list more than once, and would be drawn oftener than the others."
+            at = At(self.file, *self.placed.value(name))
+            self.problems.append(Problem(at, "given-doubled", message, "write each value once", "warning"))
 
     def new_name(self, name: str, lists: Mapping[str, object]) -> None:
         """Says what is wrong with the name of something derived."""
@@ -147,18 +167,18 @@ class _Reader:
         return [(WHERE,)] if isinstance(where, str) else []
 
     def condition(self, *path: str) -> Formula | None:
-        made = self.formula(*path)
+        made = self.formula(*path, such="wind > 5")
         if made is None or made.condition:
             return made
         self.wrong(path, "This is a number where a condition is needed.", "compare it, as in `wind > 5`")
         return None
 
-    def formula(self, *path: str) -> Formula | None:
+    def formula(self, *path: str, such: str = "wind + 5") -> Formula | None:
         text = self.placed.text(*path)
         try:
             return formula.compile_(text, formula.names_in(text))
         except FormulaError as error:
-            self.wrong(path, error.message, error.hint or "write such as `wind + 5`", error.column)
+            self.wrong(path, error.message, error.hint or f"write such as `{such}`", error.column)
             return None
 
 

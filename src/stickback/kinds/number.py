@@ -178,6 +178,12 @@ class Number(Kind):
         """A unit that is not the one of the aeroplane's value: the number would be marked as another."""
         yield from self.figure.misfits(values, measured, sheet)
 
+    def craft(self) -> Iterator[Fault]:
+        """A figure with a unit of which nothing but the very figure is right, so that it is right in no other unit."""
+        if self.figure.unit and not self.tolerance.size:
+            hint = "say how far off it may be, such as 1, or 0.5 where a rule lays it down"
+            yield Fault("craft-exact", "This figure is measured, and its tolerance is nought.", hint)
+
     def prove(self, drawn: Draw) -> Iterator[Fault]:
         """The right figure must mark right, and no slip may lie within its tolerance."""
         yield from super().prove(drawn)
