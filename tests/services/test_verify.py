@@ -8,7 +8,7 @@ from stickback.memory.curve import DEFAULTS
 from stickback.services import log as logs
 from stickback.services import student as students
 from stickback.services import verify
-from stickback.store import log, parameters
+from stickback.store import log, parameters, people
 from stickback.store.postgresql import PostgreSQL
 
 NAMES = ["guards", "counts", "entries", "voids", "seals", "rows", "keys", "memory"]
@@ -157,6 +157,19 @@ def test_a_database_that_was_copied_and_went_on_twice_is_a_note(own, taught, han
     assert "both number 8 of installation" in note
     hands.answer(own.begin(day=8))
     assert wrong(own, taught) == {}
+
+
+def test_of_a_student_who_began_anew_and_was_brought_back_the_note_says_how_it_may_be(own, taught, hands):
+    hands.answer(own.begin(day=8))
+    lines = [line.encode() for line in log.lines(own.store)]
+    people.erase(own.store, "me")
+    hands.answer(own.begin(day=9))
+    assert (wrong(own, taught), notes(own)) == ({}, [])
+    logs.merge(own.store, logs.read(taught, own.desk(19).clock, lines), back=True)
+    assert wrong(own, taught) == {}
+    (note,) = notes(own)
+    assert "both number 1 of installation" in note
+    assert note.endswith("as of a copied database, or of a student who was erased and came back")
 
 
 def test_marks_are_held_only_to_questions_that_read_as_they_did(own, taught, course_folder):

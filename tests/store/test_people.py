@@ -3,8 +3,10 @@ from datetime import date
 import pytest
 import sqlalchemy as sa
 
+from stickback import clock
+from stickback.memory.curve import DEFAULTS
 from stickback.refused import Refused
-from stickback.store import log, people, union
+from stickback.store import log, parameters, people, union
 from stickback.study.student import Student
 
 WHOLE = Student(
@@ -175,6 +177,44 @@ def test_erasing_happens_wholly_or_not_at_all(filled, other):
 
 def test_who_was_erased_can_begin_anew(filled, answer):
     people.erase(filled, "ann")
+    people.save(filled, Student(name="ann"))
     log.append(filled, "ann", answer(1, "2020-01-01"))
     assert people.find(filled, "ann") == Student(name="ann")
     assert [entry for _, entry in log.entries_of(filled, "ann")] == [answer(1, "2020-01-01")]
+
+
+@pytest.mark.parametrize(
+    "store_it",
+    [
+        lambda store, answer: log.append(store, "ann", answer(3)),
+        lambda store, answer: parameters.adopt(store, "ann", DEFAULTS, 500, clock.clock_for("UTC", None)),
+        lambda store, answer: people.hide(store, "ann"),
+    ],
+    ids=["answer", "parameters", "hide"],
+)
+def test_what_was_begun_before_an_erasure_does_not_bring_the_student_back(filled, answer, store_it):
+    people.erase(filled, "ann")
+    with pytest.raises(Refused, match=r"^ann was erased here, so nothing was stored\.$"):
+        store_it(filled, answer)
+    assert people.counts(filled) == {"bob": 2}
+
+
+def test_what_was_erased_does_not_join_the_log_of_who_begins_anew(filled, answer):
+    before = list(log.entries_of(filled, "ann"))
+    people.erase(filled, "ann")
+    people.save(filled, Student(name="ann"))
+    with pytest.raises(Refused, match="ann was erased here; --bring-back takes in"):
+        union.merge(filled, before)
+    assert union.merge(filled, before, back=True).new == 2
+    assert union.merge(filled, before).known == 2
+
+
+def test_who_was_erased_is_brought_back_with_what_the_file_holds_or_not_at_all(filled, answer, void):
+    """What was only tried, or taken back at a mistake, leaves the tombstone."""
+    people.erase(filled, "ann")
+    union.merge(filled, [("ann", answer(1))], dry=True, back=True)
+    voids = [("ann", void(8, answer(1).id)), ("ann", void(9, void(8, answer(1).id).id))]
+    with pytest.raises(Refused, match="which nothing can void"):
+        union.merge(filled, voids, back=True)
+    with pytest.raises(Refused, match="was erased here"):
+        union.merge(filled, [("ann", answer(1))])

@@ -186,13 +186,7 @@ def merge(
     before = {*people.everyone(store), *people.everyone(store, hidden=True)}
     if names == {ME} and before - {ME} and not named:
         raise Refused("The file says `me`, and others study here; say whose it is with --as NAME.")
-    erased = people.erased(store, names - before)
-    if erased and not back:
-        raise Refused(f"{min(erased)} was erased here; --bring-back takes in what the file holds all the same.")
-    if not dry:
-        for name in erased:
-            people.bring_back(store, name)
-    merged = union.merge(store, [(line.student, line.entry) for line in found], keep, dry=dry)
+    merged = union.merge(store, [(line.student, line.entry) for line in found], keep, dry=dry, back=back)
     at = {(line.student, line.entry): line.number for line in found}
     return Taken(merged, tuple(sorted(names - before)), tuple(_said(one, at) for one in merged.conflicts))
 

@@ -116,7 +116,10 @@ def _seals(store: Database, by_student: dict[str, list[Entry]]) -> tuple[tuple[s
             (wrong if device == own else notes).append(said)
         for (device, number), there in chain.twice:
             ids = " and ".join(each.id for each in there)
-            notes.append(f"{student} {ids}: both number {number} of installation {device}, as of a copied database")
+            of = f"both number {number} of installation {device}"
+            notes.append(
+                f"{student} {ids}: {of}, as of a copied database, or of a student who was erased and came back"
+            )
     return tuple(wrong), (*notes, *_copied(by_student))
 
 

@@ -43,12 +43,13 @@ def append(database: Database, student: str, entry: Entry) -> Entry:
     """Stores an entry, on disk when this returns; an id that is there already changes nothing.
 
     Returns: the entry as stored, an answer one day behind the last with that day (a traveller).
-    Errors: Refused when an answer lies further behind, naming what to undo; ValueError for what no log can hold.
+    Errors: Refused when an answer lies further behind, naming what to undo, and for a student who was erased meanwhile;
+        ValueError for what no log can hold.
     """
     # By way of its line, which refuses what could not be read back: no log holds what it cannot export.
     _, entry = entries.from_line(entries.as_line(student, entry))
     with database.writing() as connection:
-        row = people.row_or_new(connection, student)
+        row = people.row_or_new(connection, student, anew=entry.what == "settings")
         if there := chain.some(connection, row.key, [entry.id]):
             return there[entry.id]
         if entry.what == "answer":

@@ -124,7 +124,7 @@ def named(names: Sequence[str]) -> Iterator[sa.ColumnElement[bool]]:
 def save(database: Database, student: Student) -> bool:
     """Stores a student's settings, adding or bringing back the student; True when one was brought back."""
     with database.writing() as connection:
-        row = row_or_new(connection, student.name)
+        row = row_or_new(connection, student.name, anew=True)
         change(connection, row.key, hidden=False, **asdict(student))
         return row.hidden
 
@@ -162,18 +162,25 @@ def erase(database: Database, name: str) -> int:
 def erased(database: Database, names: Iterable[str]) -> set[str]:
     """Those of these names under which a student was erased."""
     with database.reading() as connection:
-        stones = (
-            [] if connection is None else connection.execute(sa.select(TOMBSTONES.c.salt, TOMBSTONES.c.digest)).all()
-        )
-    return {name for name in names if any(_digest(salt, name) == digest for salt, digest in stones)}
+        return set() if connection is None else {name for name in names if _stones(connection, name)}
 
 
-def bring_back(database: Database, name: str) -> None:
-    """Takes the tombstones of a name away."""
-    with database.writing() as connection:
-        for salt, digest in connection.execute(sa.select(TOMBSTONES.c.salt, TOMBSTONES.c.digest)).all():
-            if _digest(salt, name) == digest:
-                connection.execute(sa.delete(TOMBSTONES).where(TOMBSTONES.c.salt == salt))
+def refuse_erased(connection: sa.Connection, name: str, *, back: bool) -> None:
+    """Lets nothing of a student who was erased come in again; or takes the tombstones away, in the same transaction.
+
+    Also where somebody of that name began anew: what was erased would join their log.
+    """
+    stones = _stones(connection, name)
+    if stones and not back:
+        raise Refused(f"{name} was erased here; --bring-back takes in what the file holds all the same.")
+    for salt in stones:
+        connection.execute(sa.delete(TOMBSTONES).where(TOMBSTONES.c.salt == salt))
+
+
+def _stones(connection: sa.Connection, name: str) -> list[str]:
+    """The salts of the tombstones of a name."""
+    stones = connection.execute(sa.select(TOMBSTONES.c.salt, TOMBSTONES.c.digest)).all()
+    return [salt for salt, digest in stones if _digest(salt, name) == digest]
 
 
 def alike(name: str) -> str:
@@ -185,10 +192,18 @@ def _digest(salt: str, name: str) -> str:
     return sha256(f"{salt}\n{alike(name)}".encode()).hexdigest()
 
 
-def row_or_new(connection: sa.Connection, name: str) -> Students:
-    """The row of a student inside a transaction, made when there is none."""
+def row_or_new(connection: sa.Connection, name: str, *, anew: bool = False) -> Students:
+    """The row of a student inside a transaction, made when there is none.
+
+    Args:
+        anew: also for one who was erased. Else what was begun before, a sitting perhaps, would make the student again;
+            `me` alone begins without asking.
+    Errors: Refused for a student who was erased meanwhile.
+    """
     found = connection.execute(_ROW, {"student": name}).first()
     if found is None:
+        if not anew and name != ME and _stones(connection, name):
+            raise Refused(f"{name} was erased here, so nothing was stored.")
         key = (connection.scalar(sa.select(sa.func.max(STUDENTS.c.key))) or 0) + 1
         connection.execute(sa.insert(STUDENTS).values(Students(key=key, name=name).model_dump(exclude={"school"})))
         found = connection.execute(_ROW, {"student": name}).one()

@@ -47,14 +47,21 @@ class _OnlyTried(Exception):  # noqa: N818 - it is no error
 
 
 def merge(
-    database: Database, found: Iterable[tuple[str, Entry]], keep: Keep | None = None, *, dry: bool = False
+    database: Database,
+    found: Iterable[tuple[str, Entry]],
+    keep: Keep | None = None,
+    *,
+    dry: bool = False,
+    back: bool = False,
 ) -> Merged:
     """Adds the entries that are not there yet, all or none.
 
     Args:
         keep: which of two contents to keep under one id; neither comes in without it.
         dry: only finds out what would happen.
-    Errors: Refused for a void that is voided, and for an entry that was changed after it was sealed.
+        back: brings back students who were erased here.
+    Errors: Refused for a student who was erased here, for a void that is voided, and for an entry that was changed
+        after it was sealed.
     """
     by_student: dict[str, list[Entry]] = defaultdict(list)
     for student, entry in found:
@@ -63,6 +70,7 @@ def merge(
     # Where a disk fills SQLite takes the whole back itself, and knows of no part that could be.
     with suppress(_OnlyTried), database.writing() as connection:
         for student in sorted(by_student):
+            people.refuse_erased(connection, student, back=back)
             row = people.row_or_new(connection, student)
             there = chain.some(connection, row.key, list({entry.id for entry in by_student[student]}))
             parted = _parted(student, by_student[student], there, keep)
