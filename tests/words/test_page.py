@@ -17,8 +17,8 @@ from stickback.services.readiness import Page, Report
 from stickback.study.flown import Flown, FlownError
 from stickback.study.oral import Judged, Oral
 from stickback.study.student import Student
+from stickback.words import board, readiness
 from stickback.words import page as statement
-from stickback.words import readiness
 
 DAY = date(2026, 6, 1)
 TOPICS = {
@@ -99,29 +99,29 @@ def school(many=30):
 
 
 def test_thirty_students_fit_a_screen_of_a_hundred_columns_and_forty_lines():
-    made = readiness.board(COURSE, school(), DAY, 100)
+    made = board.lines(COURSE, school(), DAY, 100)
     assert len(made) <= 40
     assert max(map(wide, made)) <= 100
     assert sum(line.lstrip().startswith(tuple(NAMES)) or "…" in line for line in made) >= 30
 
 
 def test_every_student_has_one_line_with_what_is_next():
-    made = readiness.board(COURSE, school(), DAY, 140)[2:32]
+    made = board.lines(COURSE, school(), DAY, 140)[2:32]
     said = ["sure but wrong: Yaw" in line or "another date" in line for line in made[1::2]]
     assert all(said)
 
 
 def test_a_row_says_it_all_in_a_few_characters():
-    row = readiness.board_row(COURSE, page(if_kept=Outcome(Band(0.95, 0.9, 0.99), 6, ()), errors=(ERROR,)))
+    row = board.row(COURSE, page(if_kept=Outcome(Band(0.95, 0.9, 0.99), 6, ()), errors=(ERROR,)))
     assert row[:9] == ("Finn Ashby", "Pendlewick", "8 Jun", "7", "borderline", "71 51–76", "81 %", "+6", "1")
-    assert readiness.board_row(COURSE, page(if_kept=Outcome(Band(0.9, 0.8, 0.9), 0, ())))[7] == "ok"
-    assert readiness.board_row(COURSE, page(if_kept=Outcome(Band(0.1, 0.1, 0.2), None, ())))[7] == "no"
+    assert board.row(COURSE, page(if_kept=Outcome(Band(0.9, 0.8, 0.9), 0, ())))[7] == "ok"
+    assert board.row(COURSE, page(if_kept=Outcome(Band(0.1, 0.1, 0.2), None, ())))[7] == "no"
 
 
 def test_where_nothing_can_be_said_there_is_a_dash_and_no_figure():
-    nothing = readiness.board_row(COURSE, page(days=None, seen=np.zeros(5, dtype=int), answered_on=np.full(5, -1)))
+    nothing = board.row(COURSE, page(days=None, seen=np.zeros(5, dtype=int), answered_on=np.full(5, -1)))
     assert (nothing[2:4], nothing[5:9]) == (("–", "–"), ("–", "–", "–", "–"))
-    assert readiness.board_row(COURSE, page(answers=49))[6] == "–", "too few answers for a chance"
+    assert board.row(COURSE, page(answers=49))[6] == "–", "too few answers for a chance"
 
 
 @pytest.mark.parametrize(

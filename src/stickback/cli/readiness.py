@@ -109,10 +109,10 @@ def _by_ending(out: "Path | None") -> str:
 def _board(found: "Report") -> None:
     import shutil
 
-    from stickback.words import readiness as words
+    from stickback.words import board
 
-    width = max(shutil.get_terminal_size((words.WIDE, 40)).columns, words.NARROW)
-    for line in words.board(found.course, found.pages, found.day, min(width, words.WIDEST)):
+    width = max(shutil.get_terminal_size((board.WIDE, 40)).columns, board.NARROW)
+    for line in board.lines(found.course, found.pages, found.day, min(width, board.WIDEST)):
         click.echo(line)
 
 

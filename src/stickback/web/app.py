@@ -37,7 +37,7 @@ from stickback.web import oral as orals
 from stickback.web.gate import Foreign, Forms, School, SignedOut, about, field, gated
 from stickback.web.guard import LOCAL, Guard, Share
 from stickback.web.place import Connected, Place
-from stickback.words import debrief, log, oral, outlook, progress, questions, readiness, sitting, terms
+from stickback.words import board, debrief, log, oral, outlook, progress, questions, readiness, sitting, terms
 from stickback.words import lesson as lesson_words
 from stickback.words import person as person_words
 from stickback.words import today as day_words
@@ -105,6 +105,7 @@ def _templates() -> Environment:
     made.globals |= {"html": html.html, "inline": html.inline, "stamped": files.stamped}
     made.globals |= {
         "bar": html.bar,
+        "board": board,
         "readings": readiness,
         "said": sitting,
         "said_today": day_words,

@@ -1,61 +1,23 @@
-"""A student's page: the statement that the verdict rests on, as a document for screen, paper and browser.
-
-At its end stands what the rules ask for before the sign-off, and on which days it was flown: for the instructor, who
-decides. Sources: 14 CFR 61.31(i)(1)(i) to (iii) for the United States; Part-FCL FCL.710 for Europe and the UK, as
-described in a training organisation's note of 2017 (the reader is told to check the current text). As the lesson plan
-has it.
-"""
+"""A student's page: the statement that the verdict rests on, as a document for screen, paper and browser."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from itertools import starmap
 
 from stickback import clock
 from stickback.amount import many, percent
 from stickback.course.asking import titled
 from stickback.course.course import Topic
-from stickback.export.document import Blanks, Document, Facts, Grid, Heading, Items, Part, Picture, Text, Title
+from stickback.export.document import Document, Facts, Grid, Heading, Items, Part, Picture, Text, Title
 from stickback.pictures import chart
 from stickback.readiness.calibrate import calibration
-from stickback.readiness.forecast import MIDDLE, Band
+from stickback.readiness.forecast import Band
 from stickback.readiness.statement import NO_ESTIMATE, SOUND, Statement
 from stickback.services.readiness import Page, Report
-from stickback.study.flown import Flown
+from stickback.words import board, oral, terms
 from stickback.words import flown as flights
-from stickback.words import oral, terms
 from stickback.words import readiness as words
 
-_US = (
-    ("Normal and crosswind take-offs and landings", "full_stop"),
-    ("Wheel landings, unless the maker has recommended against them", "wheel"),
-    ("Go-arounds", "go_around"),
-)
-_RULES = {
-    "faa": "14 CFR 61.31(i): training in a tailwheel aeroplane that covers at least what is listed, and an endorsement "
-    "from an instructor who found the pilot proficient. No number of hours or landings is laid down.",
-    "fcl": "Part-FCL, FCL.710: differences training with an instructor, who signs the logbook. No number of hours is "
-    "laid down; the exercises listed are those that the lesson plan flies.",
-}
-CHECK = "Check the current text of your own state; the flight manual and the instructor decide."
-
-
-def sign_off(end: str, phraseology: str, flights: Sequence[Flown]) -> Iterator[Part]:
-    """What is asked for, the days on which it was recorded, and a place to sign."""
-    yield Heading(f"For the {end}")
-    yield Text(_RULES["faa" if phraseology == "faa" else "fcl"])
-    rows = tuple((what, _days(flights, count, own=False), _days(flights, count, own=True)) for what, count in _US)
-    yield Grid(("Exercise", "Recorded as the instructor's", "Student's own record"), rows)
-    yield Text(CHECK, "small")
-    yield Blanks(("Instructor's name and number", "Signature", "Date"))
-
-
-def _days(flights: Sequence[Flown], count: str, *, own: bool) -> str:
-    """The days with such landings, in one record or the other; a dash where there is none."""
-    days = sorted({one.day for one in flights if one.own == own and getattr(one, count)})
-    return ", ".join(clock.day_date(day).isoformat() for day in days) or "–"
-
-
-_SEVERAL, _LOWEST = 2, 8  # students that a topic of the school is told for, and topics told
 _FEWEST = 30  # predictions that are shown: a judgement
 MEANS = (
     "Known: the chance that a question of the course is known on the date if nothing more is studied.",
@@ -71,10 +33,10 @@ def document(report: Report, *, topics: bool = True) -> Document:
     Args:
         topics: every topic is listed.
     """
-    board = list(_board(report)) if len(report.pages) > 1 else []
+    several = list(board.parts(report)) if len(report.pages) > 1 else []
     pages = [part for page in report.pages for part in parts(report, page, topics=topics)]
     one = report.pages[0].statement.student.name if len(report.pages) == 1 else report.course.plan.title
-    return Document(title=f"{one}: readiness", day=report.day, parts=(*board, *pages), foot=foot(report))
+    return Document(title=f"{one}: readiness", day=report.day, parts=(*several, *pages), foot=foot(report))
 
 
 def foot(report: Report) -> str:
@@ -88,43 +50,6 @@ def foot(report: Report) -> str:
         f"{many(len(course.left_out), 'question')} left out by a problem" if course.left_out else "",
     ]
     return " · ".join(part for part in parts if part)
-
-
-def _board(report: Report) -> Iterator[Part]:
-    """Who needs what next, and how it stands with the school."""
-    yield Title(report.course.plan.title, f"{words.summary(report.pages)}. {terms.day(report.day)}.", wide=True)
-    yield Grid(words.HEAD, tuple(words.board_row(report.course, page) for page in report.pages), words.FIGURES, 9)
-    yield Text(words.LEGEND, "small")
-    yield Text(words.CAUTION, "small")
-    yield from _school(report)
-    orals = [page.orals for page in report.pages]
-    yield from oral.held(oral.groups(orals))
-    marked = [sum(each) for each in zip(*(page.by_self for page in report.pages), strict=True)]
-    if said := oral.beside((marked[0], marked[1]), oral.spoken([one for each in orals for one in each])):
-        yield Text(said)
-
-
-def _school(report: Report) -> Iterator[Part]:
-    """The topics that stand lowest in the school, each with how many of its students are below and are mistaken."""
-    begun = [page.statement for page in report.pages if page.statement.seen.any()]
-    rows = []
-    for at, topic in enumerate(report.course.plan.topics.values()):
-        known = [float(one.topics[at, MIDDLE]) for one in begun if one.seen[at]]
-        if len(known) >= _SEVERAL:
-            wrong = sum(bool(one.misbeliefs[at]) for one in begun)
-            rows.append((sum(known) / len(known), terms.must(topic.title, is_must=topic.must), len(known), wrong))
-    if rows:
-        yield Heading("Weakest in the school")
-        head = ("Topic", "", "Known", "Students", "Sure but wrong")
-        yield Grid(
-            head,
-            tuple(
-                (title, Picture(chart.bar(known), percent(known)), percent(known), str(asked), str(wrong or "–"))
-                for known, title, asked, wrong in sorted(rows)[:_LOWEST]
-            ),
-            frozenset({2, 3, 4}),
-        )
-        yield Text("Known on each one's date, the mean of those who have begun the topic.", "small")
 
 
 def parts(report: Report, page: Page, *, topics: bool) -> Iterator[Part]:
@@ -141,7 +66,7 @@ def parts(report: Report, page: Page, *, topics: bool) -> Iterator[Part]:
     yield from _flown(report, page)
     yield from _orals(page)
     yield from _calibration(one)
-    yield from sign_off(terms.end(course), one.student.phraseology, page.flights)
+    yield from flights.sign_off(terms.end(course), one.student.phraseology, page.flights)
     yield Heading("What the figures mean")
     yield Items((*MEANS, words.CAUTION))
 

@@ -1,15 +1,13 @@
 """What is said of readiness: what stands in the way, the chance, the plan, the day."""
 
 import math
-import textwrap
 from collections.abc import Iterator, Sequence
 from datetime import date
-from typing import NamedTuple
 
 from stickback import clock
 from stickback.amount import many, percent
 from stickback.course.course import Course, Topic
-from stickback.export.document import Grid, cut
+from stickback.export.document import Grid
 from stickback.memory.curve import Ints
 from stickback.readiness.forecast import MIDDLE, Band
 from stickback.readiness.offset import CERTAIN
@@ -23,7 +21,6 @@ MORE = 30  # minutes more a day than are planned, above which another date is sa
 _NO_MINUTES = "another date: no minutes are enough"
 AWAY = 10  # days without an answer after which coming back is what is next
 _WEAKEST, _NAMED = 3, 5  # topics that are listed, and named in a sentence
-NARROW, WIDE, WIDEST = 80, 100, 140  # columns of the board: at least, where nothing is known, and at most
 
 
 def obstacle(course: Course, one: Obstacle) -> str:
@@ -80,11 +77,12 @@ def when(one: Statement, today: date, ends_with: str) -> str:
 
 def chance(band: Band, verdict: str) -> str:
     """The chance with its band; the band alone where too few answers were given; never nothing nor all."""
-    held = _held(band)
-    return span(held) if verdict == NO_ESTIMATE else f"{percent(held.middle):>6}  ({span(held)})"
+    told = held(band)
+    return span(told) if verdict == NO_ESTIMATE else f"{percent(told.middle):>6}  ({span(told)})"
 
 
-def _held(band: Band) -> Band:
+def held(band: Band) -> Band:
+    """A chance that never says nothing nor all."""
     return Band(*(min(max(share, 1 - CERTAIN), CERTAIN) for share in band))
 
 
@@ -173,90 +171,6 @@ def weakest(course: Course, one: Statement) -> list[str]:
     return [*lowest, *([said] if never else [])]
 
 
-_NAME, _OTHERS = 16, 84  # columns that a name has at least, and that are kept for the others
-_GAPS = (0, 1, 1, 1, 2, 1, 1, 1, 1, 2)
-FIGURES = frozenset({2, 3, 5, 6, 7, 8})
-HEAD = ("Name", "Aeroplane", "Date", "Left", "Verdict", "Known", "Pass", "Plan", "Open", "Next")
-FIGURES_SAY = (
-    "Known, Pass: on the date, without further study, Known in % with the range that holds it in eight cases of ten. "
-    "Plan: ok, or minutes a day that are missing; no: none are enough."
-)
-LEGEND = f"Left: days. {FIGURES_SAY} Open: errors seen in flight."
-
-
-class BoardRow(NamedTuple):
-    """A student on the board, a text under each word of `HEAD`; `–` where there is none.
-
-    Args:
-        left: days to the date.
-        known: in %, with its band behind it.
-        chance: to pass.
-        open: how many errors seen in flight are.
-    """
-
-    name: str
-    aeroplane: str
-    date: str
-    left: str
-    verdict: str
-    known: str
-    chance: str
-    plan: str
-    open: str
-    next: str
-
-    @property
-    def band(self) -> str:
-        """The band of what is known."""
-        return self.known.partition(" ")[2]
-
-
-def board(course: Course, pages: Sequence[Page], today: date, width: int) -> list[str]:
-    """Who needs what next, a line a student on one screen, and what the heads mean."""
-    room = max(_NAME, width - _OTHERS)  # what is next needs it more than a long name
-    rows = [board_row(course, page) for page in pages]
-    grid = Grid(HEAD, tuple(row._replace(name=cut(row.name, room)) for row in rows), FIGURES)
-    return [
-        *textwrap.wrap(f"{course.plan.title} · {summary(pages)} · {terms.short_day(today)} {today.year}", width),
-        *grid.lines(width, 0, _GAPS, short=True),
-        *textwrap.wrap(f"{LEGEND} {CAUTION}", width),
-    ]
-
-
-def board_row(course: Course, page: Page) -> BoardRow:
-    """A student on the board."""
-    one, none = page.statement, "–"
-    begun = bool(one.seen.any())
-    figure, low, high = (f"{share * 100:.0f}" for share in (one.known if begun else Band(0, 0, 0)))
-    estimate = begun and one.verdict != NO_ESTIMATE
-    return BoardRow(
-        name=one.student.name,
-        aeroplane=one.sheet.name,
-        date=none if page.days is None else terms.short_day(one.date),
-        left=none if page.days is None else str(page.days),
-        verdict=one.verdict,
-        known=f"{figure} {low}–{high}" if begun else none,
-        chance=percent(_held(one.pass_chance).middle) if estimate else none,
-        plan=_plan_word(one),
-        open=str(len(page.errors)) if page.errors else none,
-        next=next_step(course, page),
-    )
-
-
-def _plan_word(one: Statement) -> str:
-    if one.if_kept is None:
-        return "–"
-    short = one.if_kept.short_by
-    return "no" if short is None else f"+{short}" if short else "ok"
-
-
-def summary(pages: Sequence[Page]) -> str:
-    """How many stand where: "8 students: 1 sound, 3 not yet"."""
-    verdicts = [page.statement.verdict for page in pages]
-    counts = ", ".join(f"{verdicts.count(each)} {each}" for each in dict.fromkeys(verdicts))
-    return f"{many(len(pages), 'student')}: {counts}"
-
-
 def weekly(pages: Sequence[Page]) -> Grid:
     """How it was week by week, a line a student and week."""
     rows = [
@@ -264,7 +178,7 @@ def weekly(pages: Sequence[Page]) -> Grid:
             one.student.name,
             one.date.isoformat(),
             f"{percent(one.known.middle)} ({span(one.known)})",
-            "–" if one.verdict == NO_ESTIMATE else percent(_held(one.pass_chance).middle),
+            "–" if one.verdict == NO_ESTIMATE else percent(held(one.pass_chance).middle),
             one.verdict,
             f"{one.seen.sum()} of {one.questions.sum()}",
             str(one.answers),
