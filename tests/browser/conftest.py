@@ -21,8 +21,8 @@ from shells import blank, courses, no_waiting, place, school, session, template
 from stickback.services import folder as folders
 from stickback.store import engine
 from stickback.web.app import application
-from stickback.web.files import stamped
 from stickback.web.guard import HEADERS
+from stickback.web.page import stamped
 from stickback.web.server import bound
 from worlds import Place
 

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from stickback.web import guard
-from stickback.web.files import ASKED_AGAIN, FOR_GOOD, stamped
+from stickback.web.page import ASKED_AGAIN, FOR_GOOD, stamped
 
 
 def test_a_browser_keeps_what_a_page_asks_for_for_good(browse, place):

@@ -2,11 +2,9 @@
 
 from collections.abc import Callable, Iterable
 from datetime import date
-from functools import cache
 from http import HTTPStatus
 from pathlib import Path
 
-from jinja2 import Environment, PackageLoader
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
@@ -15,17 +13,14 @@ from starlette.responses import FileResponse, PlainTextResponse, Response
 from starlette.routing import BaseRoute, Mount, Route
 from starlette.templating import Jinja2Templates
 
-from stickback.amount import many, percent
 from stickback.refused import Refused, Unreachable
 from stickback.services.permission import Hidden
 from stickback.store import damage
 from stickback.store.engine import Damaged, Database
 from stickback.web import (
     entrance,
-    files,
     guard,
     hand_in,
-    html,
     instructor,
     lesson,
     persons,
@@ -34,13 +29,10 @@ from stickback.web import (
     student,
 )
 from stickback.web import oral as orals
-from stickback.web.gate import Foreign, Forms, School, SignedOut, about, field, gated
+from stickback.web.gate import Foreign, School, SignedOut, gated
 from stickback.web.guard import LOCAL, Guard, Share
+from stickback.web.page import FOLDER, Files, templates
 from stickback.web.place import Connected, Place
-from stickback.words import board, debrief, log, oral, outlook, progress, questions, readiness, sitting, terms
-from stickback.words import lesson as lesson_words
-from stickback.words import person as person_words
-from stickback.words import today as day_words
 
 PICTURES = {".svg": "image/svg+xml", ".png": "image/png", ".jpg": "image/jpeg", ".webp": "image/webp"}
 BROKEN = (
@@ -89,43 +81,8 @@ def application(
     app.state.place = Place(course, store, today)
     app.state.held = hand_in.Held()
     app.state.school = school
-    app.state.pages = Jinja2Templates(env=_templates(), context_processors=[about])
+    app.state.pages = templates()
     return app
-
-
-@cache
-def _templates() -> Environment:
-    made = Environment(
-        loader=PackageLoader("stickback.web"),
-        autoescape=True,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        extensions=[Forms],
-    )
-    made.globals |= {"html": html.html, "inline": html.inline, "stamped": files.stamped}
-    made.globals |= {
-        "bar": html.bar,
-        "board": board,
-        "readings": readiness,
-        "said": sitting,
-        "said_today": day_words,
-        "debriefed": debrief,
-        "outlooks": outlook,
-        "progressed": progress,
-        "behaved": questions,
-        "handed": log,
-        "orals": oral,
-        "lessons": lesson_words,
-        "terms": terms,
-        "form_token": field,
-        "roles": person_words.ROLES,
-        "when": person_words.when,
-        "comes_by": person_words.comes_by,
-        "act_head": person_words.LOG_HEAD,
-        "entry_head": person_words.ENTRY_HEAD,
-    }
-    made.filters |= {"percent": percent, "many": many}
-    return made
 
 
 def routes() -> list[BaseRoute]:
@@ -139,7 +96,7 @@ def routes() -> list[BaseRoute]:
         *hand_in.ROUTES,
         *school.ROUTES,
         Route("/picture/{path:path}", picture),
-        Mount("/static", files.Files(directory=files.FOLDER)),
+        Mount("/static", Files(directory=FOLDER)),
     ]
 
 

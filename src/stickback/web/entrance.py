@@ -23,8 +23,8 @@ from stickback.store.engine import Database
 from stickback.store.sessions import Signed
 from stickback.web.gate import School
 from stickback.web.guard import host_of
+from stickback.web.page import posted, show
 from stickback.web.place import Place
-from stickback.web.student import posted, show
 
 _PORTS = {"https": 443, "http": 80}  # that a browser leaves out
 
@@ -79,12 +79,8 @@ def _there(request: Request) -> str:
     return wanted if ours else "/"
 
 
-def invitation(request: Request) -> Response:
+def invitation(request: Request, wrong: str = "") -> Response:
     """Whom the invitation is for, and the form in which a password is chosen, or a key kept."""
-    return _invited(request)
-
-
-def _invited(request: Request, wrong: str = "") -> Response:
     place: Place = request.app.state.place
     person = service.invited(place.store, request.path_params["token"])
     values = {"invited": person, "least": service.SHORTEST, "most": service.LONGEST, "wrong": wrong}
@@ -103,16 +99,12 @@ def accept(request: Request, form: FormData) -> Response:
     except Unreachable:
         raise
     except Refused as refused:
-        return _invited(request, refused.message)
+        return invitation(request, refused.message)
     return _entered(request, token, shared=shared)
 
 
-def mine(request: Request) -> Response:
+def mine(request: Request, wrong: str = "") -> Response:
     """Who is signed in, where, and by which keys."""
-    return _mine(request)
-
-
-def _mine(request: Request, wrong: str = "") -> Response:
     place: Place = request.app.state.place
     here = request.state.signed
     sessions = service.lasting(place.store, here.person)
@@ -128,7 +120,7 @@ def change(request: Request, form: FormData) -> Response:
     except Unreachable:
         raise
     except Refused as refused:
-        return _mine(request, refused.message)
+        return mine(request, refused.message)
     return RedirectResponse("/mine", HTTPStatus.SEE_OTHER)
 
 

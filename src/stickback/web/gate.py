@@ -5,9 +5,7 @@ An address that is not in the table is not served; a page cannot forget to ask. 
 """
 
 import asyncio
-import re
 from collections.abc import Awaitable, Callable, Iterable
-from contextvars import ContextVar
 from dataclasses import dataclass
 from hashlib import sha256
 from hmac import compare_digest
@@ -16,10 +14,7 @@ from inspect import iscoroutinefunction
 from typing import Any
 from urllib.parse import quote, urlsplit
 
-from jinja2.ext import Extension
-from markupsafe import Markup
 from starlette.concurrency import run_in_threadpool
-from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import BaseRoute, Route
@@ -27,8 +22,9 @@ from starlette.routing import BaseRoute, Route
 from stickback import acting
 from stickback.refused import Refused, Unreachable
 from stickback.services import permission, sign_in
-from stickback.services.permission import MAY, Action, Hidden
+from stickback.services.permission import Action, Hidden
 from stickback.store.sessions import Signed
+from stickback.web.page import TOKEN, keep_sent
 from stickback.web.place import Place
 
 SECONDS = sign_in.LIFE // 1000
@@ -148,46 +144,9 @@ class School:
         return answer
 
 
-_TOKEN: ContextVar[str] = ContextVar("token", default="")
-
-
 def token_of(cookie: str) -> str:
     """What a form must hold that was made for this session: it follows from the cookie, and not the other way."""
     return sha256(f"form\n{cookie}".encode()).hexdigest()
-
-
-def field() -> Markup:
-    """The field of a form that says for which session it was made; nothing where nobody signs in."""
-    token = _TOKEN.get()
-    return Markup('<input type="hidden" name="token" value="{}">').format(token) if token else Markup("")
-
-
-class Forms(Extension):
-    """Puts that field into every form of a template that can be posted, so that none can forget it."""
-
-    def preprocess(self, source: str, name: str | None, filename: str | None = None) -> str:  # noqa: ARG002
-        """The template with the fields."""
-        return re.sub(r"<form\b[^>]*\bpost\b[^>]*>", r"\g<0>{{ form_token() }}", source)
-
-
-def about(request: Request) -> dict[str, Any]:
-    """What every template may ask: whether this is a school's page, who is signed in, and what that person may do."""
-    school, signed = getattr(request.app.state, "school", None), getattr(request.state, "signed", None)
-    person = signed.person if signed else None
-
-    def may(action: Action, student: str | None = None) -> bool:
-        if school is None or person is None:
-            return school is None
-        whose = MAY[person.role].get(action)
-        return whose is not None and (whose != "own" or student in {None, person.name})
-
-    return {"school": school, "person": person, "may": may}
-
-
-def keep_sent(request: Request, form: FormData) -> None:
-    """Keeps what was sent with its request: a page can give it back where the database is away. Passwords are not."""
-    if "password" not in form:
-        request.state.sent = [(name, str(value)) for name, value in form.multi_items()]
 
 
 def signed_in(request: Request) -> Signed | None:
@@ -243,11 +202,11 @@ async def _passed(request: Request, path: str, inner: Callable[[Request], Any]) 
         await _check(request, token)
     with acting.acting(signed.person):
         await run_in_threadpool(_permitted, request, ASKS.get(f"{request.method.replace('HEAD', 'GET')} {path}"))
-        reset = _TOKEN.set(token)
+        reset = TOKEN.set(token)
         try:
             return await _answered(request, inner)
         finally:
-            _TOKEN.reset(reset)
+            TOKEN.reset(reset)
 
 
 async def _answered(request: Request, inner: Callable[[Request], Any]) -> Response:

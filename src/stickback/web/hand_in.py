@@ -22,8 +22,8 @@ from stickback.services import log as service
 from stickback.services.log import Alike, Answers, Taken
 from stickback.store import acts, people
 from stickback.store.union import Keep
+from stickback.web.page import show
 from stickback.web.place import Place
-from stickback.web.student import show
 
 MOST_FILES, MOST_HELD = 50, 4
 

@@ -13,8 +13,8 @@ from stickback.reading.problem import Problem
 from stickback.services import check, folder
 from stickback.services import questions as behaving
 from stickback.services import try_ as service
+from stickback.web.page import show, whole
 from stickback.web.place import Place
-from stickback.web.student import show, whole
 from stickback.words import check as words
 
 

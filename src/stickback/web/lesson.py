@@ -25,8 +25,7 @@ from stickback.services import note as notes
 from stickback.services.desk import Desk
 from stickback.study import flown as flights
 from stickback.study.flown import Flown
-from stickback.web.school import printed
-from stickback.web.student import home, posted, session_of, show, whole
+from stickback.web.page import home, posted, printed, session_of, show, whole
 from stickback.words import lesson as words
 
 MOST_FIELDS = 200

@@ -17,8 +17,7 @@ from stickback.kinds.shown import Unclear
 from stickback.refused import Refused, Unreachable
 from stickback.services import oral as service
 from stickback.services.oral import MOST, Examination
-from stickback.web.school import printed
-from stickback.web.student import posted, session_of, show, whole
+from stickback.web.page import posted, printed, session_of, show, whole
 from stickback.words import oral as words
 
 LARGEST_SEED = 2**53

@@ -20,8 +20,8 @@ from stickback.services.person import Invited
 from stickback.store import people
 from stickback.store.persons import Known
 from stickback.web.gate import School
+from stickback.web.page import posted, show
 from stickback.web.place import Place
-from stickback.web.student import posted, show
 from stickback.words import person as words
 
 MOST_ACTS = 50  # of the newest, on a page; `person log` says all
@@ -55,12 +55,8 @@ def wish(request: Request, form: FormData) -> Response:
     return RedirectResponse("/mine/data", HTTPStatus.SEE_OTHER)
 
 
-def everyone(request: Request) -> Response:
+def everyone(request: Request, **more: object) -> Response:
     """Who may come in, and who did what last."""
-    return _everyone(request)
-
-
-def _everyone(request: Request, **more: object) -> Response:
     place: Place = request.app.state.place
     known = [(one, _at(one), words.about(one)) for one in persons.listed(place.store)]
     acts = words.acts(persons.log(place.store))[:MOST_ACTS]
@@ -78,22 +74,18 @@ def add(request: Request, form: FormData) -> Response:
     name, wanted = " ".join(str(form.get("name", "")).split()), form.get("role")
     role = next((each for each in persons.ROLES if each == wanted), None)
     if role is None:
-        return _everyone(request, wrong="Say what the person is here.", name=name)
+        return everyone(request, wrong="Say what the person is here.", name=name)
     try:
         today = clock.clock_for(clock.machine_zone(), place.today()).today
-        return _one(request, persons.add(place.store, place.course(), name, role, [], today))
+        return one(request, persons.add(place.store, place.course(), name, role, [], today))
     except Unreachable:
         raise
     except Refused as refused:
-        return _everyone(request, wrong=refused.message, name=name)
+        return everyone(request, wrong=refused.message, name=name)
 
 
-def one(request: Request) -> Response:
+def one(request: Request, invited: Invited | None = None, wrong: str = "") -> Response:
     """What a person is here, and what the school may do about it."""
-    return _one(request)
-
-
-def _one(request: Request, invited: Invited | None = None, wrong: str = "") -> Response:
     place: Place = request.app.state.place
     known = invited.known if invited else _known(request)
     name = known.person.name
@@ -133,12 +125,12 @@ def change(request: Request, form: FormData) -> Response:
     name, what = known.person.name, form.get("do")
     try:
         if what == "invite":
-            return _one(request, persons.invite(place.store, name))
+            return one(request, persons.invite(place.store, name))
         _does(place, known, str(what), form)
     except Unreachable:
         raise
     except Refused as refused:
-        return _one(request, wrong=refused.message)
+        return one(request, wrong=refused.message)
     there = any(each.person.name == name for each in persons.listed(place.store))
     return RedirectResponse(_at(known) if there else "/persons", HTTPStatus.SEE_OTHER)
 

@@ -27,8 +27,8 @@ from stickback.services import review as service
 from stickback.services.marking import Answer
 from stickback.services.review import Done, Session, Step
 from stickback.services.today import Wish
+from stickback.web.page import home, posted, show
 from stickback.web.place import Place
-from stickback.web.student import home, posted, show
 from stickback.words import sitting
 
 NOT_ASKED = "This question is not asked here, or no longer, so nothing was stored."

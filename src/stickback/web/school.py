@@ -7,13 +7,12 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from stickback.export.document import Document
 from stickback.services import permission
 from stickback.services import readiness as service
 from stickback.services.readiness import Page, Report
 from stickback.store import acts, people
+from stickback.web.page import PRINTED, printed, show
 from stickback.web.place import Place
-from stickback.web.student import show
 from stickback.words import exports
 from stickback.words import handover as overs
 
@@ -23,8 +22,6 @@ FORMS = {
     "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
     "pdf": "application/pdf",
 }
-# A statement carries its own look and nothing else.
-PRINTED = {"Content-Security-Policy": "default-src 'none'; style-src 'unsafe-inline'; img-src data:; sandbox"}
 SORTS = {"days": "by date", "name": "by name", "known": "by what is known"}
 
 
@@ -80,11 +77,6 @@ def handover(request: Request) -> Response:
         place.store, place.course(), request.path_params["student"], place.today(), place.statements
     )
     return printed(overs.document(found))
-
-
-def printed(made: Document) -> Response:
-    """A document of its own, to print."""
-    return Response(exports.printed(made, "html"), media_type="text/html; charset=utf-8", headers=PRINTED)
 
 
 def export(request: Request) -> Response:

@@ -1,16 +1,12 @@
 """A student's own pages: today, the days behind and ahead, what was looked for, what is set."""
 
-from collections.abc import Awaitable, Callable
 from datetime import date
 from http import HTTPStatus
-from urllib.parse import quote
 
-from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
-from starlette.templating import Jinja2Templates
 
 from stickback import acting
 from stickback.course.asking import titled
@@ -26,10 +22,9 @@ from stickback.services import student as setting
 from stickback.services import today as days
 from stickback.services import weeks as living
 from stickback.services.desk import Desk
-from stickback.services.review import Session
 from stickback.services.student import Settings
 from stickback.study.student import ME
-from stickback.web.gate import keep_sent
+from stickback.web.page import home, posted, session_of, show, whole
 from stickback.web.place import Place
 from stickback.words import outlook as outlooked
 from stickback.words import progress as progressed
@@ -37,47 +32,6 @@ from stickback.words import today as words
 
 WEEKS = 8  # in a table; the picture has them all
 _DATES = {"checkride": "the date at the end", "next_on": "the next lesson’s date"}
-
-
-def show(request: Request, template: str, desk: Desk | None = None, **values: object) -> Response:
-    """A page; of a student where there is a desk.
-
-    A form that is shown again, with what is `wrong`, was not understood.
-    """
-    pages: Jinja2Templates = request.app.state.pages
-    own = {"student": desk.student, "desk": desk, "home": home(desk.student.name)} if desk else {}
-    status = HTTPStatus.UNPROCESSABLE_ENTITY if values.get("wrong") else HTTPStatus.OK
-    return pages.TemplateResponse(request, template, {**own, **values}, status_code=status)
-
-
-def posted(done: Callable[[Request, FormData], Response], most: int) -> Callable[[Request], Awaitable[Response]]:
-    """What answers a form of up to so many fields; it may wait for the database, and nobody else waits with it."""
-
-    async def answer(request: Request) -> Response:
-        form = await request.form(max_files=0, max_fields=most)
-        keep_sent(request, form)
-        return await run_in_threadpool(done, request, form)
-
-    return answer
-
-
-def whole(text: str, digits: int) -> int | None:
-    """A whole number as a form or an address holds it; None where it is none, or has more digits."""
-    return int(text) if text.isascii() and text.isdecimal() and len(text) <= digits else None
-
-
-def home(name: str) -> str:
-    """Where a student's pages begin."""
-    return f"/s/{quote(name, safe='')}"
-
-
-def session_of(request: Request) -> Session:
-    """The review of the student in the address.
-
-    Errors: Refused where there is none of that name.
-    """
-    place: Place = request.app.state.place
-    return place.session(request.path_params["student"])
 
 
 def students(request: Request) -> Response:
@@ -139,12 +93,8 @@ def find(request: Request) -> Response:
     return show(request, "find.html", desk, words=words, found=found)
 
 
-def settings(request: Request) -> Response:
+def settings(request: Request, wrong: str = "") -> Response:
     """Aeroplane, radio rules, dates, minutes, and how the radio is heard: the form, with what is set."""
-    return _settings(request)
-
-
-def _settings(request: Request, wrong: str = "") -> Response:
     desk = session_of(request).desk
     return show(request, "settings.html", desk, wrong=wrong, phraseologies=PHRASEOLOGIES)
 
@@ -157,7 +107,7 @@ def change(request: Request, form: FormData) -> Response:
     except Unreachable:
         raise
     except Refused as refused:
-        return _settings(request, refused.message)
+        return settings(request, refused.message)
     return RedirectResponse(home(desk.student.name), HTTPStatus.SEE_OTHER)
 
 
