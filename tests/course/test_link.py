@@ -1,5 +1,7 @@
 import pytest
 
+from conftest import FILES
+
 TOPIC = "---\ntopic: yaw-causes\n---\n"
 CHOICE = "\n- [x] Left\n- [ ] Right\n"
 
@@ -52,6 +54,13 @@ def test_a_value_is_known_wherever_a_text_uses_it(found):
 
 def test_a_near_value_is_suggested(course):
     assert hint(course(asked(text="{{ swinge }}")), "value-unknown") == "did you mean 'swing'?"
+
+
+def test_a_key_that_is_misspelt_on_the_sheets_is_to_be_mended_there(course):
+    files = {name: text and text.replace("approach_speed", "aproach_speed") for name, text in FILES.items()}
+    wanted = {name: text for name, text in files.items() if name.startswith("aircraft/")}
+    read = course(asked(text="{{ approach_speed }}"), **wanted)
+    assert hint(read, "value-unknown") == "on the sheets, write 'approach_speed' for 'aproach_speed'"
 
 
 def test_without_a_sheet_no_value_and_no_restriction_is_complained_about(found):
@@ -112,6 +121,11 @@ def test_a_doubled_id_is_named_where_it_comes_again_and_the_first_stands(course)
 def test_an_id_that_stands_three_times_is_two_problems(found):
     again = asked("## B {#q}").removeprefix(TOPIC)
     assert found(asked() + again + again) == ["deck.md:9:7 id-doubled", "deck.md:14:7 id-doubled"]
+
+
+def test_a_near_footnote_is_suggested(course):
+    read = course(asked(text="a[^skool]"), **{"sources.md": "[^school]: What we teach from.\n"})
+    assert hint(read, "footnote-unknown") == "did you mean `[^school]`?"
 
 
 def test_a_footnote_is_defined_in_its_own_file_or_in_the_list_of_sources(found):

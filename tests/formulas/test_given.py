@@ -105,6 +105,20 @@ def test_a_value_that_stands_more_than_once_in_a_list_is_warned_of_and_drawn(tex
     assert made.lists["x"]
 
 
+@pytest.mark.parametrize(
+    ("name", "text", "values"),
+    [
+        ("wind_from", "10 to 30 step 10", {"010", "020", "030"}),
+        ("new_heading", "5 | 090", {"005", "090"}),
+        ("track", "north", {"north"}),
+        ("heading_error", "5", {"5"}),
+        ("runway", "9 | 27", {"9", "27"}),  # as it is painted in the USA
+    ],
+)
+def test_a_direction_is_drawn_in_three_figures_and_everything_else_as_it_is_written(name, text, values):
+    assert seen(name, f"{name}: {text}") == values
+
+
 def test_figures_that_are_printed_otherwise_are_other_values():
     assert read("x: 6 | 06").lists == {"x": ("6", "06")}
 

@@ -204,6 +204,7 @@ def test_a_slip_stays_in_the_prompt():
         (CALL, {"phraseology": "uk"}, "call, 2 items and the callsign, uk"),
         (CALL, {"station": "information"}, "call, 2 items and the callsign, icao, information"),
         (SLIP, {"slip": "yes"}, "slip, 1 item and the callsign, icao"),
+        ("> G-QTWA, continue approach\n\n### Answer\n\n> G-QTWA", {}, "reply, the callsign alone, icao"),
         (UNABLE, {}, "reply, 1 item and the callsign, icao, or unable"),
     ],
 )

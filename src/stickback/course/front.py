@@ -103,7 +103,9 @@ def wrong_id(document: Document, section: Section, found: Attributes, title: str
         return [Problem(At(document.file, line, column), "id-missing", "This heading has no id.", hint)]
     if not is_id(found.id) or len(found.id) > LONGEST_ID:
         seen = "".join(char for char in found.id if char.isprintable())
-        message = f"The id '{seen[:LONGEST_ID]}' is not {LONGEST_ID} lower-case letters, digits and hyphens at most."
+        message = f"The id '{seen[:LONGEST_ID]}' is not of lower-case letters, digits and single hyphens alone."
+        if is_id(found.id):
+            message = f"This id is longer than {LONGEST_ID} characters."
         if seen != found.id:
             message = f"An invisible character stands in the id '{seen[:LONGEST_ID]}'."
         return [Problem(At(document.file, *found.places["#"]), "id-form", message, f"write {{#{slug(seen)}}}")]

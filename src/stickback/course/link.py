@@ -207,9 +207,11 @@ def unknown(documents: Documents) -> Iterator[Problem]:
             hint = f"write `[^{name}]: …`, at the left margin and with a colon"
             yield Problem(At(document.file, line, 1), "footnote-form", message, hint)
         own = known | nearly.keys() | spoilt.keys() | {note.text for note in _of(document, "define")}
+        near = front.nearest(own)
         for note in (note for note in _of(document, "note") if note.text not in own):
             message = f"Neither this file nor {SOURCES} defines the footnote '{note.text}'."
-            hint = f"add a line `[^{note.text}]: …` to {SOURCES}"
+            meant = near(note.text)
+            hint = f"did you mean `[^{meant}]`?" if meant else f"add a line `[^{note.text}]: …` to {SOURCES}"
             yield Problem(At(document.file, note.line, note.column), "footnote-unknown", message, hint)
         yield from _bare(document, own)
 

@@ -193,7 +193,8 @@ def _given() -> Chapter:
     )
     about = (
         f"A `given` block stands {fences.PLACES['given']}. Its values are drawn anew for each asking.",
-        "Runways are printed with two figures; names that end in wind_from, heading, track or course with three.",
+        "Names that end in wind_from, heading, track, course or direction are printed with three figures.",
+        "A runway is printed as it is written here; one that is worked out, with two figures.",
     )
     drawn = "runway: 06 | 24\nwind_from: 010 to 360 step 10\nwind: 8 to 24"
     example = f"```given\n{drawn}\nwhere: off_runway(runway, wind_from) <= 60\n```"

@@ -32,8 +32,7 @@ def problems(documents: Mapping[str, Document], decks: list[Deck], sheets: Mappi
 def _values(documents: Mapping[str, Document], decks: list[Deck], sheets: Mapping[str, Sheet]) -> Iterator[Problem]:
     """Names that neither a sheet nor the question's own `given` block has, in texts and then in formulas."""
     known = {name for sheet in sheets.values() for name in sheet.values}
-    near = front.nearest(sorted(known))
-    hint = "add it to the sheets or to `given`, or use one they have"
+    hint = _hints(known)
     questions = {deck.file: deck.questions for deck in decks}
     for each in documents.values():
         drawn = _drawn(each, questions.get(each.file, ()))
@@ -41,16 +40,27 @@ def _values(documents: Mapping[str, Document], decks: list[Deck], sheets: Mappin
             if found.kind == "value" and found.text not in known and found.text not in drawn(found.line):
                 message = f"No aircraft sheet has a value '{found.text}'."
                 place = (each.file, found.line, found.column)
-                yield Problem(At(*place), "value-unknown", message, front.did_you_mean(near(found.text), hint))
+                yield Problem(At(*place), "value-unknown", message, hint(found.text))
         texts = {(found.line, found.text) for found in each.references}
         for question in questions.get(each.file, ()):
             for name in sorted(question.uses - known):
                 line, column = _where(each, question, name)
                 if (line, name) not in texts:
                     message = f"No aircraft sheet has a value '{name}'."
-                    yield Problem(
-                        At(each.file, line, column), "value-unknown", message, front.did_you_mean(near(name), hint)
-                    )
+                    yield Problem(At(each.file, line, column), "value-unknown", message, hint(name))
+
+
+def _hints(known: Iterable[str]) -> Callable[[str], str]:
+    """What to type for a name that no sheet has; where a sheet has it nearly, the mistake is there."""
+    near = front.nearest(sorted(known))
+
+    def hint(name: str) -> str:
+        meant = near(name)
+        if meant and name in sheet_values.NUMBERS and meant not in sheet_values.NUMBERS:
+            return f"on the sheets, write '{name}' for '{meant}'"
+        return front.did_you_mean(meant, "add it to the sheets or to `given`, or use one they have")
+
+    return hint
 
 
 def _drawn(document: Document, questions: Iterable[Question]) -> Callable[[int], Container[str]]:

@@ -42,7 +42,9 @@ def values(draws: "Draws", seed: int, sheet: Mapping[str, str], tries: int = TRI
     """
     known = numbers(sheet, draws.needs)
     for attempt in range(tries):
-        made = {name: texts[number(seed, name, attempt) % len(texts)] for name, texts in draws.lists.items()}
+        made = {
+            name: _typed(name, texts[number(seed, name, attempt) % len(texts)]) for name, texts in draws.lists.items()
+        }
         found = known | numbers(made, made)
         if not _met(draws.early, found):
             continue
@@ -90,6 +92,11 @@ def _value(made: Formula, found: Mapping[str, float], key: str) -> float:
         return made.value(found)
     except FormulaError as error:
         raise FormulaError(error.message, error.column, error.hint, key) from None
+
+
+def _typed(name: str, text: str) -> str:
+    """A drawn value as an author typed it, but a whole direction in three figures: `40` is `040`."""
+    return text.zfill(3) if text.isdecimal() and _DIRECTION.fullmatch(name) else text
 
 
 def printed(name: str, value: float) -> str:

@@ -224,7 +224,7 @@ def _doubled(written: Written, more: list[Block]) -> Problem | None:
     if more:
         message, hint = (
             "This question has two lists of options.",
-            "put the options into one list, without text between them",
+            "put the options into one list: no text between them, and before each the same sign, `-`",
         )
         return Problem(At(written.file, more[0].line, 1), "answer-doubled", message, hint)
     return None

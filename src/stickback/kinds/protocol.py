@@ -211,7 +211,10 @@ class Kind(ABC):
             said = self.simulate(drawn.seed, drawn.values, right=True)
             right = self.mark(drawn.seed, said, drawn.values).right
         except (FormulaError, ValueError, KeyError) as error:
-            message, hint = f"the answer has no value: {error}", "leave such draws out with `where`"
+            message, hint = (
+                f"the answer has no value: {error}",
+                "mend the formula, or leave such draws out with `where`",
+            )
         else:
             message = f"the right answer '{said}' is not marked right."
             hint = "widen what is accepted, or leave such draws out with `where`"

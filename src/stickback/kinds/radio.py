@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
+from stickback import amount
 from stickback.kinds import written_call
 from stickback.kinds.protocol import Draw, Fault, Kind, Reading, Written
 from stickback.kinds.shown import REPEATED, Compared, Mark, Point, Shown, Unclear, Values
@@ -123,10 +124,10 @@ The pilot said:
         """What is asked for, and how many items beside the callsign."""
         if self.exchange({}).silent:
             return f"reply, nothing to be said, {self.phraseology}"
-        many = "1 item" if len(self.wanted) == 1 else f"{len(self.wanted)} items"
         what = "slip" if self.slip else "reply" if self.heard else "call"
+        items = f"{amount.many(len(self.wanted), 'item')} and the callsign" if self.wanted else "the callsign alone"
         station = "" if self.station == "tower" else f", {self.station}"
-        return f"{what}, {many} and the callsign, {self.phraseology}{station}{', or unable' if self.unable else ''}"
+        return f"{what}, {items}, {self.phraseology}{station}{', or unable' if self.unable else ''}"
 
     def texts(self) -> tuple[str, ...]:
         """The transmission, the items and the model."""

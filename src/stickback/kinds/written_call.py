@@ -119,7 +119,7 @@ def faults(written: Written, script: Script) -> Iterator[tuple[tuple[int, int], 
         message = f"More than is said at once: {_MOST_ITEMS} items and {atoms.MOST} characters at the most."
         yield script.place, "radio-form", message, "divide it"
     for text in wanted:
-        if _SIGN.fullmatch(text):
+        if _SIGN.search(text):
             message = "The callsign is always listened for, and is no item."
             yield script.place, "radio-form", message, "take its bold off"
     if not wanted and not (heard and model):

@@ -28,10 +28,11 @@ _SHORT = re.compile(
 )
 _SHORT_ANYWHERE = re.compile(re.sub(r"\?P<\w+>", "?:", _SHORT.pattern))
 _SHORTLY = "write it as `65 kt ± 2`, on a line of its own"
-_SIGN = re.compile(r"\d.*(?:±|\+\s?/?\s?[-−–])|\}\s*\S*\s*(?:±|\+\s?/?\s?[-−–])|±\s*\d")
+_PLUS_MINUS = r"(?:±|\+\s?/?\s?[-−–]|plus\s?(?:or|[-/])?\s?minus)"
+_SIGN = re.compile(rf"\d.*{_PLUS_MINUS}|\}}\s*\S*\s*{_PLUS_MINUS}|±\s*\d")
 _FIGURE = re.compile(  # `60 kt – 2`, `60 to 65 kt`, `60`: no sentence, so it was not meant as one
     rf"(?:about |ca\.? |~|≈)?(?:{_VALUE}|-?\d[\d.,]*+)\s*(?:{_VALUE}|[A-Za-z°%/]{{1,8}})?"
-    r"(?:\s*(?:[-–—−~,(/]|to|or|plus or minus|within|tolerance)\s*\d[\d.,]*+\s*[A-Za-z°%]{0,8}\)?)?\.?"
+    r"(?:\s*(?:[-–—−~,(/]|to|or|within|tolerance)\s*\d[\d.,]*+\s*[A-Za-z°%]{0,8}\)?)?\.?"
 )
 _NOUGHT_IS_A_PLACE = frozenset({"angle", "temperature"})  # quantities in which nought is not nothing
 _TOLERANCE = re.compile(r"(?:(?P<nearest>nearest)\s+)?(?P<size>\d+(?:\.\d+)?)\s*(?P<percent>%)?")
@@ -102,7 +103,11 @@ _CAUSES = (  # what keeps a line from being read as a number, what is wrong with
     ),
     (r"\d,\d", "A number has a point, no comma.", "write such as `4 l ± 0.5`, and 1500 without a comma"),
     (r"^[-*+•]\s", "A number stands without a bullet.", "write it as `65 kt ± 2`, on a line of its own"),
-    (r"\+\s?-|\+\s?[–−]|[–—−]\s*\d|plus or minus|within|tolerance", "The tolerance has another sign.", _SHORTLY),
+    (
+        r"\+\s?-|\+\s?[–−]|[–—−]\s*\d|plus\s?(?:or|[-/])?\s?minus|within|tolerance",
+        "The tolerance has another sign.",
+        _SHORTLY,
+    ),
     (
         r"\d\D*\b(?:to|or)\b\s*\d|\d\s*-\s*\d",
         "A range is not read.",

@@ -122,7 +122,7 @@ def _front(lines: tuple[str, ...], file: str) -> tuple[Placed, int, list[Problem
         message = "Front matter begins and ends with a line of three hyphens."
         return Placed(), end + 1, [Problem(At(file, 1, 1), "front-form", message, "write `---`")]
     if lines[0].rstrip() != "---":
-        return _late_front(lines, file)
+        return _unopened(lines, file) or _late_front(lines, file)
     for number, line in enumerate(lines[1:], 1):
         if line.rstrip() in {"---", "..."}:
             front, problems = places.read("\n".join(lines[1:number]), file, 2)
@@ -133,6 +133,15 @@ def _front(lines: tuple[str, ...], file: str) -> tuple[Placed, int, list[Problem
     start = end + rest[end - 1].startswith("---")
     message = "The front matter that begins here is never closed."
     return Placed(), start, [Problem(At(file, 1, 1), "front-unclosed", message, "put a line `---` under its last key")]
+
+
+def _unopened(lines: tuple[str, ...], file: str) -> tuple[Placed, int, list[Problem]] | None:
+    """Keys that stand on the first lines without hyphens above them; None where there are none."""
+    keys = next((number for number, line in enumerate(lines) if not _KEY.match(line)), len(lines))
+    if not keys or lines[keys : keys + 1] != ("---",):
+        return None
+    message = "Front matter begins and ends with a line of three hyphens."
+    return Placed(), keys + 1, [Problem(At(file, 1, 1), "front-form", message, "put a line `---` above this one")]
 
 
 def _late_front(lines: tuple[str, ...], file: str) -> tuple[Placed, int, list[Problem]]:
