@@ -8,7 +8,11 @@ def test_a_backup_says_what_it_holds_and_is_put_back(school, tmp_path):
     assert saved.startswith(f"{tmp_path / 'saved.db'} holds 8 entries of 2 students; fingerprint ")
     export = school.does("log", "export")
     school.does("student", "remove", "Bea", "--erase", typed="y\n")
-    restored = school.does("restore", tmp_path / "saved.db")
+    before = school.stored()
+    said = school.fails("restore", tmp_path / "saved.db")
+    assert said.endswith("saved.db was not taken: it holds Bea, erased here since; --bring-back takes it all the same.")
+    assert school.stored() == before
+    restored = school.does("restore", tmp_path / "saved.db", "--bring-back")
     assert saved.partition("fingerprint")[2].rstrip(".\n") in restored
     assert "What was there before is kept: " in restored
     assert school.does("log", "export") == export

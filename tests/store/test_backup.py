@@ -1,6 +1,7 @@
 """A backup can be put back on either engine, whichever it was saved from, and loses nothing on the way."""
 
 import os
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -8,7 +9,7 @@ import sqlalchemy as sa
 
 from stickback.clock import Clock
 from stickback.refused import Refused
-from stickback.store import backup, chain, engine, log, parameters, people
+from stickback.store import backup, chain, engine, log, parameters, people, schools
 from stickback.store.engine import Database
 from stickback.store.sqlite import SQLite
 from stickback.store.tables import STUDENTS
@@ -69,6 +70,33 @@ def test_a_backup_is_put_back_and_what_was_there_is_kept(filled, other, tmp_path
         table = f'"{kept.partition(" ")[2]}".students'
         other.exec_driver_sql(f"ALTER TABLE {table} NO FORCE ROW LEVEL SECURITY")  # as its owner may
         assert "eve" in other.exec_driver_sql(f"SELECT name FROM {table}").scalars().all()
+
+
+def test_who_was_erased_since_is_named_and_who_is_in_no_backup_stays_erased(filled, tmp_path, answer):
+    here = replace(filled, school="north-field")
+    schools.add(filled, "north-field")
+    log.append(here, "ann", answer(1))
+    backup.save(filled, tmp_path / "saved")
+    log.append(filled, "eve", answer(8))
+    for school, name in ((filled, "eve"), (filled, "ann"), (here, "ann")):
+        people.erase(school, name)
+    log.append(filled, "cid", answer(9))
+    with backup.coming(tmp_path / "saved") as copy:
+        assert backup.erased_since(filled, copy) == ["ann"]
+    put_back(filled, tmp_path / "saved")
+    assert [people.erased(school, ["ann", "eve"]) for school in (filled, here)] == [{"eve"}, set()]
+    with backup.coming(tmp_path / "saved") as copy:
+        assert backup.erased_since(filled, copy) == []
+
+
+def test_who_began_anew_before_a_backup_comes_back_with_it(filled, tmp_path, answer):
+    people.erase(filled, "ann")
+    people.save(filled, Student(name="ann"))
+    backup.save(filled, tmp_path / "saved")
+    with backup.coming(tmp_path / "saved") as copy:
+        assert backup.erased_since(filled, copy) == []
+        backup.put_back(filled, copy)
+    assert people.erased(filled, ["ann"]) == {"ann"}
 
 
 def test_behind_a_backup_new_students_and_entries_come_in(filled, tmp_path, answer):

@@ -38,12 +38,14 @@ def save(store: Database, file: Path) -> Held:
     return held(replace(store, dialect=SQLite(file)))
 
 
-def restore(store: Database, course: Course, file: Path, *, anyway: bool) -> tuple[Held, str | None]:
+def restore(store: Database, course: Course, file: Path, *, anyway: bool, back: bool) -> tuple[Held, str | None]:
     """Puts a backup in the place of a database; says what it holds, and where what was there before is kept.
 
     Args:
         anyway: also one in which something does not hold.
-    Errors: Refused for a file that is no backup, in which something does not hold, or where nothing can be written.
+        back: also one that brings students back who were erased since.
+    Errors: Refused for a file that is no backup, in which something does not hold or somebody is who was erased since,
+        and where nothing can be written.
     """
     with backup.coming(file) as copy:
         checks = [check for school in schools.everyone(copy) for check in verify.verify(school, course)]
@@ -53,6 +55,11 @@ def restore(store: Database, course: Course, file: Path, *, anyway: bool) -> tup
             raise Refused(
                 f"{file} was not taken: {wrong[0]}{more}; `stickback --db {file} log verify` lists it, and --anyway "
                 "takes it all the same."
+            )
+        if (erased := backup.erased_since(store, copy)) and not back:
+            who = ", ".join(erased)
+            raise Refused(
+                f"{file} was not taken: it holds {who}, erased here since; --bring-back takes it all the same."
             )
         kept = backup.put_back(store, copy)
     acts.told(store, "put back")

@@ -2,17 +2,19 @@
 
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import sqlalchemy as sa
 
 from stickback import clock
 from stickback.refused import Refused
-from stickback.store import apart, chain, files, sessions
+from stickback.store import apart, chain, files, people, sessions
+from stickback.store.dialect import Dialect
 from stickback.store.engine import Database
+from stickback.store.people import Stone
 from stickback.store.sqlite import SQLite
-from stickback.store.tables import SCHOOLS
+from stickback.store.tables import SCHOOLS, STUDENTS
 
 _ROWS = 5_000  # that are carried over at once
 _TABLES = [table for table in SCHOOLS.metadata.sorted_tables if table is not SCHOOLS]
@@ -57,8 +59,33 @@ def coming(file: Path) -> Iterator[Database]:
         yield made
 
 
+def erased_since(database: Database, copy: Database) -> list[str]:
+    """Students of a copy who were erased from the database after the copy was made, as far as it can still be read."""
+    found: set[str] = set()
+    with suppress(Refused), database.reading() as here, copy.reading() as there:
+        if here is not None and there is not None:
+            stones = _stones(here, database.dialect)
+            for school in apart.each(there, copy.dialect):
+                found |= people.under(_later(there, stones.get(school, set())), _names(there))
+    return sorted(found)
+
+
+def _stones(connection: sa.Connection, dialect: Dialect) -> dict[int, set[Stone]]:
+    """The tombstones of each school."""
+    return {school: people.stones(connection) for school in apart.each(connection, dialect)}
+
+
+def _later(copy: sa.Connection, stones: set[Stone]) -> set[Stone]:
+    """Those that a copy does not have; beside the others somebody began anew."""
+    return stones - people.stones(copy)
+
+
+def _names(connection: sa.Connection) -> list[str]:
+    return list(connection.scalars(sa.select(STUDENTS.c.name)))
+
+
 def put_back(database: Database, copy: Database) -> str | None:
-    """Puts a copy in the place of a database, with all schools of either.
+    """Puts a copy in the place of a database, with all schools of either; tombstones of who is not in the copy stay.
 
     Returns: where what was there before is kept, if anything was.
 
@@ -78,6 +105,7 @@ def _pour(source: Database, target: Database) -> None:
     """Every row of one database into another, which then holds no other."""
     with source.reading() as old, target.writing("write all") as new:
         assert old is not None  # noqa: S101 - there is something to pour
+        stones = _stones(new, target.dialect)
         target.dialect.remove(new)
         for _ in apart.each(new, target.dialect):
             for table in reversed(_TABLES):
@@ -88,6 +116,8 @@ def _pour(source: Database, target: Database) -> None:
             apart.enter(new, target.dialect, school)
             for table in _TABLES:
                 _carry(table, old, new)
+            later, names = _later(old, stones.get(school, set())), _names(old)
+            people.put_up(new, [stone for stone in later if not people.under([stone], names)])
         target.dialect.install(new)
 
 

@@ -18,6 +18,7 @@ from stickback.store.engine import Database
 from stickback.store.tables import ENTRIES, INSTALLATIONS, INSTRUCTS, PARAMETERS, SEALS, STUDENTS, TOMBSTONES, Students
 from stickback.study.student import ME, Student
 
+Stone = tuple[str, str]  # the salt and the digest of a tombstone
 MOST = 1_000  # students that one statement names
 _SETTINGS = [STUDENTS.c[field.name] for field in fields(Student)]
 _COUNTER = (
@@ -154,7 +155,7 @@ def erase(database: Database, name: str) -> int:
         persons.forget(connection, name)
         database.dialect.install(connection)
         salt = secrets.token_hex(16)
-        connection.execute(sa.insert(TOMBSTONES), {"salt": salt, "digest": _digest(salt, name)})
+        put_up(connection, [(salt, _digest(salt, name))])
         acts.add(connection, "erased")
         return gone
 
@@ -162,7 +163,24 @@ def erase(database: Database, name: str) -> int:
 def erased(database: Database, names: Iterable[str]) -> set[str]:
     """Those of these names under which a student was erased."""
     with database.reading() as connection:
-        return set() if connection is None else {name for name in names if _stones(connection, name)}
+        return set() if connection is None else under(stones(connection), names)
+
+
+def stones(connection: sa.Connection) -> set[Stone]:
+    """All tombstones."""
+    return {(salt, digest) for salt, digest in connection.execute(sa.select(TOMBSTONES.c.salt, TOMBSTONES.c.digest))}
+
+
+def under(stones: Iterable[Stone], names: Iterable[str]) -> set[str]:
+    """Those of these names for which a tombstone stands."""
+    stones = list(stones)
+    return {name for name in names if any(_digest(salt, name) == digest for salt, digest in stones)}
+
+
+def put_up(connection: sa.Connection, stones: Iterable[Stone]) -> None:
+    """Puts tombstones up."""
+    if rows := [{"salt": salt, "digest": digest} for salt, digest in stones]:
+        connection.execute(sa.insert(TOMBSTONES), rows)
 
 
 def refuse_erased(connection: sa.Connection, name: str, *, back: bool) -> None:
@@ -170,17 +188,11 @@ def refuse_erased(connection: sa.Connection, name: str, *, back: bool) -> None:
 
     Also where somebody of that name began anew: what was erased would join their log.
     """
-    stones = _stones(connection, name)
-    if stones and not back:
+    of_name = [stone for stone in stones(connection) if under([stone], [name])]
+    if of_name and not back:
         raise Refused(f"{name} was erased here; --bring-back takes in what the file holds all the same.")
-    for salt in stones:
+    for salt, _ in of_name:
         connection.execute(sa.delete(TOMBSTONES).where(TOMBSTONES.c.salt == salt))
-
-
-def _stones(connection: sa.Connection, name: str) -> list[str]:
-    """The salts of the tombstones of a name."""
-    stones = connection.execute(sa.select(TOMBSTONES.c.salt, TOMBSTONES.c.digest)).all()
-    return [salt for salt, digest in stones if _digest(salt, name) == digest]
 
 
 def alike(name: str) -> str:
@@ -202,7 +214,7 @@ def row_or_new(connection: sa.Connection, name: str, *, anew: bool = False) -> S
     """
     found = connection.execute(_ROW, {"student": name}).first()
     if found is None:
-        if not anew and name != ME and _stones(connection, name):
+        if not anew and name != ME and under(stones(connection), [name]):
             raise Refused(f"{name} was erased here, so nothing was stored.")
         key = (connection.scalar(sa.select(sa.func.max(STUDENTS.c.key))) or 0) + 1
         connection.execute(sa.insert(STUDENTS).values(Students(key=key, name=name).model_dump(exclude={"school"})))
