@@ -4,12 +4,15 @@
 class Refused(Exception):  # noqa: N818 - a refusal is not an error of the program
     """Says in one clear sentence what cannot be done and, where it helps, what to type instead.
 
+    As a text it is all that a terminal says.
+
     Args:
         message: the sentence a person reads.
+        command: what a terminal says behind it, such as "`stickback check` says why"; a page has ways of its own.
     """
 
-    def __init__(self, message: str) -> None:
-        super().__init__(message)
+    def __init__(self, message: str, command: str = "") -> None:
+        super().__init__(f"{message.removesuffix('.')}; {command}." if command else message)
         self.message = message
 
 

@@ -7,7 +7,7 @@ from worlds import answer_wrong, squeezed
 
 
 def test_the_debrief_of_someone_who_answered_nothing_says_where_to_begin(place):
-    assert place.does("debrief") == "\nNothing was answered yet: `stickback review` begins.\n"
+    assert place.does("debrief") == "\nNothing was answered yet; begin with `stickback review`.\n"
 
 
 def test_the_debrief_of_someone_who_knows_it_all_says_so(place):

@@ -51,5 +51,7 @@ def test_a_next_lesson_that_left_the_course_is_still_named(place):
 def test_a_course_that_asks_nothing_on_this_aeroplane_says_so(place, tmp_path):
     files = {name: text for name, text in worlds.COURSE.items() if "/" in name or "lesson" in name or "sources" in name}
     course = worlds.write(tmp_path / "bare", files)
-    assert "No question of this course can be asked on this aeroplane" in place.does(course=course)
+    assert "No question of this course can be asked on this aeroplane.\n`stickback check` says why.\n" in place.does(
+        course=course
+    )
     assert place.does("review", typed="", course=course).startswith("Nothing to review today")

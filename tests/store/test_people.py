@@ -76,7 +76,7 @@ def test_who_is_not_there_is_refused_and_who_is_there_is_said(new, filled):
     for store, there in ((filled, "ann, bob"), (new, "no one yet")):
         with pytest.raises(Refused) as refusal:
             people.find(store, "Ann")
-        assert refusal.value.message == (
+        assert str(refusal.value) == (
             f"There is no student 'Ann' (there is: {there}); `stickback student add` adds one."
         )
 

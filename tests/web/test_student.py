@@ -3,6 +3,7 @@ from html import unescape
 
 import pytest
 
+import worlds
 from worlds import answer_wrong, exported, squeezed
 
 
@@ -26,6 +27,15 @@ def test_what_is_not_there_is_said_on_a_page(browse, place, path):
     assert answer.status_code in {404, 409}
     assert "<h1>" in answer.text
     assert "Traceback" not in answer.text
+    assert "stickback " not in answer.text  # what is typed at a terminal leads nowhere on a page
+
+
+def test_where_nothing_can_be_asked_today_leads_to_what_is_wrong_with_the_course(browse, place, tmp_path):
+    files = {name: text for name, text in worlds.COURSE.items() if "/" in name or "lesson" in name or "sources" in name}
+    page = browse(place, worlds.write(tmp_path / "bare", files)).get("/s/me").text
+    assert "No question of this course can be asked on this aeroplane." in page
+    assert "stickback check" not in page
+    assert 'href="/course"' in page
 
 
 def test_the_plan_a_lesson_and_a_topic_lead_to_each_other(browse, place):
@@ -68,7 +78,7 @@ def test_the_debrief_says_what_was_wrong_today_and_leads_to_the_lesson(browse, s
 
 
 def test_the_debrief_of_someone_who_answered_nothing_says_what_begins(browse, place):
-    assert "Nothing was answered yet: a review begins." in browse(place).get("/s/me/debrief").text
+    assert "Nothing was answered yet; begin with a review." in browse(place).get("/s/me/debrief").text
 
 
 def test_what_was_sure_and_wrong_is_listed_once_in_the_debrief(browse, place):

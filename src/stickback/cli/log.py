@@ -85,7 +85,7 @@ def import_(options: "Options", /, source: "Path", owner: str | None, dry_run: b
         except Refused as refused:
             if name is None:
                 raise
-            click.echo(f"{name}: {refused.message}", err=True)
+            click.echo(f"{name}: {refused}", err=True)
             failed = True
             continue
         click.echo(words.taken(taken, name, dry=dry_run))

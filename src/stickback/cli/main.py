@@ -96,7 +96,7 @@ class Commands(click.Group):
             from stickback.store.engine import Damaged
 
             said = ctx.obj.damaged() if isinstance(refused, Damaged) else None
-            raise click.ClickException(said or refused.message) from refused
+            raise click.ClickException(said or str(refused)) from refused
         except (click.ClickException, click.exceptions.Exit, click.Abort, OSError):
             raise
         except Exception as error:

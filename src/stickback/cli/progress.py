@@ -37,7 +37,7 @@ def progress(options: "Options", as_json: bool, svg: "Path | None") -> None:
         click.echo(json.dumps(service.as_json(desk, found), indent=2, ensure_ascii=False))
         return
     if not found.weeks:
-        show.say("Nothing was answered yet: `stickback review` begins.", indent=0)
+        show.say("Nothing was answered yet; begin with `stickback review`.", indent=0)
         return
     if svg is not None:
         write([(svg, words.picture(desk, found).encode())])

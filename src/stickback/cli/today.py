@@ -20,6 +20,8 @@ def glance(options: "Options") -> None:
     out = show.console()
     out.print()
     show.say(*words.greeting(desk, seen), style="bold", indent=0)
+    if not desk.questions:
+        show.say("`stickback check` says why.", indent=0)
     if seen.weakest:
         show.heading("Weakest now")
         show.columns((one.topic.title, words.state(one), f"stickback lesson {one.topic.id}") for one in seen.weakest)

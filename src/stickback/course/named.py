@@ -36,7 +36,7 @@ def topic(course: Course, name: str) -> Topic:
     Errors: Refused when the plan does not have it.
     """
     if name not in course.plan.topics:
-        raise Refused(f"The plan has no topic '{name}'; `stickback lesson` lists them.")
+        raise Refused(f"The plan has no topic '{name}'.", "`stickback lesson` lists them")
     return course.plan.topics[name]
 
 
@@ -46,7 +46,7 @@ def section(course: Course, name: str) -> Lesson | Topic:
     Errors: Refused when the plan has neither.
     """
     if (found := _lesson(course, name) or course.plan.topics.get(name)) is None:
-        raise Refused(f"The plan has no lesson or topic '{name}'; `stickback lesson` lists them.")
+        raise Refused(f"The plan has no lesson or topic '{name}'.", "`stickback lesson` lists them")
     return found
 
 

@@ -193,7 +193,7 @@ def sheet_of(course: Course, student: Student) -> Sheet:
     Errors: Refused when the course has no sheet, or not that one.
     """
     if not course.sheets:
-        raise Refused("The course has no aircraft sheet that can be read; `stickback check` says why.")
+        raise Refused("The course has no aircraft sheet that can be read.", "`stickback check` says why")
     if student.aircraft is None:
         return next(iter(course.sheets.values()))
     if student.aircraft not in course.sheets:

@@ -107,7 +107,8 @@ def _occasion(desk: Desk) -> Occasion:
     found = goals.occasions(desk.course.plan, desk.student, desk.day)
     if not found:
         name = shlex.quote(desk.student.name)
-        raise Refused(f"There is no date ahead to look to; `stickback student set {name} --checkride DATE` sets one.")
+        set_it = f"`stickback student set {name} --checkride DATE` sets one"
+        raise Refused("There is no date ahead to look to.", set_it)
     return found[-1]
 
 
@@ -120,7 +121,7 @@ def rehearsal(desk: Desk, occasion: Occasion, agenda: Agenda) -> Rehearsal:
     if occasion.lesson is not None:
         counted = [one for one in counted if one.lesson <= occasion.lesson]
     if not counted:
-        raise Refused("No question can be asked for this date on this aeroplane; `stickback check` says why.")
+        raise Refused("No question can be asked for this date on this aeroplane.", "`stickback check` says why")
     standings = goals.standings_of(desk, desk.past, counted)
     ahead = goals.occasions(desk.course.plan, desk.student, desk.day)
     return Rehearsal(

@@ -67,7 +67,8 @@ def answer(store: Database, name: str, *, erase: bool) -> int:
     known, here = persons_of.find(store, name), acting.now()
     if known.wishes != ERASE:
         raise Refused(
-            f"{known.person.name} did not ask to be erased; `stickback person remove --erase` does it all the same."
+            f"{known.person.name} did not ask to be erased.",
+            "`stickback person remove --erase` does it all the same",
         )
     if here is not None and here.key == known.person.key:
         raise Refused("Nobody confirms their own erasure; another of the school does.")

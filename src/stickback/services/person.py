@@ -71,7 +71,7 @@ def find(store: Database, name: str) -> Known:
     """
     found = persons.find(store, people.alike(name))
     if found is None:
-        raise Refused(f"There is no person '{name}'; `stickback person list` says who there is.")
+        raise Refused(f"There is no person '{name}'.", "`stickback person list` says who there is")
     return found
 
 

@@ -140,7 +140,7 @@ def put(session: Session, history: History, asking: str) -> Step:
     times = sum(row.what == "answer" for row in desk.past.by_question.get(history[0], ()))
     seed = draw.number(asking) if wish.seed is None else draw.number(wish.seed, history[0], times)
     if (found := drawn(question, seed, desk.sheet)) is None:
-        raise Refused(f"The question '{question.id}' has no answer for what is drawn; `stickback check` says why.")
+        raise Refused(f"The question '{question.id}' has no answer for what is drawn.", "`stickback check` says why")
     seed, values = found
     return Step(
         asking=asking,

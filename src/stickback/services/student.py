@@ -61,7 +61,7 @@ def add(store: Database, course: Course, name: str, settings: Settings, today: d
     """
     check_name(name)
     if name in people.everyone(store):
-        raise Refused(f"There is a student '{name}' already; `stickback student set` changes settings.")
+        raise Refused(f"There is a student '{name}' already.", "`stickback student set` changes settings")
     check_free(store, name)
     removed = people.everyone(store, hidden=True).get(name)
     student = checked(course, removed or Student(name=name), settings, today)

@@ -91,7 +91,7 @@ def weeks(desk: Desk) -> Weeks:
     desk = desk.so_far
     agenda = today.agenda(desk, Wish())
     if not desk.questions:
-        raise Refused("No question can be asked on this aeroplane; `stickback check` says why.")
+        raise Refused("No question can be asked on this aeroplane.", "`stickback check` says why")
     lives = [_live(each) for each in _selves(desk)]
     return Weeks(
         minutes=desk.student.minutes,

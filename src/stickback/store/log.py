@@ -72,8 +72,8 @@ def _study_day(connection: sa.Connection, key: int, day: date) -> date:
     if clock.day_number(day) == number - 1:
         return last
     raise Refused(
-        f"The last answer is dated {last}, after today ({day}); if a wrong clock dated it, take it back with "
-        "`stickback undo`, else answer again from that day on."
+        f"The last answer is dated {last}, after today ({day}): answer again from that day on.",
+        "`stickback undo` takes it back if a wrong clock dated it",
     )
 
 

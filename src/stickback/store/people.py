@@ -96,7 +96,7 @@ def standing(database: Database, name: str) -> tuple[Student, Counter]:
     if name == ME:
         return Student(name=ME), NOTHING_STORED
     names = ", ".join(everyone(database)) or "no one yet"
-    raise Refused(f"There is no student '{name}' (there is: {names}); `stickback student add` adds one.")
+    raise Refused(f"There is no student '{name}' (there is: {names}).", "`stickback student add` adds one")
 
 
 def counters(database: Database, names: Sequence[str]) -> dict[str, Counter]:

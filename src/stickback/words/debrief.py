@@ -48,7 +48,7 @@ def nothing(desk: Desk, found: Debrief, review: str) -> str:
         review: what begins one, as the shell calls it.
     """
     if not any(one.known is not None for one in desk.grasp(desk.number)):
-        return f"Nothing was answered yet: {review} begins."
+        return f"Nothing was answered yet; begin with {review}."
     return "" if found.missed or found.misbeliefs or found.errors else "Nothing is weak today."
 
 

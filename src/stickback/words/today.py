@@ -14,7 +14,7 @@ def greeting(desk: Desk, seen: Glance) -> list[str]:
     back = "Welcome back. What matters for safety and this aeroplane's numbers come first."
     welcome = [back] if (seen.away or 0) >= LONG_AWAY else []
     if not desk.questions:
-        return ["No question of this course can be asked on this aeroplane; `stickback check` says why."]
+        return ["No question of this course can be asked on this aeroplane."]
     if not seen.questions:
         nothing = "Nothing to review today: all that you have seen is fresh."
         return [*welcome, "Today's review is done." if seen.answered else nothing]
