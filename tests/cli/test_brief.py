@@ -35,6 +35,13 @@ def test_a_card_is_one_sheet_for_the_student_and_overleaf_the_instructor(place, 
     assert place("brief", "ground", "--out", tmp_path / "card.png").exit_code == 2
 
 
+def test_the_card_of_a_course_just_begun_has_the_aim_and_overleaf_the_standard(place, tmp_path):
+    place.does("new", tmp_path / "begun")
+    front, overleaf = place.does("brief", "take-off", "--card", course=tmp_path / "begun").split("For the instructor")
+    assert "Aim\n  To keep straight from the first yard." in front
+    assert "Standard\n  Three take-offs in a row" in overleaf
+
+
 def test_a_card_has_five_figures_with_their_units_at_the_most(place):
     front = place.does("brief", "ground", "--card").split("Say aloud")[0]
     figures = front.split("This aeroplane")[1].strip().splitlines()[1:-1]

@@ -281,7 +281,7 @@ def test_the_form_of_a_file_follows_from_its_ending(school, tmp_path, name, form
 @pytest.mark.parametrize("name", ["school", "school.doc", "school.csv.bak", "school.text", ".csv"])
 def test_an_ending_that_is_not_known_is_refused_and_nothing_written(school, tmp_path, name):
     said = school.fails("readiness", "--out", tmp_path / name, status=2)
-    assert "write .txt, .csv, .json, .xlsx, .html, .pdf, or say --format" in said
+    assert "write .txt, .csv, .json, .xlsx, .html or .pdf, or say --format" in said
     assert not (tmp_path / name).exists()
 
 

@@ -32,6 +32,10 @@ def test_a_value_without_a_name_is_wrong_use(place):
     assert "NAME=VALUE" in place.fails("try", "approach", "--set", "8", status=2)
 
 
+def test_radio_rules_that_nobody_has_are_wrong_use(place):
+    assert "'xx' is not one of 'icao', 'uk', 'faa'" in place.fails("try", "approach", "--phraseology", "xx", status=2)
+
+
 def test_a_file_that_is_not_there_is_refused(place):
     assert "cannot be read" in place.fails("try", "approach", "--answers", "/nowhere/answers")
 

@@ -18,7 +18,7 @@ def named(chapter):
 @pytest.mark.parametrize(
     ("chapter", "names"),
     [
-        ("plan", [*plan.KEYS, *plan.LESSON_ATTRIBUTES, *plan.TOPIC_ATTRIBUTES, *values.ENDINGS]),
+        ("plan", [*plan.KEYS, *plan.PARAGRAPHS, *plan.LESSON_ATTRIBUTES, *plan.TOPIC_ATTRIBUTES, *values.ENDINGS]),
         ("sheet", [*sheet.REQUIRED, *sheet.WORDS, *sheet.NUMBERS, "swing", "rudder_foot"]),
         ("deck", [*question.SECTIONS, *KINDS, *values.PHRASEOLOGIES, "topic", "then"]),
         ("functions", [name for name in FUNCTIONS if "_to_" not in name]),

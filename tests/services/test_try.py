@@ -83,7 +83,8 @@ def test_an_answer_is_marked_and_told_and_one_that_is_none_is_not_understood(rea
         ("brakes", {"aircraft": "quillon"}, "never asked on quillon"),
         ("rt", {"phraseology": "uk"}, "asked only under faa"),
         ("sum", {"fixed": {"half": "3"}}, "worked out from other values"),
-        ("sum", {"fixed": {"nothing": "3"}}, "has a value 'nothing'; drawn is wind"),
+        ("sum", {"fixed": {"nothing": "3"}}, "has a value 'nothing'; drawn: wind"),
+        ("sum", {"fixed": {"wind": "calm"}}, "The question 'sum' has no answer with wind calm."),
     ],
 )
 def test_what_cannot_be_tried_is_refused_in_one_sentence(read, name, more, says):

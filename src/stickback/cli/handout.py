@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from stickback.cli.options import File, write
+from stickback.cli.options import File, by_ending, write
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -19,7 +19,7 @@ FOR, RANK = "instructor", 30
 @click.option("--aircraft", metavar="SHEET", help="Whose values. [default: the first sheet]")
 @click.option("--phraseology", type=click.Choice(["icao", "uk", "faa"]), default="uk", show_default=True)
 @click.option("--seed", type=int, default=0, show_default=True, help="Another seed draws other figures.")
-@click.option("--out", type=File(), metavar="FILE", help="Write to a file. [default: standard output]")
+@click.option("--out", type=File(), metavar="FILE", help="Write to a .html file. [default: standard output]")
 @click.pass_obj
 def handout(
     options: "Options", name: str, aircraft: str | None, phraseology: str, seed: int, out: "Path | None"
@@ -31,6 +31,8 @@ def handout(
     from stickback.services import try_ as service
     from stickback.web import html as web
 
+    if out is not None:
+        by_ending(out, {"html": "html", "htm": "html"})
     course = options.load()
     text = web.handout(course, options.folder, service.handout(course, name, aircraft, phraseology, seed))
     if out is None:

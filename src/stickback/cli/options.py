@@ -1,7 +1,7 @@
 """What stands before the command, and what it opens or writes when a command asks for it."""
 
 import os
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -38,10 +38,23 @@ def paper(out: "Path | None") -> str:
 
     Errors: wrong use where it names none.
     """
-    form = "text" if out is None else _PAPER.get(out.suffix.removeprefix(".").casefold())
-    if out is not None and form is None:
-        raise click.UsageError(f"'{out.name}' ends in nothing that is known; write .txt, .html or .pdf.")
-    return form or "text"
+    return "text" if out is None else by_ending(out, _PAPER)
+
+
+def by_ending(out: "Path", forms: Mapping[str, str], otherwise: str = "") -> str:
+    """The form that a file's ending names.
+
+    Args:
+        forms: by their endings.
+        otherwise: what else may be written.
+    Errors: wrong use where it names none.
+    """
+    form = forms.get(out.suffix.removeprefix(".").casefold())
+    if form is None:
+        *first, last = [f".{name}" for name in forms if name != "htm"]
+        known = f"{', '.join(first)} or {last}" if first else last
+        raise click.UsageError(f"'{out.name}' ends in nothing that is known; write {known}{otherwise}.")
+    return form
 
 
 def give(content: bytes, out: "Path | None") -> None:

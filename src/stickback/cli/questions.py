@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from stickback.cli.options import File, write
+from stickback.cli.options import File, by_ending, write
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -17,10 +17,15 @@ FOR, RANK = "instructor", 25
 
 @click.command()
 @click.option("--all", "everything", is_flag=True, help="Every question answered, not only those to look at.")
-@click.option("--format", "form", type=click.Choice(["text", "csv", "json"]), default="text", show_default=True)
-@click.option("--out", type=File(), metavar="FILE", help="Write to a file.")
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "csv", "json"]),
+    help="[default: by the ending of --out, else text]",
+)
+@click.option("--out", type=File(dir_okay=False), metavar="FILE", help="Write to a .csv or .json file.")
 @click.pass_obj
-def questions(options: "Options", everything: bool, form: str, out: "Path | None") -> None:
+def questions(options: "Options", everything: bool, form: str | None, out: "Path | None") -> None:
     """Show which questions behave badly, and what students said.
 
     From the answers of all who study here: how many are right at first sight, whether stronger students do better,
@@ -30,9 +35,11 @@ def questions(options: "Options", everything: bool, form: str, out: "Path | None
     from stickback.services import questions as service
     from stickback.words import questions as words
 
+    if out is not None and form in {None, "text"}:
+        form = by_ending(out, {"csv": "csv", "json": "json"})
     course = options.load()
     found = service.behaved(course, options.database())
-    if form == "text":
+    if form in {None, "text"}:
         _show(found, everything=everything)
         return
     made = words.table(found, {"course": course.plan.id, "course_revision": course.revision})

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from stickback.cli.options import Day, File, write
+from stickback.cli.options import Day, File, by_ending, write
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 FOR, RANK = "school", 20
 
 _FORMATS = ("text", "csv", "json", "xlsx", "html", "pdf")
-_ENDINGS = {"txt": "text", "htm": "html"}
+_ENDINGS = {"txt": "text", **{form: form for form in _FORMATS[1:]}, "htm": "html"}
 _BINARY = ("xlsx", "pdf")
 
 
@@ -51,7 +51,7 @@ def readiness(
     from stickback.services import readiness as service
     from stickback.store import acts
 
-    form = form or _by_ending(out)
+    form = form or ("text" if out is None else by_ending(out, _ENDINGS, ", or say --format"))
     if form in _BINARY and out is None:
         raise click.UsageError(f"A file of the form {form} is not for a screen: name one with --out.")
     course, database = options.load(), options.database()
@@ -89,21 +89,6 @@ def _so_far() -> "SoFar":
             sys.stderr.flush()
 
     return told if sys.stderr.isatty() else plans.quiet
-
-
-def _by_ending(out: "Path | None") -> str:
-    """The form that a file's ending names.
-
-    Errors: wrong use where it names none.
-    """
-    if out is None:
-        return "text"
-    ending = out.suffix.removeprefix(".").casefold()
-    form = _ENDINGS.get(ending, ending)
-    if form not in _FORMATS or ending == "text":
-        there = ", ".join(f".{name}" for name in ("txt", *_FORMATS[1:]))
-        raise click.UsageError(f"'{out.name}' ends in nothing that is known; write {there}, or say --format.")
-    return form
 
 
 def _board(found: "Report") -> None:

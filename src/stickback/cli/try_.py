@@ -20,7 +20,9 @@ FOR, RANK = "instructor", 15
 @click.command("try")
 @click.argument("name", metavar="ID")
 @click.option("--aircraft", metavar="SHEET", help="The aeroplane. [default: the first on which it is asked]")
-@click.option("--phraseology", metavar="P", help="Only if it is asked under these radio rules: icao, uk or faa.")
+@click.option(
+    "--phraseology", type=click.Choice(["icao", "uk", "faa"]), help="Only if it is asked under these radio rules."
+)
 @click.option("--seed", type=int, default=0, show_default=True, help="Another one draws and shuffles otherwise.")
 @click.option("--set", "settings", multiple=True, metavar="NAME=VALUE", help="A value in the place of one drawn.")
 @click.option("--answer", "typed", multiple=True, metavar="TEXT", help="An answer to mark; may be repeated.")

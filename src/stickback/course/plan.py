@@ -19,6 +19,13 @@ KEYS = {  # of the front matter, and what they say
 }
 LEVEL = "section-level"  # code of a topic that is not read as one, for its signs
 _SEEN, _MOST_BEHIND = "errors seen", 3
+PARAGRAPHS = {  # of a lesson, by the words in bold that they begin with; they stand on its card
+    "Aim": "what it is for",
+    "Before the flight": "what to read and to bring",
+    "Flown": "what is done in the air",
+    "Standard": "when it is done; overleaf, for the instructor",
+    "Caution": "what must not be forgotten",
+}
 LESSON_ATTRIBUTES: dict[str, tuple[str, ...]] = {"beside": ("all",)}
 TOPIC_ATTRIBUTES: dict[str, tuple[str, ...]] = {
     "weight": ("1", "2", "3"),

@@ -106,15 +106,18 @@ def _course() -> Chapter:
 
 def _plan() -> Chapter:
     rows = [*plan.KEYS.items()]
+    rows += [(f"**{words}.**", what) for words, what in plan.PARAGRAPHS.items()]
     for sign, attributes in (("## Lesson", plan.LESSON_ATTRIBUTES), ("### Topic", plan.TOPIC_ATTRIBUTES)):
         rows += [(f"{sign} {name}={'|'.join(values)}", _ATTRIBUTES[name]) for name, values in attributes.items()]
     about = (
         "Lessons are headings with two # signs, topics inside them with three, each with an id that nothing else has.",
         "Under `#### Errors seen` a lesson lists what is seen to go wrong, each with its id and the topics behind it.",
+        "A paragraph of a lesson that begins with one of the words in bold below stands on the card of `brief --card`.",
         f"The word for the end is one of: {', '.join(ENDINGS)}.",
     )
     example = (
-        "---\nid: tailwheel\ntitle: Tailwheel conversion\n---\n\n## Lesson 1: Take-off {#take-off}\n\nAim.\n\n"
+        "---\nid: tailwheel\ntitle: Tailwheel conversion\n---\n\n"
+        "## Lesson 1: Take-off {#take-off}\n\n**Aim.** To keep straight.\n\n"
         "### Why the nose swings {#yaw-causes weight=2}\n\nThe text of the topic.\n\n#### Errors seen\n\n"
         '- {#late-feet topics="yaw-causes"} Take-off: the feet come late'
     )

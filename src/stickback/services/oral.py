@@ -79,7 +79,7 @@ def begin(desk: Desk, by: str, questions: int | None = None, seed: int | None = 
     """
     by = examiner(by)
     if not (0 < len(by) <= LONGEST_NAME and by.isprintable()):
-        raise Refused(f"Who examines is a name of {LONGEST_NAME} characters at the most.")
+        raise Refused(f"Say who examines: a name of {LONGEST_NAME} characters at the most.")
     if not desk.questions:
         raise Refused(f"The course asks nothing on the {desk.sheet.name}.")
     standings = _standings(desk)

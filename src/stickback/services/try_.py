@@ -71,7 +71,9 @@ def trial(
     sheet = _sheet(course, question, aircraft)
     instead, sheet = _set(question, sheet, fixed or {})
     if (found := drawn(question, seed, sheet, instead)) is None:
-        raise Refused(f"The question '{name}' has no answer for what is drawn or set; `stickback check` says why.")
+        said = ", ".join(f"{key} {value}" for key, value in (fixed or {}).items())
+        why = f"with {said}." if said else "for what is drawn; `stickback check` says why."
+        raise Refused(f"The question '{name}' has no answer {why}")
     seed, values = found
     shown = question.body.show(seed, values)
     return Trial(question=question, sheet=sheet, seed=seed, values=values, shown=shown)
@@ -106,7 +108,7 @@ def _set(question: Question, sheet: Sheet, fixed: Mapping[str, str]) -> tuple[di
             raise Refused(f"'{name}' is worked out from other values: set those.")
         if name not in sheet.values:
             names = ", ".join(sorted(question.draws.lists)) or "nothing"
-            raise Refused(f"Neither the question nor the sheet has a value '{name}'; drawn is {names}.")
+            raise Refused(f"Neither the question nor the sheet has a value '{name}'; drawn: {names}.")
     return drawn, replace(sheet, values={**sheet.values, **others})
 
 

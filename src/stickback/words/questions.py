@@ -63,6 +63,8 @@ def table(behaved: list[Behaved], about: dict[str, str]) -> Table:
 
 def summary(found: list[Behaved], shown: list[Behaved]) -> str:
     """How many questions were answered, how many of them often enough, and how many are shown."""
+    if not found:
+        return "No question has been answered yet."
     judged = sum(one.item is not None and one.item.first.of >= items.FEWEST for one in found)
     return (
         f"{amount.many(len(found), 'question')} answered, {judged or 'none'} by the {items.FEWEST} students or more "
