@@ -1,9 +1,13 @@
 import pytest
 
+from stickback.course.course import Seen
 from stickback.memory.past import Row, past
 from stickback.study.flown import Flown, FlownError, flights, flown, last, note, still_open
 
-TOPICS_BEHIND = {"late-foot": ("swing",), "heel-drag": ("brakes", "swing")}
+ERRORS = {
+    name: Seen(name, name, topics, 1, {})
+    for name, topics in {"late-foot": ("swing",), "heel-drag": ("brakes", "swing")}.items()
+}
 BADLY = '{"seat": "wing", "wheel": true, "full_stop": -1, "standard": 5, "by": [], "note": {}, "wind": 5}'
 TOPIC_OF = {"tw/way": "swing", "tw/foot": "swing", "tw/heels": "brakes"}
 
@@ -36,7 +40,7 @@ class Log:
         return {error.error: error.due for error in self.errors()}
 
     def errors(self):
-        return still_open(past(self.rows), TOPICS_BEHIND, TOPIC_OF)
+        return still_open(past(self.rows), ERRORS, TOPIC_OF)
 
 
 def test_an_error_seen_is_open():

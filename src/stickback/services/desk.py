@@ -139,8 +139,7 @@ class Desk:
 
     def flown_errors_of(self, past: Past) -> list[FlownError]:
         """Errors seen in flight that were open after a past."""
-        behind = {name: seen.topics for name, seen in self.course.plan.errors.items()}
-        return flown.still_open(past, behind, self.topic_of)
+        return flown.still_open(past, self.course.plan.errors, self.topic_of)
 
     @property
     def moment(self) -> int:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from stickback import clock
-from stickback.course.course import Course, Question
+from stickback.course.course import Course, Question, Seen
 from stickback.memory.past import Past
 from stickback.readiness.calibrate import Calibration, calibration
 from stickback.readiness.statement import BORDERLINE, NO_ESTIMATE, NOT_YET, Case, Statement, numbers
@@ -88,9 +88,9 @@ def report(
     cases = statements.cases_of(students, on, today)
     found = statements.statements(store, course, cases, so_far, kept)
     pasts = log.besides(store, [one.name for one in students])
-    topics_behind = {name: seen.topics for name, seen in course.plan.errors.items()}
+    errors = course.plan.errors
     pages = [
-        _page(one, case.today, on, pasts.get(case.student.name, Past(())), topics_behind)
+        _page(one, case.today, on, pasts.get(case.student.name, Past(())), errors)
         for one, case in zip(found, cases, strict=True)
     ]
     return Report(
@@ -136,13 +136,7 @@ def _weeks(days: Sequence[int], todays: Sequence[date]) -> int:
     return max((clock.day_number(max(todays)) - min(days)) // 7, 0) if days and todays else -1
 
 
-def _page(
-    one: Statement,
-    today: date,
-    on: date | None,
-    past: Past,
-    topics_behind: dict[str, tuple[str, ...]],
-) -> Page:
+def _page(one: Statement, today: date, on: date | None, past: Past, errors: dict[str, Seen]) -> Page:
     past = past.before(clock.day_number(today) + 1)
     dated = on is not None or one.student.checkride is not None
     return Page(
@@ -150,7 +144,7 @@ def _page(
         today=today,
         days=(one.date - today).days if dated else None,
         flights=tuple(flown.flights(past)),
-        errors=tuple(flown.still_open(past, topics_behind, topic_of={})),
+        errors=tuple(flown.still_open(past, errors, topic_of={})),
         orals=tuple(oral.orals(past)),
     )
 

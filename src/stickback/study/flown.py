@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from typing import Any
 
+from stickback.course.course import Seen
 from stickback.memory.past import Past, Row
 
 DAYS = 2  # on which a topic behind an error is to be answered right before the reviews stop asking it first
@@ -133,13 +134,11 @@ def flights(past: Past) -> list[Flown]:
     return [flown(row) for row in past.rows if row.what == "flown" and row.id not in past.voided]
 
 
-def still_open(
-    past: Past, topics_behind: Mapping[str, tuple[str, ...]], topic_of: Mapping[str, str]
-) -> list[FlownError]:
+def still_open(past: Past, errors: Mapping[str, Seen], topic_of: Mapping[str, str]) -> list[FlownError]:
     """The errors still open, the latest flight of each; those that the course no longer has are left out.
 
     Args:
-        topics_behind: topics by error id, of the course as it is now.
+        errors: by id, of the course as it is now, with the topics behind each.
         topic_of: topic by the question's name in the log.
     """
     seen = list(opened(flights(past)))
@@ -151,7 +150,7 @@ def still_open(
             days_right.setdefault(topic, set()).add(row.day)
     found = []
     for one in seen:
-        if topics := topics_behind.get(one.error, ()):
+        if topics := errors[one.error].topics if one.error in errors else ():
             due = tuple(each for each in topics if sum(day > one.day for day in days_right.get(each, ())) < DAYS)
             found.append(
                 FlownError(error=one.error, lesson=one.lesson, day=one.day, topics=topics, due=due, own=one.own)
