@@ -446,7 +446,7 @@ def test_a_day_gone_by_counts_only_what_was_answered_up_to_then(filled):
     kept = [each for each in log.entries_of(school.store, "Ann") if each[1].id in early or each[1].what == "void"]
     people.erase(school.store, "Ann")
     people.save(school.store, STUDENTS[0])
-    union.merge(school.store, kept)
+    union.merge(school.store, kept, back=True)
     (alone,) = stated(school, STUDENTS[0], then, then)
     assert 0 < found.answers == alone.answers < len(lines)
     assert (found.known, found.pass_chance) == (alone.known, alone.pass_chance)
