@@ -2,13 +2,12 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from datetime import date
 from pathlib import Path
 
 import pytest
 
 import worlds
-from stickback.services import cache, desk, review
+from stickback.services import cache, review
 from stickback.services.review import Session
 from stickback.services.today import Wish
 from stickback.store import engine
@@ -65,7 +64,6 @@ def session(place: Place) -> Callable[..., Session]:
     """Begins a review of `me` on the day of the tests: `session(topic="eyes")`, `session(other_folder)`."""
 
     def begin(course: Path = place.course, **wish: object) -> Session:
-        made = desk.open_desk(course, str(place.db), "me", date.fromisoformat(worlds.DAY))
-        return review.start(made, Wish(**wish))
+        return review.start(replace(place, course=course).desk(), Wish(**wish))
 
     return begin

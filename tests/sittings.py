@@ -8,7 +8,6 @@ import json
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from datetime import date
 from itertools import count
 
 import pytest
@@ -17,7 +16,6 @@ from hypothesis import strategies as st
 import worlds
 from stickback import clock
 from stickback.kinds.shown import REPEATED
-from stickback.services import desk
 from stickback.services import folder as folders
 from stickback.services import review as service
 from stickback.services.review import Done, Session, Step
@@ -75,7 +73,7 @@ class Sitting:
 
     def begun(self) -> Session:
         """The review of it, begun in this process."""
-        made = desk.open_desk(self.place.course, str(self.place.db), "me", date.fromisoformat(worlds.DAY))
+        made = self.place.desk()
         made.database.prepare()
         return service.start(made, Wish(topic=TOPIC))
 

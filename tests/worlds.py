@@ -9,6 +9,7 @@ import sys
 from collections.abc import Mapping
 from contextlib import closing
 from dataclasses import dataclass, replace
+from datetime import date
 from functools import cache
 from pathlib import Path
 
@@ -16,6 +17,8 @@ from click.testing import CliRunner, Result
 
 from stickback import services
 from stickback.cli.main import cli
+from stickback.cli.options import Options
+from stickback.services.desk import Desk
 
 DAY = "2026-06-01"
 
@@ -224,6 +227,10 @@ class Place:
         result = self(*args, **env)
         assert (result.exit_code, result.stdout) == (status, ""), (args, result.exception, result.output)
         return sentence(result)
+
+    def desk(self, name: str = "me") -> Desk:
+        """The desk of a student, as a command opens it."""
+        return Options(str(self.db), self.course, name, date.fromisoformat(DAY)).desk()
 
     def raw(self, *statements: str) -> list[tuple[object, ...]]:
         """Runs SQL on the database behind the program's back; gives the rows of the last statement."""

@@ -14,7 +14,7 @@ from browser.conftest import at_place, serving
 from browser.wcag import AXE_SCRIPT, faults
 from browser.windows import SIZES
 from stickback import clock
-from stickback.services import desk, folder, oral, person, review, sign_in
+from stickback.services import folder, oral, person, review, sign_in
 from stickback.services.today import Wish
 from stickback.store import engine
 from stickback.web import entrance, persons
@@ -88,7 +88,7 @@ SCHEMES = {"light": {}, "dark": {"runOnly": ["color-contrast", "link-in-text-blo
 
 def answered(browser, place, name, question, asking, *, right):
     """Stores an answer, and shows no more of it."""
-    made = desk.open_desk(place.course, str(place.db), name, date.fromisoformat(worlds.DAY))
+    made = place.desk(name)
     session = review.start(made, Wish())
     history = next(each for each in made.questions if each[0].endswith(f"/{question}"))
     step = review.put(session, history, asking)
@@ -99,8 +99,7 @@ def answered(browser, place, name, question, asking, *, right):
 
 def heard(place):
     """An answer to the first question of the oral, as an instructor types it."""
-    made = desk.open_desk(place.course, str(place.db), "me", date.fromisoformat(worlds.DAY))
-    one = oral.put(oral.begin(made, "Ina Vesper", 1, 4), 0)
+    one = oral.put(oral.begin(place.desk(), "Ina Vesper", 1, 4), 0)
     return one.question.body.simulate(one.trial.seed, one.trial.values, right=True)
 
 

@@ -33,11 +33,6 @@ def test_a_zone_that_is_not_there_is_refused(taught, school):
         desks.desk(taught, school.store, "me", None)
 
 
-def test_a_desk_is_opened_from_a_folder_and_a_url(course_folder, school):
-    made = desks.open_desk(course_folder, school.store.dialect.url, "me", date(2026, 6, 1))
-    assert (made.course.plan.id, made.past.rows) == ("tw", ())
-
-
 def test_who_set_no_aeroplane_flies_the_first_of_the_course(school):
     assert school.desk().sheet.id == "aldwick"
 

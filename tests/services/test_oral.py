@@ -6,7 +6,6 @@ import worlds
 from shells import blank, place, template
 from stickback.kinds.shown import Unclear
 from stickback.refused import Refused
-from stickback.services import desk
 from stickback.services import oral as service
 from stickback.services.readiness import report
 from stickback.store import people
@@ -18,12 +17,8 @@ __all__ = ["blank", "place", "template"]
 @pytest.fixture
 def at(place):
     """The desk of `me`."""
-
-    def opened():
-        return desk.open_desk(place.course, str(place.db), "me", date.fromisoformat(worlds.DAY))
-
-    opened().database.prepare()
-    return opened
+    place.desk().database.prepare()
+    return place.desk
 
 
 def right(one):

@@ -105,7 +105,7 @@ class Options(NamedTuple):  # a dataclass takes a twentieth of the time of `--he
         """The student's desk."""
         from stickback.services import desk
 
-        return desk.open_desk(self.course, self.db, self.student, self.today)
+        return desk.desk(self.load(), self.database(), self.student, self.today)
 
     @property
     def day(self) -> date:

@@ -4,7 +4,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -18,8 +17,7 @@ from stickback.memory.entry import Entry, What
 from stickback.memory.fold import Misbelief
 from stickback.memory.past import History, Past, Row
 from stickback.refused import Refused
-from stickback.services import folder
-from stickback.store import engine, log, parameters, people
+from stickback.store import log, parameters, people
 from stickback.store.engine import Database
 from stickback.store.people import NOTHING_STORED, Counter
 from stickback.study import flown
@@ -203,17 +201,11 @@ def sheet_of(course: Course, student: Student) -> Sheet:
     return course.sheets[student.aircraft]
 
 
-def open_desk(course_folder: Path | None, url: str | None, student: str, today: date | None) -> Desk:
-    """The desk of a student: at the course that ships and in the user's own database, where no other is named.
-
-    Errors: Refused for a course, database, student, aeroplane or zone that is not there.
-    """
-    course = folder.load(course_folder or folder.shipped())
-    return desk(course, engine.locate(folder.database(url)), student, today)
-
-
 def desk(course: Course, store: Database, student: str, today: date | None) -> Desk:
-    """The desk of a student at a course that is read already."""
+    """The desk of a student.
+
+    Errors: Refused for a student, aeroplane or zone that is not there.
+    """
     who, counter = people.standing(store, student)  # before the log: what comes between is seen later
     now = clock.clock_for(who.zone or clock.machine_zone(), today)
     past = remembered(store, who.name)
