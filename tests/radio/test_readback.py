@@ -60,7 +60,7 @@ def test_the_order_of_items_is_free_and_that_of_their_words_is_not():
 def test_a_value_without_its_word_is_not_read_back_and_that_is_said():
     assert fared("wind 270", "heading 270") == ["you said 270 without the word heading"]
     assert fared("heading 240, wind 270 12", "heading 270") == ["240"]
-    assert fared("1008", "QNH 1008") == ["you said 1008 without the word qnh"]
+    assert fared("1008", "QNH 1008") == ["you said 1008 without the word QNH"]
 
 
 def test_runways_swapped_are_wrong():

@@ -18,7 +18,7 @@ POINTS = (
         (Compared("“Up”", (Point(text="To the side"),)), ["You said “Up”. Right is: To the side"]),
         (Compared("", (Point(text="{{ speed }} kt"),)), ["You did not know. Right is: 50 kt"]),
         (
-            Compared("another order", (Point(text="A", label="1"), Point(text="B", label="2"))),
+            Compared("another order", (Point(text="A", label="b", place="1"), Point(text="B", label="a", place="2"))),
             ["You said another order. Right is:", "1  A", "2  B"],
         ),
         (

@@ -93,6 +93,11 @@ def test_what_was_right_stands_behind_its_letters_with_the_values_of_the_aeropla
     assert sitting.feedback(step[1], found).points == ["b  50 kt", "c  More"]
 
 
+def test_where_the_options_are_gone_their_letters_are_too(step):
+    found = told(Point(text="One", label="b", place="1"), Point(text="More", label="c", place="2"))
+    assert sitting.feedback(step[1], found, gone=True).points == ["1  One", "2  More"]
+
+
 def test_what_has_no_letter_stands_alone(step):
     assert sitting.feedback(step[1], told(Point(text="back left or level left"))).points == ["back left or level left"]
 

@@ -5,6 +5,7 @@ CAP 413 table 3, AIM table 4-2-2. `Alpha` and `Juliet` are common spellings of `
 sound (`tree`, `fower`, `fife`, `ait`) are the tables' own. Forms of one word count as one: common practice.
 """
 
+import re
 from typing import Final
 
 
@@ -253,3 +254,9 @@ KNOWN: Final = frozenset(
         "qfe",
     }
 )
+_CAPITALS = re.compile(r"\b(?:q(?:nh|fe|d[mr]|te)|vfr|[a-z](?: \d{1,2})?)\b")
+
+
+def printed(text: str) -> str:
+    """Tokens as they are written down: `qnh 1008` as `QNH 1008`, `via c 2` as `via C2`."""
+    return _CAPITALS.sub(lambda match: match[0].replace(" ", "").upper(), text)

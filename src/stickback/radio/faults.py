@@ -9,7 +9,7 @@ Sources: ICAO Doc 9432 (4th edition) 2.6 and 2.8.3; CAP 413 edition 22, table 8,
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from stickback.radio import rules
+from stickback.radio import alphabet, rules
 from stickback.radio.basis import Basis
 from stickback.radio.things import Said, TakenBack, Thing
 
@@ -250,4 +250,4 @@ def _nobody_said(thing: Thing, basis: Basis) -> str:
 
 
 def _shown(value: str, thing: Thing) -> str:
-    return f"{value} turn" if thing.kind == "turn" else value
+    return f"{value} turn" if thing.kind == "turn" else alphabet.printed(value)

@@ -183,7 +183,8 @@ def _instead(heard: Heard, said: Sequence[Token], wanted: Item, taken: set[int])
         if near := get_close_matches(word, words - set(wanted.words), 1, _ALIKE):
             return Fared(wanted, why=f"you said {near[0]}: did you mean {word}?")
     bare = many == 2 and any(said[at].text == wanted.words[1] and said[at].number for at in _free(said, 1, taken))
-    return Fared(wanted, why=f"you said {wanted.words[1]} without the word {wanted.words[0]}" if bare else "")
+    why = f"you said {wanted.words[1]} without the word {alphabet.printed(wanted.words[0])}" if bare else ""
+    return Fared(wanted, why=why)
 
 
 def _comparable(wanted: str, said: str) -> bool:

@@ -28,6 +28,7 @@ _NAMED = {
     **dict.fromkeys(("act", "vertical", "side", "turn", "position", "compass", "figure", "spelt"), ""),
     **dict.fromkeys(("station", "service", "emergency"), ""),
     "entry": "",
+    "letter": "information",
     "sequence": "number",
     "plan": "report",
     "condition": "behind",
@@ -65,7 +66,9 @@ class Thing(NamedTuple):
             return f"cleared {_PLAIN.get(self.value, f'to {self.value}' if self.value else '')}".strip()
         kind = _NAMED.get(self.kind, self.role if self.kind == "level" and self.role else self.kind)
         role = "" if self.kind == "level" else self.role
-        return " ".join(each for each in (role, kind, self.value) if each) + " turn" * (self.kind == "turn")
+        return alphabet.printed(" ".join(each for each in (role, kind, self.value) if each)) + " turn" * (
+            self.kind == "turn"
+        )
 
     @property
     def same(self) -> tuple[str, str, str]:

@@ -24,7 +24,7 @@ class Missed:
 
     Args:
         title: with the values it was asked with.
-        compared: the answer beside the right one, under `values`; options by what they say and not by their letters.
+        compared: the answer beside the right one, under `values`; the answer by what options say.
     """
 
     question: Question
@@ -92,10 +92,9 @@ def _missed(desk: Desk) -> Iterator[Missed]:
 
 
 def _compared(question: Question, seed: int, entry: Entry, values: Mapping[str, str]) -> Compared:
-    """The answer beside the right one, without the letters that options had for one asking."""
+    """The answer beside the right one, by what options say and not by the letters that they had for one asking."""
     _, compared = question.body.judge(seed, entry.given or "", values)
-    points = tuple(replace(point, label="") for point in compared.points)
-    return replace(compared, said=in_words(compared, values), points=points)
+    return replace(compared, said=in_words(compared, values))
 
 
 def as_json(desk: Desk, found: Debrief) -> dict[str, Any]:

@@ -1,7 +1,7 @@
 """What a sitting says, in the words both of its forms share."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stickback.amount import many
 from stickback.course.asking import in_words
@@ -66,7 +66,7 @@ def feedback(step: Step, marked: Marked, *, gone: bool = False) -> Feedback:
     return Feedback(
         verdict=verdict(marked.mark),
         quoted=_quoted(marked, step.values if gone else None),
-        points=lines(marked.compared, step.values),
+        points=lines(marked.compared, step.values, gone=gone),
         remarks=marked.mark.remarks,
         why=_why(step, marked),
         follows=_follows(marked),
@@ -99,12 +99,12 @@ def _quoted(marked: Marked, gone: Values | None) -> str:
     return f"You said {said}. {'For example' if marked.mark.right else 'Right is'}:"
 
 
-def lines(compared: Compared, values: Values) -> list[str]:
-    """The right answer, a line each, with what was left out or should not have been said."""
+def lines(compared: Compared, values: Values, *, gone: bool = False) -> list[str]:
+    """The right answer, a line each, with what was left out or should not have been said; `gone` as in `feedback`."""
     found = compared.points
     if len(found) > 1 and all(point.said and not point.fails for point in found):
         return [f"All {len(found)} said."]
-    return [_point(point, values) for point in found]
+    return [_point(replace(point, label="") if gone else point, values) for point in found]
 
 
 def listened(point: Point, values: Values) -> str:
