@@ -97,7 +97,7 @@ def _figures(sheet: Sheet, uses: frozenset[str]) -> list[tuple[str, str]]:
 def _aloud(desk: Desk, found: Brief) -> list[Question]:
     """Questions of different topics that are answered aloud."""
     topics = desk.course.plan.topics
-    spoken = [(one, known or 0.0) for one, known in found.questions if one.body.show(0, {}).manner == "aloud"]
+    spoken = [(one, known or 0.0) for one, known in found.questions if one.body.ALOUD]
     spoken.sort(key=lambda each: (not topics[each[0].topic].must, each[1], each[0].id))
     first = {question.topic: question for question, _ in reversed(spoken)}
     ordered = [question for question, _ in spoken if first[question.topic] is question]
