@@ -7,7 +7,8 @@ import pytest
 
 import standing
 from stickback import clock
-from stickback.readiness.forecast import Band
+from stickback.readiness import statement
+from stickback.readiness.forecast import Band, forecast
 from stickback.readiness.statement import Case, Obstacle, stated
 from stickback.study.student import Student
 
@@ -141,3 +142,12 @@ def test_students_are_stated_in_the_order_of_their_cases_each_for_the_date_and_w
     assert ann.known.middle < bo.known.middle
     assert ann.pass_today == bo.pass_today == bo.pass_chance
     assert [one.pass_today for one in stated(cases, sheet, standings, foretold, today=False)] == [None, None]
+
+
+def test_for_the_day_itself_one_forecast_says_both(monkeypatch):
+    made = []
+    monkeypatch.setattr(statement, "forecast", lambda *each: made.append(each) or forecast(*each))
+    today = clock.day_date(standing.DAY)
+    standings = standing.students([[30.0, np.nan]], standing.oral(), [0, 0])
+    (ann,) = stated([Case(Student(name="Ann"), today, today)], SimpleNamespace(), standings, [()], today=True)
+    assert (ann.pass_today, len(made)) == (ann.pass_chance, 1)

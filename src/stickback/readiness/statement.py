@@ -3,7 +3,7 @@
 It is for an instructor, who decides. What stands in the way are values: the sentences are made of them in `words`.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
@@ -138,8 +138,10 @@ def stated(
         standings, foretold: theirs, in the order of the cases.
         today: with the chance to pass today.
     """
-    made, topics = forecast(standings, numbers([one.date for one in cases])), len(standings.oral.topics)
-    now = forecast(standings, numbers([one.today for one in cases])).pass_chance if today else None
+    on, days = numbers(one.date for one in cases), numbers(one.today for one in cases)
+    topics = len(standings.oral.topics)
+    made = forecast(standings, on)
+    now = made if np.array_equal(days, on) or not today else forecast(standings, days)
     misbeliefs, wrong = (per_topic(flags, standings.topic, topics) for flags in (standings.misbelief, standings.wrong))
     answered_on = np.full((len(cases), topics), -1, dtype=np.int64)
     np.maximum.at(answered_on.T, standings.topic, standings.answered_on.T)
@@ -161,13 +163,13 @@ def stated(
             answered_on=answered_on[row],
             answers=int(standings.answers[row]),
             foretold=foretold[row],
-            pass_today=None if now is None else Band(*now[row].tolist()),
+            pass_today=Band(*now.pass_chance[row].tolist()) if today else None,
         )
         for row, one in enumerate(cases)
     ]
 
 
-def numbers(days: Sequence[date]) -> Ints:
+def numbers(days: Iterable[date]) -> Ints:
     """Days as their numbers."""
     return np.array([clock.day_number(day) for day in days], dtype=np.int64)
 

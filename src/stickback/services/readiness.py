@@ -117,7 +117,7 @@ def weekly(store: Database, course: Course, students: Sequence[Student], today: 
     pages: list[Page] = []
     for back in range(_weeks(columns.day.tolist(), [case.today for case in cases]), -1, -1):
         then = [Case(case.student, day, day) for case in cases for day in [case.today - timedelta(weeks=back)]]
-        until = columns.until(numbers([case.today for case in then]))
+        until = columns.until(numbers(case.today for case in then))
         groups = statements.groups(course, until, then)
         found = [one for group in groups for one in statements.stated(group, today=False)]
         pages += [Page(statement=one, today=one.date, days=None, flights=(), errors=()) for one in found if one.answers]

@@ -98,8 +98,7 @@ def statements(
 
 def _made(store: Database, course: Course, cases: Sequence[Case], so_far: SoFar) -> list[Statement]:
     """The statements from the log."""
-    todays = [one.today for one in cases]
-    columns = answers_of(store, [one.student for one in cases]).until(numbers(todays))
+    columns = answers_of(store, [one.student for one in cases]).until(numbers(one.today for one in cases))
     found: dict[int, Statement] = {}
     rehearsals: dict[int, Rehearsal] = {}
     for group in groups(course, columns, cases):
