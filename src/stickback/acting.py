@@ -8,18 +8,27 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
+
+from stickback.refused import Refused
 
 Role = Literal["student", "instructor", "school"]
 
 
 @dataclass(frozen=True)
 class Person:
-    """Who is signed in; `key` is what entries keep of it."""
+    """Who is signed in; `key` is what entries keep of it.
+
+    Errors: Refused for a role that there is not, as in a damaged row: nobody could say what such a person may do.
+    """
 
     key: int
     name: str
     role: Role
+
+    def __post_init__(self) -> None:
+        if self.role not in get_args(Role):
+            raise Refused(f"The person {self.name} is damaged: its 'role' cannot be {str(self.role)[:40]!a}.")
 
 
 _ACTING: ContextVar[Person | None] = ContextVar("acting", default=None)

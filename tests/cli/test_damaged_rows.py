@@ -20,10 +20,18 @@ NONSENSE = (
     *("NULL", "''", "'nonsense'", "-1", "0.5", "9e999", "9223372036854775807", "-99999999", "x'ff00'"),
     *("CAST(x'ff' AS TEXT)", "'[[['", "'2026-02-31'", "'\u202e\x1b[31m'"),
 )
-READING = [name for name in COMMANDS if name not in {"log import", "student remove", "student add"}]
-# What only these and a school's page look into; `glance` and others must not mind what stands there.
+BACKUP = {"backup": ("backup", "{}.copy")}
+READING = {**{name: COMMANDS[name] for name in COMMANDS if not name.endswith(("import", "remove", "add"))}, **BACKUP}
+# What few look into, and a school's page; `glance` and others must not mind what stands there.
 PERSONS = {"acts", "attempts", "challenges", "instructs", "invitations", "passkeys", "persons", "sessions"}
-OF_PERSONS = {"person list": ("person", "list"), "person log": ("person", "log"), "glance": ()}
+OF_PERSONS = {
+    "person list": ("person", "list"),
+    "person log": ("person", "log"),
+    "glance": (),
+    "person sign-out": ("person", "sign-out", "Ina"),
+    **{name: COMMANDS[name] for name in ("log export", "readiness", "tune")},
+    **BACKUP,
+}
 
 
 def spoiled(place, table, column, value):
@@ -57,7 +65,8 @@ def full(template, tmp_path_factory):
 
 def run_among_damage(full, tmp_path, table, column, many):
     """Runs commands, so many at each value that could be put into a column, each column beginning with another."""
-    names = list(OF_PERSONS if table in PERSONS else READING)
+    asked = OF_PERSONS if table in PERSONS else READING
+    names = list(asked)
     begin = COLUMNS.index((table, column)) % len(names)
     commands = itertools.cycle([*names[begin:], *names[:begin]])
     for number, value in enumerate(NONSENSE):
@@ -65,7 +74,8 @@ def run_among_damage(full, tmp_path, table, column, many):
         if not spoiled(place, table, column, value):
             continue
         for command in itertools.islice(commands, many):
-            result = place(*{**COMMANDS, **OF_PERSONS}[command], typed=Typist() if command == "review" else None)
+            args = [str(each).format(place.db) for each in asked[command]]
+            result = place(*args, typed=Typist() if command == "review" else None)
             assert isinstance(result.exception, SystemExit | None), (value, command, result.exc_info)
             assert "Traceback" not in result.output
 
@@ -111,6 +121,46 @@ def test_a_row_that_cannot_be_is_named(school, statement, says):
     assert re.search(says, damage.first(engine.locate(str(school.db))) or "")
 
 
+@pytest.mark.parametrize(
+    ("statement", "says"),
+    [
+        (
+            "UPDATE students SET checkride = 'soon' WHERE name = 'me'",
+            "The student me is damaged: its 'checkride' cannot",
+        ),
+        (
+            "UPDATE entries SET what = 'thought'",
+            r"The entry 019\S+ of \w+ is damaged: the value of 'what' is not one",
+        ),
+        ("UPDATE persons SET key = -1", "The database holds rows without what they belong to"),
+    ],
+)
+def test_a_damaged_row_of_a_backup_is_named_and_nothing_is_put_back(full, school, tmp_path, statement, says):
+    saved, before = full.copied(tmp_path / "saved.db"), school.stored()
+    saved.raw("PRAGMA ignore_check_constraints = ON", statement)
+    said = school.fails("restore", saved.db, "--anyway")
+    assert said.startswith(f"{saved.db} was not taken: ")
+    assert re.search(says, said)
+    assert school.stored() == before
+
+
+def test_a_damaged_tombstone_of_a_backup_stands_for_the_same_erasure(school, tmp_path):
+    school.does("student", "remove", "Bea", "--erase", "--yes")
+    saved = school.settled(tmp_path / "saved.db")
+    saved.raw("UPDATE tombstones SET digest = 'nonsense'")
+    assert "Restored" in school.does("restore", saved.db)
+
+
+@pytest.mark.parametrize("table", sorted(PERSONS - {"instructs"}))  # which has nothing but keys
+def test_a_damaged_row_that_is_left_out_elsewhere_is_named_by_the_check_of_the_log(full, tmp_path, table):
+    place = full.copied(tmp_path / "one.db")
+    column = next(column.name for column in TABLES[table].c if not (column.primary_key or column.foreign_keys))
+    assert spoiled(place, table, column, "x'ff00'")
+    assert re.search(
+        rf"A row of the table {table} \(.*\) is damaged: its '{column}' cannot", place("log", "verify").output
+    )
+
+
 def test_what_the_program_wrote_is_not_damaged(school):
     assert damage.first(engine.locate(str(school.db))) is None
 
@@ -144,7 +194,10 @@ def test_a_damaged_row_of_a_server_is_named_too(server, served, template, tmp_pa
     away = server.sweep()
     request.addfinalizer(away)
     columns = [each.name for each in TABLES[table].c if str(each.type) == of and not each.foreign_keys]
-    commands, where = itertools.cycle(READING), "WHERE what = 'answer'" if table == "entries" else "WHERE name = 'me'"
+    commands, where = (
+        itertools.cycle([name for name in READING if name not in BACKUP]),
+        "WHERE what = 'answer'" if table == "entries" else "WHERE name = 'me'",
+    )
     for name, value in itertools.product(columns, OF_SERVER[of]):
         away()  # the same database again, until it was changed for good
         store = server.copy(served, tmp_path)
@@ -164,3 +217,27 @@ def test_a_damaged_row_of_a_server_is_named_too(server, served, template, tmp_pa
         if of == "DATE":
             said = f"The student me is damaged: its '{name}' cannot be"
             assert said in template.fails("student", "list", db=store.dialect.url)
+
+
+def test_a_damaged_row_of_the_persons_of_a_server_is_named_or_does_no_harm(server, served, template, tmp_path, request):
+    """In one database, in which each value is put back behind the command."""
+    request.addfinalizer(server.sweep())
+    store = server.copy(served, tmp_path)
+    url = store.dialect.url
+    template.does("person", "add", "Ina", "--role", "instructor", "--instructs", "me", db=url)
+    commands = itertools.cycle([name for name in OF_PERSONS if name not in BACKUP])
+    with plain(store).connect() as other:
+        store.dialect.remove(other)
+        for table in ("persons", "acts", "invitations"):
+            for column in TABLES[table].c:
+                other.exec_driver_sql("DELETE FROM acts WHERE number > 1")
+                was = other.exec_driver_sql(f'SELECT "{column.name}" FROM {table}').scalar_one()
+                for value in OF_SERVER[str(column.type)]:
+                    try:
+                        other.exec_driver_sql(f'UPDATE {table} SET "{column.name}" = {value}')
+                    except sa.exc.DBAPIError:
+                        continue  # the server refuses it by itself
+                    command = next(commands)
+                    result = template(*OF_PERSONS[command], db=url)
+                    assert isinstance(result.exception, SystemExit | None), (column, value, command, result.exc_info)
+                    other.exec_driver_sql(f'UPDATE {table} SET "{column.name}" = %s', (was,))

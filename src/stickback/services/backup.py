@@ -1,12 +1,14 @@
 """A backup of everything in one file, and back from it once it was checked."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from stickback.course.course import Course
 from stickback.refused import Refused
 from stickback.services import verify
-from stickback.store import acts, backup, log, schools
+from stickback.store import acts, backup, damage, log, schools
 from stickback.store.engine import Database
 from stickback.store.sqlite import SQLite
 
@@ -47,7 +49,7 @@ def restore(store: Database, course: Course, file: Path, *, anyway: bool, back: 
     Errors: Refused for a file that is no backup, in which something does not hold or somebody is who was erased since,
         and where nothing can be written.
     """
-    with backup.coming(file) as copy:
+    with backup.coming(file) as copy, _row_named(file, copy):
         checks = [check for school in schools.everyone(copy) for check in verify.verify(school, course)]
         wrong = [f"{check.name}: {each}" for check in checks for each in check.wrong]
         if wrong and not anyway:
@@ -64,3 +66,17 @@ def restore(store: Database, course: Course, file: Path, *, anyway: bool, back: 
         kept = backup.put_back(store, copy)
     acts.told(store, "put back")
     return held(store), kept
+
+
+@contextmanager
+def _row_named(file: Path, copy: Database) -> Iterator[None]:
+    """What fails for a row of a file that the program never wrote is said of that row, as it is for a database."""
+    try:
+        yield
+    except Refused:
+        raise
+    except Exception as error:
+        found = (damage.behind(school) for school in (copy, *schools.everyone(copy)))
+        if (said := next(filter(None, found), None)) is None:
+            raise
+        raise Refused(f"{file} was not taken: {said}") from error

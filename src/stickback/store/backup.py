@@ -77,7 +77,8 @@ def _stones(connection: sa.Connection, dialect: Dialect) -> dict[int, set[Stone]
 
 def _later(copy: sa.Connection, stones: set[Stone]) -> set[Stone]:
     """Those that a copy does not have; beside the others somebody began anew."""
-    return stones - people.stones(copy)
+    there = {salt for salt, _ in people.stones(copy)}
+    return {(salt, digest) for salt, digest in stones if salt not in there}
 
 
 def _names(connection: sa.Connection) -> list[str]:

@@ -5,21 +5,24 @@ column, so whoever writes into the file by other means, or a failing disk, can l
 Looking at every value on every reading would make each of them slower.
 """
 
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict, replace
 from datetime import date
-from typing import Any
+from typing import Any, get_args
 
 import sqlalchemy as sa
 
+from stickback.acting import Role
 from stickback.memory import entry as entries
 from stickback.refused import Refused
 from stickback.store import chain, parameters
 from stickback.store.engine import Database
-from stickback.store.tables import ENTRIES, INSTALLATIONS, PARAMETERS, SEALS, STUDENTS, Students
+from stickback.store.tables import ENTRIES, INSTALLATIONS, PARAMETERS, PERSONS, SEALS, STUDENTS, Students
 from stickback.study.student import Student, settings_text, with_settings
 
+_TABLES = STUDENTS.metadata.sorted_tables
 _WIDE = 2**62  # half of what fits: what is counted can still be counted on
 _SHOWN = 40  # characters of a value
 
@@ -29,7 +32,7 @@ def first(database: Database) -> str | None:
 
     Errors: Refused when the database cannot be read at all.
     """
-    return next(_rows(database), None)
+    return next(itertools.chain(_rows(database, _TABLES), _orphans(database)), None)
 
 
 def behind(database: Database) -> str | None:
@@ -40,13 +43,19 @@ def behind(database: Database) -> str | None:
         return refused.message
 
 
-def _rows(database: Database) -> Iterator[str]:
+def _orphans(database: Database) -> Iterator[str]:
+    with database.reading() as connection:
+        if connection is not None and database.dialect.orphans(connection):
+            yield "The database holds rows without what they belong to; put back a copy of it."
+
+
+def _rows(database: Database, tables: Sequence[sa.Table]) -> Iterator[str]:
     with database.reading() as connection:
         if connection is None:
             return
         _take_any_text(connection)
         names: dict[object, object] = {}
-        for table in STUDENTS.metadata.sorted_tables:
+        for table in tables:
             rows = connection.execute(sa.select(*map(_as_stored, table.c))).all()
             if table is STUDENTS:
                 names = {row.key: row.name for row in rows}
@@ -96,6 +105,8 @@ def _wrong(table: sa.Table, row: Sequence[Any]) -> str:
             return entries.unlawful(entries.from_line(entries.as_line("x", _typed(found)))[1])
         if table is STUDENTS:
             return _student(values)
+        if table is PERSONS and values["role"] not in get_args(Role):
+            return f"its 'role' cannot be {_short(repr(values['role']))}"
     except Refused:
         return "it has a day or moment that cannot be"
     except (ValueError, TypeError, OverflowError) as error:
@@ -177,7 +188,11 @@ def heads(database: Database, by_student: dict[str, list[entries.Entry]]) -> Ite
 
 
 def rows(database: Database) -> Iterator[str]:
-    """Rows without their student, settings that the log does not give, sets and ids that cannot be."""
+    """Damaged rows beside the entries, rows without their student, settings that the log does not give, sets that
+    cannot be.
+    """
+    said = list(_rows(database, [table for table in _TABLES if table is not ENTRIES]))
+    yield from said
     with database.reading() as connection:
         if connection is None:
             return
@@ -185,9 +200,7 @@ def rows(database: Database) -> Iterator[str]:
             there = sa.select(STUDENTS.c.key)
             for key in connection.scalars(sa.select(table.c.student).where(table.c.student.not_in(there)).distinct()):
                 yield f"{table.name}: rows of a student {key} who is not there"
-        if (many := len(connection.execute(sa.select(INSTALLATIONS)).all())) != 1:
-            yield f"installations: {many} rows instead of one"
-        for found in connection.execute(sa.select(STUDENTS)).all():
+        for found in [] if said else connection.execute(sa.select(STUDENTS)).all():
             yield from _settings(connection, Students(**found._mapping))
     for student in parameters.damaged(database):
         yield f"{student}: an adopted set of parameters cannot be read"
