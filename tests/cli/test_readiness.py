@@ -10,7 +10,7 @@ import openpyxl
 import pytest
 
 import worlds
-from stickback.words import columns
+from stickback.words import columns, terms
 
 COLUMNS = [column.name for column in columns.COLUMNS if columns.STUDENT in column.rows]
 TOPICS = [column.name for column in columns.COLUMNS if columns.TOPIC in column.rows]
@@ -22,6 +22,10 @@ ONE = {
 
 def later(days):
     return (DAY + timedelta(days=days)).isoformat()
+
+
+def printed(days):
+    return terms.day(DAY + timedelta(days=days))
 
 
 def rows(text):
@@ -99,24 +103,19 @@ def test_nothing_is_stored_by_looking(school):
 
 
 @pytest.mark.parametrize(
-    ("days", "said"),
-    [
-        (0, f"differences sign-off {later(0)} (today)"),
-        (-1, f"differences sign-off {later(-1)} (1 day ago: the date has passed)"),
-        (14, f"differences sign-off {later(14)} (in 14 days)"),
-        (3653, f"differences sign-off {later(3653)} (in 3653 days)"),
-    ],
+    ("days", "how_far"),
+    [(0, "today"), (-1, "1 day ago: the date has passed"), (14, "in 14 days"), (3653, "in 3653 days")],
     ids=["today", "yesterday", "in two weeks", "in ten years"],
 )
-def test_a_checkride_today_yesterday_and_in_ten_years_is_said_in_days(school, days, said):
+def test_a_checkride_today_yesterday_and_in_ten_years_is_said_in_days(school, days, how_far):
     school.does("student", "set", "me", "--checkride", later(days), today="2026-05-01")
     name, below, verdict, *_ = paged(school, "me")
-    assert (name, below) == ("me", f"Cawdale · {said}")
+    assert (name, below) == ("me", f"Cawdale · differences sign-off {printed(days)} ({how_far})")
     assert verdict == "  Verdict on theory: no estimate"
 
 
 def test_a_date_that_is_no_checkride_is_not_called_one(school):
-    assert paged(school, "me")[1] == f"Cawdale · on {later(0)} (today)"
+    assert paged(school, "me")[1] == f"Cawdale · on {printed(0)} (today)"
 
 
 def test_what_is_known_fades_with_the_date_and_never_leaves_the_range_of_chances(school):
@@ -137,7 +136,8 @@ def test_the_figures_in_words_are_those_of_the_export(school):
     assert f"Next: {row['next']}." in page
 
 
-def test_the_screen_has_a_line_for_each_student_and_says_what_it_is(school):
+def test_the_screen_has_a_line_for_each_student_and_says_what_it_is(school, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "100")
     head, names, *lines = school.does("readiness").splitlines()
     assert head.startswith("A small conversion · 2 students: 2 no estimate · 1 Jun 2026")
     assert names.split() == ["Name", "Aeroplane", "Date", "Left", "Verdict", "Known", "Pass", "Plan", "Open", "Next"]

@@ -1,5 +1,6 @@
 """The board and the page of a student, in words."""
 
+import re
 from dataclasses import replace
 from datetime import date, timedelta
 from types import SimpleNamespace
@@ -111,6 +112,16 @@ def test_every_student_has_one_line_with_what_is_next():
     assert all(said)
 
 
+@pytest.mark.parametrize("width", [99, 80, 60, 40])
+def test_on_a_narrow_screen_every_student_keeps_verdict_figures_and_what_is_next(width):
+    pages = school()
+    made = board.lines(COURSE, pages, DAY, width)
+    told = " ".join(" ".join(made).split())
+    assert max(map(len, made)) <= width
+    for each in (board.row(COURSE, one) for one in pages):
+        assert [said for said in (each.name, each.verdict, each.known, each.next) if said not in told] == []
+
+
 def test_a_row_says_it_all_in_a_few_characters():
     row = board.row(COURSE, page(if_kept=Outcome(Band(0.95, 0.9, 0.99), 6, ()), errors=(ERROR,)))
     assert row[:9] == ("Finn Ashby", "Pendlewick", "8 Jun", "7", "borderline", "71 51–76", "81 %", "+6", "1")
@@ -156,7 +167,7 @@ def test_what_is_next_is_the_first_thing_that_is_not_as_it_should_be(one, said):
 def test_the_head_says_who_on_what_and_when_and_then_the_verdict_in_words():
     title, verdict, *_ = document(page()).parts
     assert title.text == "Finn Ashby"
-    assert title.below == "Pendlewick · differences sign-off 2026-06-08 (in 7 days)"
+    assert title.below == "Pendlewick · differences sign-off 8 June 2026 (in 7 days)"
     assert verdict == Text("Verdict on theory: borderline", "strong")
 
 
@@ -254,13 +265,16 @@ def test_predicted_is_set_against_observed_where_there_is_something_to_see():
     picture, note = under(document(page(foretold=told(90, 10))), "Predicted against observed")
     assert "100 answers" in picture.svg
     assert "100 predictions: too few" in note.text
+    _, note = under(document(page(foretold=told(900, 100))), "Predicted against observed")
+    assert re.match(r"1000 predictions: predicted and observed lie 0\.\d{3} apart in the mean; those of a", note.text)
 
 
 def test_where_the_plan_was_followed_in_advance_its_days_are_drawn():
     assert Heading("Outlook, if the plan is kept") not in document(page()).parts
     way = ((NUMBER, Band(0.5, 0.4, 0.6)), (NUMBER + 7, Band(0.7, 0.6, 0.8)))
-    (picture,) = under(document(page(if_kept=Outcome(Band(0.9, 0.8, 0.97), 0, way))), "Outlook, if the plan is kept")
-    assert picture.alt == "50 % known on 1 Jun, 70 % on 8 Jun"
+    made = document(page(if_kept=Outcome(Band(0.9, 0.8, 0.97), 0, way)))
+    picture, below = under(made, "Outlook, if the plan is kept")
+    assert (picture.alt, below.text) == ("50 % known on 1 Jun, 70 % on 8 Jun", "50 % known on 1 Jun, 70 % on 8 Jun.")
     assert "8 Jun" in picture.svg
 
 

@@ -96,7 +96,7 @@ def _board(found: "Report") -> None:
 
     from stickback.words import board
 
-    width = max(shutil.get_terminal_size((board.WIDE, 40)).columns, board.NARROW)
+    width = shutil.get_terminal_size((board.WIDE, 40)).columns
     for line in board.lines(found.course, found.pages, found.day, min(width, board.WIDEST)):
         click.echo(line)
 

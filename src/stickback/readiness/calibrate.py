@@ -70,7 +70,7 @@ def calibration(told: Sequence[tuple[Floats, Flags]]) -> Calibration:
             noise_floor=None,
             debiased=None,
             bins=(),
-            note=_note(0, None),
+            note=_note(0, None, None),
         )
     bins = reliability(chance, right, max(1, min(MOST_BINS, many // LEAST_IN_BIN)))
     floor = _rounded(noise_floor(chance, bins))
@@ -83,7 +83,7 @@ def calibration(told: Sequence[tuple[Floats, Flags]]) -> Calibration:
         noise_floor=floor,
         debiased=debiased,
         bins=tuple(map(_plain, bins)),
-        note=_note(many, floor),
+        note=_note(many, error, floor),
     )
 
 
@@ -141,13 +141,16 @@ def noise_floor(chance: Floats, bins: Sequence[Bin]) -> float:
     return float(math.sqrt(2 / math.pi) * spread.sum() / len(chance))
 
 
-def _note(many: int, floor: float | None) -> str:
-    if many < ENOUGH:
+def _note(many: int, error: float | None, floor: float | None) -> str:
+    if error is None:
         return (
             f"{many} prediction{'s' * (many != 1)}: too few to say how far predicted and observed lie apart, which "
             f"takes {ENOUGH}; the bins differ by chance."
         )
-    return f"A perfect forecaster would show an error of about {floor:.3f} with these {many} predictions."
+    return (
+        f"{many} predictions: predicted and observed lie {error:.3f} apart in the mean; those of a perfect forecaster "
+        f"would lie about {floor:.3f} apart by chance."
+    )
 
 
 def _plain(one: Bin) -> Bin:

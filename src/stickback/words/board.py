@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from stickback.amount import many, percent
 from stickback.course.course import Course
-from stickback.export.document import Grid, Heading, Part, Picture, Text, Title, cut
+from stickback.export.document import Grid, Heading, Part, Picture, Text, Title, cut, wide
 from stickback.pictures import chart
 from stickback.readiness.forecast import MIDDLE, Band
 from stickback.readiness.statement import NO_ESTIMATE, Statement
@@ -15,7 +15,7 @@ from stickback.services.readiness import Page, Report
 from stickback.words import oral, terms
 from stickback.words import readiness as words
 
-NARROW, WIDE, WIDEST = 80, 100, 140  # columns of a screen: at least, where nothing is known, and at most
+_NARROW, WIDE, WIDEST = 30, 100, 140  # columns of a screen: at least, where nothing is known, and at most
 _NAME, _OTHERS = 16, 84  # columns that a name has at least, and that are kept for the others
 _GAPS = (0, 1, 1, 1, 2, 1, 1, 1, 1, 2)
 _SEVERAL, _LOWEST = 2, 8  # students that a topic of the school is told for, and topics told
@@ -56,15 +56,37 @@ class BoardRow(NamedTuple):
 
 
 def lines(course: Course, pages: Sequence[Page], today: date, width: int) -> list[str]:
-    """Who needs what next, a line a student on one screen, and what the heads mean."""
-    room = max(_NAME, width - _OTHERS)  # what is next needs it more than a long name
+    """Who needs what next, a line a student where the screen is wide, and what the heads mean."""
+    width = max(width, _NARROW)
     rows = [row(course, page) for page in pages]
-    grid = Grid(HEAD, tuple(each._replace(name=cut(each.name, room)) for each in rows), FIGURES)
     return [
         *textwrap.wrap(f"{course.plan.title} · {summary(pages)} · {terms.short_day(today)} {today.year}", width),
-        *grid.lines(width, 0, _GAPS, short=True),
+        *(_wide(rows, width) if width >= WIDE else _with_next_below(rows, width) or _in_words(rows, width)),
         *textwrap.wrap(f"{LEGEND} {words.CAUTION}", width),
     ]
+
+
+def _wide(rows: Sequence[BoardRow], width: int) -> Iterator[str]:
+    room = max(_NAME, width - _OTHERS)  # what is next needs it more than a long name
+    named = tuple(each._replace(name=cut(each.name, room)) for each in rows)
+    return Grid(HEAD, named, FIGURES).lines(width, 0, _GAPS, short=True)
+
+
+def _with_next_below(rows: Sequence[BoardRow], width: int) -> list[str]:
+    """The same, what is next on a line of its own; nothing where a row is too long even so."""
+    table = list(Grid(HEAD[:-1], tuple(each[:-1] for each in rows), FIGURES).lines(WIDEST, 0, _GAPS[:-1], short=True))
+    if max(map(wide, table)) > width:
+        return []
+    said = [HEAD[-1], *(each.next for each in rows)]
+    below = [textwrap.wrap(each, width, initial_indent="  ", subsequent_indent="  ") for each in said]
+    return [line for first, more in zip(table, below, strict=True) for line in (first, *more)]
+
+
+def _in_words(rows: Sequence[BoardRow], width: int) -> Iterator[str]:
+    """A paragraph a student, each text behind its head; what has none is left out."""
+    for each in rows:
+        said = (f"{head} {text}" for head, text in zip(HEAD[2:], each[2:], strict=True) if text != "–")
+        yield from textwrap.wrap(f"{each.name}, {each.aeroplane}. {'. '.join(said)}.", width, subsequent_indent="  ")
 
 
 def row(course: Course, page: Page) -> BoardRow:

@@ -47,7 +47,7 @@ def _facts(found: Handover) -> Iterator[tuple[str, str]]:
     last, day = int(one.answered_on.max(initial=-1)), page.today
     yield "Theory", f"{one.verdict}; {one.seen.sum()} of {one.questions.sum()} questions answered"
     if not math.isnan(one.known.middle) and one.verdict != NO_ESTIMATE:
-        yield "Known", f"{percent(one.known.middle)} ({words.span(one.known)}) on {one.date.isoformat()}"
+        yield "Known", f"{percent(one.known.middle)} ({words.span(one.known)}) on {terms.day(one.date)}"
     yield "Last answer", _ago(last, found) if last >= 0 else "none"
     if page.flights:
         ends = ", ".join(_short(each) for each in flights.since(page.flights, day))
@@ -61,7 +61,7 @@ def _facts(found: Handover) -> Iterator[tuple[str, str]]:
 
 def _ago(number: int, found: Handover) -> str:
     day = clock.day_date(number)
-    return f"{day.isoformat()} ({flights.ago((found.page.today - day).days)})"
+    return f"{terms.day(day)} ({flights.ago((found.page.today - day).days)})"
 
 
 def _short(fact: str) -> str:

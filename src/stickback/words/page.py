@@ -119,6 +119,7 @@ def _outlook(one: Statement) -> Iterator[Part]:
     told = f"{percent(first.middle)} known on {first.name}, {percent(last.middle)} on {last.name}"
     yield Heading("Outlook, if the plan is kept")
     yield Picture(chart.known(f"Known with {terms.minutes(one.student.minutes)}", readings), told)
+    yield Text(f"{told}.", "small")
 
 
 def _weakest(report: Report, one: Statement) -> Iterator[Part]:

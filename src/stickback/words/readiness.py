@@ -68,11 +68,11 @@ def _where(topics: Sequence[Topic]) -> str:
 
 
 def when(one: Statement, today: date, ends_with: str) -> str:
-    """The date, such as `differences 2026-06-08 (in 7 days)`."""
+    """The date, such as `differences sign-off 8 June 2026 (in 7 days)`."""
     days = (one.date - today).days
     past = f"{many(-days, 'day')} ago: the date has passed"
     said = "today" if not days else f"in {many(days, 'day')}" if days > 0 else past
-    return f"{ends_with if one.student.checkride == one.date else 'on'} {one.date.isoformat()} ({said})"
+    return f"{ends_with if one.student.checkride == one.date else 'on'} {terms.day(one.date)} ({said})"
 
 
 def chance(band: Band, verdict: str) -> str:
