@@ -20,15 +20,15 @@ SLOW = tuple(value * 2 if at < 4 else value for at, value in enumerate(curve.DEF
 def columns(*rows, students=3, parameters=None):
     """From (student, history, day, grade, sure), in the order of their ids."""
     made = np.array(sorted(rows, key=lambda row: row[0]), dtype=np.int64).reshape(-1, 5).T
-    found = Columns(
+    return Columns(
         histories={(f"c/{n}", ""): n for n in range(4)},
         student=made[0],
         history=made[1],
         day=made[2],
         grade=made[3],
         sure=made[4].astype(bool),
+        parameters=tuple(parameters or [curve.DEFAULTS] * students),
     )
-    return found.under(parameters or [curve.DEFAULTS] * students)
 
 
 def moving(rows, student):
@@ -125,10 +125,15 @@ def second_answers(many, gap, wrong=0, student=0):
 def of_many(*rows, students=1, parameters=None):
     made = np.array(sorted(rows), dtype=np.int64).reshape(-1, 5).T
     histories = {(f"c/{n}", ""): n for n in range(200)}
-    found = Columns(
-        histories=histories, student=made[0], history=made[1], day=made[2], grade=made[3], sure=made[4].astype(bool)
+    return Columns(
+        histories=histories,
+        student=made[0],
+        history=made[1],
+        day=made[2],
+        grade=made[3],
+        sure=made[4].astype(bool),
+        parameters=tuple(parameters or [curve.DEFAULTS] * students),
     )
-    return found.under(parameters or [curve.DEFAULTS] * students)
 
 
 def test_what_holds_longer_than_the_model_believes_is_followed_from_forty_second_answers_on():
@@ -156,3 +161,12 @@ def test_nobody_moves_the_memory_of_another():
 
 def test_parameters_that_were_adopted_are_left_as_they_are():
     assert of_many(*second_answers(60, 20), parameters=[SLOW]).own == (SLOW,)
+
+
+def test_what_was_there_on_a_day_goes_by_a_day_of_each_students_own_and_by_no_other_number_of_days():
+    found = columns((0, 0, 3, 3, False), (0, 1, 5, 3, False), (1, 0, 5, 3, False), students=2)
+    kept = found.until(np.array([4, 5]))
+    assert list(zip(kept.student.tolist(), kept.day.tolist(), strict=True)) == [(0, 3), (1, 5)]
+    for days in ([5], [4, 5, 6]):
+        with pytest.raises(ValueError, match="reshape"):
+            found.until(np.array(days))

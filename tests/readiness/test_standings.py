@@ -47,7 +47,7 @@ def taught(course):
     return read
 
 
-def columns(*answers):
+def columns(*answers, parameters):
     """From (student, question, variant, day, grade, sure), in the order of their ids."""
     histories = {}
     rows = [
@@ -56,14 +56,20 @@ def columns(*answers):
     ]
     made = np.array(rows, dtype=np.int64).reshape(-1, 5).T
     return Columns(
-        histories=histories, student=made[0], history=made[1], day=made[2], grade=made[3], sure=made[4].astype(bool)
+        histories=histories,
+        student=made[0],
+        history=made[1],
+        day=made[2],
+        grade=made[3],
+        sure=made[4].astype(bool),
+        parameters=tuple(parameters),
     )
 
 
 def students(taught, *answers, sheet="quillon", names=("Ann",), parameters=None):
     """How each student stands."""
-    school = columns(*answers).under(parameters or [curve.DEFAULTS] * len(names))
-    return standing.of_answers(taught, taught.pairs(taught.sheets[sheet], "uk"), school, np.arange(len(names)), names)
+    school = columns(*answers, parameters=parameters or [curve.DEFAULTS] * len(names))
+    return standing.of_answers(taught, taught.pairs(taught.sheets[sheet], "uk"), school, dict(enumerate(names)))
 
 
 def stands(taught, *answers, sheet="quillon", on=30, names=("Ann",), parameters=None):

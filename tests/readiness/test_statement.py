@@ -142,6 +142,9 @@ def test_students_are_stated_in_the_order_of_their_cases_each_for_the_date_and_w
     assert ann.known.middle < bo.known.middle
     assert ann.pass_today == bo.pass_today == bo.pass_chance
     assert [one.pass_today for one in stated(cases, sheet, standings, foretold, today=False)] == [None, None]
+    for wrong in ((cases[:1], foretold), (cases, foretold[:1])):
+        with pytest.raises(ValueError, match=r"zip|shape"):
+            stated(wrong[0], sheet, standings, wrong[1], today=False)
 
 
 def test_for_the_day_itself_one_forecast_says_both(monkeypatch):

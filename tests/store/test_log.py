@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from stickback import clock
 from stickback.memory import entry as entries
+from stickback.memory.curve import DEFAULTS
 from stickback.memory.entry import CONFIDENCES, Entry
 from stickback.refused import Refused
 from stickback.store import engine, log, people, union
@@ -278,7 +279,7 @@ def test_columns_hold_the_answers_of_those_asked_for_as_the_memory_takes_them(st
     log.append(store, "bob", answer(7, "1970-01-03", question="tailwheel/0", confidence="sure"))
     log.append(store, "zoe", answer(8))
     day = clock.day_number(date(2026, 3, 1))
-    assert as_rows(log.columns(store, ["bob", "ann"]), ["bob", "ann"]) == [
+    assert as_rows(log.columns(store, dict.fromkeys(["bob", "ann"], DEFAULTS)), ["bob", "ann"]) == [
         ("bob", "tailwheel/0", 2, 3, True),
         ("ann", "tailwheel/0", day, 0, True),
         ("ann", "tailwheel/1", day, 3, False),
@@ -292,7 +293,7 @@ def test_columns_hold_the_answers_of_those_asked_for_as_the_memory_takes_them(st
 def test_another_aeroplane_is_another_history_in_columns(store, answer):
     for n, variant in enumerate(("", "left", "")):
         log.append(store, "ann", answer(n, variant=variant))
-    columns = log.columns(store, ["ann"])
+    columns = log.columns(store, {"ann": DEFAULTS})
     assert columns.histories == {("tailwheel/yaw", ""): 0, ("tailwheel/yaw", "left"): 1}
     assert columns.history.tolist() == [0, 1, 0]
 
@@ -300,14 +301,14 @@ def test_another_aeroplane_is_another_history_in_columns(store, answer):
 def test_columns_of_no_one_are_empty(new, store, answer):
     log.append(store, "ann", answer(1))
     for database, names in ((store, []), (store, ["nobody"]), (new, ["ann"])):
-        assert as_rows(log.columns(database, names), names) == []
+        assert as_rows(log.columns(database, dict.fromkeys(names, DEFAULTS)), names) == []
 
 
 def test_a_void_is_of_one_student_where_two_were_given_the_same_file(store, answer, void):
     union.merge(store, [("ann", answer(1)), ("bob", answer(1))])
     log.append(store, "ann", void(2, answer(1).id))
     assert [len(log.read(store, name).graded) for name in ("ann", "bob")] == [0, 1]
-    assert log.columns(store, ["ann", "bob"]).grade.tolist() == [0, 3]
+    assert log.columns(store, dict.fromkeys(["ann", "bob"], DEFAULTS)).grade.tolist() == [0, 3]
 
 
 # Merge

@@ -80,10 +80,10 @@ class Columns:
 
     Args:
         histories: (question, variant) that occur, numbered by their place.
-        student: of each answer, a place in the list of names asked for; `history`, a number of `histories`.
+        student: of each answer, a place among the students asked for; `history`, a number of `histories`.
         day: day number; `grade`, 1 to 3 or `VOIDED`, as in `curve`.
         sure: given as `sure`.
-        parameters: adopted for the memory of each student; the library's for one alone until `under` says them.
+        parameters: adopted for the memory of each student asked for.
         seconds: that each answer took; empty where they were not read.
     """
 
@@ -93,16 +93,15 @@ class Columns:
     day: Ints
     grade: Ints
     sure: Flags
-    parameters: tuple[Parameters, ...] = (DEFAULTS,)
+    parameters: tuple[Parameters, ...]
     seconds: Floats = field(default_factory=lambda: np.zeros(0))
 
-    def under(self, parameters: Sequence[Parameters]) -> "Columns":
-        """The same with parameters for each student, of whom there are as many."""
-        return replace(self, parameters=tuple(parameters))
-
     def until(self, days: Ints) -> "Columns":
-        """What was there on a day: the answers of each student up to a day of the student's own; shape (students,)."""
-        kept = self.day <= days[self.student]
+        """What was there on a day: the answers of each student up to a day of the student's own; shape (students,).
+
+        Errors: ValueError where there are not as many days as students.
+        """
+        kept = self.day <= days.reshape(len(self.parameters))[self.student]
         seconds = self.seconds[kept] if len(self.seconds) else self.seconds
         return replace(self, **{name: getattr(self, name)[kept] for name in _ARRAYS}, seconds=seconds)
 

@@ -131,15 +131,17 @@ class Standings:
 
 
 def of_answers(
-    course: Course, pairs: Mapping[History, Question], columns: Columns, members: Ints, names: Sequence[str]
+    course: Course, pairs: Mapping[History, Question], columns: Columns, students: Mapping[int, str]
 ) -> Standings:
     """How students stand who are all asked the same.
 
     Args:
         pairs: what they are asked, by question and variant.
-        columns: the answers of the school; `members`, the places of these students in it; `names`, theirs.
+        columns: the answers of the school.
+        students: the names of these students, by their places in it.
     """
     questions, memory, places = list(pairs.values()), columns.memory, course.plan.place
+    members = np.array(list(students), dtype=np.int64)
     topic = np.array([places[one.topic] for one in questions], dtype=np.int64)
     at = np.array([columns.histories.get(pair, -1) for pair in pairs], dtype=np.int64)
     stability, misbelief = _of(memory.stability, members, at, np.nan), _of(memory.misbelief, members, at, 0)
@@ -156,7 +158,7 @@ def of_answers(
         moved_on=_of(memory.moved_on, members, at, -1),
         known_before=_of(memory.known_before, members, at, 0),
         ever_wrong=_of(memory.ever_wrong, members, at, 0),
-        counted=_counted(course, pairs, columns, names, members, ~np.isnan(stability)),
+        counted=_counted(course, pairs, columns, students, ~np.isnan(stability)),
         misbelief=misbelief,
         wrong=misbelief | (_of(memory.last_grade, members, at, 0) == curve.WRONG),
         answered_on=_of(memory.answered_on, members, at, -1),
@@ -196,8 +198,7 @@ def _counted(
     course: Course,
     pairs: Mapping[History, Question],
     columns: Columns,
-    names: Sequence[str],
-    members: Ints,
+    students: Mapping[int, str],
     seen: Flags,
 ) -> Flags:
     """Which questions count for whom: all but those of assumed topics that are left out and were not answered."""
@@ -205,17 +206,17 @@ def _counted(
     for (key, _), one in pairs.items():
         if course.plan.topics[one.topic].assumed:
             assumed.setdefault(one.topic, []).append(key)
-    wrong = {topic: _ever_wrong(columns, members, frozenset(keys)) for topic, keys in assumed.items()}
+    wrong = {topic: _ever_wrong(columns, list(students), frozenset(keys)) for topic, keys in assumed.items()}
     place = {key: at for at, (key, _) in enumerate(pairs)}
     counted = np.ones(seen.shape, dtype=np.bool_)
-    for row, name in enumerate(names):
+    for row, name in enumerate(students.values()):
         out = candidate.left_out(assumed, {topic for topic in assumed if wrong[topic][row]}, name)
         at = [place[key] for key in out]
         counted[row, at] = seen[row, at]
     return counted
 
 
-def _ever_wrong(columns: Columns, members: Ints, keys: frozenset[str]) -> Flags:
+def _ever_wrong(columns: Columns, members: Sequence[int], keys: frozenset[str]) -> Flags:
     """Who answered one of these questions wrong, on whichever aeroplane; shape (students,)."""
     of_topic = np.array([question in keys for question, _ in columns.histories], dtype=np.bool_)
     return np.asarray(columns.memory.ever_wrong[members][:, of_topic].any(axis=1))

@@ -161,11 +161,11 @@ def stated(
             misbeliefs=misbeliefs[row],
             wrong=wrong[row],
             answered_on=answered_on[row],
-            answers=int(standings.answers[row]),
-            foretold=foretold[row],
+            answers=answers,
+            foretold=told,
             pass_today=Band(*now.pass_chance[row].tolist()) if today else None,
         )
-        for row, one in enumerate(cases)
+        for row, (one, answers, told) in enumerate(zip(cases, standings.answers.tolist(), foretold, strict=True))
     ]
 
 

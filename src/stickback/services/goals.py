@@ -66,7 +66,7 @@ def in_own_order(desk: Desk, candidates: Sequence[Candidate]) -> list[Candidate]
 
 def standings_of(desk: Desk, past: Past, candidates: Sequence[Candidate]) -> Standings:
     """How the student stands at some questions after a past; all that counts of a topic must be among them."""
-    own = of_answers(desk.course, desk.questions, past.columns, np.array([0]), [desk.student.name])
+    own = of_answers(desk.course, desk.questions, past.columns, {0: desk.student.name})
     places = {history: at for at, history in enumerate(desk.questions)}
     return own.only(np.array([places[one.history] for one in candidates], dtype=np.int64))
 

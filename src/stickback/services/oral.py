@@ -103,7 +103,7 @@ def ended(desk: Desk, by: str, seed: int) -> Examination | None:
 
 
 def _standings(desk: Desk) -> Standings:
-    return of_answers(desk.course, desk.questions, desk.past.columns, np.array([0]), [desk.student.name])
+    return of_answers(desk.course, desk.questions, desk.past.columns, {0: desk.student.name})
 
 
 def _goes_on(one: Oral, desk: Desk, by: str, questions: int | None, seed: int | None) -> bool:

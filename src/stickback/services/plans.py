@@ -30,20 +30,19 @@ def quiet(_: int, __: int) -> None:
     """Tells nobody."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Group:
     """Students who fly one aeroplane and are all asked the same.
 
     Args:
         pool: what all of them can be asked.
-        cases: each of the group; `places`, theirs among all cases, by which the columns have their students.
-        columns: the answers of the students of all cases.
-        standings: how the group stands.
+        cases: each of the group, by its place among all cases.
+        columns: the answers of the students of all cases, in the order of these.
+        standings: how those of the group stand, in their order.
     """
 
     pool: Pool
-    cases: list[Case]
-    places: list[int]
+    cases: dict[int, Case]
     columns: Columns
     standings: Standings
 
@@ -54,19 +53,20 @@ def rehearsals(course: Course, group: Group) -> dict[int, Rehearsal]:
     Nobody's agenda of today is made: who has answered anything today is taken to be done with it.
     """
     counted = group.standings.counted
-    planned = [row for row, one in enumerate(group.cases) if one.at_the_end and counted[row].any()]
-    return {group.places[row]: _rehearsal(course, group, row) for row in planned}
+    members = enumerate(group.cases.items())
+    planned = [(place, row) for row, (place, one) in members if one.at_the_end and counted[row].any()]
+    return {place: _rehearsal(course, group, place, row) for place, row in planned}
 
 
-def _rehearsal(course: Course, group: Group, row: int) -> Rehearsal:
+def _rehearsal(course: Course, group: Group, place: int, row: int) -> Rehearsal:
     """The days to the date of one of a group, who meets the unseen questions in an order of their own."""
-    student, today, date = group.cases[row]
+    student, today, date = group.cases[place]
     names, kinds = zip(*((name, one.kind) for (name, _), one in group.pool.questions.items()), strict=True)
     questions = np.flatnonzero(group.standings.counted[row])
     order = [draw.number(student.name, names[at]) for at in questions.tolist()]
     questions = questions[np.argsort(order, kind="stable")]
     own = group.standings.some(slice(row, row + 1)).only(questions)
-    costs = sitting.costs(group.columns, course.kinds, group.places[row])
+    costs = sitting.costs(group.columns, course.kinds, place)
     bank = own.bank(np.array([sitting.cost(costs, kinds[at]) for at in questions.tolist()]))
     aims = goals.goals(course.plan, own.topic, goals.occasions(course.plan, student, today))
     begins = clock.day_number(today)

@@ -7,8 +7,6 @@ from datetime import date
 from threading import Lock
 from typing import NamedTuple
 
-import numpy as np
-
 from stickback import clock
 from stickback.course.course import Course
 from stickback.memory.columns import Columns
@@ -102,7 +100,7 @@ def _made(store: Database, course: Course, cases: Sequence[Case], so_far: SoFar)
     found: dict[int, Statement] = {}
     rehearsals: dict[int, Rehearsal] = {}
     for group in groups(course, columns, cases):
-        found |= zip(group.places, stated(group, today=True), strict=True)
+        found |= zip(group.cases, stated(group, today=True), strict=True)
         rehearsals |= plans.rehearsals(course, group)
     for at, outcome in plans.outcomes(rehearsals, so_far).items():
         found[at] = replace(found[at], if_kept=outcome)
@@ -111,9 +109,7 @@ def _made(store: Database, course: Course, cases: Sequence[Case], so_far: SoFar)
 
 def answers_of(store: Database, students: Sequence[Student]) -> Columns:
     """All answers of some students, under the parameters adopted for each."""
-    names = [one.name for one in students]
-    adopted = parameters.adopted(store, names)
-    return log.columns(store, names).under([adopted[name] for name in names])
+    return log.columns(store, parameters.adopted(store, [one.name for one in students]))
 
 
 def groups(course: Course, columns: Columns, cases: Sequence[Case]) -> Iterator[Group]:
@@ -121,22 +117,18 @@ def groups(course: Course, columns: Columns, cases: Sequence[Case]) -> Iterator[
 
     Errors: Refused for a student whose aeroplane the course does not have.
     """
-    alike: dict[tuple[str, str, bool], list[int]] = {}
-    for at, (student, *_) in enumerate(cases):
-        alike.setdefault((desks.sheet_of(course, student).id, student.phraseology, student.abroad), []).append(at)
-    for places in alike.values():
-        pool = desks.pool(course, cases[places[0]].student)
-        names = [cases[at].student.name for at in places]
-        yield Group(
-            pool=pool,
-            cases=[cases[at] for at in places],
-            places=places,
-            columns=columns,
-            standings=of_answers(course, pool.questions, columns, np.array(places), names),
-        )
+    alike: dict[tuple[str, str, bool], dict[int, Case]] = {}
+    for place, one in enumerate(cases):
+        student = one.student
+        asked = desks.sheet_of(course, student).id, student.phraseology, student.abroad
+        alike.setdefault(asked, {})[place] = one
+    for members in alike.values():
+        pool = desks.pool(course, next(iter(members.values())).student)
+        names = {place: one.student.name for place, one in members.items()}
+        yield Group(pool, members, columns, of_answers(course, pool.questions, columns, names))
 
 
 def stated(group: Group, *, today: bool) -> list[Statement]:
     """What is stated of a group by their answers alone, with the chance to pass today where it is asked for."""
-    foretold = [group.columns.memory.foretold[place] for place in group.places]
-    return statement.stated(group.cases, group.pool.sheet, group.standings, foretold, today=today)
+    foretold = [group.columns.memory.foretold[place] for place in group.cases]
+    return statement.stated(list(group.cases.values()), group.pool.sheet, group.standings, foretold, today=today)

@@ -110,7 +110,7 @@ def fitted(answers: Sequence[Answer], ask: Ask = in_child) -> Fit | None:
 
 def graded(store: Database, name: str) -> list[Answer]:
     """The answers that moved a student's memory, in the order of their days."""
-    found = log.columns(store, [name])
+    found = log.columns(store, {name: DEFAULTS})
     at = found.moving[np.lexsort((found.moving, found.day[found.moving]))]
     return list(zip(*(column[at].tolist() for column in (found.history, found.day, found.grade)), strict=True))
 

@@ -1,6 +1,6 @@
 """The answer log: append and read."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from hashlib import sha256
@@ -13,7 +13,7 @@ from stickback import acting, clock
 from stickback.memory import curve
 from stickback.memory import entry as entries
 from stickback.memory.columns import Columns
-from stickback.memory.curve import Ints
+from stickback.memory.curve import Ints, Parameters
 from stickback.memory.entry import Entry
 from stickback.memory.past import History, Past, Row, past
 from stickback.refused import Refused
@@ -152,17 +152,21 @@ def last_keys(database: Database) -> list[tuple[str, str]]:
         return [(question, key) for (_, question), key in keys.items()]
 
 
-def columns(database: Database, names: Sequence[str]) -> Columns:
-    """All answers of these students, in one pass over the log and without an object a row; see `Columns.under`."""
+def columns(database: Database, students: Mapping[str, Parameters]) -> Columns:
+    """All answers of some students, in one pass over the log and without an object a row.
+
+    Args:
+        students: by name, each with the parameters adopted; their order is that of the places in the columns.
+    """
     histories: dict[History, int] = {}
     parts: list[Ints] = [np.zeros((6, 0), dtype=np.int64)]
     with database.reading() as connection:
         if connection is not None:
-            wanted = {name: number for number, name in enumerate(names)}
+            wanted = {name: number for number, name in enumerate(students)}
             asked = sa.select(STUDENTS.c.key, STUDENTS.c.name, STUDENTS.c.entries)
-            students = [row for some in people.named(names) for row in connection.execute(asked.where(some))]
-            place = {key: wanted[name] for key, name, _ in students}
-            blocks = _blocks({key: entries for key, _, entries in students})
+            rows = [row for some in people.named(list(students)) for row in connection.execute(asked.where(some))]
+            place = {key: wanted[name] for key, name, _ in rows}
+            blocks = _blocks({key: entries for key, _, entries in rows})
             parts.extend(_arrays(tuples(connection, _answers(block)), place, histories) for block in blocks)
     found = np.concatenate(parts, axis=1)
     student, history, day, grade, sure, milliseconds = found[:, np.argsort(found[0], kind="stable")]
@@ -173,6 +177,7 @@ def columns(database: Database, names: Sequence[str]) -> Columns:
         day=day,
         grade=grade,
         sure=sure.astype(np.bool_),
+        parameters=tuple(students.values()),
         seconds=milliseconds / 1000,
     )
 
