@@ -237,6 +237,7 @@ def test_an_instructor_is_erased_without_their_students(school, inside, add):
     person.remove(school.store, "Ina", erase=True)
     assert [known.person.name for known in person.listed(school.store)] == ["Ada"]
     assert "Ina" not in str(words.acts(acts.read(school.store)))
+    assert (people.erased(school.store, ["Ina"]), list(people.everyone(school.store))) == ({"Ina"}, ["Ada"])
 
 
 def test_behind_a_copy_that_is_put_back_nobody_is_signed_in(school, inside):

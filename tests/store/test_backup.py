@@ -9,13 +9,14 @@ import sqlalchemy as sa
 
 from stickback.clock import Clock
 from stickback.refused import Refused
-from stickback.store import backup, chain, engine, log, parameters, people, schools
+from stickback.store import backup, chain, engine, log, parameters, passkeys, people, persons, schools
 from stickback.store.engine import Database
 from stickback.store.sqlite import SQLite
 from stickback.store.tables import STUDENTS
 from stickback.study.student import Student
 
 TABLES = STUDENTS.metadata.sorted_tables
+HASHED = "of a password"
 
 
 @pytest.fixture
@@ -87,6 +88,26 @@ def test_who_was_erased_since_is_named_and_who_is_in_no_backup_stays_erased(fill
     assert [people.erased(school, ["ann", "eve"]) for school in (filled, here)] == [{"eve"}, set()]
     with backup.coming(tmp_path / "saved") as copy:
         assert backup.erased_since(filled, copy) == []
+
+
+def test_who_was_shut_out_or_erased_since_does_not_come_in_again_by_a_backup(filled, tmp_path):
+    for name in ("Ina", "Otto", "Ivo"):
+        persons.save(filled, name, name.lower(), "instructor", ["ann"])
+        known = persons.find(filled, name.lower()).person
+        persons.change(filled, known, "accepted", password=HASHED)
+        passkeys.add(filled, known, passkeys.Passkey(id=name, public="", counted=0, name="phone", made=1))
+    backup.save(filled, tmp_path / "saved")
+    persons.remove(filled, persons.find(filled, "ina").person)
+    people.erase(filled, "Ivo")
+    with backup.coming(tmp_path / "saved") as copy:
+        assert backup.erased_since(filled, copy) == ["Ivo"]
+        backup.put_back(filled, copy)
+    there = persons.everyone(filled)
+    assert [(name, known.active, known.password, known.keys) for name, known in there.items()] == [
+        ("Ina", False, None, 0),
+        ("Ivo", True, HASHED, 1),
+        ("Otto", True, HASHED, 1),
+    ]
 
 
 def test_who_began_anew_before_a_backup_comes_back_with_it(filled, tmp_path, answer):

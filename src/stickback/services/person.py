@@ -145,10 +145,7 @@ def remove(store: Database, name: str, *, erase: bool = False) -> int:
     if not erase:
         persons.remove(store, person)
         return 0
-    if person.name in people.everyone(store) or person.name in people.everyone(store, hidden=True):
-        return people.erase(store, person.name)
-    persons.erase(store, person)
-    return 0
+    return people.erase(store, person.name)
 
 
 def waiting(store: Database) -> set[str]:

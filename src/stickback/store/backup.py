@@ -1,6 +1,7 @@
 """A whole database in one file, and back: the file is a database of its own, whichever engine it was saved from."""
 
 import tempfile
+from collections import defaultdict
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -9,12 +10,12 @@ import sqlalchemy as sa
 
 from stickback import clock
 from stickback.refused import Refused
-from stickback.store import apart, chain, files, people, sessions
+from stickback.store import apart, chain, files, people, persons, sessions
 from stickback.store.dialect import Dialect
 from stickback.store.engine import Database
 from stickback.store.people import Stone
 from stickback.store.sqlite import SQLite
-from stickback.store.tables import SCHOOLS, STUDENTS
+from stickback.store.tables import PERSONS, SCHOOLS, STUDENTS
 
 _ROWS = 5_000  # that are carried over at once
 _TABLES = [table for table in SCHOOLS.metadata.sorted_tables if table is not SCHOOLS]
@@ -42,7 +43,7 @@ def coming(file: Path) -> Iterator[Database]:
     """What a backup holds, in a copy of the newest schema that may be put in the place of a database; gone afterwards.
 
     It is a new installation: what is stored from now on begins new chains, since others may know how the old ones went
-    on. Nobody is signed in any more: who was shut out since the copy was made must not come back with it.
+    on. Nobody is signed in any more.
 
     Errors: Refused when the file is no database of ours.
     """
@@ -60,19 +61,22 @@ def coming(file: Path) -> Iterator[Database]:
 
 
 def erased_since(database: Database, copy: Database) -> list[str]:
-    """Students of a copy who were erased from the database after the copy was made, as far as it can still be read."""
+    """Who is in a copy and was erased from the database after it was made, as far as that can still be read."""
     found: set[str] = set()
     with suppress(Refused), database.reading() as here, copy.reading() as there:
         if here is not None and there is not None:
-            stones = _stones(here, database.dialect)
+            gone = _gone(here, database.dialect)
             for school in apart.each(there, copy.dialect):
-                found |= people.under(_later(there, stones.get(school, set())), _names(there))
+                found |= people.under(_later(there, gone[school][0]), _names(there))
     return sorted(found)
 
 
-def _stones(connection: sa.Connection, dialect: Dialect) -> dict[int, set[Stone]]:
-    """The tombstones of each school."""
-    return {school: people.stones(connection) for school in apart.each(connection, dialect)}
+def _gone(connection: sa.Connection, dialect: Dialect) -> dict[int, tuple[set[Stone], set[str]]]:
+    """Of each school the tombstones, and the names, as they read alike, of who was shut out."""
+    found: dict[int, tuple[set[Stone], set[str]]] = defaultdict(lambda: (set(), set()))
+    for school in apart.each(connection, dialect):
+        found[school] = people.stones(connection), persons.shut_out(connection)
+    return found
 
 
 def _later(copy: sa.Connection, stones: set[Stone]) -> set[Stone]:
@@ -82,11 +86,13 @@ def _later(copy: sa.Connection, stones: set[Stone]) -> set[Stone]:
 
 
 def _names(connection: sa.Connection) -> list[str]:
-    return list(connection.scalars(sa.select(STUDENTS.c.name)))
+    return [name for table in (STUDENTS, PERSONS) for name in connection.scalars(sa.select(table.c.name))]
 
 
 def put_back(database: Database, copy: Database) -> str | None:
-    """Puts a copy in the place of a database, with all schools of either; tombstones of who is not in the copy stay.
+    """Puts a copy in the place of a database, with all schools of either.
+
+    Tombstones of who is not in the copy stay, and whoever was shut out stays so.
 
     Returns: where what was there before is kept, if anything was.
 
@@ -106,7 +112,7 @@ def _pour(source: Database, target: Database) -> None:
     """Every row of one database into another, which then holds no other."""
     with source.reading() as old, target.writing("write all") as new:
         assert old is not None  # noqa: S101 - there is something to pour
-        stones = _stones(new, target.dialect)
+        gone = _gone(new, target.dialect)
         target.dialect.remove(new)
         for _ in apart.each(new, target.dialect):
             for table in reversed(_TABLES):
@@ -117,8 +123,9 @@ def _pour(source: Database, target: Database) -> None:
             apart.enter(new, target.dialect, school)
             for table in _TABLES:
                 _carry(table, old, new)
-            later, names = _later(old, stones.get(school, set())), _names(old)
-            people.put_up(new, [stone for stone in later if not people.under([stone], names)])
+            stones, shut = gone[school]
+            people.put_up(new, [stone for stone in _later(old, stones) if not people.under([stone], _names(old))])
+            persons.keep_out(new, shut)
         target.dialect.install(new)
 
 

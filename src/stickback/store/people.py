@@ -140,18 +140,20 @@ def hide(database: Database, name: str) -> int:
 
 
 def erase(database: Database, name: str) -> int:
-    """Deletes a student with every entry in one transaction; gives the number of entries.
+    """Deletes a student with every entry, and the person of the same name, in one transaction; gives the number of
+    entries.
 
-    The one exception to append-only, for a student's own request. What stays is a tombstone, which tells the name to no
-    one, so that the student does not come back with the next file.
+    The one exception to append-only, for a person's own request. What stays is a tombstone, which tells the name to no
+    one, so that nobody comes back with the next file or backup.
     """
     with database.writing() as connection:
-        key = row_or_new(connection, name).key
         database.dialect.remove(connection)
-        gone = connection.execute(sa.delete(ENTRIES).where(ENTRIES.c.student == key)).rowcount
-        for table in (PARAMETERS, SEALS, INSTRUCTS):
-            connection.execute(sa.delete(table).where(table.c.student == key))
-        connection.execute(sa.delete(STUDENTS).where(STUDENTS.c.key == key))
+        gone = 0
+        for key in connection.scalars(sa.select(STUDENTS.c.key).where(STUDENTS.c.name == name)).all():
+            gone = connection.execute(sa.delete(ENTRIES).where(ENTRIES.c.student == key)).rowcount
+            for table in (PARAMETERS, SEALS, INSTRUCTS):
+                connection.execute(sa.delete(table).where(table.c.student == key))
+            connection.execute(sa.delete(STUDENTS).where(STUDENTS.c.key == key))
         persons.forget(connection, name)
         database.dialect.install(connection)
         salt = secrets.token_hex(16)
@@ -161,7 +163,7 @@ def erase(database: Database, name: str) -> int:
 
 
 def erased(database: Database, names: Iterable[str]) -> set[str]:
-    """Those of these names under which a student was erased."""
+    """Those of these names under which somebody was erased."""
     with database.reading() as connection:
         return set() if connection is None else under(stones(connection), names)
 

@@ -175,24 +175,30 @@ def change(database: Database, person: Person, what: str, **values: object) -> N
 def remove(database: Database, person: Person) -> None:
     """Shuts a person out at once; the name stays, since entries say who stored them."""
     with database.writing() as connection:
-        _shut(connection, person.key)
-        connection.execute(sa.update(PERSONS).where(PERSONS.c.key == person.key).values(active=False, password=None))
+        _remove(connection, person.key)
         acts.add(connection, "removed", person.name)
+
+
+def shut_out(connection: sa.Connection) -> set[str]:
+    """Whose names, as they read alike, belong to persons who were removed."""
+    return set(connection.scalars(sa.select(PERSONS.c.alike).where(~PERSONS.c.active)))
+
+
+def keep_out(connection: sa.Connection, alike: set[str]) -> None:
+    """Shuts out who is among these."""
+    for key in connection.scalars(sa.select(PERSONS.c.key).where(PERSONS.c.active, PERSONS.c.alike.in_(alike))).all():
+        _remove(connection, key)
+
+
+def _remove(connection: sa.Connection, key: int) -> None:
+    _shut(connection, key)
+    connection.execute(sa.update(PERSONS).where(PERSONS.c.key == key).values(active=False, password=None))
 
 
 def _shut(connection: sa.Connection, key: int) -> None:
     _take_back(connection, key)
     for table in (SESSIONS, PASSKEYS, INSTRUCTS):
         connection.execute(sa.delete(table).where(table.c.person == key))
-
-
-def erase(database: Database, person: Person) -> None:
-    """Deletes a person, and the name wherever it says who did what; students' own records are left as they are."""
-    with database.writing() as connection:
-        database.dialect.remove(connection)
-        forget(connection, person.name)
-        database.dialect.install(connection)
-        acts.add(connection, "erased")
 
 
 def forget(connection: sa.Connection, name: str) -> None:
