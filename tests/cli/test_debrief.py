@@ -31,7 +31,7 @@ def test_what_was_wrong_today_is_named_with_what_was_said_what_is_right_and_wher
     assert "Nothing is weak" not in shown
     assert re.search(
         r"^Wrong today\n\n  Where do you look at bend \d\?\n    You said “Up”\. Right is: To the side\n"
-        r"    Where to look   stickback lesson eyes\n",
+        r"    Where to look  stickback lesson eyes\n",
         shown,
         re.MULTILINE,
     )

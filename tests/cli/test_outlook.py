@@ -24,7 +24,7 @@ def rows(shown):
 
 def test_every_day_to_the_date_has_a_line_with_its_figures(ahead):
     shown = ahead.does("outlook")
-    assert "Differences sign-off: 10 June 2026 (in 9 days)" in shown
+    assert "Differences sign-off on 10 June 2026 (in 9 days)" in shown
     assert len(rows(shown)) == 9
     assert rows(shown)[0].startswith("  Mon 01 Jun ")
     assert rows(shown)[-1].startswith("  Tue 09 Jun ")
@@ -35,6 +35,14 @@ def test_the_chart_fits_eighty_columns_and_needs_neither_colour_nor_signs_beyond
     assert max(map(len, shown.splitlines())) <= EIGHTY
     assert all(line.isascii() for line in shown.splitlines())
     assert "\x1b" not in shown
+
+
+def test_on_a_screen_too_narrow_for_the_chart_the_figures_stand_alone(ahead, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "40")
+    shown = ahead.does("outlook")
+    assert max(map(len, shown.splitlines())) <= 40
+    assert re.search(r"^  Mon 01 Jun +\d+ +\d+ +\d+ %$", shown, re.MULTILINE)
+    assert "o is what is known" not in shown
 
 
 def test_the_middle_stands_in_its_band_where_the_share_says(ahead):
@@ -67,7 +75,7 @@ def test_it_says_plainly_whether_the_minutes_are_enough_and_how_many_would_be(ah
 def test_what_no_minutes_reach_is_said_too(ahead):
     ahead.does("student", "set", "me", "--checkride", "2026-06-01")
     shown = " ".join(ahead.does("outlook").split())
-    assert "Differences sign-off: 1 June 2026 (today)" in shown
+    assert "Differences sign-off on 1 June 2026 (today)" in shown
     assert "2 minutes a day cannot be enough, and no number of minutes a day would be by then." in shown
 
 
@@ -78,7 +86,7 @@ def test_it_certifies_nothing(ahead):
 def test_a_lesson_alone_is_looked_to_by_its_title(school):
     school.does("student", "set", "me", "--next", "2", "--on", "2026-06-04")
     shown = school.does("outlook")
-    assert "Lesson 2: Take-off: 4 June 2026 (in 3 days)" in shown
+    assert "Lesson 2: Take-off on 4 June 2026 (in 3 days)" in shown
     assert "an oral about this lesson and those before it" in " ".join(shown.split())
 
 

@@ -17,7 +17,7 @@ def settings(place, name):
 
 def test_a_student_is_added_with_settings_and_listed(place):
     shown = place.does("student", "add", "Ann", "--aircraft", "dunmere", "--minutes", 15, "--zone", "Europe/London")
-    line = "Ann, aeroplane Dunmere, phraseology uk, 15 minutes a day, fresh from 90 %, zone Europe/London"
+    line = "Ann, aeroplane Dunmere, radio rules UK, 15 minutes a day, fresh from 90 %, zone Europe/London"
     assert (shown, settings(place, "Ann")) == (f"Added: {line}\n", line)
     assert listed(place)["Ann"][:2] == ["Dunmere", "15"]
 
@@ -41,7 +41,7 @@ def test_settings_of_me_can_be_made_on_a_new_machine(tmp_path, place):
 
 def test_the_shipped_aeroplanes_are_taken_on_a_new_machine(tmp_path):
     result = worlds.run("student", "set", "me", "--aircraft", "pendlewick", db=tmp_path / "new.db")
-    assert (result.exit_code, result.stdout.partition(", ph")[0]) == (0, "me, aeroplane Pendlewick")
+    assert (result.exit_code, result.stdout.partition(", radio")[0]) == (0, "me, aeroplane Pendlewick")
 
 
 @pytest.mark.parametrize(
@@ -75,7 +75,7 @@ def test_settings_are_kept_and_said(place):
     ahead = ("--next", "2", "--on", "2026-07-01", "--checkride", "2026-08-01")
     shown = place.does("student", "set", "me", *given, *ahead)
     assert shown == (
-        "me, aeroplane Cawdale, phraseology faa, 120 minutes a day, fresh from 70 %, "
+        "me, aeroplane Cawdale, radio rules FAA, 120 minutes a day, fresh from 70 %, "
         "next Lesson 2: Take-off on 1 July 2026, differences sign-off on 1 August 2026, zone +05:30\n"
     )
     assert settings(place, "me") == shown.rstrip()
@@ -84,7 +84,7 @@ def test_settings_are_kept_and_said(place):
 def test_setting_one_thing_leaves_the_others_as_they_are(school):
     school.does("student", "set", "Bea", "--minutes", 20)
     shown = school.does("student", "set", "Bea", "--phraseology", "icao")
-    assert shown == "Bea, aeroplane Dunmere, phraseology icao, 20 minutes a day, fresh from 90 %\n"
+    assert shown == "Bea, aeroplane Dunmere, radio rules ICAO, 20 minutes a day, fresh from 90 %\n"
 
 
 def test_a_setting_can_be_taken_away(place):

@@ -15,7 +15,7 @@ def events(school):
 
     def read(at=time(19), **settings):
         desk = school.desk(0)
-        made = calendar(replace(desk, student=replace(desk.student, **settings)), at)
+        made = calendar(replace(desk, student=replace(desk.student, **settings)), "Checkride", at)
         return desk.day, {str(event["summary"]): event for event in Calendar.from_ical(made).walk("VEVENT")}
 
     return read
@@ -53,4 +53,4 @@ def test_an_event_keeps_its_identity_so_that_a_later_file_takes_its_place(events
 
 
 def test_the_same_settings_give_the_same_file(school):
-    assert calendar(school.desk(0)) == calendar(school.desk(0))
+    assert calendar(school.desk(0), "Checkride") == calendar(school.desk(0), "Checkride")

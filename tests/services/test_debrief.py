@@ -64,3 +64,13 @@ def test_as_plain_values_the_debrief_keeps_every_field_and_rounds_nothing(school
             "topics": ["swing"],
         }
     ]
+
+
+def test_what_was_missed_names_the_aeroplane_it_was_about_where_another_is_flown_now(school, hands):
+    hands.finish(school.begin(), lambda _: (False, "think"))
+    asked = {one.question.id: one.aeroplane for one in debrief.debrief(school.desk(), None).missed}
+    assert set(asked.values()) == {""}
+    school.set(aircraft="bircham")
+    now = {one.question.id: one.aeroplane for one in debrief.debrief(school.desk(), None).missed}
+    assert now.keys() == asked.keys()
+    assert (now["way"], now["callsign"]) == ("Aldwick", "")  # a callsign changes no answer

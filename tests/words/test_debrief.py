@@ -34,3 +34,10 @@ POINTS = (
 )
 def test_what_was_missed_is_what_was_said_and_what_is_right(told, says):
     assert debrief.missed(Missed(None, "Why?", {"speed": "50"}, told)) == says
+
+
+def test_what_was_missed_of_another_aeroplane_than_the_one_flown_now_names_it():
+    told = Compared("“Left”", (Point(text="Right"),))
+    assert debrief.missed(Missed(None, "Which foot?", {}, told, "Brackle")) == [
+        "Asked on Brackle. You said “Left”. Right is: Right"
+    ]

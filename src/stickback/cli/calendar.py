@@ -27,8 +27,10 @@ def calendar(options: "Options", at: "datetime", out: "Path | None") -> None:
     Import it into any calendar; a later file takes the place of an earlier one.
     """
     from stickback.services import calendar as service
+    from stickback.words import terms
 
-    content = service.calendar(options.desk(), at.time())
+    desk = options.desk()
+    content = service.calendar(desk, terms.end(desk.course).capitalize(), at.time())
     if out is None:
         click.echo(content.decode().replace("\r\n", "\n"), nl=False)
     else:

@@ -34,6 +34,8 @@ def debrief(options: "Options", lesson: str | None, as_json: bool) -> None:
 
 
 def _debrief(desk: "Desk", found: "Debrief") -> None:
+    from rich.text import Text
+
     from stickback.cli.terminal import show
     from stickback.course.asking import titled
     from stickback.words import debrief as words
@@ -44,7 +46,10 @@ def _debrief(desk: "Desk", found: "Debrief") -> None:
     for one in found.missed:
         show.console().print()
         show.say(one.title, style="bold")
-        show.say(*words.missed(one), indent=4)
+        said, *points = words.missed(one)
+        show.say(said, indent=4)
+        for point in points:
+            show.wrapped(Text(point), "    ", "       ")
         _read(terms.topic(desk.course, one.question.topic), one.question.topic)
     if found.errors:
         show.heading(words.SEEN)
@@ -68,7 +73,7 @@ def _debrief(desk: "Desk", found: "Debrief") -> None:
 def _read(title: str, topic: str) -> None:
     from stickback.cli.terminal import show
 
-    show.say(f"{title}   {_lesson(topic)}", style="dim", indent=4)
+    show.columns([(title, _lesson(topic))], 4, typed=True, style="dim")
 
 
 def _lesson(topic: str) -> str:

@@ -15,7 +15,7 @@ _MOST = 20  # of each sort
 @click.argument("words", nargs=-1, required=True, metavar="WORDS...")
 @click.pass_obj
 def find(options: "Options", words: tuple[str, ...]) -> None:
-    """Find words in the lesson plan, the questions and your own notes.
+    """Find words in the lesson plan, questions and your notes.
 
     Exit status 1 when nothing holds them all.
     """
@@ -33,7 +33,7 @@ def find(options: "Options", words: tuple[str, ...]) -> None:
     if found.topics:
         show.heading(f"In {amount.many(len(found.topics), 'section')} of the lesson plan")
     for topic, excerpt in found.topics[:_MOST]:
-        show.say(f"{topic.title}   stickback lesson {topic.id}", style="bold")
+        show.columns([(topic.title, f"stickback lesson {topic.id}")], typed=True, style="bold")
         show.say(excerpt, indent=4)
     if found.questions:
         show.heading(f"In {amount.many(len(found.questions), 'question')}")
@@ -43,7 +43,8 @@ def find(options: "Options", words: tuple[str, ...]) -> None:
     if found.notes:
         show.heading(f"In {amount.many(len(found.notes), 'note')} of your own")
     for own in found.notes[:_MOST]:
-        show.say(f"{own.topic.title}, {terms.day(own.day)}   stickback lesson {own.topic.id}", style="bold")
+        title = f"{own.topic.title}, {terms.day(own.day)}"
+        show.columns([(title, f"stickback lesson {own.topic.id}")], typed=True, style="bold")
         show.say(own.text, indent=4)
     left = sum(len(each[_MOST:]) for each in (found.topics, found.questions, found.notes))
     if left:

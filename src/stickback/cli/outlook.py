@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stickback.cli.options import Options
+    from stickback.readiness.forecast import Band
     from stickback.services.desk import Desk
     from stickback.services.outlook import DayAhead, Outlook
     from stickback.services.weeks import Weeks
@@ -22,6 +23,7 @@ FOR, RANK = "student", 50
 
 _MOST_ROWS = 15
 _BEFORE_BAR = 39  # columns that stand before the bar, and its two ends
+_LEAST_BAR = 10
 
 
 @click.command()
@@ -108,17 +110,20 @@ def _text(desk: "Desk", found: "Outlook") -> None:
 
 
 def _chart(found: "Outlook") -> None:
-    """A line a day: its figures, and the band with its middle between nothing and all."""
+    """A line a day: its figures and, where the screen has room, the band with its middle between nothing and all."""
     from stickback.cli.terminal import show
 
-    wide = max(show.console().width - _BEFORE_BAR, 10)
-    _line(f"  {'':10}  {'Minutes':>7}  {'Asked':>5}  {'Known':>5}  0{'100 %':>{wide}}")
-    shown = _rows(len(found.days))
-    for at in shown:
-        _line(_row(found.days[at], wide))
-    left_out = "" if len(shown) == len(found.days) else " Not every day is shown; --json has them all."
-    show.console().print()
-    show.say(f"Each evening: o is what is known, = where it lies in 8 cases of 10.{left_out}", style="dim")
+    wide = show.console().width - _BEFORE_BAR
+    drawn = wide >= _LEAST_BAR
+    _line(f"  {'':10}  {'Minutes':>7}  {'Asked':>5}  {'Known':>5}" + f"  0{'100 %':>{wide}}" * drawn)
+    shown = [found.days[at] for at in _rows(len(found.days))]
+    for one in shown:
+        _line(_row(one) + f"  {_bar(one.known, wide)}" * drawn)
+    drawing = "Each evening: o is what is known, = where it lies in 8 cases of 10." * drawn
+    left_out = "Not every day is shown; --json has them all." * (len(shown) < len(found.days))
+    if told := " ".join(filter(None, (drawing, left_out))):
+        show.console().print()
+        show.say(told, style="dim")
 
 
 def _line(text: str) -> None:
@@ -135,16 +140,18 @@ def _rows(days: int) -> list[int]:
     return sorted({0, *range(days - 1, 0, -step)})
 
 
-def _row(one: "DayAhead", wide: int) -> str:
+def _row(one: "DayAhead") -> str:
     from stickback.amount import percent
 
-    low, middle, high = (
-        min(int(share * wide), wide - 1) for share in (one.known.low, one.known.middle, one.known.high)
-    )
+    day = f"{one.day:%a %d %b}"
+    return f"  {day:10}  {one.minutes:7.0f}  {one.questions:5.0f}  {percent(one.known.middle):>5}"
+
+
+def _bar(known: "Band", wide: int) -> str:
+    low, middle, high = (min(int(share * wide), wide - 1) for share in (known.low, known.middle, known.high))
     bar = ["=" if low <= at <= high else " " for at in range(wide)]
     bar[middle] = "o"
-    day = f"{one.day:%a %d %b}"
-    return f"  {day:10}  {one.minutes:7.0f}  {one.questions:5.0f}  {percent(one.known.middle):>5}  |{''.join(bar)}|"
+    return f"|{''.join(bar)}|"
 
 
 def _why(desk: "Desk", why: "Sequence[tuple[str, Reason]]") -> None:

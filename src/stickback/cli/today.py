@@ -24,11 +24,12 @@ def glance(options: "Options") -> None:
         show.say("`stickback check` says why.", indent=0)
     if seen.weakest:
         show.heading("Weakest now")
-        show.columns((one.topic.title, words.state(one), f"stickback lesson {one.topic.id}") for one in seen.weakest)
+        rows = ((one.topic.title, words.state(one), f"stickback lesson {one.topic.id}") for one in seen.weakest)
+        show.columns(rows, typed=True)
     show.heading("Ahead")
     set_it = f"no date yet; stickback student set {shlex.quote(desk.student.name)} {terms.end_option(desk.course)} DATE"
     show.columns((name, when or set_it) for name, when in words.ahead(desk))
     out.print()
     one = "stickback review --lesson LESSON   practises one lesson."
     start = "stickback review   starts it." if seen.questions else one
-    show.say(f"{start} stickback --help   lists the rest.", indent=0)
+    show.say(start, "stickback --help   lists the rest.", indent=0)

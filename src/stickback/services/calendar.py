@@ -10,10 +10,11 @@ from stickback.services.desk import Desk
 EVENING = time(19)
 
 
-def calendar(desk: Desk, at: time = EVENING) -> bytes:
+def calendar(desk: Desk, end: str, at: time = EVENING) -> bytes:
     """The daily minutes, the next lesson and the date at the end; those before today are left out.
 
     Args:
+        end: what stands at the end of the course, in a word.
         at: when the daily review begins, on the student's own wall.
 
     The same settings on the same day give the same file, and a later file takes the place of an earlier one: every
@@ -30,7 +31,7 @@ def calendar(desk: Desk, at: time = EVENING) -> bytes:
         brief = f"Before it: stickback brief {student.next_lesson}"
         made.add_component(_whole_day(desk, "next lesson", lesson, student.next_on, brief))
     if student.checkride is not None and student.checkride >= desk.day:
-        made.add_component(_whole_day(desk, "end", plan.ends_with.capitalize(), student.checkride, plan.title))
+        made.add_component(_whole_day(desk, "end", end, student.checkride, plan.title))
     return bytes(made.to_ical())
 
 

@@ -25,12 +25,14 @@ class Missed:
     Args:
         title: with the values it was asked with.
         compared: the answer beside the right one, under `values`; the answer by what options say.
+        aeroplane: the one it was about, where another is flown now; else empty.
     """
 
     question: Question
     title: str
     values: Mapping[str, str]
     compared: Compared
+    aeroplane: str = ""
 
 
 @dataclass(frozen=True)
@@ -88,7 +90,9 @@ def _missed(desk: Desk) -> Iterator[Missed]:
         seen.add(name)
         seed = entry.seed or 0
         values = asking.values(question, seed, sheet)
-        yield Missed(question, texts.line(question.title, values), values, _compared(question, seed, entry, values))
+        compared = _compared(question, seed, entry, values)
+        other = sheet.name if entry.variant and sheet.id != desk.sheet.id else ""
+        yield Missed(question, texts.line(question.title, values), values, compared, other)
 
 
 def _compared(question: Question, seed: int, entry: Entry, values: Mapping[str, str]) -> Compared:

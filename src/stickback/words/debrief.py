@@ -19,7 +19,8 @@ WEAK = "Weak topics, worst first"
 
 def missed(one: Missed) -> list[str]:
     """What was said to a question that was answered wrong, and what is right."""
-    said = _said(one.compared)
+    about = f"Asked on {one.aeroplane}. " if one.aeroplane else ""
+    said = f"{about}{_said(one.compared)}"
     right = sitting.lines(one.compared, one.values, gone=True)
     return [f"{said} Right is: {right[0]}"] if len(right) == 1 else [f"{said} Right is:", *right]
 

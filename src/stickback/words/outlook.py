@@ -18,12 +18,12 @@ CAUTION = "A forecast from the answers so far; it certifies nothing."
 
 
 def title(desk: Desk, found: Outlook) -> str:
-    """What the date is of, and when: "Checkride: 3 June 2026 (in 9 days)"."""
+    """What the date is of, and when: "Checkride on 3 June 2026 (in 9 days)"."""
     lesson = found.occasion.lesson and desk.student.next_lesson
     what = terms.lesson(desk.course, lesson) if lesson else terms.end(desk.course).capitalize()
     days = len(found.days)
     near = f"in {many(days, 'day')}" if days else "today"
-    return f"{what}: {terms.day(found.occasion.day)} ({near})"
+    return f"{what} on {terms.day(found.occasion.day)} ({near})"
 
 
 def sentences(found: Outlook) -> tuple[str, ...]:
@@ -122,7 +122,7 @@ def weeks_rows(desk: Desk, found: Weeks) -> list[tuple[str, str, str]]:
         new = ", ".join(str(number[one]) for one in week.begun if one not in before)
         before = set(week.begun)
         begun = f"{len(week.begun)} of {len(number)}" + (f", new: {new}" if new and at else "")
-        rows.append((f"{week.day:%d %B}".lstrip("0") if at else "now", _banded(week.known), begun))
+        rows.append((terms.short_day(week.day) if at else "now", _banded(week.known), begun))
     return rows
 
 

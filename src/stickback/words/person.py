@@ -122,7 +122,8 @@ def _said(one: Entry) -> str:
         return text
     if not isinstance(things, dict):
         return text
-    return "; ".join(f"{name.replace('_', ' ')} {_plain(thing)}" for name, thing in things.items() if thing != [])
+    told = {name.replace("_", " "): _plain(thing) for name, thing in things.items()}
+    return "; ".join(f"{name} {thing}" for name, thing in told.items() if thing)
 
 
 def _plain(thing: object) -> str:

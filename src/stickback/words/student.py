@@ -15,7 +15,7 @@ def settings(course: Course, one: Student) -> str:
     parts = [
         one.name,
         f"aeroplane {_aeroplane(course, one) or 'none'}",
-        f"phraseology {one.phraseology}",
+        f"radio rules {terms.rules(one.phraseology)}",
         terms.minutes(one.minutes),
         f"fresh from {one.target:.0%}".replace("%", " %"),
     ]

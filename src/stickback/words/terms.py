@@ -57,6 +57,11 @@ def counted(topic_weight: int) -> str:
     return {2: "counts twice in the oral", 3: "counts three times in the oral"}.get(topic_weight, "")
 
 
+def rules(phraseology: str) -> str:
+    """Radio rules by their name: "UK"."""
+    return phraseology.upper()
+
+
 def minutes(number: int) -> str:
     """Minutes a day."""
     return f"{many(number, 'minute')} a day"

@@ -344,6 +344,11 @@ def test_the_point_before_can_be_taken_back(asked):
     assert given == ["1 2"]
 
 
+def test_the_keys_that_say_a_point_was_said_are_listed_on_request(asked):
+    shown, _ = asked(EXPLAIN, "t", "?", "q")
+    assert re.search(r"  y +I said it\n  n +I did not\n  Backspace +the point before\n  q +leave;", shown)
+
+
 def test_what_fails_the_answer_is_asked_about_apart(asked):
     shown, given = asked(EXPLAIN, "t", "y", "y", "y")
     assert shown.index("And did you say this? It would fail the answer.") > shown.index("Effect")
@@ -353,6 +358,12 @@ def test_what_fails_the_answer_is_asked_about_apart(asked):
 def test_too_few_points_are_counted(asked):
     shown, _ = asked(EXPLAIN, "t", "y", "n", "n")
     assert "1 of 2 points said, 2 are needed." in shown
+
+
+def test_an_answer_that_was_taken_back_is_offered_to_be_taken_back_no_more(sit):
+    shown, _ = sit("a", "s", "?", "u", "?")
+    assert len(re.findall(r"\n  u +take the answer back", shown)) == 1
+    assert len(re.findall(r"\n  f +flag the question", shown)) == 2
 
 
 def test_the_lesson_is_closed_with_q_and_the_keys_are_named_again(sit):

@@ -1,3 +1,5 @@
+import re
+
 import pytest
 
 from stickback.cli.terminal import show
@@ -42,6 +44,13 @@ def test_a_key_that_means_nothing_says_so_and_the_text_stays_open(seat, capsys):
     shown = capsys.readouterr().out
     assert "“x” is no key here; ? lists them" in shown
     assert "line 15" in shown
+
+
+def test_the_keys_of_a_text_are_listed_the_one_of_a_picture_too_where_there_is_one(seat, capsys, tmp_path):
+    seat("?", "q").pages(twenty)
+    assert "opens the picture" not in capsys.readouterr().out
+    seat("?", "q").pages(lambda: [*twenty(), tmp_path / "inside.svg"])
+    assert re.search(r"space +goes on\n +q +closes it\n +o +opens the picture\n", capsys.readouterr().out)
 
 
 def test_a_picture_in_the_text_is_opened_and_afterwards_the_one_before_it(seat, monkeypatch, tmp_path):

@@ -33,6 +33,11 @@ def test_a_sentence_is_wrapped_under_its_indent(printed):
     assert printed() == ["  a little more than forty columns of", "  text are here"]
 
 
+def test_a_figure_is_never_parted_from_its_sign(printed):
+    show.wrapped(Text.assemble("a sentence that tells of a share of ", ("62 %", "bold"), ", or so"))
+    assert printed() == ["  a sentence that tells of a share of", "  62 %, or so"]
+
+
 def test_a_list_item_has_its_mark_on_the_first_line_only(printed):
     show.wrapped(Text("a little more than forty columns of text"), "  - ", "    ")
     assert printed() == ["  - a little more than forty columns of", "    text"]
@@ -86,6 +91,21 @@ def test_columns_count_the_cells_that_characters_take(printed):
 def test_two_columns_that_do_not_fit_stand_under_one_another(printed):
     show.columns([("The title of a topic that is long", "stickback lesson it"), ("Short", "x")])
     assert printed() == ["  The title of a topic that is long", "    stickback lesson it", "  Short", "    x"]
+
+
+def test_a_command_that_does_not_fit_stands_below_its_row_and_is_not_torn(printed):
+    rows = [("Where to look", "61 %", "stickback lesson a"), ("Feet", "sure but wrong", "stickback lesson feet")]
+    show.columns(rows, typed=True)
+    assert printed() == [
+        "  Where to look  61 %",
+        "    stickback lesson a",
+        "  Feet  sure but wrong",
+        "    stickback lesson feet",
+    ]
+    show.columns(rows[1:], typed=True, indent=0)
+    assert printed() == ["Feet  sure but wrong", "  stickback lesson feet"]
+    show.columns([rows[0][1:]], typed=True)
+    assert printed() == ["  61 %  stickback lesson a"]
 
 
 def test_more_columns_than_fit_are_not_cut(printed):

@@ -21,6 +21,12 @@ from stickback.services.marking import Answer
 from stickback.services.review import Step
 from stickback.words import sitting
 
+_YES_OR_NO = (
+    ("y", "I said it"),
+    ("n", "I did not"),
+    ("Backspace", "the point before"),
+    ("q", "leave; every answer so far is kept"),
+)
 _LOOK = 0.05  # seconds between two looks whether what is said has ended
 _HOW_SURE = "g guess · t think so · s sure"
 
@@ -258,5 +264,5 @@ def _yes(seat: Seat) -> bool | None:
             show.say("back", style="dim", indent=6)
             return None
         if key != RESUMED:
-            seat.common(command, (("y", "I said it"), ("n", "I did not"), ("Backspace", "the point before")))
+            seat.common(command, _YES_OR_NO)
     return None

@@ -43,7 +43,7 @@ def _close(session: Session, end: Done | None) -> None:
     read = progress.to_read(session.desk)
     if read:
         show.say("Worth reading again:")
-        show.columns(((topic.title, f"stickback lesson {topic.id}") for topic in read), 4)
+        show.columns(((topic.title, f"stickback lesson {topic.id}") for topic in read), 4, typed=True)
         show.say("stickback debrief   shows what was wrong and what is right.")
     if end is None:
         show.say(sitting.kept("`stickback review`"))
@@ -154,7 +154,7 @@ def _onward(seat: Seat, step: Step, marked: Marked) -> None:
             _read(seat, step)
         elif command == "u" and not undone:
             seat.session = marking.take_back(seat.session, marked.stored.id)
-            undone = True
+            undone, meanings = True, tuple(each for each in meanings if each[0] != "u")
             status("")
             show.say(sitting.TAKEN_BACK)
         else:

@@ -113,7 +113,8 @@ class Seat:
                 status("")
                 return key.casefold() != "q"
             else:
-                self.common(key.casefold(), (("space", "goes on"), ("q", "closes it")))
+                opens = (("o", "opens the picture"),) if self.pictures else ()
+                self.common(key.casefold(), (("space", "goes on"), ("q", "closes it"), *opens))
         return False
 
 

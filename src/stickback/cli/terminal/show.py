@@ -1,5 +1,6 @@
 """Text on a terminal: wrapped at 80 columns at the most, no meaning by colour alone."""
 
+import re
 import shutil
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
@@ -22,6 +23,7 @@ from stickback.reading.text import Heading, Span
 from stickback.words import plain
 
 WIDEST = 80
+_BEFORE_SIGN, _JOINED = re.compile(r"(?<=\d) (?=%)"), "\ue000"  # a line ends at any space, and not before a sign
 _LAST = 20  # the last of several columns is never narrower, unless all of it is
 
 
@@ -107,9 +109,12 @@ def wrapped(content: Text, first: str = "  ", rest: str | None = None) -> list[s
     """Text with a margin: one before its first line, one before the others; the lines as they were printed."""
     out = console()
     following = " " * len(first) if rest is None else rest
-    lines = content.wrap(out, max(out.width - max(len(first), len(following)), 20))
+    joined = content.copy()
+    joined.plain = _BEFORE_SIGN.sub(_JOINED, content.plain)
+    lines = joined.wrap(out, max(out.width - max(len(first), len(following)), 20))
     printed = []
     for number, line in enumerate(lines):
+        line.plain = line.plain.replace(_JOINED, " ")
         line.rstrip()
         whole = Text(following if number else first) + line
         out.print(whole, soft_wrap=True)
@@ -165,25 +170,28 @@ def heading(title: str) -> None:
     wrapped(Text(title, style="bold"), "")
 
 
-def columns(rows: Iterable[tuple[str, ...]], indent: int = 2) -> None:
+def columns(rows: Iterable[tuple[str, ...]], indent: int = 2, *, typed: bool = False, style: str = "") -> None:
     """Rows in columns as wide as they need; the last one is wrapped.
 
     Where they do not fit two columns stand under one another, and more are wider than the screen rather than cut.
+
+    Args:
+        typed: the last is a command, which is not torn: where it does not fit it stands below its row.
     """
     found = list(rows)
     if not found:
         return
     table = Table.grid(padding=(0, 2, 0, 0))
     *widths, last = (max(map(cell_len, column)) for column in zip(*found, strict=True))
-    least = indent + sum(widths) + 2 * len(widths) + min(last, _LAST)
-    if least > console().width and len(widths) == 1:
-        for name, more in found:
-            say(name, indent=indent)
-            say(more, indent=indent + 2)
+    least = indent + sum(widths) + 2 * len(widths) + (last if typed else min(last, _LAST))
+    if least > console().width and (typed or len(widths) == 1):
+        for *names, more in found:
+            say("  ".join(names), style=style, indent=indent)
+            say(more, style=style, indent=indent + 2)
         return
     for width in widths:
         table.add_column(min_width=width, no_wrap=True)
     table.add_column(overflow="fold")
     for row in found:
-        table.add_row(*map(Text, row))
+        table.add_row(*(Text(cell, style) for cell in row))
     tabled(table, indent, least)
