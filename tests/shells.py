@@ -1,5 +1,6 @@
 """Fixtures for what a person sees: a course, and a database in which nothing or something was answered."""
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -8,6 +9,7 @@ import pytest
 
 import worlds
 from stickback.services import cache, review
+from stickback.services import folder as folders
 from stickback.services.review import Session
 from stickback.services.today import Wish
 from stickback.store import engine
@@ -38,6 +40,18 @@ def blank(template: Place) -> Place:
     made = template.db.with_name("made.db")
     engine.locate(str(made)).prepare()
     return replace(template, db=made).settled(template.db.with_name("blank.db"))
+
+
+@pytest.fixture(scope="session")
+def every_kind(blank: Place, tmp_path_factory: pytest.TempPathFactory) -> Place:
+    """A course of every kind, all in one topic, and a student who has its radio rules; to be copied."""
+    folder = tmp_path_factory.mktemp("kinds")
+    folders.begin(folder / "course")
+    deck = folder / "course" / "first-questions.md"
+    deck.write_text(re.sub(r" topic=[a-z-]+", "", deck.read_text()))
+    begun = replace(blank.copied(folder / "begun.db"), course=folder / "course")
+    begun.does("student", "set", "me", "--phraseology", "uk")
+    return begun.settled(folder / "kinds.db")
 
 
 @pytest.fixture

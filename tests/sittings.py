@@ -5,9 +5,8 @@ A shell is tried by a function that holds a `Sitting` in it; `through_a_pipe` is
 
 import io
 import json
-import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import count
 
 import pytest
@@ -16,7 +15,6 @@ from hypothesis import strategies as st
 import worlds
 from stickback import clock
 from stickback.kinds.shown import REPEATED
-from stickback.services import folder as folders
 from stickback.services import review as service
 from stickback.services.review import Done, Session, Step
 from stickback.services.today import Wish
@@ -93,18 +91,6 @@ class Sitting:
         for each in self.said:
             if self.step is not None:
                 yield each, self.step
-
-
-@pytest.fixture(scope="module")
-def all_kinds(blank: Place, tmp_path_factory: pytest.TempPathFactory) -> Place:
-    """A course of every kind, all in one topic, and a student who has its radio rules."""
-    folder = tmp_path_factory.mktemp("kinds")
-    folders.begin(folder / "course")
-    deck = folder / "course" / "first-questions.md"
-    deck.write_text(re.sub(r" topic=[a-z-]+", "", deck.read_text()))
-    place = replace(blank.copied(folder / "begun.db"), course=folder / "course")
-    place.does("student", "set", "me", "--phraseology", "uk")
-    return place.settled(folder / "kinds.db")
 
 
 def entries(place: Place, said: list[Saying], sit: Callable[[Sitting], None]) -> list[dict[str, object]]:

@@ -5,7 +5,6 @@ import shutil
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import replace
 from datetime import date
 from typing import Any, Literal
 
@@ -17,8 +16,7 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 import worlds
 from browser.windows import EMPTY, Manner, Windows
-from shells import blank, courses, no_waiting, place, school, session, template
-from stickback.services import folder as folders
+from shells import blank, courses, every_kind, no_waiting, place, school, session, template
 from stickback.store import engine
 from stickback.web.app import application
 from stickback.web.guard import HEADERS
@@ -26,7 +24,7 @@ from stickback.web.page import stamped
 from stickback.web.server import bound
 from worlds import Place
 
-__all__ = ["blank", "courses", "no_waiting", "place", "school", "session", "template"]
+__all__ = ["blank", "courses", "every_kind", "no_waiting", "place", "school", "session", "template"]
 
 CHROMIUM = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
 FLAGS = (
@@ -50,16 +48,6 @@ def browser() -> Iterator[Browser]:
         started = playing.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
         yield started
         started.close()
-
-
-@pytest.fixture(scope="session")
-def every_kind(blank: Place, tmp_path_factory: pytest.TempPathFactory) -> Place:
-    """A course with a question of every kind, and a student who has its radio rules; to be copied."""
-    folder = tmp_path_factory.mktemp("kinds")
-    folders.begin(folder / "course")
-    place = replace(blank.copied(folder / "begun.db"), course=folder / "course")
-    place.does("student", "set", "me", "--phraseology", "uk")
-    return place.settled(folder / "kinds.db")
 
 
 @contextmanager

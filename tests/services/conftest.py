@@ -14,7 +14,6 @@ from stickback import clock
 from stickback.course.course import Course
 from stickback.memory import curve
 from stickback.memory.entry import Entry
-from stickback.memory.past import Row
 from stickback.services import desk as desks
 from stickback.services import flown, folder, marking, review
 from stickback.services import log as logs
@@ -317,8 +316,6 @@ class Hands:
     given: Callable[..., str] = given
     answer: Callable[..., tuple[Session, marking.Marked]] = answer
     finish: Callable[..., tuple[list[str], Done]] = finish
-    ask: Callable[[Session], Step | Done] = review.ask
-    undo: Callable[[Desk], tuple[Desk, Row]] = Desk.undo
     oracle: type[Oracle] = Oracle
 
 

@@ -93,7 +93,7 @@ def test_what_was_answered_stands_in_the_bank_as_the_memory_has_it(school, hands
 
 def test_an_answer_taken_back_leaves_the_question_unseen(school, hands):
     hands.answer(school.begin(0, topic="swing"))
-    hands.undo(school.desk(0))
+    school.desk(0).undo()
     desk, ordered = candidates(school, 1)
     assert np.all(np.isnan(bank_of(desk, ordered).stability))
 

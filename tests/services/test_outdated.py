@@ -57,10 +57,10 @@ def test_one_that_asks_again_is_not_named_nor_is_one_answered_since(school, hand
 def test_an_answer_taken_back_and_one_stored_before_keys_were_say_nothing(school, hands, corrected):
     after = corrected()
     session = school.begin(0, topic="swing")
-    while isinstance(step := hands.ask(session), review.Step):
+    while isinstance(step := review.ask(session), review.Step):
         session, _ = hands.answer(session)
         if step.question.id == "foot":
-            session = replace(session, desk=hands.undo(session.desk)[0])
+            session = replace(session, desk=session.desk.undo()[0])
             session = review.pass_over(session, step)
     assert named(after, school.store) == []
     (given,) = [entry for entry in school.log() if entry.question == "tw/foot"]

@@ -81,7 +81,7 @@ def test_the_topics_behind_wrong_answers_are_to_be_read_the_worst_first(school, 
 
 def test_an_answer_taken_back_counts_neither_as_asked_nor_as_right(school, hands):
     session, _ = hands.answer(school.begin(0, topic="swing"))
-    hands.undo(session.desk)
+    session.desk.undo()
     hands.finish(school.begin(0, topic="swing"))
     found = closing(school.desk(0))
     assert (found.answered, found.right) == (2, 2)

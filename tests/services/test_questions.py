@@ -6,7 +6,7 @@ from dataclasses import replace
 from stickback.export import table as tables
 from stickback.readiness import items
 from stickback.readiness.items import Share
-from stickback.services import note, questions
+from stickback.services import note, questions, review
 from stickback.words import questions as words
 
 
@@ -33,7 +33,7 @@ def test_the_options_taken_are_those_of_the_file_however_they_were_shuffled(scho
 
 def test_an_answer_that_was_taken_back_is_not_counted(school, hands):
     session, _ = hands.answer(school.begin(0), right=False)
-    hands.undo(session.desk)
+    session.desk.undo()
     assert behaved(school) == {}
 
 
@@ -52,7 +52,7 @@ def test_the_figures_are_written_as_text_csv_and_json_alike(school, hands):
 
 def test_the_words_of_a_flag_stand_beside_the_figures_of_its_question(school, hands):
     session = school.begin(0)
-    step = hands.ask(session)
+    step = review.ask(session)
     note.flag(session, step, "which of the two?")
     assert behaved(school)[step.question.id].notes == ("which of the two?",)
     assert behaved(school)[step.question.id].item is None

@@ -243,7 +243,7 @@ def two_tabs(school, hands, *, undone):
     wrong, right = hands.given(first, right=False), hands.given(second, right=True)
     session, _ = marking.take(session, first, marking.Answer(wrong, "think", hinted=False, seconds=5))
     if undone:
-        session = replace(session, desk=hands.undo(session.desk)[0])
+        session = replace(session, desk=session.desk.undo()[0])
     return (first.history, *marking.take(session, second, marking.Answer(right, "think", hinted=False, seconds=5)))
 
 
@@ -272,7 +272,7 @@ def test_an_answer_after_one_taken_back_says_that_it_was_practice(school, hands)
 def test_a_question_whose_answer_was_taken_back_comes_another_day_and_not_today(school, hands):
     session, _ = hands.answer(school.begin(0, minutes=60), right=False)
     history = session.agenda.order[0]
-    hands.undo(session.desk)
+    session.desk.undo()
     asked, _ = hands.finish(school.begin(0, minutes=60))
     assert history[0].removeprefix("tw/") not in asked
     assert history in school.begin(1, minutes=60).agenda.order

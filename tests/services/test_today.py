@@ -8,7 +8,7 @@ from fsrs import Rating
 
 from stickback.memory import curve
 from stickback.refused import Refused
-from stickback.services import debrief, folder, today
+from stickback.services import debrief, folder, review, today
 from stickback.services.today import Wish
 
 TARGET = 0.9
@@ -243,7 +243,7 @@ def test_another_aeroplane_makes_unseen_exactly_what_uses_values_that_differ(on_
 def test_what_is_new_on_this_aeroplane_is_all_there_is_to_ask_and_says_so(on_the_first, hands):
     on_the_first.set(aircraft="bircham")
     session, elsewhere = on_the_first.begin(1), []
-    while not hasattr(step := hands.ask(session), "reason"):
+    while not hasattr(step := review.ask(session), "reason"):
         elsewhere.append((step.question.id, step.elsewhere))
         session, _ = hands.answer(session)
     assert sorted(elsewhere) == [(name, True) for name in USE_WHAT_DIFFERS]
@@ -268,9 +268,9 @@ def test_changing_back_brings_back_what_was_known(on_the_first, hands):
 
 def test_an_answer_taken_back_is_not_taken_for_one_on_another_aeroplane(school, hands):
     hands.answer(school.begin(0, topic="three-point"))
-    hands.undo(school.desk(0))
+    school.desk(0).undo()
     session, elsewhere = school.begin(1, topic="three-point"), []
-    while not hasattr(step := hands.ask(session), "reason"):
+    while not hasattr(step := review.ask(session), "reason"):
         elsewhere.append(step.elsewhere)
         session, _ = hands.answer(session)
     assert elsewhere == [False] * 3
@@ -278,7 +278,7 @@ def test_an_answer_taken_back_is_not_taken_for_one_on_another_aeroplane(school, 
 
 def test_a_question_whose_answer_was_taken_back_is_not_asked_before_the_must_topics(school, hands):
     hands.answer(school.begin(0, topic="three-point"))
-    hands.undo(school.desk(0))
+    school.desk(0).undo()
     school.set(next_lesson="landing")
     assert planned(school, 1, questions=1)[0] in TOPICS["swing"]
 

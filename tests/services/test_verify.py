@@ -43,7 +43,7 @@ def begun(open_school, hands, tmp_path_factory):
         session = school.begin(day=day, topic="swing")
         for _ in range(2):
             session, _ = hands.answer(session, right=day == 0, confidence="sure")
-    hands.undo(session.desk)
+    session.desk.undo()
     school.flown(2, "2", "late-foot")
     return school
 

@@ -8,13 +8,12 @@ import pytest
 from starlette.testclient import TestClient
 
 import worlds
-from shells import blank, courses, no_waiting, place, school, session, template
-from sittings import all_kinds
+from shells import blank, courses, every_kind, no_waiting, place, school, session, template
 from stickback.store import engine
 from stickback.web.app import application
 from worlds import Place
 
-__all__ = ["all_kinds", "blank", "browse", "courses", "no_waiting", "place", "school", "session", "template"]
+__all__ = ["blank", "browse", "courses", "every_kind", "no_waiting", "place", "school", "session", "template"]
 
 OWN = {"sec-fetch-site": "same-origin"}
 

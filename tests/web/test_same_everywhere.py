@@ -112,20 +112,20 @@ def given_by(each: Saying, step: Step, before: str) -> str | list[str]:
 
 @settings(max_examples=5, deadline=None)
 @given(said=sayings)
-def test_a_sitting_leaves_the_same_entries_wherever_it_is_held(all_kinds, tmp_path_factory, said):
+def test_a_sitting_leaves_the_same_entries_wherever_it_is_held(every_kind, tmp_path_factory, said):
     folder: Path = tmp_path_factory.mktemp("same")
     lines, terminal, page = (
-        entries(all_kinds.copied(folder / f"{sit.__name__}.db"), said, sit)
+        entries(every_kind.copied(folder / f"{sit.__name__}.db"), said, sit)
         for sit in (through_a_pipe, at_a_terminal, on_the_page)
     )
     assert lines == terminal
     assert lines == page
 
 
-def test_every_kind_was_asked_and_answered_in_both_ways(all_kinds, tmp_path):
+def test_every_kind_was_asked_and_answered_in_both_ways(every_kind, tmp_path):
     for answer in ("right", "wrong"):
         said = [Saying(("hint", REPEATED, "flag"), answer, "sure")] * (MANY + 3)
-        found = entries(all_kinds.copied(tmp_path / f"{answer}.db"), said, through_a_pipe)
+        found = entries(every_kind.copied(tmp_path / f"{answer}.db"), said, through_a_pipe)
         answers = [entry for entry in found if entry["what"] == "answer"]
         assert {entry["kind"] for entry in answers} == set(KINDS)
         assert {entry["right"] for entry in answers} == {answer == "right"}
