@@ -1,3 +1,6 @@
+from concurrent.futures import ThreadPoolExecutor
+from threading import Barrier, local
+
 import pytest
 
 from signing import DAY, PASSWORD, cheap, later
@@ -159,6 +162,28 @@ def test_attempts_that_fail_are_slowed_and_never_for_good(school, inside, later)
     later(seconds=2)
     assert sign_in.sign_in(school.store, "Ada", PASSWORD, "192.0.2.1", shared=False)
     assert sign_in.sign_in(school.store, "Ada", PASSWORD, "192.0.2.1", shared=False)
+
+
+def test_attempts_that_are_sent_at_once_are_slowed_like_those_in_a_row(school, inside, monkeypatch):
+    """Each is let through at first, before any other has failed."""
+    inside("Ada")
+    many, real, met = 3 * sign_in.FREE, sign_in.wait, local()
+    together = Barrier(many, timeout=30)
+
+    def wait(*of):
+        real(*of)
+        if not hasattr(met, "others"):
+            met.others = together.wait()
+
+    def attempt(_):
+        with pytest.raises(Refused) as refused:
+            sign_in.sign_in(school.store, "Ada", "wrong", "192.0.2.1", shared=False)
+        return refused.type
+
+    monkeypatch.setattr(sign_in, "wait", wait)
+    with ThreadPoolExecutor(many) as pool:
+        judged = list(pool.map(attempt, range(many))).count(Refused)
+    assert sign_in.FREE <= judged <= sign_in.FREE + 1  # two are judged at a time
 
 
 def test_attempts_from_many_addresses_slow_a_name_but_not_where_it_has_come_in_before(school, inside, later):

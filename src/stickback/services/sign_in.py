@@ -14,7 +14,7 @@ from stickback.refused import Refused
 from stickback.services.person import DAY, digest
 from stickback.store import acts, people, persons, sessions
 from stickback.store.engine import Database
-from stickback.store.sessions import Signed
+from stickback.store.sessions import Attempt, Signed
 
 if TYPE_CHECKING:
     from argon2 import PasswordHasher
@@ -95,8 +95,7 @@ def _fits(hashed: str, password: str) -> bool:
     from argon2.exceptions import InvalidHashError, VerificationError
 
     try:
-        with _HASHING:
-            return hasher().verify(hashed, password)
+        return hasher().verify(hashed, password)
     except (VerificationError, InvalidHashError):
         return False
 
@@ -104,7 +103,7 @@ def _fits(hashed: str, password: str) -> bool:
 @cache
 def _nobody() -> str:
     """A hash that no password fits: looking for nobody takes as long as for somebody."""
-    return _hash(token_urlsafe(32))
+    return hasher().hash(token_urlsafe(32))
 
 
 def sign_in(store: Database, name: str, password: str, address: str, *, shared: bool) -> str:
@@ -116,11 +115,13 @@ def sign_in(store: Database, name: str, password: str, address: str, *, shared: 
     """
     subjects = subjects_of(name, address)
     wait(store, subjects)
-    known = persons.find(store, people.alike(name.strip()))
-    fits = _fits(known.password if known and known.password else _nobody(), password[: LONGEST + 1])
-    if known is None or known.password is None or not fits:
-        missed(store, subjects)
-        raise Refused(_NOT_IN)
+    with _HASHING:
+        wait(store, subjects)  # others that were sent at the same time may have failed meanwhile
+        known = persons.find(store, people.alike(name.strip()))
+        fits = _fits(known.password if known and known.password else _nobody(), password[: LONGEST + 1])
+        if known is None or known.password is None or not fits:
+            missed(store, subjects)
+            raise Refused(_NOT_IN)
     came_in(store, subjects)
     return begin(store, known.person, shared=shared, what="signed in")
 
@@ -145,7 +146,7 @@ def wait(store: Database, subjects: tuple[str, ...]) -> None:
         raise Slow(max(waits))
 
 
-def _left(attempt: tuple[int, int, bool], free: int, most: int) -> int:
+def _left(attempt: Attempt, free: int, most: int) -> int:
     """Seconds that are left to wait: twice as many after each attempt that failed, and none an hour after the last."""
     failed, at, _ = attempt
     since = max(acts.moment() - at, 0)
@@ -158,15 +159,12 @@ def _left(attempt: tuple[int, int, bool], free: int, most: int) -> int:
 def came_in(store: Database, subjects: tuple[str, str, str]) -> None:
     """Forgets what failed before, and that this name has come in from there."""
     pair, _, everywhere = subjects
-    sessions.tried(store, {everywhere: 0}, known=[pair])
+    sessions.came_in(store, [everywhere], known=[pair])
 
 
 def missed(store: Database, subjects: tuple[str, ...]) -> None:
     """Counts an attempt that failed."""
-    found = sessions.attempts(store, subjects)
-    now = acts.moment()
-    before = {each: failed if now - at < _FORGIVEN else 0 for each, (failed, at, _) in found.items()}
-    sessions.tried(store, {each: before.get(each, 0) + 1 for each in subjects})
+    sessions.failed(store, subjects, since=acts.moment() - _FORGIVEN)
 
 
 def begin(store: Database, person: Person, *, shared: bool, what: str) -> str:

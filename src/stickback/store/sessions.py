@@ -10,6 +10,8 @@ from stickback.store import acts, apart
 from stickback.store.engine import Database
 from stickback.store.tables import ATTEMPTS, CHALLENGES, INVITATIONS, PERSONS, SESSIONS
 
+Attempt = tuple[int, int, bool]  # how often it failed, when last, and whether it has come in before
+
 _SEEN_AGAIN = 60_000  # milliseconds after which it is written down again that a session was used
 _FORGOTTEN = 30 * 86_400_000  # milliseconds after which nothing is known of an attempt
 
@@ -88,25 +90,42 @@ def end_all(database: Database) -> None:
                 connection.execute(sa.delete(table))
 
 
-def attempts(database: Database, digests: Iterable[str]) -> dict[str, tuple[int, int, bool]]:
+def attempts(database: Database, digests: Iterable[str]) -> dict[str, Attempt]:
     """How often each failed, when last, and whether it has come in before."""
     with database.reading() as connection:
-        if connection is None:
-            return {}
-        rows = connection.execute(sa.select(ATTEMPTS).where(ATTEMPTS.c.digest.in_(list(digests)))).all()
+        return {} if connection is None else _attempts(connection, digests)
+
+
+def _attempts(connection: sa.Connection, digests: Iterable[str]) -> dict[str, Attempt]:
+    rows = connection.execute(sa.select(ATTEMPTS).where(ATTEMPTS.c.digest.in_(list(digests)))).all()
     return {row.digest: (row.failed, row.at, row.known) for row in rows}
 
 
-def tried(database: Database, failed: dict[str, int], known: Iterable[str] = ()) -> None:
-    """Stores how often each failed now; those `known` have come in."""
+def failed(database: Database, digests: Iterable[str], since: int) -> None:
+    """Counts an attempt that failed, in one transaction, so that none of several at once is lost.
+
+    Args:
+        since: a moment; where the last one lies before it, counting begins anew.
+    """
     with database.writing() as connection:
-        now = acts.moment()
-        rows = [{"digest": each, "failed": many, "at": now, "known": False} for each, many in failed.items()]
-        rows += [{"digest": each, "failed": 0, "at": now, "known": True} for each in known]
-        old = sa.select(ATTEMPTS.c.digest).where(ATTEMPTS.c.known, ATTEMPTS.c.digest.in_(list(failed)))
-        known_before = set(connection.scalars(old))
-        gone = ATTEMPTS.c.digest.in_([row["digest"] for row in rows]) | (ATTEMPTS.c.at < now - _FORGOTTEN)
-        connection.execute(sa.delete(ATTEMPTS).where(gone))
-        connection.execute(
-            sa.insert(ATTEMPTS), [{**row, "known": row["known"] or row["digest"] in known_before} for row in rows]
-        )
+        before = {each: many for each, (many, at, _) in _attempts(connection, digests).items() if at > since}
+        _tried(connection, {each: before.get(each, 0) + 1 for each in digests}, known=[])
+
+
+def came_in(database: Database, failed: Iterable[str], known: Iterable[str]) -> None:
+    """Forgets how often these failed; those `known` have come in."""
+    with database.writing() as connection:
+        _tried(connection, dict.fromkeys(failed, 0), known)
+
+
+def _tried(connection: sa.Connection, failed: dict[str, int], known: Iterable[str]) -> None:
+    now = acts.moment()
+    rows = [{"digest": each, "failed": many, "at": now, "known": False} for each, many in failed.items()]
+    rows += [{"digest": each, "failed": 0, "at": now, "known": True} for each in known]
+    old = sa.select(ATTEMPTS.c.digest).where(ATTEMPTS.c.known, ATTEMPTS.c.digest.in_(list(failed)))
+    known_before = set(connection.scalars(old))
+    gone = ATTEMPTS.c.digest.in_([row["digest"] for row in rows]) | (ATTEMPTS.c.at < now - _FORGOTTEN)
+    connection.execute(sa.delete(ATTEMPTS).where(gone))
+    connection.execute(
+        sa.insert(ATTEMPTS), [{**row, "known": row["known"] or row["digest"] in known_before} for row in rows]
+    )
