@@ -10,6 +10,7 @@ from stickback.services import person, sign_in, verify
 from stickback.services import student as students
 from stickback.services.permission import Hidden
 from stickback.store import acts, log, people, sessions
+from stickback.store.engine import Database
 from stickback.words import person as words
 
 WEEK = {"days": 7}
@@ -141,6 +142,18 @@ def test_a_session_ends_after_thirty_days_or_half_a_day_idle_where_others_sit_to
     later(hours=hours - 2)
     assert sign_in.signed(school.store, token) is not None
     later(hours=hours if shared else 2)
+    assert sign_in.signed(school.store, token) is None
+
+
+def test_who_is_signed_in_stays_so_where_the_database_cannot_be_written(school, inside, later, monkeypatch):
+    def full(_):
+        raise Refused("The disk is full.")
+
+    token = inside("Ada")
+    later(hours=1)
+    monkeypatch.setattr(Database, "writing", full)
+    assert sign_in.signed(school.store, token).person.name == "Ada"
+    later(days=30)
     assert sign_in.signed(school.store, token) is None
 
 

@@ -4,6 +4,7 @@ Sources: OWASP *Authentication*, *Session Management* and *Password Storage Chea
 5.2.2.
 """
 
+from contextlib import suppress
 from functools import cache
 from secrets import token_urlsafe
 from threading import BoundedSemaphore
@@ -175,15 +176,17 @@ def begin(store: Database, person: Person, *, shared: bool, what: str) -> str:
 
 
 def signed(store: Database, token: str) -> Signed | None:
-    """Who is signed in by a cookie; None where nobody is any more. Using it is written down."""
+    """Who is signed in by a cookie; None where nobody is any more. Using it is written down, where that can be."""
     found = sessions.find(store, digest(token))
     if found is None:
         return None
-    if not _lasts(found):
-        sessions.end(store, found.person, [found.digest], "signed out")
-        return None
-    sessions.seen(store, found)
-    return found
+    lasts = _lasts(found)
+    with suppress(Refused):  # a database that cannot be written is read all the same
+        if lasts:
+            sessions.seen(store, found)
+        else:
+            sessions.end(store, found.person, [found.digest], "signed out")
+    return found if lasts else None
 
 
 def _lasts(found: Signed) -> bool:
