@@ -1,7 +1,9 @@
 import csv
 import io
 import json
+from datetime import date
 
+import openpyxl
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -140,3 +142,27 @@ def test_the_description_says_the_range_and_the_words_of_a_column():
     assert table.told(left) == "left; integer, day, 0 or more"
     assert table.told(verdict) == "said; string, sound · not yet"
     assert table.told(SCHOOL.columns[3]) == "a recall; number, share, 0 to 1"
+
+
+# workbook
+
+
+def sheets(tables):
+    return openpyxl.load_workbook(io.BytesIO(table.as_workbook(tables, [("course", "small")], date(2026, 6, 1))))
+
+
+def test_a_workbook_says_of_each_column_what_it_means_and_where_two_sheets_differ_on_which():
+    asked = Table((Column("questions", "integer", "", "that count", str), *columns(name="string")), (), {})
+    put = Table((Column("questions", "integer", "", "that were put", str), *columns(name="string")), (), {})
+    about = sheets({"overview": asked, "orals": put})["about"]
+    assert dict(about.iter_rows(min_row=3, values_only=True)) == {
+        "questions (overview)": "that count; integer",
+        "name": "a name; string",
+        "questions (orals)": "that were put; integer",
+    }
+
+
+def test_a_column_of_a_workbook_is_as_wide_as_its_texts_also_where_a_cell_has_several():
+    book = sheets({"overview": Table(columns(a="strings", b="string"), ((("a" * 20, "b" * 20), "x"),), {})})
+    widths = book["overview"].column_dimensions
+    assert widths["A"].width > 40 > widths["B"].width

@@ -3,7 +3,8 @@
 import csv
 import io
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
 from typing import Any, NamedTuple
@@ -190,7 +191,7 @@ def _sheet(sheet: Any, table: Table, looks: Mapping[str, Any]) -> None:
     for at, column in enumerate(table.columns):
         cells = [row[at] for row in table.rows]
         look = looks["share"] if column.unit == "share" else looks["date"] if column.type == "date" else None
-        longest = max((len(str(cell)) for cell in cells if isinstance(cell, str)), default=_NARROWEST)
+        longest = max((len(joined(cell)) for cell in cells if isinstance(cell, str | tuple)), default=_NARROWEST)
         sheet.set_column(at, at, min(max(longest, len(column.name), _NARROWEST) + 1, _WIDEST))
         sheet.write_string(0, at, column.name, looks["head"])
         for row, cell in enumerate(cells, 1):
@@ -218,10 +219,20 @@ def _write(sheet: Any, row: int, at: int, cell: Cell, look: Any) -> None:
 
 
 def _about(sheet: Any, tables: Mapping[str, Table], about: Sequence[tuple[str, str]], looks: Mapping[str, Any]) -> None:
-    columns = {column.name: column for table in tables.values() for column in table.columns}
-    rows = [*about, ("", ""), *((name, told(column)) for name, column in columns.items())]
+    rows = [*about, ("", ""), *_meanings(tables)]
     sheet.set_column(0, 0, 24)
     sheet.set_column(1, 1, 90)
     for at, (name, text) in enumerate(rows):
         sheet.write_string(at, 0, name, looks["head"] if name else None)
         sheet.write_string(at, 1, text, looks["text"])
+
+
+def _meanings(tables: Mapping[str, Table]) -> Iterator[tuple[str, str]]:
+    """What each column means; one that means something else on another sheet says on which it means this."""
+    sheets: dict[tuple[str, str], list[str]] = {}
+    for sheet, table in tables.items():
+        for column in table.columns:
+            sheets.setdefault((column.name, told(column)), []).append(sheet)
+    often = Counter(name for name, _ in sheets)
+    for (name, meaning), where in sheets.items():
+        yield f"{name} ({', '.join(where)})" if often[name] > 1 else name, meaning

@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from stickback.amount import percent
 from stickback.memory.curve import Flags, Floats
 
 MOST_BINS, LEAST_IN_BIN = 10, 10
@@ -142,14 +143,14 @@ def noise_floor(chance: Floats, bins: Sequence[Bin]) -> float:
 
 
 def _note(many: int, error: float | None, floor: float | None) -> str:
-    if error is None:
+    if error is None or floor is None:
         return (
             f"{many} prediction{'s' * (many != 1)}: too few to say how far predicted and observed lie apart, which "
             f"takes {ENOUGH}; the bins differ by chance."
         )
     return (
-        f"{many} predictions: predicted and observed lie {error:.3f} apart in the mean; those of a perfect forecaster "
-        f"would lie about {floor:.3f} apart by chance."
+        f"{many} predictions: predicted and observed lie {percent(error, 1)} apart in the mean; those of a perfect "
+        f"forecaster would lie about {percent(floor, 1)} apart by chance."
     )
 
 

@@ -22,7 +22,8 @@ _FEWEST = 30  # predictions that are shown: a judgement
 MEANS = (
     "Known: the chance that a question of the course is known on the date if nothing more is studied.",
     "Pass: the chance to pass the school's own oral, whose questions are drawn by the weights of the topics.",
-    "They come from answers given alone, most of them marked by the student, and a flight never raises them.",
+    "They come from the first answer of a day to each question, given alone and mostly marked by the student.",
+    "A flight never raises them.",
     "Sound, borderline and not yet speak of theory. They are no licence, no sign-off and no permission to fly.",
 )
 
@@ -89,7 +90,10 @@ def _verdict(report: Report, page: Page) -> Iterator[Part]:
 
 def _facts(one: Statement) -> Iterator[tuple[str, str]]:
     yield "Known on the day", f"{percent(one.known.middle)} ({words.span(one.known)})"
-    yield "Answered", f"{one.seen.sum()} of {one.questions.sum()} questions, {many(one.answers, 'answer')}"
+    yield (
+        "Answered",
+        f"{one.seen.sum()} of {one.questions.sum()} questions, {many(one.answers, 'first answer')} of a day",
+    )
     if one.misbeliefs.any():
         yield "Sure but wrong", many(int(one.misbeliefs.sum()), "question")
     said = (
@@ -99,7 +103,7 @@ def _facts(one: Statement) -> Iterator[tuple[str, str]]:
     )
     for name, band in said:
         if band is not None:
-            yield name, words.chance(band, one.verdict).strip()
+            yield name, words.chance(band, one.verdict)
     if one.if_kept is not None:
         yield "Plan", f"{words.plan(one.if_kept.short_by)} with {terms.minutes(one.student.minutes)}"
 

@@ -78,7 +78,7 @@ def when(one: Statement, today: date, ends_with: str) -> str:
 def chance(band: Band, verdict: str) -> str:
     """The chance with its band; the band alone where too few answers were given; never nothing nor all."""
     told = held(band)
-    return span(told) if verdict == NO_ESTIMATE else f"{percent(told.middle):>6}  ({span(told)})"
+    return span(told) if verdict == NO_ESTIMATE else f"{percent(told.middle)} ({span(told)})"
 
 
 def held(band: Band) -> Band:
