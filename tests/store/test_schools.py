@@ -167,6 +167,21 @@ def test_a_backup_keeps_every_school_and_they_come_back_from_it(two, kind, tmp_p
     assert here.unguarded() == []
 
 
+def test_who_still_works_in_a_school_that_a_restore_took_away_is_told(store, answer, tmp_path):
+    """Also where another was given its name since: a key serves no other school."""
+    later = replace(store, school="later")
+    backup.save(store, tmp_path / "saved")
+    schools.add(store, "later")
+    people.save(later, Student(name="ann"))
+    with backup.coming(tmp_path / "saved") as copy:
+        backup.put_back(store, copy)
+    for again in (lambda: schools.add(store, "later"), lambda: None):
+        with pytest.raises(Refused, match=r"^The school 'later' is not in .* any more; start again\.$"):
+            log.append(later, "ann", answer(1))
+        again()
+    assert people.everyone(Database(store.dialect)) == {}
+
+
 # A server keeps them apart by itself
 
 

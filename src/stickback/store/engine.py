@@ -184,12 +184,16 @@ class Database:
 
     def _key(self) -> int:
         if self.school and self not in _SCHOOLS:
-            with Database(self.dialect).reading() as connection:
-                key = None if connection is None else apart.key(connection, self.school)
+            key = self._key_now()
             if key is None:
                 raise Refused(f"There is no school '{self.school}' in {self.name}; `stickback school add` adds one.")
             _SCHOOLS[self] = key
         return _SCHOOLS[self] if self.school else FIRST
+
+    def _key_now(self) -> int | None:
+        """The key of the school as it stands: a restore may have taken the school away, and its name be another's."""
+        with Database(self.dialect).reading() as connection:
+            return None if connection is None else apart.key(connection, self.school)
 
     def _version(self, connection: sa.Connection) -> str:
         """The version of the schema; empty for a new database."""
@@ -226,7 +230,9 @@ class Database:
         """Turns what a database can do to us into one sentence; what the program did wrong stays an error."""
         try:
             yield
-        except sa.exc.IntegrityError:
+        except sa.exc.IntegrityError as error:
+            if self.school and self._key() != self._key_now():
+                raise Refused(f"The school '{self.school}' is not in {self.name} any more; start again.") from error
             raise
         except sa.exc.DBAPIError as error:
             raise self._refusal(error.orig or error) from error
