@@ -35,7 +35,7 @@ def aircraft(options: "Options", words: tuple[str, ...]) -> None:
 
 def _list(course: "Course") -> None:
     from stickback.cli.terminal import show
-    from stickback.words import aircraft as words
+    from stickback.words import course as words
 
     show.heading("Aircraft sheets")
     show.columns(map(words.row, course.sheets.values()))
@@ -58,7 +58,7 @@ def _compare(course: "Course", one: "Sheet", other: "Sheet") -> None:
     from stickback.course.asking import titled
     from stickback.course.course import PHRASEOLOGIES
     from stickback.services import aircraft as service
-    from stickback.words import aircraft as words
+    from stickback.words import course as words
 
     found = service.compare(course, one, other, PHRASEOLOGIES[1])
     if not found.values and not found.derived:

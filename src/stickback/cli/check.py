@@ -63,7 +63,7 @@ def _since(wanted: "Mapping[Path, Set[str]]", form: str, revision: str) -> None:
     import json
 
     from stickback.services import check as service
-    from stickback.words import check as words
+    from stickback.words import course as words
 
     found = [
         one
@@ -155,7 +155,7 @@ def _wanted(options: "Options", paths: "tuple[Path, ...]") -> "dict[Path, set[st
 def _report(course: "Course", folder: "Path", names: "Set[str]", found: "list[Problem]") -> None:
     from stickback.reading import problem as problems
     from stickback.services import check as service
-    from stickback.words import check as words
+    from stickback.words import course as words
 
     for deck in course.decks:
         if not names or deck.file in names:
@@ -168,7 +168,7 @@ def _report(course: "Course", folder: "Path", names: "Set[str]", found: "list[Pr
 
 
 def _deck(course: "Course", file: str) -> None:
-    from stickback.words import check as words
+    from stickback.words import course as words
 
     click.echo(file)
     for question in sorted(course.questions.values(), key=lambda one: one.line):

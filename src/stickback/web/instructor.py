@@ -15,7 +15,7 @@ from stickback.services import questions as behaving
 from stickback.services import try_ as service
 from stickback.web.page import show, whole
 from stickback.web.place import Place
-from stickback.words import check as words
+from stickback.words import course as words
 
 
 def course(request: Request) -> Response:
