@@ -4,7 +4,7 @@ import pytest
 
 from stickback.refused import Refused
 from stickback.services import student as students
-from stickback.store import people
+from stickback.store import chain, people
 from stickback.study.student import Student
 
 DAY = date(2026, 6, 1)
@@ -59,3 +59,18 @@ def test_a_roster_that_cannot_be_taken_whole_adds_no_one(school, text, says):
     with pytest.raises(Refused, match=says):
         add(school, text)
     assert list(people.everyone(school.store)) == ["Bea"]
+
+
+def test_a_roster_that_the_disk_has_no_room_for_adds_no_one(school, monkeypatch):
+    real, stored = chain.add, []
+
+    def full(*of, **more):
+        if stored:
+            raise Refused("There is no room left.")
+        stored.extend(real(*of, **more))
+        return stored
+
+    monkeypatch.setattr(chain, "add", full)
+    with pytest.raises(Refused, match="no room left"):
+        add(school, "name\nAnn\nCas\n")
+    assert (len(stored), people.everyone(school.store)) == (1, {})

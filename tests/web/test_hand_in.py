@@ -86,3 +86,13 @@ def test_without_a_file_or_with_one_no_longer_held_the_form_asks_again(browse, p
 def test_more_than_is_taken_at_once_is_refused_unread(browse, place):
     answer = browse(place).post(ADDRESS, content=b"x", headers={"content-length": "32000001"})
     assert answer.status_code == 413
+
+
+def test_who_was_erased_is_taken_in_again_only_by_the_box_that_says_so(browse, school, lines):
+    school.does("student", "remove", "Bea", "--erase", "--yes")
+    browser = browse(school)
+    page = sent(browser, ("phone", lines)).text
+    assert "Bea was erased here." in page
+    assert "--bring-back" not in page
+    page = browser.post(ADDRESS, data={"held": held(page), "do": "take", "back": "yes"}).text
+    assert "new here: Bea" in page

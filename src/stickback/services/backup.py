@@ -61,7 +61,7 @@ def restore(store: Database, course: Course, file: Path, *, anyway: bool, back: 
         if (erased := backup.erased_since(store, copy)) and not back:
             who = ", ".join(erased)
             raise Refused(
-                f"{file} was not taken: it holds {who}, erased here since; --bring-back takes it all the same."
+                f"{file} was not taken: it holds {who}, erased here since.", "--bring-back takes it all the same"
             )
         kept = backup.put_back(store, copy)
     acts.told(store, "put back")

@@ -71,7 +71,11 @@ def add(store: Database, course: Course, name: str, settings: Settings, today: d
 
 def keep(store: Database, student: Student, today: date) -> None:
     """Settings go into the log, so that they travel with it."""
-    log.append(store, student.name, settings(student, clock.clock_for(student.zone or clock.machine_zone(), today)))
+    log.append(store, student.name, settings(student, _clock(student, today)))
+
+
+def _clock(student: Student, today: date) -> Clock:
+    return clock.clock_for(student.zone or clock.machine_zone(), today)
 
 
 def settings(student: Student, now: Clock) -> Entry:
@@ -159,8 +163,7 @@ def add_roster(store: Database, course: Course, roster: str, today: date) -> lis
             )
         except Refused as refused:
             raise Refused(f"Line {line} of the roster: {refused.message} No one was added.") from None
-    for one in added:
-        keep(store, one, today)
+    log.append_all(store, [(one.name, settings(one, _clock(one, today))) for one in added])
     return added
 
 

@@ -46,18 +46,28 @@ def append(database: Database, student: str, entry: Entry) -> Entry:
     Errors: Refused when an answer lies further behind, naming what to undo, and for a student who was erased meanwhile;
         ValueError for what no log can hold.
     """
-    # By way of its line, which refuses what could not be read back: no log holds what it cannot export.
-    _, entry = entries.from_line(entries.as_line(student, entry))
+    (stored,) = append_all(database, [(student, entry)])
+    return stored
+
+
+def append_all(database: Database, found: Iterable[tuple[str, Entry]]) -> list[Entry]:
+    """Stores entries of several students, all or none; see `append`."""
+    # By way of their lines, which refuse what could not be read back: no log holds what it cannot export.
+    lawful = [entries.from_line(entries.as_line(student, entry)) for student, entry in found]
     with database.writing() as connection:
-        row = people.row_or_new(connection, student, anew=entry.what == "settings")
-        if there := chain.some(connection, row.key, [entry.id]):
-            return there[entry.id]
-        if entry.what == "answer":
-            entry = replace(entry, day=_study_day(connection, row.key, entry.day))
-        if entry.what == "settings":
-            _refuse_older(connection, row.key, entry.day)
-        # Whoever was removed and studies again is listed again.
-        (stored,) = chain.add(connection, row, [entry], acting.now(), hidden=False)
+        return [_append(connection, student, entry) for student, entry in lawful]
+
+
+def _append(connection: sa.Connection, student: str, entry: Entry) -> Entry:
+    row = people.row_or_new(connection, student, anew=entry.what == "settings")
+    if there := chain.some(connection, row.key, [entry.id]):
+        return there[entry.id]
+    if entry.what == "answer":
+        entry = replace(entry, day=_study_day(connection, row.key, entry.day))
+    if entry.what == "settings":
+        _refuse_older(connection, row.key, entry.day)
+    # Whoever was removed and studies again is listed again.
+    (stored,) = chain.add(connection, row, [entry], acting.now(), hidden=False)
     return stored
 
 

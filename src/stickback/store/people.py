@@ -192,7 +192,7 @@ def refuse_erased(connection: sa.Connection, name: str, *, back: bool) -> None:
     """
     of_name = [stone for stone in stones(connection) if under([stone], [name])]
     if of_name and not back:
-        raise Refused(f"{name} was erased here; --bring-back takes in what the file holds all the same.")
+        raise Refused(f"{name} was erased here.", "--bring-back takes in what the file holds all the same")
     for salt, _ in of_name:
         connection.execute(sa.delete(TOMBSTONES).where(TOMBSTONES.c.salt == salt))
 
