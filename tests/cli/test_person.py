@@ -46,6 +46,22 @@ def test_students_are_given_to_an_instructor(staffed):
     assert staffed.does("person", "list").splitlines()[2].split()[:3] == ["Ina", "instructor", "-"]
 
 
+def test_a_change_that_says_nothing_is_wrong_use(staffed):
+    assert "--role, --instructs or --without" in staffed.fails("person", "set", "Ina", status=2)
+
+
+def test_the_log_says_what_was_changed_of_a_person_and_nothing_where_nothing_was(staffed):
+    for change in (("--role", "instructor"), ("--without", "Ada"), ("--role", "school")):
+        staffed.does("person", "set", "Ina", *change)
+    said = [line for line in staffed.does("person", "log").splitlines() if line.rstrip().endswith("Ina")]
+    assert [re.split(r"\s{2,}", line)[2] for line in said] == [
+        "made the school",
+        "changed which students are given to them",
+        "invited",
+        "made an instructor",
+    ]
+
+
 def test_a_person_is_shut_out_or_erased(staffed):
     assert staffed.does("person", "remove", "Ina") == "Ina comes in no more.\n"
     assert "erased" in staffed.does("person", "remove", "Ada", "--erase", "--yes")

@@ -236,6 +236,9 @@ def test_a_new_password_signs_out_everywhere(school, inside):
 def test_students_are_given_to_an_instructor_and_taken_away(school, add):
     add("Ada"), add("Bea"), add("Ina", "instructor", "Ada")
     assert person.set_(school.store, "Ina", None, ["Bea"], ["Ada"]).students == ("Bea",)
+    assert person.set_(school.store, "Ina", None, ["Bea"], []).students == ("Bea",)
+    with pytest.raises(Refused, match=r"^Ina does not instruct Ada\.$"):
+        person.set_(school.store, "Ina", None, [], ["Ada"])
     assert person.set_(school.store, "Ina", "school", [], []).students == ()
 
 

@@ -95,6 +95,8 @@ def set_(
     options: "Options", name: str, role: "Role | None", instructs: tuple[str, ...], without: tuple[str, ...]
 ) -> None:
     """Change what a person is, and which students an instructor sees."""
+    if role is None and not instructs and not without:
+        raise click.UsageError("Say what changes: --role, --instructs or --without.")
     from stickback.cli.terminal import show
     from stickback.services import person as service
     from stickback.words import person as words

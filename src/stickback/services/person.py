@@ -82,13 +82,17 @@ def set_(store: Database, name: str, role: Role | None, instructs: Sequence[str]
     """
     permission.check(store, "persons")
     known = find(store, name)
+    for each in without:
+        if each not in known.students:
+            raise Refused(f"{known.person.name} does not instruct {each}.")
     chosen = role or known.person.role
     if chosen != known.person.role:
         _check_other(known, "changes their own role")
     kept = [each for each in known.students if each not in without] if chosen == "instructor" else []
     check_instructs(store, chosen, instructs)
-    own = known.person.name
-    persons.save(store, own, people.alike(own), chosen, sorted({*kept, *instructs}))
+    own, students = known.person.name, sorted({*kept, *instructs})
+    if (chosen, students) != (known.person.role, sorted(known.students)):
+        persons.save(store, own, people.alike(own), chosen, students)
     return find(store, own)
 
 

@@ -85,7 +85,8 @@ def given(connection: sa.Connection, key: int) -> set[str]:
 def save(database: Database, name: str, alike: str, role: str, students: Sequence[str]) -> None:
     """Adds a person, or brings one back, or changes what one is; the students of the list are those given."""
     with database.writing() as connection:
-        key = connection.scalar(sa.select(PERSONS.c.key).where(PERSONS.c.alike == alike))
+        known = sa.select(PERSONS.c.key, PERSONS.c.role, PERSONS.c.active).where(PERSONS.c.alike == alike)
+        key, *before = connection.execute(known).first() or (None,)
         values = {"name": name, "alike": alike, "role": role, "active": True}
         if key is None:
             key = SystemRandom().getrandbits(_KEY_BITS)
@@ -96,7 +97,7 @@ def save(database: Database, name: str, alike: str, role: str, students: Sequenc
         keys = connection.scalars(sa.select(STUDENTS.c.key).where(STUDENTS.c.name.in_(students))).all()
         if keys:
             connection.execute(sa.insert(INSTRUCTS), [{"person": key, "student": each} for each in keys])
-        acts.add(connection, f"person:{role}", name)
+        acts.add(connection, "instructs" if before == [role, True] else f"person:{role}", name)
 
 
 def invite(database: Database, person: Person, digest: str, until: int) -> None:

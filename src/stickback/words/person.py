@@ -21,9 +21,11 @@ ROLES = {
     "instructor": "an instructor: you see the students given to you",
     "school": "the school: you see everyone",
 }
+_MADE = {"student": "made a student", "instructor": "made an instructor", "school": "made the school"}
 _WISHES = {"erase": "to be erased"}
 _ACTS = {
     "invited": "invited",
+    "instructs": "changed which students are given to them",
     "taken back": "took an invitation back",
     "accepted": "used the invitation, chose a password",
     "accepted by key": "used the invitation, keeps a key on a device",
@@ -99,7 +101,7 @@ def act(one: Act) -> tuple[str, ...]:
     """What was done, under `LOG_HEAD`."""
     kind, _, what = one.what.partition(":")
     if kind == "person":
-        said = f"made {what}"
+        said = _MADE.get(what, what)
     else:
         said = _ENTRIES.get(what, what) if kind == "entry" else _ACTS.get(one.what, one.what)
     who = one.who or (f"{TERMINAL}, said to be {one.said}" if one.said else TERMINAL)
