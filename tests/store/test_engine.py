@@ -1,12 +1,13 @@
 import subprocess
 import sys
 import threading
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 import sqlalchemy as sa
 
 from stickback.refused import Refused
-from stickback.store import connections, engine, log, people, sqlite
+from stickback.store import chain, connections, engine, log, people, sqlite
 from stickback.store.engine import Database
 from stickback.store.postgresql import PostgreSQL
 from stickback.store.sqlite import SQLite
@@ -66,7 +67,7 @@ def test_reading_does_without_what_only_migrating_needs(tmp_path, files, answer)
     log.append(store, "ann", answer(1))
     code = """
 import sys
-from stickback.store import connections, engine, log
+from stickback.store import chain, connections, engine, log
 assert len(log.read(engine.locate(sys.argv[1]), "ann").rows) == 1
 print({"alembic", "psycopg"} & set(sys.modules))
 """
@@ -99,6 +100,25 @@ def test_a_connection_in_use_while_all_are_closed_is_closed_after_its_use(server
         engine.close()
         assert connection.scalar(sa.text("SELECT 1")) == 1
     assert held.closed
+
+
+WAITING = """SELECT 1 FROM pg_locks WHERE NOT granted AND locktype = 'advisory'
+AND database = (SELECT oid FROM pg_database WHERE datname = current_database())"""
+
+
+def test_who_waited_to_write_sees_what_was_stored_meanwhile_whatever_the_server_is_set_to(server, tmp_path, answer):
+    url = sa.make_url(server.empty(tmp_path).dialect.url)
+    url = url.update_query_dict({"options": "-c default_transaction_isolation=serializable"})
+    store = Database(PostgreSQL(url.render_as_string(hide_password=False)))
+    with ThreadPoolExecutor(1) as pool:
+        with store.writing() as connection:
+            row = people.row_or_new(connection, "ann")
+            later = pool.submit(log.append, store, "ann", answer(2))
+            while not connection.exec_driver_sql(WAITING).all():
+                assert not later.done(), later.result()
+            chain.add(connection, row, [answer(1)])
+        later.result()
+    assert [entry.number for _, entry in log.entries_of(store)] == [1, 2]
 
 
 # One transaction

@@ -171,6 +171,7 @@ def test_whoever_waited_for_another_to_migrate_finds_it_done_and_makes_no_copy_o
     [
         ("connection failed: Connection refused", True),
         ("server closed the connection unexpectedly", True),
+        ("consuming input failed: SSL SYSCALL error: EOF detected", True),
         ('connection failed: FATAL:  password authentication failed for user "x"', False),
         ('connection failed: FATAL:  database "nowhere" does not exist', False),
     ],

@@ -38,7 +38,7 @@ class PostgreSQL:
     _one_writer: ClassVar[int] = 0x5713_CBAC  # any number, the same for all who write
     _one_migrates: ClassVar[int] = 0x5713_CBAD
     _in_school: ClassVar[int] = 0x5713_CBAE
-    _away: ClassVar[tuple[str, ...]] = ("^57P", "connect|resolve")
+    _away: ClassVar[tuple[str, ...]] = ("^57P", "connect|resolve|EOF")
     # Found in the SQLSTATE and the message; a connection that failed has no state.
     _meanings: ClassVar[dict[str, str]] = {
         "^55P03": "{} is in use by another program; try again in a moment.",
@@ -50,7 +50,7 @@ class PostgreSQL:
         "^XX": "{} is damaged; put back a copy of it.",
         'database ".*" does not exist': "There is no database {} on its server.",
         'role ".*"|authentication|no password': "The server of {} does not let this user in; check name and password.",
-        "connect|resolve": "The server of {} cannot be reached.",
+        "connect|resolve|EOF": "The server of {} cannot be reached.",
     }
 
     @classmethod
@@ -105,9 +105,11 @@ class PostgreSQL:
             kind = "SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY"
             connection.exec_driver_sql(f"{kind}; {self._entering(school)}")
             return
+        # Whoever waited for the lock must see what was stored meanwhile, whatever the server is set to.
+        kind = "SET TRANSACTION ISOLATION LEVEL READ COMMITTED; SET LOCAL synchronous_commit = on"
         # 0 would wait for ever.
-        waits = f"SET LOCAL lock_timeout = {max(1, 1000 * dialect.BUSY_SECONDS)}; SET LOCAL synchronous_commit = on"
-        connection.exec_driver_sql(f"{waits}; {self._entering(school)}; SELECT {self._lock(purpose, school)}")
+        waits = f"SET LOCAL lock_timeout = {max(1, 1000 * dialect.BUSY_SECONDS)}"
+        connection.exec_driver_sql(f"{kind}; {waits}; {self._entering(school)}; SELECT {self._lock(purpose, school)}")
         if purpose == "migrate":  # which moves what is of all schools
             for table in self._of_schools(connection):
                 connection.exec_driver_sql(f"ALTER TABLE {table} NO FORCE ROW LEVEL SECURITY")
