@@ -3,8 +3,8 @@ import pytest
 from stickback import amount
 
 
-@pytest.mark.parametrize(("share", "text"), [(0, "0 %"), (0.5, "50 %"), (0.996, "100 %"), (1, "100 %")])
-def test_a_share_is_said_in_per_cent(share, text):
+@pytest.mark.parametrize(("share", "text"), [(0, "0\xa0%"), (0.5, "50\xa0%"), (0.996, "100\xa0%"), (1, "100\xa0%")])
+def test_a_share_is_said_in_per_cent_and_no_line_ends_before_its_sign(share, text):
     assert amount.percent(share) == text
 
 
@@ -18,4 +18,4 @@ def test_a_noun_may_have_a_plural_of_its_own():
 
 
 def test_a_small_share_may_have_digits():
-    assert amount.percent(0.0161, 1) == "1.6 %"
+    assert amount.percent(0.0161, 1) == "1.6\xa0%"

@@ -105,7 +105,7 @@ def test_the_picture_is_written_and_says_the_same(ahead, tmp_path):
     assert (result.exit_code, result.stderr) == (0, f"Written: {path}\n")
     told = json.loads(ahead.does("outlook", "--json"))["days"]
     svg = path.read_text()
-    assert f"to {told[-1]['known']:.0%} on 9 Jun".replace("%", " %") in svg
+    assert f"to {told[-1]['known']:.0%} on 9 Jun".replace("%", "\xa0%") in svg
     assert svg.startswith("<svg ")
 
 

@@ -210,5 +210,9 @@ def test_a_text_is_left_as_it_is(text):
     assert streams.clean(text) == text
 
 
+def test_what_is_read_on_a_screen_has_the_spaces_that_are_typed_to_find_it():
+    assert streams.clean("61\xa0%") == "61 %"
+
+
 if __name__ == "__main__":
     main(*sys.argv[1:])

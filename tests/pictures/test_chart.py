@@ -20,7 +20,7 @@ def shares_at(root, ys):
     """The shares that heights stand for, read off the grid."""
     low, *_, high = said(part(root, "grid"))
     bottom, top = level(root, low), level(root, high)
-    low, high = (float(each.removesuffix(" %")) / 100 for each in (low, high))
+    low, high = (float(each.removesuffix("\xa0%")) / 100 for each in (low, high))
     return [round(low + (bottom - y) / (bottom - top) * (high - low), 2) for y in ys]
 
 
@@ -71,9 +71,9 @@ def test_the_area_lies_between_the_ends_of_the_band():
 
 
 def test_the_axis_shows_the_tenths_that_are_needed():
-    assert said(part(known(), "grid")) == ["40 %", "50 %", "60 %", "70 %", "80 %", "90 %"]
-    assert said(part(known([Reading("1 June", 0.93, 0.92, 0.95)]), "grid")) == ["80 %", "90 %", "100 %"]
-    assert said(part(known([Reading("1 June", 0.5, 0.02, 0.97)]), "grid"))[::5] == ["0 %", "100 %"]
+    assert said(part(known(), "grid")) == ["40\xa0%", "50\xa0%", "60\xa0%", "70\xa0%", "80\xa0%", "90\xa0%"]
+    assert said(part(known([Reading("1 June", 0.93, 0.92, 0.95)]), "grid")) == ["80\xa0%", "90\xa0%", "100\xa0%"]
+    assert said(part(known([Reading("1 June", 0.5, 0.02, 0.97)]), "grid"))[::5] == ["0\xa0%", "100\xa0%"]
 
 
 @pytest.mark.parametrize("many", [2, 3, 8, 31, 400])
@@ -88,7 +88,7 @@ def test_days_are_named_from_the_first_to_the_last_as_far_as_there_is_room(many)
 def test_the_first_and_the_last_day_are_named_and_the_sentence_says_where_it_leads():
     root = known()
     assert said(part(root, "days"))[:: len(said(part(root, "days"))) - 1] == ["1 June", "3 June"]
-    assert root[1].text == "From 50 % known on 1 June to 80 % on 3 June, likely 60 % to 90 %."
+    assert root[1].text == "From 50\xa0% known on 1 June to 80\xa0% on 3 June, likely 60\xa0% to 90\xa0%."
 
 
 def test_names_of_days_never_run_into_each_other():
@@ -99,7 +99,7 @@ def test_names_of_days_never_run_into_each_other():
 
 def test_a_single_day_is_a_dot_with_its_band():
     root = known(DAYS[:1])
-    assert root[1].text == "1 June: 50 % known, likely 40 % to 60 %."
+    assert root[1].text == "1 June: 50\xa0% known, likely 40\xa0% to 60\xa0%."
     assert said(part(root, "days")) == ["1 June"]
 
 
@@ -125,10 +125,10 @@ def test_a_dot_stands_at_predicted_and_observed_and_its_area_follows_the_count()
 
 def test_the_noise_floor_is_named_and_every_bin_is_said():
     root = reliability()
-    assert said(part(root, "noise")) == ["by chance alone: 4.1 % off the line"]
+    assert said(part(root, "noise")) == ["by chance alone: 4.1\xa0% off the line"]
     assert "210 answers" in root[1].text
-    assert "60 %: 50 %, 80 %: 85 %, 95 %: 95 %" in root[1].text
-    assert "4.1 % off by chance" in root[1].text
+    assert "60\xa0%: 50\xa0%, 80\xa0%: 85\xa0%, 95\xa0%: 95\xa0%" in root[1].text
+    assert "4.1\xa0% off by chance" in root[1].text
 
 
 def test_without_an_answer_the_picture_says_so():
@@ -141,7 +141,7 @@ def test_small_charts_stand_side_by_side_with_what_each_is_at_now():
     drawn = chart.side_by_side(
         "Known", "1 Jan to 2 Feb", [("One", [None, 0.5, 0.75]), ("A very long name of a lesson", [])]
     )
-    assert "Known now: One 75 %; A very long name of a lesson not asked yet." in drawn
+    assert "Known now: One 75\xa0%; A very long name of a lesson not asked yet." in drawn
     assert [line for line in ("A very long name", "of a lesson") if f">{line}<" in drawn] == [
         "A very long name",
         "of a lesson",
@@ -153,4 +153,4 @@ def test_a_bar_is_as_long_as_its_share_and_says_its_range():
     root = read(chart.bar(0.5, 0.25, 0.75))
     frame, filled = list(root.iter(f"{SVG}rect"))
     assert float(filled.get("width")) * 2 == float(frame.get("width"))
-    assert root[1].text == "50 %, likely 25 % to 75 %."
+    assert root[1].text == "50\xa0%, likely 25\xa0% to 75\xa0%."

@@ -66,6 +66,6 @@ def test_of_few_answers_no_percentage_is_told_and_no_discrimination(school, hand
     )
     few = replace(many, first=Share(3, 4), judged=items.FEWEST - 1)
     assert words.figures(replace(nose, item=many)).startswith(
-        "40 students · 75 % right at first sight · discrimination +0.31 over 20"
+        "40 students · 75\xa0% right at first sight · discrimination +0.31 over 20"
     )
     assert words.figures(replace(nose, item=few)).startswith("40 students · 3 of 4 right at first sight · 5 s")

@@ -342,7 +342,7 @@ def test_one_students_failure_is_no_other_students(school, far):
 
 @pytest.mark.parametrize(
     ("share", "says"),
-    [(0.0312, "3 %"), (-0.123, "12 %"), (0.0099, "less than 1 %"), (0, "less than 1 %"), (0.01, "1 %")],
+    [(0.0312, "3\xa0%"), (-0.123, "12\xa0%"), (0.0099, "less than 1\xa0%"), (0, "less than 1\xa0%"), (0.01, "1\xa0%")],
 )
 def test_a_share_is_said_in_whole_hundredths(share, says):
     assert service.percent(share) == says

@@ -32,21 +32,21 @@ def reason(one, gain=None, *, on_the_day=True, sure_but_wrong=False):
     ("said", "found"),
     [
         (
-            f"never seen: an answer today makes it 31 % surer on the day{THRICE}",
+            f"never seen: an answer today makes it 31\xa0% surer on the day{THRICE}",
             reason(candidate(), 0.312),
         ),
         (
-            f"known 62 % today: an answer today makes it 8 % surer for the lesson{THRICE}",
+            f"known 62\xa0% today: an answer today makes it 8\xa0% surer for the lesson{THRICE}",
             reason(candidate(0.617), 0.08, on_the_day=False),
         ),
         (
-            f"new on this aeroplane: an answer today makes it 50 % surer on the day{THRICE}",
+            f"new on this aeroplane: an answer today makes it 50\xa0% surer on the day{THRICE}",
             reason(candidate(elsewhere=True), 0.5),
         ),
         ("answered wrong and sure, still open", reason(candidate(0.5, first=True), 0.2, sure_but_wrong=True)),
         ("behind an error seen in flight", reason(candidate(0.5, first=True), 0.2)),
         ("never seen", reason(candidate())),
-        ("known 54 % today", reason(candidate(0.54))),
+        ("known 54\xa0% today", reason(candidate(0.54))),
     ],
 )
 def test_a_reason_is_a_few_words(said, found):
@@ -54,7 +54,8 @@ def test_a_reason_is_a_few_words(said, found):
 
 
 @pytest.mark.parametrize(
-    ("share", "says"), [(1.0, "over 99 %"), (0.0, "under 1 %"), (0.5, "50 %"), (0.99, "99 %"), (0.01, "1 %")]
+    ("share", "says"),
+    [(1.0, "over 99\xa0%"), (0.0, "under 1\xa0%"), (0.5, "50\xa0%"), (0.99, "99\xa0%"), (0.01, "1\xa0%")],
 )
 def test_a_chance_promises_nothing_and_rules_nothing_out(share, says):
     assert outlook.chance(share) == says

@@ -124,7 +124,7 @@ def test_on_a_narrow_screen_every_student_keeps_verdict_figures_and_what_is_next
 
 def test_a_row_says_it_all_in_a_few_characters():
     row = board.row(COURSE, page(if_kept=Outcome(Band(0.95, 0.9, 0.99), 6, ()), errors=(ERROR,)))
-    assert row[:9] == ("Finn Ashby", "Pendlewick", "8 Jun", "7", "borderline", "71 51–76", "81 %", "+6", "1")
+    assert row[:9] == ("Finn Ashby", "Pendlewick", "8 Jun", "7", "borderline", "71 51–76", "81\xa0%", "+6", "1")
     assert board.row(COURSE, page(if_kept=Outcome(Band(0.9, 0.8, 0.9), 0, ())))[7] == "ok"
     assert board.row(COURSE, page(if_kept=Outcome(Band(0.1, 0.1, 0.2), None, ())))[7] == "no"
 
@@ -173,21 +173,21 @@ def test_the_head_says_who_on_what_and_when_and_then_the_verdict_in_words():
 
 def test_the_three_chances_stand_side_by_side_and_the_plan_beside_them():
     found = facts(document(page(pass_today=Band(0.9, 0.85, 0.97), if_kept=Outcome(Band(0.95, 0.9, 0.99), 0, ()))))
-    assert found["Pass, if you sat it today"] == "90 % (85 to 97 %)"
-    assert found["Pass on the day, without further study"] == "81 % (70 to 90 %)"
-    assert found["Pass on the day, if you keep to the plan"] == "95 % (90 to 99 %)"
+    assert found["Pass, if you sat it today"] == "90\xa0% (85 to 97\xa0%)"
+    assert found["Pass on the day, without further study"] == "81\xa0% (70 to 90\xa0%)"
+    assert found["Pass on the day, if you keep to the plan"] == "95\xa0% (90 to 99\xa0%)"
     assert found["Plan"] == "enough with 10 minutes a day"
     assert "Plan" not in facts(document(page()))
 
 
 def test_no_chance_is_shown_as_nothing_or_all():
     found = facts(document(page(pass_chance=Band(0.9999, 0.0001, 1.0))))
-    assert found["Pass on the day, without further study"] == "99 % (1 to 99 %)"
+    assert found["Pass on the day, without further study"] == "99\xa0% (1 to 99\xa0%)"
 
 
 def test_where_too_few_answers_were_given_only_the_range_is_shown():
     made = document(page(answers=49))
-    assert facts(made)["Pass on the day, without further study"] == "70 to 90 %"
+    assert facts(made)["Pass on the day, without further study"] == "70 to 90\xa0%"
     assert under(made, "In the way of an estimate") == (Items(("49 answered so far: an estimate needs 50 answers.",)),)
 
 
@@ -200,9 +200,9 @@ def test_what_stands_in_the_way_is_left_out_where_nothing_does():
 def test_the_weakest_topics_come_lowest_first_and_what_was_never_asked_is_among_them():
     (items,) = under(document(page()), "Weakest")
     assert items.items == (
-        "Law: 20 %, never asked",
-        "Yaw: 40 %",
-        "Stick: 60 %",
+        "Law: 20\xa0%, never asked",
+        "Yaw: 40\xa0%",
+        "Stick: 60\xa0%",
         "1 topic was never asked; such are judged by how others were known at first.",
     )
 
@@ -212,7 +212,7 @@ def test_must_topics_come_before_the_others_each_with_its_bar_and_range():
     (must,), (others,) = under(made, "Must topics"), under(made, "Other topics")
     assert [row[0] for row in must.rows] == ["Feet"]
     assert [row[0] for row in others.rows] == ["Yaw", "Stick", "Law"]
-    assert must.rows[0][2:5] == ("90 %", "90 to 100 %", "9 of 9")
+    assert must.rows[0][2:5] == ("90\xa0%", "90 to 100\xa0%", "9 of 9")
     assert must.rows[0][1].svg.startswith("<svg")
     assert Heading("Must topics") not in document(page(), topics=False).parts
 
@@ -266,7 +266,7 @@ def test_predicted_is_set_against_observed_where_there_is_something_to_see():
     assert "100 answers" in picture.svg
     assert "100 predictions: too few" in note.text
     _, note = under(document(page(foretold=told(900, 100))), "Predicted against observed")
-    assert re.match(r"1000 predictions: predicted and observed lie \d+\.\d % apart in the mean; those of a", note.text)
+    assert re.match(r"1000 predictions: predicted and observed lie \d+\.\d\s% apart in the mean; those of a", note.text)
 
 
 def test_where_the_plan_was_followed_in_advance_its_days_are_drawn():
@@ -274,7 +274,10 @@ def test_where_the_plan_was_followed_in_advance_its_days_are_drawn():
     way = ((NUMBER, Band(0.5, 0.4, 0.6)), (NUMBER + 7, Band(0.7, 0.6, 0.8)))
     made = document(page(if_kept=Outcome(Band(0.9, 0.8, 0.97), 0, way)))
     picture, below = under(made, "Outlook, if the plan is kept")
-    assert (picture.alt, below.text) == ("50 % known on 1 Jun, 70 % on 8 Jun", "50 % known on 1 Jun, 70 % on 8 Jun.")
+    assert (picture.alt, below.text) == (
+        "50\xa0% known on 1 Jun, 70\xa0% on 8 Jun",
+        "50\xa0% known on 1 Jun, 70\xa0% on 8 Jun.",
+    )
     assert "8 Jun" in picture.svg
 
 
@@ -283,18 +286,22 @@ def test_orals_stand_beside_what_was_told_before_and_the_students_own_marks():
     one = Oral(id="a", day=NUMBER, by="Ina Vesper", questions=2, needed=2, seed=1, known=0.8, chance=0.9, heard=heard)
     of_one = replace(page(), orals=(one,), by_self=(30, 40))
     grid, beside, *_ = under(document(of_one), "Orals")
-    assert grid.rows == (("2026-06-01", "Ina Vesper", "1 of 2", "2", "known 80 %, chance to pass 90 %", "not passed"),)
-    assert beside.text.startswith("Said aloud: 75 % right of 40 marked by the student, 50 % right of 2 marked by an")
+    assert grid.rows == (
+        ("2026-06-01", "Ina Vesper", "1 of 2", "2", "known 80\xa0%, chance to pass 90\xa0%", "not passed"),
+    )
+    assert beside.text.startswith(
+        "Said aloud: 75\xa0% right of 40 marked by the student, 50\xa0% right of 2 marked by an"
+    )
     assert beside.text.endswith("With so few the difference may be chance.")
     grid, note, *_ = under(document(of_one, page()), "Orals against the chance told before")
-    assert grid.rows == (("80 % to 100 %", "1", "0.9", "0"),)
+    assert grid.rows == (("80\xa0% to 100\xa0%", "1", "0.9", "0"),)
     assert "too few to say" in note.text
 
 
 def test_the_topics_that_stand_lowest_in_the_school_are_those_that_several_have_begun():
     made = document(page(), page())
     grid, *_ = under(made, "Weakest in the school")
-    assert (grid.rows[0][0], *grid.rows[0][2:]) == ("Yaw", "40 %", "2", "2")
+    assert (grid.rows[0][0], *grid.rows[0][2:]) == ("Yaw", "40\xa0%", "2", "2")
     assert len(grid.rows) == 3  # the fourth was never asked, the fifth has no question
     assert made.parts[0].wide
 

@@ -25,7 +25,7 @@ def said(kind, *topics, number=0):
             said("wrong", "feet", "stick", number=2),
             "Must topics “Feet” and “Stick” hold wrong answers that are still open.",
         ),
-        (said("weak", "feet"), "Must topic “Feet” may be known to less than 70 % on the day."),
+        (said("weak", "feet"), "Must topic “Feet” may be known to less than 70\xa0% on the day."),
         (said("few", "feet"), "Must topic “Feet” needs 4 questions seen, or all there are."),
         (said("few", *TITLES), "Must topics “Feet”, “Stick”, “Yaw” and “Law” need 4 questions seen, or all there are."),
         (said("unseen", "yaw", number=9), "9 unseen questions keep this from sound: “Yaw”."),

@@ -8,6 +8,8 @@ from datetime import date
 from itertools import zip_longest
 from typing import Literal, TypeAlias
 
+from stickback.amount import HARD_SPACE
+
 WIDE = 100  # characters of a line
 _GAP = 2
 _NARROW = 6  # characters: no column of words is made narrower
@@ -157,7 +159,7 @@ class Document:
     def lines(self, width: int = WIDE) -> list[str]:
         """The same as plain lines, for a terminal or a text file; pictures are left out."""
         found = [line for part in self.parts for line in _part(part, width)]
-        return [line.rstrip() for line in [*found, "", *textwrap.wrap(self.foot, width)]]
+        return [line.rstrip().replace(HARD_SPACE, " ") for line in [*found, "", *textwrap.wrap(self.foot, width)]]
 
 
 def _part(part: Part, width: int) -> Iterator[str]:

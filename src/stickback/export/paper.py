@@ -14,6 +14,7 @@ from importlib.resources import files
 from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from markupsafe import Markup
 
+from stickback.amount import HARD_SPACE
 from stickback.export.document import Cell, Document, Picture
 from stickback.refused import Refused
 
@@ -51,7 +52,8 @@ def _figures(part: object) -> dict[str, list[int]]:
 
 def as_html(document: Document) -> str:
     """The document as text; whatever stands in it, it is shown and nothing more."""
-    return _template().render(document=document, cell=_cell, picture=_picture)
+    made = _template().render(document=document, cell=_cell, picture=_picture)
+    return made.replace(HARD_SPACE, "&#160;")  # the same to the byte on a terminal, which is given plain spaces
 
 
 @cache

@@ -154,7 +154,7 @@ def undone(store: Database, student: Student, today: date | None = None) -> Outc
 
 def percent(share: float) -> str:
     """A share by its size alone, in words."""
-    return "less than 1 %" if abs(share) < 0.01 else amount.percent(abs(share))
+    return f"less than {amount.percent(0.01)}" if abs(share) < 0.01 else amount.percent(abs(share))
 
 
 def _clock(student: Student, today: date | None) -> Clock:

@@ -42,7 +42,8 @@ def sentences(found: Outlook) -> tuple[str, ...]:
 
 def chance(share: float) -> str:
     """A chance as a person reads it; nothing is promised and nothing ruled out."""
-    return "over 99 %" if share > 0.99 else "under 1 %" if share < 0.01 else percent(share)
+    least, most = 0.01, 0.99
+    return f"over {percent(most)}" if share > most else f"under {percent(least)}" if share < least else percent(share)
 
 
 def enough(found: Outlook) -> str:

@@ -88,7 +88,7 @@ def held(band: Band) -> Band:
 
 def span(band: Band) -> str:
     """A band: `51 to 66 %`."""
-    return f"{percent(band.low).removesuffix(' %')} to {percent(band.high)}"
+    return f"{percent(band.low)[:-2]} to {percent(band.high)}"
 
 
 def plan(short_by: int | None) -> str:

@@ -1,5 +1,6 @@
 """Who studies, with which settings, and what came of fitting the memory model to their answers."""
 
+from stickback.amount import percent
 from stickback.course.course import Course
 from stickback.services.student import Listed
 from stickback.services.tune import Outcome
@@ -17,7 +18,7 @@ def settings(course: Course, one: Student) -> str:
         f"aeroplane {_aeroplane(course, one) or 'none'}",
         f"radio rules {terms.rules(one.phraseology)}",
         terms.minutes(one.minutes),
-        f"fresh from {one.target:.0%}".replace("%", " %"),
+        f"fresh from {percent(one.target)}",
     ]
     if one.next_lesson:
         when = f" on {terms.day(one.next_on)}" if one.next_on else ""

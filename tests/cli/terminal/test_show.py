@@ -34,7 +34,7 @@ def test_a_sentence_is_wrapped_under_its_indent(printed):
 
 
 def test_a_figure_is_never_parted_from_its_sign(printed):
-    show.wrapped(Text.assemble("a sentence that tells of a share of ", ("62 %", "bold"), ", or so"))
+    show.wrapped(Text.assemble("a sentence that tells of a share of ", ("62\xa0%", "bold"), ", or so"))
     assert printed() == ["  a sentence that tells of a share of", "  62 %, or so"]
 
 

@@ -1,6 +1,5 @@
 """Text on a terminal: wrapped at 80 columns at the most, no meaning by colour alone."""
 
-import re
 import shutil
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
@@ -16,6 +15,7 @@ from rich.segment import Segment
 from rich.table import Table
 from rich.text import Text
 
+from stickback.amount import HARD_SPACE
 from stickback.cli.terminal import streams
 from stickback.reading import text as texts
 from stickback.reading.markup import Block
@@ -23,7 +23,7 @@ from stickback.reading.text import Heading, Span
 from stickback.words import plain
 
 WIDEST = 80
-_BEFORE_SIGN, _JOINED = re.compile(r"(?<=\d) (?=%)"), "\ue000"  # a line ends at any space, and not before a sign
+_HELD = "\ue000"  # stands for a no-break space while lines are made: they end at any other
 _LAST = 20  # the last of several columns is never narrower, unless all of it is
 
 
@@ -109,12 +109,12 @@ def wrapped(content: Text, first: str = "  ", rest: str | None = None) -> list[s
     """Text with a margin: one before its first line, one before the others; the lines as they were printed."""
     out = console()
     following = " " * len(first) if rest is None else rest
-    joined = content.copy()
-    joined.plain = _BEFORE_SIGN.sub(_JOINED, content.plain)
-    lines = joined.wrap(out, max(out.width - max(len(first), len(following)), 20))
+    held = content.copy()
+    held.plain = content.plain.replace(HARD_SPACE, _HELD)
+    lines = held.wrap(out, max(out.width - max(len(first), len(following)), 20))
     printed = []
     for number, line in enumerate(lines):
-        line.plain = line.plain.replace(_JOINED, " ")
+        line.plain = line.plain.replace(_HELD, " ")
         line.rstrip()
         whole = Text(following if number else first) + line
         out.print(whole, soft_wrap=True)

@@ -12,6 +12,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from typing import Any, TextIO
 
+from stickback.amount import HARD_SPACE
+
 # Controls but for the end of a line and the tab; what turns the direction of text, and what nobody sees.
 _UNSEEN = re.compile(
     "\r(?!\n)|[\0-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u2069\ufeff\ufff9-\ufffb]"
@@ -21,8 +23,8 @@ _GONE = {errno.EPIPE, errno.ECONNRESET}  # whoever read has left
 
 
 def clean(text: str) -> str:
-    """A text with a mark in place of what must not reach a screen."""
-    return text if text.isprintable() else _UNSEEN.sub(_MARK, text)
+    """A text with a mark in place of what must not reach a screen, and plain spaces, as whoever searches it types."""
+    return text if text.isprintable() else _UNSEEN.sub(_MARK, text).replace(HARD_SPACE, " ")
 
 
 def escaped(line: str) -> str:
