@@ -25,7 +25,21 @@ from stickback.memory.entry import Entry
 from stickback.refused import Refused
 from stickback.services import log as logs
 from stickback.services import student as students
-from stickback.store import acts, backup, chain, connections, damage, dialect, engine, files, log, people, union
+from stickback.store import (
+    acts,
+    backup,
+    chain,
+    connections,
+    damage,
+    dialect,
+    engine,
+    files,
+    log,
+    people,
+    persons,
+    postgresql,
+    union,
+)
 from stickback.store.dialect import Dialect
 from stickback.store.engine import Database
 from stickback.store.postgresql import PostgreSQL
@@ -461,6 +475,39 @@ def what_was_there_is_kept_before_a_restore(world):
     backup.save(world.store, world.folder / "saved")
     with backup.coming(world.folder / "saved") as copy:
         assert backup.put_back(world.store, copy) is not None
+
+
+@holds(
+    "row-level security of a copy",
+    lambda world: world.instead(postgresql, "_APART", "DISABLE ROW LEVEL SECURITY"),
+    PostgreSQL,
+)
+def of_a_copy_in_the_database_no_row_is_seen(world):
+    world.appended(1)
+    world.store.keep("before-9999")
+    assert world.behind('SELECT 1 FROM "before-9999".entries') == []
+
+
+@holds("tombstones behind a restore", lambda world: world.instead(backup, "_later", lambda *_: set()), SQLite)
+def who_was_erased_since_a_backup_and_is_not_in_it_stays_erased(world):
+    backup.save(world.store, world.folder / "saved")
+    world.appended(1)
+    people.erase(world.store, "ann")
+    with backup.coming(world.folder / "saved") as copy:
+        backup.put_back(world.store, copy)
+    assert people.erased(world.store, ["ann"]) == {"ann"}
+
+
+@holds("persons shut out behind a restore", lambda world: world.instead(persons, "keep_out", lambda *_: None), SQLite)
+def who_was_shut_out_since_a_backup_stays_out(world):
+    persons.save(world.store, "Ina", "ina", "school", [])
+    backup.save(world.store, world.folder / "saved")
+    known = persons.find(world.store, "ina")
+    assert known
+    persons.remove(world.store, known.person)
+    with backup.coming(world.folder / "saved") as copy:
+        backup.put_back(world.store, copy)
+    assert persons.find(world.store, "ina") is None
 
 
 @holds("new chains behind a restore", lambda world: world.instead(chain, "renew", lambda database: None))
