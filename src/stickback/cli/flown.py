@@ -38,6 +38,7 @@ def flown(
     the instructor was is written down as it is said.
     """
     from stickback import clock
+    from stickback.cli.terminal import show
     from stickback.services import flown as service
     from stickback.study.flown import Flown
     from stickback.words import flown as words
@@ -46,4 +47,4 @@ def flown(
     day = desk.number if on is None else clock.day_number(on)
     _, recorded = service.flight(desk, Flown(lesson=lesson, day=day, seat=seat or "", standard=standard or "", **told))
     first, *behind = words.recorded(recorded)
-    click.echo("\n  ".join([first, *behind]))
+    show.tell(first, *(f"  {one}" for one in behind))

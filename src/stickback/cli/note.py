@@ -22,6 +22,7 @@ def note(options: "Options", topic: str | None, text: tuple[str, ...], remove: b
     the topic are shown; without TOPIC, all of them.
     """
     from stickback.cli import lesson as lessons
+    from stickback.cli.terminal import show
     from stickback.course import named
     from stickback.services import note as service
     from stickback.words import lesson as words
@@ -32,10 +33,10 @@ def note(options: "Options", topic: str | None, text: tuple[str, ...], remove: b
     if topic is None:
         lessons.notes(service.notes(desk), empty="You have no notes yet; `stickback note TOPIC TEXT` writes one.")
     elif remove:
-        click.echo(words.taken_away(service.take_away(desk, topic)))
+        show.tell(words.taken_away(service.take_away(desk, topic)))
     elif text:
         service.write(desk, topic, " ".join(text))
-        click.echo(words.noted(named.topic(desk.course, topic)))
+        show.tell(words.noted(named.topic(desk.course, topic)))
     else:
         found = named.topic(desk.course, topic)
         lessons.notes(service.notes(desk, [found]), empty=f"There is no note beside “{found.title}” yet.")

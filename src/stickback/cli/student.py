@@ -79,12 +79,13 @@ def add(options: "Options", /, name: str | None, roster: "Path | None", **settin
     if roster is not None:
         _enrol(options, roster)
         return
+    from stickback.cli.terminal import show
     from stickback.services import student as service
     from stickback.words import student as words
 
     course = options.load()
     added, back = service.add(options.database(), course, name or "", _given(settings), options.day)
-    click.echo(f"{'Back again' if back else 'Added'}: {words.settings(course, added)}")
+    show.tell(f"{'Back again' if back else 'Added'}: {words.settings(course, added)}")
 
 
 def _enrol(options: "Options", roster: "Path") -> None:
@@ -108,6 +109,7 @@ def _enrol(options: "Options", roster: "Path") -> None:
 @click.pass_obj
 def set_(options: "Options", /, name: str, clear: tuple[str, ...], **settings: Any) -> None:
     """Change a student's settings; `set me …` works on a new machine."""
+    from stickback.cli.terminal import show
     from stickback.services import student as service
     from stickback.words import student as words
 
@@ -117,19 +119,20 @@ def set_(options: "Options", /, name: str, clear: tuple[str, ...], **settings: A
     course = options.load()
     given = {**cleared, **_given(settings)}
     changed = service.set_(options.database(), course, name, given, options.day)
-    click.echo(words.settings(course, changed))
+    show.tell(words.settings(course, changed))
     if settings["listen"] and changed.listen != "off":
         _hears()
     if "next_lesson" in settings and settings["next_lesson"] and changed.next_on is None:
-        click.echo(words.NO_DATE)
+        show.tell(words.NO_DATE)
 
 
 def _hears() -> None:
     """Says what this machine lacks, if it cannot speak."""
+    from stickback.cli.terminal import show
     from stickback.services import listen
 
     if lacking := listen.missing():
-        click.echo(f"{lacking} Until then transmissions are shown.")
+        show.tell(f"{lacking} Until then transmissions are shown.")
 
 
 @student.command("list")
@@ -143,7 +146,7 @@ def list_(options: "Options") -> None:
 
     found = service.listed(options.database())
     if not found:
-        click.echo("No one studies here yet; `stickback review` begins as `me`, `stickback student add` adds others.")
+        show.tell("No one studies here yet; `stickback review` begins as `me`, `stickback student add` adds others.")
         return
     try:
         course = options.load()
@@ -159,10 +162,11 @@ def list_(options: "Options") -> None:
 @click.pass_obj
 def remove(options: "Options", name: str, erase: bool, yes: bool) -> None:
     """Take a student off every list; the entries stay unless --erase is given."""
+    from stickback.cli.terminal import show
     from stickback.services import student as service
     from stickback.words import log as words
 
     if erase and not yes:
         click.confirm(f"Delete {name} and every answer, for good?", abort=True)
     number = service.remove(options.database(), name, erase=erase)
-    click.echo(words.removed(name, number, erased=erase))
+    show.tell(words.removed(name, number, erased=erase))

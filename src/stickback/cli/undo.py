@@ -17,7 +17,8 @@ def undo(options: "Options") -> None:
 
     It stays in the log and counts for nothing; the question comes back another day.
     """
+    from stickback.cli.terminal import show
     from stickback.words import log as words
 
     desk, row = options.desk().undo()
-    click.echo(words.undone(desk, row))
+    show.tell(words.undone(desk, row))

@@ -38,6 +38,20 @@ def test_a_figure_is_never_parted_from_its_sign(printed):
     assert printed() == ["  a sentence that tells of a share of", "  62 %, or so"]
 
 
+def test_on_a_terminal_no_word_of_a_sentence_is_torn_and_in_a_pipe_it_is_one_line(printed, monkeypatch):
+    told = ("Taken back: the answer to a question of which", "  behind it is a topic of the plan, or two")
+    show.tell(*told)
+    assert printed() == [*told]
+    monkeypatch.setattr(type(show.console()), "is_terminal", True)
+    show.tell(*told)
+    assert printed() == [
+        "Taken back: the answer to a question of",
+        "which",
+        "  behind it is a topic of the plan, or",
+        "  two",
+    ]
+
+
 def test_a_list_item_has_its_mark_on_the_first_line_only(printed):
     show.wrapped(Text("a little more than forty columns of text"), "  - ", "    ")
     assert printed() == ["  - a little more than forty columns of", "    text"]

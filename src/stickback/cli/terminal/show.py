@@ -94,6 +94,16 @@ def say(*lines: str, style: str = "", indent: int = 2) -> None:
         wrapped(Text(line, style=style), " " * indent)
 
 
+def tell(*sentences: str) -> None:
+    """Sentences at the margin or under their own: on a terminal no word of them is torn, in a pipe each is a line."""
+    for one in sentences:
+        if console().is_terminal:
+            text = one.lstrip()
+            say(text, indent=len(one) - len(text))
+        else:
+            console().print(Text(one), soft_wrap=True)
+
+
 def choices(keys: Iterable[str]) -> None:
     """Keys with what they do, side by side; none is torn apart at the end of a line."""
     lines: list[str] = []
