@@ -177,3 +177,12 @@ def test_a_student_leaves_with_their_data_and_the_school_erases_them(served, ope
     student.goto("/s/Ada")
     expect(student.get_by_role("heading", name="Sign in")).to_be_visible()
     assert found == []
+
+
+def test_on_a_phone_who_did_what_is_read_without_moving_it_aside(served, open_page, school):
+    place, invited = school
+    page = open_page(served(place, school=School()), "phone")
+    enter(page, invited["Otto"])
+    page.goto("/persons")
+    table = page.get_by_role("region", name="Who did what")
+    assert table.evaluate("it => it.scrollWidth - it.clientWidth") <= 1

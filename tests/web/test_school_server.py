@@ -629,6 +629,13 @@ def test_whom_the_school_cannot_invite_it_is_told(visit, school, sent, says):
     assert len(person.listed(school)) == len(NAMES)
 
 
+def test_what_was_typed_of_somebody_who_cannot_be_invited_is_still_there(visit):
+    otto = visit("Otto")
+    page = otto.post("/persons", data={"token": token(otto), "name": "ADA", "role": "instructor"}).text
+    assert 'value="ADA"' in page
+    assert "<option selected>instructor</option>" in page
+
+
 def test_the_school_says_what_a_person_is_and_whom_an_instructor_sees(visit, school):
     otto, ina = visit("Otto"), visit("Ina")
     form = {"token": token(otto), "do": "set", "role": "instructor"}

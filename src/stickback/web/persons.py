@@ -60,7 +60,7 @@ def everyone(request: Request, **more: object) -> Response:
     place: Place = request.app.state.place
     known = [(one, _at(one), words.about(one)) for one in persons.listed(place.store)]
     acts = words.acts(persons.log(place.store))[:MOST_ACTS]
-    values = {"known": known, "acts": acts, "roles_there": persons.ROLES, "wrong": "", **more}
+    values = {"known": known, "acts": acts, "roles_there": persons.ROLES, "wrong": "", "role": "", **more}
     return show(request, "persons.html", None, **values)
 
 
@@ -81,7 +81,7 @@ def add(request: Request, form: FormData) -> Response:
     except Unreachable:
         raise
     except Refused as refused:
-        return everyone(request, wrong=refused.message, name=name)
+        return everyone(request, wrong=refused.message, name=name, role=role)
 
 
 def one(request: Request, invited: Invited | None = None, wrong: str = "") -> Response:
