@@ -54,6 +54,14 @@ def test_a_bad_file_is_named_and_the_others_are_taken(browse, place, lines):
     assert place.does("log", "export").encode() == lines
 
 
+def test_a_file_of_two_for_one_student_is_refused_without_a_word_of_the_terminal(browse, school, lines):
+    browser = browse(school)
+    page = sent(browser, ("both", lines)).text
+    page = browser.post(ADDRESS, data={"held": held(page), "do": "look", "owner": "Bea"}).text
+    assert "The file holds 2 students, so it cannot all be Bea&#39;s.<" in page
+    assert "--as" not in page
+
+
 def test_a_name_that_is_nearly_anothers_is_asked_about(browse, school, lines):
     browser = browse(school)
     found = [json.loads(line) for line in lines.splitlines() if b'"Bea"' in line]

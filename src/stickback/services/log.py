@@ -83,7 +83,7 @@ def read(course: Course, now: Clock, raw: Iterable[bytes], owner: str | None = N
     found = list(_parsed(raw, wrong))
     names = {line.student for line in found}
     if owner is not None and len(names) > 1:
-        raise Refused(f"The file holds {len(names)} students, so it cannot all be {owner}'s; leave out --as.")
+        raise Refused(f"The file holds {len(names)} students, so it cannot all be {owner}'s.", "leave out --as")
     if owner is not None:
         students.check_name(owner)
     tomorrow, voided = now.today + timedelta(days=1), {line.entry.voids for line in found}
@@ -185,7 +185,7 @@ def merge(
     names = {line.student for line in found}
     before = {*people.everyone(store), *people.everyone(store, hidden=True)}
     if names == {ME} and before - {ME} and not named:
-        raise Refused("The file says `me`, and others study here; say whose it is with --as NAME.")
+        raise Refused("The file says `me`, and others study here.", "say whose it is with --as NAME")
     merged = union.merge(store, [(line.student, line.entry) for line in found], keep, dry=dry, back=back)
     at = {(line.student, line.entry): line.number for line in found}
     return Taken(merged, tuple(sorted(names - before)), tuple(_said(one, at) for one in merged.conflicts))
