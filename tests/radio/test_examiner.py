@@ -151,7 +151,7 @@ def test_each_item_is_named():
         pytest.approx(2 / 5),
         (
             "Read back: runway 24, QNH 1008.",
-            "Wrong: holding point A1 (you said 2).",
+            "Wrong: holding point A1 (you said A2).",
             "Missing: via Bravo.",
             "Missing: callsign.",
         ),

@@ -45,7 +45,8 @@ def test_an_item_is_read_back_missing_or_wrong():
 
 def test_what_was_said_is_quoted_as_it_was_said():
     assert fared("Runway Two Fife", "runway 24") == ["Two Fife"]
-    assert fared("holding point A2", "holding point A1") == ["2"]
+    assert fared("holding point A2", "holding point A1") == ["A2"]
+    assert fared("holding point B1", "holding point A1") == ["B1"]
     assert fared("via Charlie", "via B") == ["Charlie"]
     assert fared("runway 24R", "runway 24L") == ["R"]
     assert fared("left turn", "right turn") == ["left turn"]

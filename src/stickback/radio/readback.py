@@ -176,8 +176,7 @@ def _instead(heard: Heard, said: Sequence[Token], wanted: Item, taken: set[int])
         off = [place for place in range(many) if window[place].text != wanted.words[place]]
         keyed = 0 < len(off) < many or (len(off) == many and wanted.words[0] in _SWAPPED)
         if keyed and all(_comparable(wanted.words[place], window[place].text) for place in off):
-            quoted = heard.quoted(window[off[0]].at, window[off[-1]].after)
-            return Fared(wanted, instead=range(at, at + many), said=quoted)
+            return Fared(wanted, instead=range(at, at + many), said=_quoted(heard, window, off))
     words = {token.text for token in said}
     for word in (word for word in wanted.words if word not in words and word.isalpha() and len(word) > _SHORT_WORD):
         if near := get_close_matches(word, words - set(wanted.words), 1, _ALIKE):
@@ -185,6 +184,14 @@ def _instead(heard: Heard, said: Sequence[Token], wanted: Item, taken: set[int])
     bare = many == 2 and any(said[at].text == wanted.words[1] and said[at].number for at in _free(said, 1, taken))
     why = f"you said {wanted.words[1]} without the word {alphabet.printed(wanted.words[0])}" if bare else ""
     return Fared(wanted, why=why)
+
+
+def _quoted(heard: Heard, window: Sequence[Token], off: Sequence[int]) -> str:
+    """What was said from the first place that is off to the last; of a letter and its number both: `A2`."""
+    first, last = off[0], off[-1]
+    first -= first > 0 and window[first].number and window[first - 1].letter
+    last += last + 1 < len(window) and window[last].letter and window[last + 1].number
+    return heard.quoted(window[first].at, window[last].after)
 
 
 def _comparable(wanted: str, said: str) -> bool:
