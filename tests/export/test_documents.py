@@ -13,7 +13,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stickback.export import paper
-from stickback.export.document import WIDE, Blanks, Document, Facts, Grid, Heading, Items, Picture, Text, Title, wide
+from stickback.export.document import (
+    WIDE,
+    Blanks,
+    Document,
+    Facts,
+    Grid,
+    Heading,
+    Items,
+    Picture,
+    Text,
+    Title,
+    wide,
+    wrapped,
+)
 from stickback.export.table import Column, Table, as_workbook
 from stickback.pictures import chart
 
@@ -97,9 +110,21 @@ def test_the_same_document_gives_the_same_bytes_and_another_day_others(made):
     assert paper.as_pdf(replace(one, day=date(2026, 6, 2))) != paper.as_pdf(one)
 
 
-@given(st.text(st.characters(exclude_categories=["C", "Z"]), min_size=1, max_size=150))
+LONG = st.integers(1, 150).flatmap(
+    lambda most: st.text(st.characters(exclude_categories=["C", "Z"]), min_size=most, max_size=150)
+)
+
+
+@given(LONG | st.text("ab⺀￫ -", min_size=80, max_size=150))
 def test_as_lines_nothing_is_wider_than_the_page(word):
     assert all(wide(line) <= WIDE for line in document(word).lines())
+
+
+@given(st.lists(st.text("ab⺀-", min_size=1, max_size=28), min_size=1))
+def test_as_lines_no_word_is_lost_nor_torn_but_at_a_hyphen(words):
+    lines = wrapped(" ".join(words), 60, "  ")
+    assert "".join(lines).replace(" ", "") == "".join(words)
+    assert all(any(word in line for line in lines) for word in words if "-" not in word)
 
 
 def test_a_column_in_which_nothing_stands_is_left_out():

@@ -13,6 +13,7 @@ from stickback.amount import HARD_SPACE
 WIDE = 100  # characters of a line
 _GAP = 2
 _NARROW = 6  # characters: no column of words is made narrower
+_SECOND = "\ufdd0"  # no character, and in no text: holds the second cell of one that is wide
 
 
 @dataclass(frozen=True)
@@ -108,12 +109,7 @@ class Grid:
         shown = [at for at in range(len(self.head)) if not all(isinstance(row[at], Picture) for row in self.rows)]
         rows = [[_plain(row[at]) for at in shown] for row in (self.head, *self.rows)]
         before = [indent, *((gaps or [_GAP] * len(self.head))[at] for at in shown[1:])]
-        widths = _widths(rows, width - sum(before))
-        at_right, laid = [at in self.figures for at in shown], _on_one if short else _wrapped
-        for row in rows:
-            for line in zip_longest(*map(laid, row, widths), fillvalue=""):
-                cells = map(_set, line, widths, at_right)
-                yield "".join(" " * gap + cell for gap, cell in zip(before, cells, strict=True)).rstrip()
+        yield from _side_by_side(rows, width, before, [at in self.figures for at in shown], short=short)
 
 
 @dataclass(frozen=True)
@@ -159,38 +155,75 @@ class Document:
     def lines(self, width: int = WIDE) -> list[str]:
         """The same as plain lines, for a terminal or a text file; pictures are left out."""
         found = [line for part in self.parts for line in _part(part, width)]
-        return [line.rstrip().replace(HARD_SPACE, " ") for line in [*found, "", *textwrap.wrap(self.foot, width)]]
+        return [line.rstrip().replace(HARD_SPACE, " ") for line in [*found, "", *wrapped(self.foot, width)]]
 
 
 def _part(part: Part, width: int) -> Iterator[str]:
     if isinstance(part, Title):
-        yield from ("", part.text, *textwrap.wrap(part.below, width))
+        yield from ("", *wrapped(part.text, width), *wrapped(part.below, width))
     elif isinstance(part, Heading):
-        yield from ("", f"  {part.text}")
+        yield from ("", *wrapped(part.text, width, "  "))
     elif isinstance(part, Text):
-        yield from textwrap.wrap(part.text, width, initial_indent="  ", subsequent_indent="  ")
+        yield from wrapped(part.text, width, "  ")
     elif isinstance(part, Items):
         for number, item in enumerate(part.items, 1):
             mark = {"numbers": f"  {number}. ", "boxes": "  [ ] "}.get(part.look, "  - ")
-            yield from textwrap.wrap(item, width, initial_indent=mark, subsequent_indent=" " * len(mark))
+            yield from wrapped(item, width, mark, " " * len(mark))
     elif isinstance(part, Facts):
-        yield from _facts(part, width)
+        yield from _side_by_side(part.rows, width, (2, 2), (False, False))
     elif isinstance(part, Grid):
         yield from part.lines(width)
     elif isinstance(part, Blanks):
-        yield from (f"  {label}: {'_' * 30}" for label in part.labels)
+        for label in part.labels:
+            yield from wrapped(f"{label}: {'_' * 30}", width, "  ")
 
 
-def _facts(part: Facts, width: int) -> Iterator[str]:
-    most = max(wide(name) for name, _ in part.rows)
-    for name, value in part.rows:
-        first = f"  {_filled(name, most)}  "
-        yield from textwrap.wrap(value, width, initial_indent=first, subsequent_indent=" " * len(first))
+def _side_by_side(
+    rows: Sequence[Sequence[str]],
+    width: int,
+    before: Sequence[int],
+    at_right: Sequence[bool],
+    *,
+    short: bool = False,
+) -> Iterator[str]:
+    """Rows as columns, with so many cells before each."""
+    widths, laid = _widths(rows, width - sum(before)), _on_one if short else _wrapped
+    for row in rows:
+        for line in zip_longest(*map(laid, row, widths), fillvalue=""):
+            cells = map(_set, line, widths, at_right)
+            yield "".join(" " * gap + cell for gap, cell in zip(before, cells, strict=True)).rstrip()
 
 
 def wide(text: str) -> int:
     """How many cells a text takes on a terminal. Source: Unicode Standard Annex 11, *East Asian Width*."""
     return sum(0 if unicodedata.combining(each) else 1 + (unicodedata.east_asian_width(each) in "WF") for each in text)
+
+
+def wrapped(text: str, width: int, first: str = "", rest: str | None = None) -> list[str]:
+    """A text as lines of so many cells at the most, torn between words where they are no longer than a line.
+
+    Args:
+        rest: before each line but the first, as `first` before that; the same where it is not given.
+    """
+    rest = first if rest is None else rest
+    room = width - max(len(first), len(rest))
+    # What takes two cells is told to be two characters: the library knows of no cells.
+    held = " ".join("".join(map(_held, piece)) for word in text.split(" ") for piece in _chopped(word, room))
+    lines = textwrap.wrap(held, width, initial_indent=first, subsequent_indent=rest, break_long_words=False)
+    return [line.replace(_SECOND, "") for line in lines]
+
+
+def _held(character: str) -> str:
+    return character + _SECOND * (wide(character) - 1)
+
+
+def _chopped(word: str, room: int) -> Iterator[str]:
+    """A word in pieces that fit a line, each of which but the last fills it."""
+    while wide(word) > room:
+        end = next(at for at in range(len(word), 0, -1) if wide(word[:at]) <= room)
+        yield word[:end]
+        word = word[end:]
+    yield word
 
 
 def _filled(text: str, width: int) -> str:
@@ -222,7 +255,7 @@ def _on_one(text: str, width: int) -> list[str]:
 
 
 def _wrapped(text: str, width: int) -> list[str]:
-    return textwrap.wrap(text, width) or [""]
+    return wrapped(text, width) or [""]
 
 
 def _set(text: str, width: int, at_right: bool) -> str:

@@ -1,13 +1,12 @@
 """The board: who of a school needs what next, a row a student; on a screen, or printed with how the school stands."""
 
-import textwrap
 from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import NamedTuple
 
 from stickback.amount import many, percent
 from stickback.course.course import Course
-from stickback.export.document import Grid, Heading, Part, Picture, Text, Title, cut, wide
+from stickback.export.document import Grid, Heading, Part, Picture, Text, Title, cut, wide, wrapped
 from stickback.pictures import chart
 from stickback.readiness.forecast import MIDDLE, Band
 from stickback.readiness.statement import NO_ESTIMATE, Statement
@@ -60,9 +59,9 @@ def lines(course: Course, pages: Sequence[Page], today: date, width: int) -> lis
     width = max(width, _NARROW)
     rows = [row(course, page) for page in pages]
     return [
-        *textwrap.wrap(f"{course.plan.title} · {summary(pages)} · {terms.short_day(today)} {today.year}", width),
+        *wrapped(f"{course.plan.title} · {summary(pages)} · {terms.short_day(today)} {today.year}", width),
         *(_wide(rows, width) if width >= WIDE else _with_next_below(rows, width) or _in_words(rows, width)),
-        *textwrap.wrap(f"{LEGEND} {words.CAUTION}", width),
+        *wrapped(f"{LEGEND} {words.CAUTION}", width),
     ]
 
 
@@ -78,7 +77,7 @@ def _with_next_below(rows: Sequence[BoardRow], width: int) -> list[str]:
     if max(map(wide, table)) > width:
         return []
     said = [HEAD[-1], *(each.next for each in rows)]
-    below = [textwrap.wrap(each, width, initial_indent="  ", subsequent_indent="  ") for each in said]
+    below = [wrapped(each, width, "  ") for each in said]
     return [line for first, more in zip(table, below, strict=True) for line in (first, *more)]
 
 
@@ -86,7 +85,7 @@ def _in_words(rows: Sequence[BoardRow], width: int) -> Iterator[str]:
     """A paragraph a student, each text behind its head; what has none is left out."""
     for each in rows:
         said = (f"{head} {text}" for head, text in zip(HEAD[2:], each[2:], strict=True) if text != "–")
-        yield from textwrap.wrap(f"{each.name}, {each.aeroplane}. {'. '.join(said)}.", width, subsequent_indent="  ")
+        yield from wrapped(f"{each.name}, {each.aeroplane}. {'. '.join(said)}.", width, "", "  ")
 
 
 def row(course: Course, page: Page) -> BoardRow:
