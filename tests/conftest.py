@@ -3,14 +3,10 @@
 from collections.abc import Callable, Iterator
 
 import pytest
-from hypothesis import settings
 
 from stickback.course import prove
 from stickback.course import read as courses
 from stickback.course.course import PLAN, Course
-
-settings.register_profile("stickback", deadline=None, max_examples=25)
-settings.load_profile("stickback")
 
 
 @pytest.fixture(autouse=True, scope="session")

@@ -12,6 +12,7 @@ import tempfile
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 # What needs a database, a terminal or a process of its own, or goes through all floors at once.
 NO_PURE_FLOOR = (
@@ -33,8 +34,15 @@ MEMORY = Path("/dev/shm")  # noqa: S108 - below it each run has a folder of its 
 ROOM = 1 << 30  # bytes: ten times what a run needs
 
 
-def pytest_configure() -> None:
-    """Puts what the tests make into memory, where there is room: they open and close databases ten thousand times."""
+def pytest_configure(config: pytest.Config) -> None:
+    """Puts what the tests make into memory, where there is room: they open and close databases ten thousand times.
+
+    What must hold for all is tried on the same examples in every run, so that a run says something of what was changed;
+    with the campaigns on many new ones.
+    """
+    often = bool(config.getoption("--campaigns"))
+    settings.register_profile("stickback", deadline=None, max_examples=600 if often else 25, derandomize=not often)
+    settings.load_profile("stickback")
     if "TMPDIR" not in os.environ and MEMORY.is_dir() and shutil.disk_usage(MEMORY).free > ROOM:
         os.environ["TMPDIR"] = tempfile.tempdir = str(MEMORY)
 

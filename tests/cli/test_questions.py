@@ -13,7 +13,12 @@ def test_a_file_is_written_in_the_form_that_its_ending_names(school, tmp_path):
 
 
 def test_a_file_with_another_ending_is_wrong_use_and_not_written(school, tmp_path):
-    for form in ((), ("--format", "text")):
-        said = school.fails("questions", *form, "--out", tmp_path / "q.pdf", status=2)
-        assert "'q.pdf' ends in nothing that is known; write .csv or .json." in said
+    said = school.fails("questions", "--out", tmp_path / "q.pdf", status=2)
+    assert "'q.pdf' ends in nothing that is known; write .csv or .json." in said
     assert not (tmp_path / "q.pdf").exists()
+
+
+def test_text_for_the_terminal_is_not_written_into_a_file_of_another_form(school, tmp_path):
+    said = school.fails("questions", "--format", "text", "--out", tmp_path / "q.csv", status=2)
+    assert "A file holds these figures as csv or json; text is for the terminal." in said
+    assert not (tmp_path / "q.csv").exists()

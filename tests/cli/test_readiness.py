@@ -104,13 +104,13 @@ def test_nothing_is_stored_by_looking(school):
 
 @pytest.mark.parametrize(
     ("days", "how_far"),
-    [(0, "today"), (-1, "1 day ago: the date has passed"), (14, "in 14 days"), (3653, "in 3653 days")],
+    [(0, "(today)"), (-1, "(yesterday): the date has passed"), (14, "(in 14 days)"), (3653, "(in 3653 days)")],
     ids=["today", "yesterday", "in two weeks", "in ten years"],
 )
 def test_a_checkride_today_yesterday_and_in_ten_years_is_said_in_days(school, days, how_far):
     school.does("student", "set", "me", "--checkride", later(days), today="2026-05-01")
     name, below, verdict, *_ = paged(school, "me")
-    assert (name, below) == ("me", f"Cawdale · differences sign-off {printed(days)} ({how_far})")
+    assert (name, below) == ("me", f"Cawdale · differences sign-off {printed(days)} {how_far}")
     assert verdict == "  Verdict on theory: no estimate"
 
 

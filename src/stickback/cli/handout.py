@@ -31,8 +31,7 @@ def handout(
     from stickback.services import try_ as service
     from stickback.web import html as web
 
-    if out is not None:
-        by_ending(out, {"html": "html", "htm": "html"})
+    by_ending(out, {"html": "html", "htm": "html"})
     course = options.load()
     text = web.handout(course, options.folder, service.handout(course, name, aircraft, phraseology, seed))
     if out is None:

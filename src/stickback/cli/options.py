@@ -34,21 +34,20 @@ _PAPER = {"txt": "text", "html": "html", "htm": "html", "pdf": "pdf"}
 
 
 def paper(out: "Path | None") -> str:
-    """The form of a document that a file's ending names; text where there is no file.
-
-    Errors: wrong use where it names none.
-    """
-    return "text" if out is None else by_ending(out, _PAPER)
+    """The form of a document that a file's ending names; see `by_ending`."""
+    return by_ending(out, _PAPER)
 
 
-def by_ending(out: "Path", forms: Mapping[str, str], otherwise: str = "") -> str:
-    """The form that a file's ending names.
+def by_ending(out: "Path | None", forms: Mapping[str, str], otherwise: str = "") -> str:
+    """The form that a file's ending names; text where there is no file.
 
     Args:
         forms: by their endings.
         otherwise: what else may be written.
     Errors: wrong use where it names none.
     """
+    if out is None:
+        return "text"
     form = forms.get(out.suffix.removeprefix(".").casefold())
     if form is None:
         *first, last = [f".{name}" for name in forms if name != "htm"]

@@ -35,11 +35,12 @@ def questions(options: "Options", everything: bool, form: str | None, out: "Path
     from stickback.services import questions as service
     from stickback.words import questions as words
 
-    if out is not None and form in {None, "text"}:
-        form = by_ending(out, {"csv": "csv", "json": "json"})
+    form = form or by_ending(out, {"csv": "csv", "json": "json"})
+    if form == "text" and out is not None:
+        raise click.UsageError("A file holds these figures as csv or json; text is for the terminal.")
     course = options.load()
     found = service.behaved(course, options.database())
-    if form in {None, "text"}:
+    if form == "text":
         _show(found, everything=everything)
         return
     made = words.table(found, {"course": course.plan.id, "course_revision": course.revision})

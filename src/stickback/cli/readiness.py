@@ -51,7 +51,7 @@ def readiness(
     from stickback.services import readiness as service
     from stickback.store import acts
 
-    form = form or ("text" if out is None else by_ending(out, _ENDINGS, ", or say --format"))
+    form = form or by_ending(out, _ENDINGS, ", or say --format")
     if form in _BINARY and out is None:
         raise click.UsageError(f"A file of the form {form} is not for a screen: name one with --out.")
     course, database = options.load(), options.database()

@@ -72,8 +72,9 @@ def trial(
     instead, sheet = _set(question, sheet, fixed or {})
     if (found := drawn(question, seed, sheet, instead)) is None:
         said = ", ".join(f"{key} {value}" for key, value in (fixed or {}).items())
-        why = f"with {said}." if said else "for what is drawn; `stickback check` says why."
-        raise Refused(f"The question '{name}' has no answer {why}")
+        if said:
+            raise Refused(f"The question '{name}' has no answer with {said}.")
+        raise Refused(f"The question '{name}' has no answer for what is drawn.", "`stickback check` says why")
     seed, values = found
     shown = question.body.show(seed, values)
     return Trial(question=question, sheet=sheet, seed=seed, values=values, shown=shown)
@@ -81,9 +82,10 @@ def trial(
 
 def _question(course: Course, name: str) -> Question:
     if name not in course.questions:
-        near = get_close_matches(name, list(course.questions), 1)
-        meant = f"did you mean '{near[0]}'?" if near else "`stickback check` lists them."
-        raise Refused(f"The course has no question '{name}' that can be asked; {meant}")
+        lacks = f"The course has no question '{name}' that can be asked"
+        if near := get_close_matches(name, list(course.questions), 1):
+            raise Refused(f"{lacks}; did you mean '{near[0]}'?")
+        raise Refused(f"{lacks}.", "`stickback check` lists them")
     return course.questions[name]
 
 
@@ -151,7 +153,7 @@ def handout(course: Course, name: str, aircraft: str | None, phraseology: str, s
     found = named.section(course, name)
     topics = {topic.id for topic in found.topics} if isinstance(found, Lesson) else {found.id}
     if not course.sheets:
-        raise Refused("The course has no aircraft sheet that can be read; `stickback check` says why.")
+        raise Refused("The course has no aircraft sheet that can be read.", "`stickback check` says why")
     sheet = named.sheet(course, aircraft or next(iter(course.sheets)))
     wanted = [one for one in course.applicable(sheet, phraseology).values() if one.topic in topics]
     if not wanted:

@@ -60,7 +60,7 @@ def everyone(request: Request, **more: object) -> Response:
     place: Place = request.app.state.place
     known = [(one, _at(one), words.about(one)) for one in persons.listed(place.store)]
     acts = words.acts(persons.log(place.store))[:MOST_ACTS]
-    values = {"known": known, "acts": acts, "roles_there": persons.ROLES, "wrong": "", "role": "", **more}
+    values = {"known": known, "acts": acts, "roles_there": persons.ROLES, "wrong": "", **more}
     return show(request, "persons.html", None, **values)
 
 

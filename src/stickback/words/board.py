@@ -101,7 +101,7 @@ def row(course: Course, page: Page) -> BoardRow:
         left=none if page.days is None else str(page.days),
         verdict=one.verdict,
         known=f"{figure} {low}–{high}" if begun else none,
-        chance=percent(words.held(one.pass_chance).middle) if estimate else none,
+        chance=percent(words.likely(one.pass_chance.middle)) if estimate else none,
         plan=_plan_word(one),
         open=str(len(page.errors)) if page.errors else none,
         next=words.next_step(course, page),

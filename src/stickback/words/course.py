@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Collection, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from stickback.amount import many
 from stickback.course.asking import titled
@@ -11,7 +12,9 @@ from stickback.reading import problem as problems
 from stickback.reading.problem import Problem
 from stickback.services import folder as folders
 from stickback.services.aircraft import Changed, Comparison
-from stickback.services.check import HOWS, Change
+
+if TYPE_CHECKING:
+    from stickback.services.check import Change
 
 
 def read_as(question: Question) -> str:
@@ -40,13 +43,15 @@ def summary(course: Course, names: Collection[str], found: Sequence[Problem]) ->
     return ", ".join(parts) + (f"; {many(left, 'question')} left out of reviews" if left else "") + "."
 
 
-def changed(one: Change) -> str:
+def changed(one: "Change") -> str:
     """A question that is not what it was, with the line it stands on, or stood on."""
     return f"{one.question.file}:{one.question.line}: {one.how}: {one.question.title} [{one.question.id}]"
 
 
-def changes(found: Sequence[Change], revision: str) -> str:
+def changes(found: Sequence["Change"], revision: str) -> str:
     """How many questions changed, by how; and what to do where an answer did."""
+    from stickback.services.check import HOWS  # it reads the log, as the aircraft sheets do not
+
     if not found:
         return f"No question changed since {revision}."
     counts = Counter(one.how for one in found)

@@ -8,11 +8,13 @@ from stickback.amount import many, percent
 from stickback.pictures import chart
 from stickback.pictures.chart import Reading
 from stickback.readiness.forecast import Band
+from stickback.readiness.offset import CERTAIN
 from stickback.services.desk import Desk
 from stickback.services.outlook import OnTheDay, Outlook
 from stickback.services.weeks import Weeks
 from stickback.study.candidate import Candidate, Reason
 from stickback.words import terms
+from stickback.words.readiness import span
 
 CAUTION = "A forecast from the answers so far; it certifies nothing."
 
@@ -21,16 +23,14 @@ def title(desk: Desk, found: Outlook) -> str:
     """What the date is of, and when: "Checkride on 3 June 2026 (in 9 days)"."""
     lesson = found.occasion.lesson and desk.student.next_lesson
     what = terms.lesson(desk.course, lesson) if lesson else terms.end(desk.course).capitalize()
-    days = len(found.days)
-    near = f"in {many(days, 'day')}" if days else "today"
-    return f"{what} on {terms.day(found.occasion.day)} ({near})"
+    return f"{what} on {terms.ahead(desk.day, found.occasion.day)}"
 
 
 def sentences(found: Outlook) -> tuple[str, ...]:
     """What comes of keeping to the plan and of doing nothing, and whether the minutes are enough."""
     kept, without = found.on_the_day, found.without
     about = "the oral" if found.occasion.lesson is None else "an oral about this lesson and those before it"
-    known = f"{percent(kept.known.middle)} known on the day ({percent(kept.known.low)} to {percent(kept.known.high)})"
+    known = f"{percent(kept.known.middle)} known on the day ({span(kept.known)})"
     still = f"{percent(without.known.middle)} known"
     return (
         f"By keeping to the plan: {known}; chance to pass {about}: {chance(kept.pass_chance.middle)}.",
@@ -42,7 +42,7 @@ def sentences(found: Outlook) -> tuple[str, ...]:
 
 def chance(share: float) -> str:
     """A chance as a person reads it; nothing is promised and nothing ruled out."""
-    least, most = 0.01, 0.99
+    least, most = round(1 - CERTAIN, 2), CERTAIN
     return f"over {percent(most)}" if share > most else f"under {percent(least)}" if share < least else percent(share)
 
 
@@ -173,7 +173,7 @@ def _asked_json(why: Iterable[tuple[str, Reason]]) -> list[dict[str, str]]:
 
 
 def _banded(band: Band) -> str:
-    return f"{percent(band.middle)} ({percent(band.low)} to {percent(band.high)})"
+    return f"{percent(band.middle)} ({span(band)})"
 
 
 def _stand_json(one: OnTheDay) -> dict[str, Any]:

@@ -69,10 +69,8 @@ def _where(topics: Sequence[Topic]) -> str:
 
 def when(one: Statement, today: date, ends_with: str) -> str:
     """The date, such as `differences sign-off 8 June 2026 (in 7 days)`."""
-    days = (one.date - today).days
-    past = f"{many(-days, 'day')} ago: the date has passed"
-    said = "today" if not days else f"in {many(days, 'day')}" if days > 0 else past
-    return f"{ends_with if one.student.checkride == one.date else 'on'} {terms.day(one.date)} ({said})"
+    what = ends_with if one.student.checkride == one.date else "on"
+    return f"{what} {terms.ahead(today, one.date)}" + (": the date has passed" if one.date < today else "")
 
 
 def chance(band: Band, verdict: str) -> str:
@@ -81,9 +79,14 @@ def chance(band: Band, verdict: str) -> str:
     return span(told) if verdict == NO_ESTIMATE else f"{percent(told.middle)} ({span(told)})"
 
 
-def held(band: Band) -> Band:
+def likely(share: float) -> float:
     """A chance that never says nothing nor all."""
-    return Band(*(min(max(share, 1 - CERTAIN), CERTAIN) for share in band))
+    return min(max(share, 1 - CERTAIN), CERTAIN)
+
+
+def held(band: Band) -> Band:
+    """The same of a chance with its band."""
+    return Band(*map(likely, band))
 
 
 def span(band: Band) -> str:
@@ -178,7 +181,7 @@ def weekly(pages: Sequence[Page]) -> Grid:
             one.student.name,
             one.date.isoformat(),
             f"{percent(one.known.middle)} ({span(one.known)})",
-            "–" if one.verdict == NO_ESTIMATE else percent(held(one.pass_chance).middle),
+            "–" if one.verdict == NO_ESTIMATE else percent(likely(one.pass_chance.middle)),
             one.verdict,
             f"{one.seen.sum()} of {one.questions.sum()}",
             str(one.answers),
