@@ -144,6 +144,14 @@ def test_a_damaged_row_of_a_backup_is_named_and_nothing_is_put_back(full, school
     assert school.stored() == before
 
 
+def test_the_check_of_the_log_finds_rows_of_any_table_without_what_they_belong_to(full, tmp_path):
+    place = full.copied(tmp_path / "school.db")
+    place.raw("PRAGMA foreign_keys = OFF", "DELETE FROM persons")
+    said = place("log", "verify")
+    assert said.exit_code == 1
+    assert "The database holds rows without what they belong to" in said.stdout
+
+
 def test_a_damaged_tombstone_of_a_backup_stands_for_the_same_erasure(school, tmp_path):
     school.does("student", "remove", "Bea", "--erase", "--yes")
     saved = school.settled(tmp_path / "saved.db")

@@ -206,7 +206,9 @@ def test_who_was_removed_can_be_exported(school):
 def test_who_was_erased_comes_back_only_when_asked(school):
     log = school.does("log", "export", student="Bea")
     school.does("student", "remove", "Bea", "--erase", "--yes")
-    assert "--bring-back takes in" in school.fails("log", "import", "-", typed=log)
+    said = school.fails("log", "import", "-", typed=log)
+    assert "Bea was erased here; --bring-back takes in" in said
+    assert "nothing keeps the old log out from then on." in said
     assert school.does("log", "import", "-", "--bring-back", typed=log).startswith("3 new")
 
 

@@ -31,6 +31,12 @@ def test_a_roster_says_how_its_students_listen_and_who_flies_abroad(school):
     assert (ann.abroad, ann.listen, bob) == (True, "pace 90", Student(name="Bob"))
 
 
+def test_a_roster_adds_anew_who_was_erased(school):
+    add(school, "name\nAnn\n")
+    people.erase(school.store, "Ann")
+    assert [one.name for one in add(school, "name\nAnn\nBob\n")] == ["Ann", "Bob"]
+
+
 def test_a_guarded_cell_is_the_name_it_was(school):
     assert [one.name for one in add(school, "name\n'+Ann\n")] == ["+Ann"]
 

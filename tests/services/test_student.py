@@ -97,6 +97,22 @@ def test_settings_of_me_need_no_adding_those_of_others_do(taught, school):
         students.set_(school.store, taught, "Ann", {"minutes": 5}, TODAY)
 
 
+def test_who_was_erased_is_added_anew(taught, school):
+    students.add(school.store, taught, "Ann", ALLOWED, TODAY)
+    people.erase(school.store, "Ann")
+    assert students.add(school.store, taught, "Ann", {}, TODAY) == (Student(name="Ann"), False)
+
+
+def test_settings_do_not_bring_back_who_is_erased_while_they_are_changed(taught, school, monkeypatch):
+    students.add(school.store, taught, "Ann", {}, TODAY)
+    ann = people.find(school.store, "Ann")
+    people.erase(school.store, "Ann")
+    monkeypatch.setattr(people, "find", lambda *_: ann)
+    with pytest.raises(Refused, match="Ann was erased here, so nothing was stored"):
+        students.set_(school.store, taught, "Ann", {"minutes": 5}, TODAY)
+    assert people.everyone(school.store) == {}
+
+
 def test_a_refused_setting_changes_nothing(taught, school):
     students.set_(school.store, taught, "me", {"minutes": 5}, TODAY)
     with pytest.raises(Refused):

@@ -5,9 +5,11 @@ import sqlalchemy as sa
 
 from stickback import clock
 from stickback.memory.curve import DEFAULTS
+from stickback.memory.entry import Entry
 from stickback.refused import Refused
 from stickback.store import log, parameters, people, union
-from stickback.study.student import Student
+from stickback.store.union import Merged
+from stickback.study.student import Student, settings_text
 
 WHOLE = Student(
     name="Zoë O'Hara",
@@ -183,14 +185,28 @@ def test_who_was_erased_can_begin_anew(filled, answer):
     assert [entry for _, entry in log.entries_of(filled, "ann")] == [answer(1, "2020-01-01")]
 
 
+def settings(answer):
+    """An entry with the settings of Ann."""
+    made = answer(3)
+    given = settings_text(Student(name="ann", minutes=20))
+    return Entry(id=made.id, what="settings", day=made.day, at=made.at, zone=made.zone, given=given)
+
+
+def test_who_was_erased_is_made_again_by_settings_only_where_that_is_said(filled, answer):
+    people.erase(filled, "ann")
+    log.append(filled, "ann", settings(answer), anew=True)
+    assert people.find(filled, "ann").minutes == 20
+
+
 @pytest.mark.parametrize(
     "store_it",
     [
         lambda store, answer: log.append(store, "ann", answer(3)),
+        lambda store, answer: log.append(store, "ann", settings(answer)),
         lambda store, answer: parameters.adopt(store, "ann", DEFAULTS, 500, clock.clock_for("UTC", None)),
         lambda store, answer: people.hide(store, "ann"),
     ],
-    ids=["answer", "parameters", "hide"],
+    ids=["answer", "settings", "parameters", "hide"],
 )
 def test_what_was_begun_before_an_erasure_does_not_bring_the_student_back(filled, answer, store_it):
     people.erase(filled, "ann")
@@ -207,6 +223,36 @@ def test_what_was_erased_does_not_join_the_log_of_who_begins_anew(filled, answer
         union.merge(filled, before)
     assert union.merge(filled, before, back=True).new == 2
     assert union.merge(filled, before).known == 2
+
+
+def test_a_file_with_nothing_new_of_who_began_anew_is_no_matter_and_the_tombstone_stays(filled, answer):
+    people.erase(filled, "ann")
+    log.append(filled, "ann", settings(answer), anew=True)
+    log.append(filled, "ann", answer(4))
+    known = list(log.entries_of(filled, "ann"))
+    assert union.merge(filled, known) == union.merge(filled, known, back=True) == Merged(0, 2)
+    with pytest.raises(Refused, match="ann was erased here"):
+        union.merge(filled, [*known, ("ann", answer(1))])
+
+
+def test_of_who_was_erased_not_even_the_name_comes_in_with_entries_in_conflict(filled, answer):
+    people.erase(filled, "ann")
+    with pytest.raises(Refused, match="ann was erased here"):
+        union.merge(filled, [("ann", answer(1)), ("ann", answer(1, seconds=9.0))])
+
+
+def test_a_file_is_refused_with_the_first_name_of_who_was_erased_and_the_tombstones_are_read_once(
+    filled, answer, monkeypatch
+):
+    for name in ("bob", "ann"):
+        people.erase(filled, name)
+    read, stones = [], people.stones
+    monkeypatch.setattr(people, "stones", lambda connection: read.append(1) or stones(connection))
+    found = [(name, answer(n)) for n, name in enumerate(("cid", "bob", "ann", "Aaron"), 1)]
+    with pytest.raises(Refused, match="ann was erased here"):
+        union.merge(filled, found)
+    assert union.merge(filled, found, back=True).new == len(found)
+    assert len(read) == 2
 
 
 def test_who_was_erased_is_brought_back_with_what_the_file_holds_or_not_at_all(filled, answer, void):

@@ -635,7 +635,7 @@ def what_was_changed_after_it_was_sealed_is_not_merged(world):
         union.merge(world.store, [("ann", changed)])
 
 
-@holds("tombstones", lambda world: world.instead(people, "under", lambda *_: set()), SQLite)
+@holds("tombstones", lambda world: world.instead(people, "of_name", lambda *_: set()), SQLite)
 def who_was_erased_does_not_come_back(world):
     world.appended(1)
     people.erase(world.store, "ann")

@@ -102,5 +102,6 @@ def test_who_was_erased_is_taken_in_again_only_by_the_box_that_says_so(browse, s
     page = sent(browser, ("phone", lines)).text
     assert "Bea was erased here." in page
     assert "--bring-back" not in page
+    assert "Take in students who were erased here; nothing keeps their old log out from then on" in page
     page = browser.post(ADDRESS, data={"held": held(page), "do": "take", "back": "yes"}).text
     assert "new here: Bea" in page

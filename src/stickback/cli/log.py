@@ -52,7 +52,11 @@ def export(options: "Options") -> None:
 @click.option("--dry-run", is_flag=True, help="Only say what would be taken.")
 @click.option("--keep", type=click.Choice(["here", "there"]), help="Which content to keep where one entry has two.")
 @click.option("--new", is_flag=True, help="Take a name that is nearly another's for a new student, without asking.")
-@click.option("--bring-back", is_flag=True, help="Take in a student who was erased here.")
+@click.option(
+    "--bring-back",
+    is_flag=True,
+    help="Take in students who were erased here; nothing keeps their old log out from then on.",
+)
 @click.pass_obj
 def import_(options: "Options", /, source: "Path", owner: str | None, dry_run: bool, keep: Any, **more: bool) -> None:
     """Merge exported logs in: a file, every file of a folder, or `-` for standard input.

@@ -65,13 +65,13 @@ def add(store: Database, course: Course, name: str, settings: Settings, today: d
     check_free(store, name)
     removed = people.everyone(store, hidden=True).get(name)
     student = checked(course, removed or Student(name=name), settings, today)
-    keep(store, student, today)
+    _keep(store, student, today, anew=True)
     return student, removed is not None
 
 
-def keep(store: Database, student: Student, today: date) -> None:
+def _keep(store: Database, student: Student, today: date, *, anew: bool = False) -> None:
     """Settings go into the log, so that they travel with it."""
-    log.append(store, student.name, settings(student, _clock(student, today)))
+    log.append(store, student.name, settings(student, _clock(student, today)), anew=anew)
 
 
 def _clock(student: Student, today: date) -> Clock:
@@ -92,7 +92,7 @@ def set_(store: Database, course: Course, name: str, settings: Settings, today: 
     Errors: Refused for an unknown student, and for settings as in `checked`.
     """
     student = checked(course, people.find(store, name), settings, today)
-    keep(store, student, today)
+    _keep(store, student, today)
     return student
 
 
@@ -163,7 +163,7 @@ def add_roster(store: Database, course: Course, roster: str, today: date) -> lis
             )
         except Refused as refused:
             raise Refused(f"Line {line} of the roster: {refused.message} No one was added.") from None
-    log.append_all(store, [(one.name, settings(one, _clock(one, today))) for one in added])
+    log.append_all(store, [(one.name, settings(one, _clock(one, today))) for one in added], anew=True)
     return added
 
 

@@ -124,7 +124,8 @@ def _pour(source: Database, target: Database) -> None:
             for table in _TABLES:
                 _carry(table, old, new)
             stones, shut = gone[school]
-            people.put_up(new, [stone for stone in _later(old, stones) if not people.under([stone], _names(old))])
+            later = _later(old, stones)
+            people.put_up(new, later.difference(*(people.of_name(later, name) for name in _names(old))))
             persons.keep_out(new, shut)
         target.dialect.install(new)
 

@@ -188,11 +188,22 @@ def heads(database: Database, by_student: dict[str, list[entries.Entry]]) -> Ite
 
 
 def rows(database: Database) -> Iterator[str]:
-    """Damaged rows beside the entries, rows without their student, settings that the log does not give, sets that
+    """Damaged rows beside the entries, rows without what they belong to, settings that the log does not give, sets that
     cannot be.
     """
     said = list(_rows(database, [table for table in _TABLES if table is not ENTRIES]))
     yield from said
+    yield from list(_of_nobody(database)) or _orphans(database)
+    with database.reading() as connection:
+        if connection is None:
+            return
+        for found in [] if said else connection.execute(sa.select(STUDENTS)).all():
+            yield from _settings(connection, Students(**found._mapping))
+    for student in parameters.damaged(database):
+        yield f"{student}: an adopted set of parameters cannot be read"
+
+
+def _of_nobody(database: Database) -> Iterator[str]:
     with database.reading() as connection:
         if connection is None:
             return
@@ -200,10 +211,6 @@ def rows(database: Database) -> Iterator[str]:
             there = sa.select(STUDENTS.c.key)
             for key in connection.scalars(sa.select(table.c.student).where(table.c.student.not_in(there)).distinct()):
                 yield f"{table.name}: rows of a student {key} who is not there"
-        for found in [] if said else connection.execute(sa.select(STUDENTS)).all():
-            yield from _settings(connection, Students(**found._mapping))
-    for student in parameters.damaged(database):
-        yield f"{student}: an adopted set of parameters cannot be read"
 
 
 def _settings(connection: sa.Connection, row: Students) -> Iterator[str]:

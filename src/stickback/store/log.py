@@ -39,27 +39,29 @@ def read(database: Database, student: str) -> Past:
         return past(map(Row._make, tuples(connection, sa.select(*_ROW).where(ENTRIES.c.student == key))))
 
 
-def append(database: Database, student: str, entry: Entry) -> Entry:
+def append(database: Database, student: str, entry: Entry, *, anew: bool = False) -> Entry:
     """Stores an entry, on disk when this returns; an id that is there already changes nothing.
 
+    Args:
+        anew: a student is added, perhaps one who was erased before.
     Returns: the entry as stored, an answer one day behind the last with that day (a traveller).
     Errors: Refused when an answer lies further behind, naming what to undo, and for a student who was erased meanwhile;
         ValueError for what no log can hold.
     """
-    (stored,) = append_all(database, [(student, entry)])
+    (stored,) = append_all(database, [(student, entry)], anew=anew)
     return stored
 
 
-def append_all(database: Database, found: Iterable[tuple[str, Entry]]) -> list[Entry]:
+def append_all(database: Database, found: Iterable[tuple[str, Entry]], *, anew: bool = False) -> list[Entry]:
     """Stores entries of several students, all or none; see `append`."""
     # By way of their lines, which refuse what could not be read back: no log holds what it cannot export.
     lawful = [entries.from_line(entries.as_line(student, entry)) for student, entry in found]
     with database.writing() as connection:
-        return [_append(connection, student, entry) for student, entry in lawful]
+        return [_append(connection, student, entry, anew=anew) for student, entry in lawful]
 
 
-def _append(connection: sa.Connection, student: str, entry: Entry) -> Entry:
-    row = people.row_or_new(connection, student, anew=entry.what == "settings")
+def _append(connection: sa.Connection, student: str, entry: Entry, *, anew: bool) -> Entry:
+    row = people.row_or_new(connection, student, anew=anew)
     if there := chain.some(connection, row.key, [entry.id]):
         return there[entry.id]
     if entry.what == "answer":

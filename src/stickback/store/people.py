@@ -157,7 +157,7 @@ def erase(database: Database, name: str) -> int:
         persons.forget(connection, name)
         database.dialect.install(connection)
         salt = secrets.token_hex(16)
-        put_up(connection, [(salt, _digest(salt, name))])
+        put_up(connection, [(salt, _digest(salt, alike(name)))])
         acts.add(connection, "erased")
         return gone
 
@@ -176,7 +176,13 @@ def stones(connection: sa.Connection) -> set[Stone]:
 def under(stones: Iterable[Stone], names: Iterable[str]) -> set[str]:
     """Those of these names for which a tombstone stands."""
     stones = list(stones)
-    return {name for name in names if any(_digest(salt, name) == digest for salt, digest in stones)}
+    return {name for name in names if of_name(stones, name)}
+
+
+def of_name(stones: Iterable[Stone], name: str) -> set[Stone]:
+    """Those of these tombstones that stand for a name."""
+    read = alike(name)
+    return {(salt, digest) for salt, digest in stones if _digest(salt, read) == digest}
 
 
 def put_up(connection: sa.Connection, stones: Iterable[Stone]) -> None:
@@ -185,15 +191,9 @@ def put_up(connection: sa.Connection, stones: Iterable[Stone]) -> None:
         connection.execute(sa.insert(TOMBSTONES), rows)
 
 
-def refuse_erased(connection: sa.Connection, name: str, *, back: bool) -> None:
-    """Lets nothing of a student who was erased come in again; or takes the tombstones away, in the same transaction.
-
-    Also where somebody of that name began anew: what was erased would join their log.
-    """
-    of_name = [stone for stone in stones(connection) if under([stone], [name])]
-    if of_name and not back:
-        raise Refused(f"{name} was erased here.", "--bring-back takes in what the file holds all the same")
-    for salt, _ in of_name:
+def take_away(connection: sa.Connection, stones: Iterable[Stone]) -> None:
+    """Takes tombstones away."""
+    for salt, _ in stones:
         connection.execute(sa.delete(TOMBSTONES).where(TOMBSTONES.c.salt == salt))
 
 
@@ -202,8 +202,9 @@ def alike(name: str) -> str:
     return unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold())
 
 
-def _digest(salt: str, name: str) -> str:
-    return sha256(f"{salt}\n{alike(name)}".encode()).hexdigest()
+def _digest(salt: str, read: str) -> str:
+    """What a tombstone keeps of a name, given as it reads alike."""
+    return sha256(f"{salt}\n{read}".encode()).hexdigest()
 
 
 def row_or_new(connection: sa.Connection, name: str, *, anew: bool = False) -> Students:

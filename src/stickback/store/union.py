@@ -14,6 +14,7 @@ from stickback.memory.seal import Place
 from stickback.refused import Refused
 from stickback.store import chain, people
 from stickback.store.engine import Database
+from stickback.store.people import Stone
 from stickback.store.tables import ENTRIES, SEALS, Students
 
 Keep = Literal["here", "there"]
@@ -60,8 +61,8 @@ def merge(
         keep: which of two contents to keep under one id; neither comes in without it.
         dry: only finds out what would happen.
         back: brings back students who were erased here.
-    Errors: Refused for a student who was erased here, for a void that is voided, and for an entry that was changed
-        after it was sealed.
+    Errors: Refused for what is new of a student who was erased here, for a void that is voided, and for an entry that
+        was changed after it was sealed.
     """
     by_student: dict[str, list[Entry]] = defaultdict(list)
     for student, entry in found:
@@ -69,17 +70,30 @@ def merge(
     new, known, conflicts = 0, 0, list[Conflict]()
     # Where a disk fills SQLite takes the whole back itself, and knows of no part that could be.
     with suppress(_OnlyTried), database.writing() as connection:
+        stones = people.stones(connection)
         for student in sorted(by_student):
-            people.refuse_erased(connection, student, back=back)
-            row = people.row_or_new(connection, student)
+            row = people.row_or_new(connection, student, anew=True)
             there = chain.some(connection, row.key, list({entry.id for entry in by_student[student]}))
             parted = _parted(student, by_student[student], there, keep)
+            if parted.fresh or parted.instead or not row.entries:  # none: nobody of that name is here
+                _refuse_erased(connection, student, people.of_name(stones, student), back=back)
             _take(database, connection, row, parted)
             new, known = new + len(parted.fresh) + len(parted.instead), known + parted.known
             conflicts += parted.conflicts
         if dry:
             raise _OnlyTried
     return Merged(new, known, tuple(conflicts))
+
+
+def _refuse_erased(connection: sa.Connection, student: str, stones: set[Stone], *, back: bool) -> None:
+    """Lets nothing of a student who was erased come in again; or takes their tombstones away, in the same transaction.
+
+    Also where somebody of that name began anew: what was erased would join their log.
+    """
+    if stones and not back:
+        hint = "--bring-back takes in what the file holds, and nothing keeps the old log out from then on"
+        raise Refused(f"{student} was erased here.", hint)
+    people.take_away(connection, stones)
 
 
 @dataclass
