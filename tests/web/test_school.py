@@ -48,7 +48,9 @@ def test_what_is_not_there_is_said(browse, school, path):
 
 
 def test_a_school_without_students_says_so(browse, place):
-    assert "There is no student to show." in browse(place).get("/school").text
+    text = browse(place).get("/school").text
+    assert "There is no student to show." in text
+    assert "0 students ·" in text
 
 
 def test_a_student_is_handed_over_on_one_page(browse, school):

@@ -11,12 +11,15 @@ def test_with_no_one_but_me_the_first_page_is_today(browse, place):
     text = browse(place).get("/").text
     assert 'href="/s/me/review"' in text
     assert "Study material, not for flight" in text
+    assert '<a href="/s/me" aria-current="page">Today</a>' in text
+    assert 'href="/course"' in text  # nobody else is there who could write it
 
 
 def test_where_several_study_the_first_page_asks_who(browse, school):
     text = browse(school).get("/").text
     assert 'href="/s/me"' in text
     assert 'href="/s/Bea"' in text
+    assert '<a href="/">Students</a>' in browse(school).get("/s/Bea").text
 
 
 @pytest.mark.parametrize(

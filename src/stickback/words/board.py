@@ -119,7 +119,7 @@ def summary(pages: Sequence[Page]) -> str:
     """How many stand where: "8 students: 1 sound, 3 not yet"."""
     verdicts = [page.statement.verdict for page in pages]
     counts = ", ".join(f"{verdicts.count(each)} {each}" for each in dict.fromkeys(verdicts))
-    return f"{many(len(pages), 'student')}: {counts}"
+    return many(len(pages), "student") + (f": {counts}" if counts else "")
 
 
 def parts(report: Report) -> Iterator[Part]:
