@@ -14,13 +14,14 @@ from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
+import behind
 import worlds
 from stickback.memory.entry import Entry
 from stickback.refused import Refused
 from stickback.services import desk, folder, marking, review
 from stickback.services.review import Step
 from stickback.services.today import Wish
-from stickback.store import engine, log, people
+from stickback.store import engine, log
 from stickback.store.engine import Database
 from stickback.study.student import Student
 
@@ -139,7 +140,7 @@ def main(url: str, course: str, pair: str, seconds: str) -> None:
     until, chance = time.monotonic() + float(seconds), 0
     for round_ in range(10**6):
         name = f"Writer {pair} {round_}"
-        people.save(store, Student(name=name, minutes=120))
+        behind.put(store, Student(name=name, minutes=120))
         session = review.start(desk.desk(taught, store, name, date.fromisoformat(worlds.DAY)), Wish())
         while isinstance(step := review.ask(session), Step):
             if chance and time.monotonic() > until:

@@ -13,13 +13,13 @@ from functools import partial
 
 import pytest
 
+import behind
 from stickback.clock import Clock
 from stickback.formulas import draw
 from stickback.services import desk as desks
 from stickback.services import folder, marking, review
 from stickback.services.review import Done
 from stickback.services.today import Wish
-from stickback.store import people
 from stickback.study.choose import AWAY_DAYS, BESIDE_FROM, LATE_FROM, SPARING_UNTIL
 from stickback.study.student import Student
 
@@ -81,7 +81,7 @@ class Asked:
 
 def live(one, course, store):
     """All askings of a student, in order."""
-    people.save(store, one.student)
+    behind.put(store, one.student)
     numbers = {lesson.id: lesson.number for lesson in course.plan.lessons}
     desk = desks.desk(course, store, one.student.name, BEGIN)
     desk = replace(desk, stores=lambda _, __, entry: entry)

@@ -14,6 +14,7 @@ import psycopg
 import pytest
 import sqlalchemy as sa
 
+import behind
 from stickback import clock
 from stickback.course.course import variant
 from stickback.memory.entry import Entry
@@ -68,7 +69,7 @@ def name(student):
 
 def fill(store, server, course, many, students):
     """As many schools, each with as many students of the same answers, put there past the program."""
-    people.save(store, Student(name=name(1), aircraft="brackle", checkride=CHECKRIDE))
+    behind.put(store, Student(name=name(1), aircraft="brackle", checkride=CHECKRIDE))
     union.merge(store, [(name(1), entry) for entry in answers(course)])
     for number in range(2, many + 1):
         schools.add(store, f"school-{number}")

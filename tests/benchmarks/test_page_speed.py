@@ -16,9 +16,10 @@ from urllib.parse import urlencode
 
 import pytest
 
+import behind
 from stickback import clock
 from stickback.services import folder
-from stickback.store import engine, log, people, union
+from stickback.store import engine, log, union
 from stickback.study.student import Student
 from year import TODAY, entries
 
@@ -169,7 +170,7 @@ def test_fifty_students_answer_at_once(serve, request, kind, tmp_path, capsys):
     store = request.getfixturevalue(kind).empty(tmp_path)
     names = [f"student{n}" for n in range(AT_ONCE)]
     for name in names:
-        people.save(store, Student(name=name, minutes=LONG))
+        behind.put(store, Student(name=name, minutes=LONG))
     engine.close()
     port, end = serve(store.dialect.url if kind == "server" else store.name), monotonic() + SECONDS
 

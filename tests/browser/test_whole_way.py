@@ -7,11 +7,12 @@ from pathlib import Path
 
 import pytest
 
+import behind
 from browser.test_school_server import enter, faults, keeps_keys
 from browser.windows import follow
 from signing import DAY, cheap
 from stickback.services import folder, person
-from stickback.store import engine, people
+from stickback.store import engine
 from stickback.store.tables import STUDENTS
 from stickback.web.gate import School
 
@@ -146,6 +147,6 @@ def test_from_the_invitation_to_where_only_the_tombstone_is_left(served, open_pa
         kept = {table: connection.exec_driver_sql(f"SELECT * FROM {table}").all() for table in STUDENTS.metadata.tables}
     assert [table for table, rows in kept.items() if "Ada" in str(rows)] == []
     assert (len(kept["tombstones"]), kept["entries"], kept["passkeys"], kept["students"]) == (1, [], [], [])
-    assert people.erased(store, ["Ada Lund"]) == {"Ada Lund"}
+    assert behind.erased(store, ["Ada Lund"]) == {"Ada Lund"}
     assert store.unguarded() == []
     assert found == []

@@ -12,9 +12,10 @@ from pathlib import Path
 
 import pytest
 
+import behind
 import seats
 import worlds
-from stickback.store import engine, log, people
+from stickback.store import engine, log
 from stickback.store.engine import Database
 from stickback.study.student import Student
 from worlds import Place
@@ -87,7 +88,7 @@ def filled(disk: Path, left: int = 0) -> Iterator[None]:
 def test_reviews_until_the_disk_is_full(on_disk, disk, course, tell):
     marks, kept = 0, [*log.lines(on_disk)]
     for n in range(40):
-        people.save(on_disk, Student(name=f"Full {n}", minutes=120))
+        behind.put(on_disk, Student(name=f"Full {n}", minutes=120))
     before, engines = len([*log.lines(on_disk)]), []
     with filled(disk, 160_000):
         for n in range(40):

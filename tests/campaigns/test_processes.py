@@ -7,9 +7,9 @@ from dataclasses import dataclass, fields
 
 import pytest
 
+import behind
 import seats
 from stickback.services import folder, verify
-from stickback.store import people
 from stickback.study.student import Student
 
 KILLS, WRITERS, SECONDS = 200, 8, 60.0
@@ -43,7 +43,7 @@ def killed(store, course, chance, kills):
     """Kills reviews at random moments: at the start, while asking, while storing; counts what came of it."""
     found, names = Counted(), [f"Student {n}" for n in range(kills)]
     for name in names:
-        people.save(store, Student(name=name, minutes=120))
+        behind.put(store, Student(name=name, minutes=120))
     seen = {}
     for name in names:
         sitting = seats.sit(store, course, name)

@@ -1,5 +1,6 @@
 import re
 
+from stickback.course import plan
 from worlds import squeezed
 
 
@@ -40,6 +41,16 @@ def test_the_card_of_a_course_just_begun_has_the_aim_and_overleaf_the_standard(p
     front, overleaf = place.does("brief", "take-off", "--card", course=tmp_path / "begun").split("For the instructor")
     assert "Aim\n  To keep straight from the first yard." in front
     assert "Standard\n  Three take-offs in a row" in overleaf
+
+
+def test_a_card_has_every_paragraph_that_the_reference_names(place, tmp_path):
+    place.does("new", tmp_path / "begun")
+    written = tmp_path / "begun" / "lesson-plan.md"
+    head, _, topics = written.read_text("utf-8").partition("**Aim.**")
+    said = [f"**{label}.** Number {n}." for n, label in enumerate(plan.PARAGRAPHS)]
+    written.write_text("\n\n".join([head, *said, topics[topics.index("###") :]]), "utf-8")
+    card = place.does("brief", "1", "--card", course=tmp_path / "begun")
+    assert [n for n in range(len(said)) if f"Number {n}." not in card] == []
 
 
 def test_a_card_has_five_figures_with_their_units_at_the_most(place):

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from fsrs import Card, Rating, Scheduler
 
+import behind
 import small
 from engines import Engine
 from stickback import clock
@@ -20,7 +21,7 @@ from stickback.services import log as logs
 from stickback.services.desk import Desk
 from stickback.services.review import Done, Session, Step
 from stickback.services.today import Wish
-from stickback.store import chain, log, people
+from stickback.store import chain, log
 from stickback.store.engine import Database
 from stickback.store.sqlite import SQLite
 from stickback.study.flown import Flown
@@ -214,7 +215,7 @@ class School:
 
     def set(self, **settings: object) -> None:
         """Changes settings of the student `me`."""
-        people.save(self.store, Student(name="me", **settings))
+        behind.put(self.store, Student(name="me", **settings))
 
     def desk(self, day: int = 0) -> Desk:
         """The desk of `me`, everything read anew."""

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 import pytest
 
+import behind
 from stickback import clock
 from stickback.course import read as courses
 from stickback.memory.curve import DEFAULTS
@@ -207,7 +208,7 @@ def test_the_machines_zone_makes_no_other_school(few, new, shipped, monkeypatch)
 @pytest.mark.parametrize("removed", [False, True], ids=["there", "removed"])
 def test_a_database_that_holds_students_is_left_alone(few, new, shipped, removed):
     store = new("taken")
-    people.save(store, Student(name="Bea"))
+    behind.put(store, Student(name="Bea"))
     if removed:
         people.hide(store, "Bea")
     with pytest.raises(Refused, match="holds students already; the demo needs a new file"):

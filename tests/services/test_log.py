@@ -6,6 +6,7 @@ from itertools import permutations
 
 import pytest
 
+import behind
 from stickback import clock
 from stickback.memory import entry as entries
 from stickback.memory.entry import as_line
@@ -85,7 +86,7 @@ def test_a_name_says_whose_a_file_of_one_student_is(other, lines):
 
 
 def test_a_file_of_me_needs_a_name_only_where_others_study(other, lines):
-    people.save(other.store, Student(name="Ann"))
+    behind.put(other.store, Student(name="Ann"))
     with pytest.raises(Refused, match="say whose it is with --as NAME"):
         merge(other, lines)
     assert merge(other, lines, owner="me").new == 8
@@ -98,7 +99,7 @@ def test_a_file_of_several_cannot_be_given_one_name(other, lines):
 
 
 def test_entries_of_a_removed_student_are_merged_all_the_same(other, lines):
-    people.save(other.store, Student(name="Ann"))
+    behind.put(other.store, Student(name="Ann"))
     people.hide(other.store, "Ann")
     assert merge(other, [line.replace(b'"me"', b'"Ann"') for line in lines]).new == 8
     assert people.everyone(other.store) == {}
@@ -245,14 +246,14 @@ def test_settings_travel_with_the_log_and_the_newest_day_wins(school, other):
 
 @pytest.mark.parametrize("name", ["ann lee", "ANN LEE", "Ａnn Lee"])
 def test_a_name_that_differs_only_in_case_or_form_is_refused(other, lines, name):
-    people.save(other.store, Student(name="Ann Lee"))
+    behind.put(other.store, Student(name="Ann Lee"))
     with pytest.raises(Refused, match="differs from 'Ann Lee' only in case or in how it is written"):
         logs.near(other.store, [name])
 
 
 def test_a_name_that_is_nearly_anothers_is_to_be_asked_about(other):
-    people.save(other.store, Student(name="Ann Lee"))
-    people.save(other.store, Student(name="Zoe Hart"))
+    behind.put(other.store, Student(name="Ann Lee"))
+    behind.put(other.store, Student(name="Zoe Hart"))
     assert logs.near(other.store, ["Ann Lee", "Anne Lee", "Bob Quill", "me"]) == {"Anne Lee": "Ann Lee"}
 
 

@@ -2,8 +2,8 @@ from dataclasses import replace
 
 import pytest
 
+import behind
 from stickback.services import review, today
-from stickback.store import people
 from stickback.study.student import Student
 
 
@@ -55,7 +55,7 @@ def test_nothing_of_it_is_in_the_log(school):
 
 
 def test_what_another_student_passed_over_is_asked(school):
-    people.save(school.store, Student(name="Ann"))
+    behind.put(school.store, Student(name="Ann"))
     gone(school)
     mine = school.desk(0)
     assert today.passed_over(replace(mine, student=replace(mine.student, name="Ann"))) == frozenset()

@@ -3,6 +3,7 @@ from threading import Barrier, local
 
 import pytest
 
+import behind
 from signing import DAY, PASSWORD, cheap, later
 from stickback import acting
 from stickback.refused import Refused
@@ -269,7 +270,7 @@ def test_of_one_who_is_erased_only_the_tombstone_stays(school, inside, add):
     with school.store.reading() as connection:
         for table in ("persons", "invitations", "sessions", "acts", "students", "instructs", "tombstones"):
             assert "Ada" not in str(connection.exec_driver_sql(f"SELECT * FROM {table}").all())
-    assert people.erased(school.store, ["Ada"]) == {"Ada"}
+    assert behind.erased(school.store, ["Ada"]) == {"Ada"}
     assert school.store.unguarded() == []
 
 
@@ -278,7 +279,7 @@ def test_an_instructor_is_erased_without_their_students(school, inside, add):
     person.remove(school.store, "Ina", erase=True)
     assert [known.person.name for known in person.listed(school.store)] == ["Ada"]
     assert "Ina" not in str(words.acts(acts.read(school.store)))
-    assert (people.erased(school.store, ["Ina"]), list(people.everyone(school.store))) == ({"Ina"}, ["Ada"])
+    assert (behind.erased(school.store, ["Ina"]), list(people.everyone(school.store))) == ({"Ina"}, ["Ada"])
 
 
 def test_behind_a_copy_that_is_put_back_nobody_is_signed_in(school, inside):

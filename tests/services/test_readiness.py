@@ -13,6 +13,7 @@ from importlib.metadata import version
 
 import pytest
 
+import behind
 from stickback import clock
 from stickback.course import read as courses
 from stickback.course.course import variant
@@ -96,7 +97,7 @@ def filled(open_school, tmp_path_factory):
     """A school whose students have a long log each, but for one who never answered."""
     made = open_school(tmp_path_factory.mktemp("school"))
     for one in (*STUDENTS, SILENT):
-        people.save(made.store, one)
+        behind.put(made.store, one)
     union.merge(
         made.store,
         [(one.name, each) for at, one in enumerate(STUDENTS) for each in answers(made.course, one, at + 1)],
@@ -445,7 +446,7 @@ def test_a_day_gone_by_counts_only_what_was_answered_up_to_then(filled):
     early = {one["id"] for one in lines if one["day"] <= then.isoformat()}
     kept = [each for each in log.entries_of(school.store, "Ann") if each[1].id in early or each[1].what == "void"]
     people.erase(school.store, "Ann")
-    people.save(school.store, STUDENTS[0])
+    behind.put(school.store, STUDENTS[0])
     union.merge(school.store, kept, back=True)
     (alone,) = stated(school, STUDENTS[0], then, then)
     assert 0 < found.answers == alone.answers < len(lines)

@@ -6,6 +6,7 @@ from datetime import timedelta
 
 import pytest
 
+import behind
 from stickback import clock
 from stickback.memory.curve import DEFAULTS
 from stickback.readiness import rehearsal
@@ -47,7 +48,7 @@ def students(school):
     """Three students who each have a date ahead."""
     end = school.desk().day + timedelta(days=9)
     for name in NAMES:
-        people.save(school.store, Student(name=name, aircraft="aldwick", checkride=end, minutes=5))
+        behind.put(school.store, Student(name=name, aircraft="aldwick", checkride=end, minutes=5))
 
 
 def answered(school, name, store=None):
@@ -87,11 +88,11 @@ def test_after_an_answer_and_after_it_was_taken_back_only_that_students_plan_is_
 
 def test_settings_and_adopted_parameters_are_looked_at(look, school):
     first, _ = look()
-    people.save(school.store, replace(first["Ann"].student, minutes=30))
+    behind.put(school.store, replace(first["Ann"].student, minutes=30))
     slow = tuple(value * 2 if at < 4 else value for at, value in enumerate(DEFAULTS))
     parameters.adopt(school.store, "Cas", slow, 400, clock.clock_for("UTC", school.desk().day))
     assert look()[1] == 2
-    people.save(school.store, replace(first["Ann"].student, checkride=None))
+    behind.put(school.store, replace(first["Ann"].student, checkride=None))
     assert look()[0]["Ann"].if_kept is None
 
 
@@ -113,7 +114,7 @@ def test_students_of_the_same_name_in_two_schools_are_kept_apart(look, school):
     schools.add(school.store, "north-field")
     there = replace(school.store, school="north-field")
     for one in people.everyone(school.store).values():
-        people.save(there, one)
+        behind.put(there, one)
     look()
     assert look(store=there)[1] == len(NAMES)
     answered(school, "Ann", there)
@@ -127,7 +128,7 @@ def test_who_is_removed_is_not_looked_at_and_who_is_erased_and_comes_back_begins
     look()
     people.erase(school.store, "Ann")
     assert set(look()[0]) == {"Bob", "Cas"}
-    people.save(school.store, Student(name="Ann", aircraft="aldwick", checkride=school.desk().day, minutes=5))
+    behind.put(school.store, Student(name="Ann", aircraft="aldwick", checkride=school.desk().day, minutes=5))
     assert look()[0]["Ann"].answers == 0
 
 
@@ -136,7 +137,7 @@ def test_the_one_that_was_not_looked_at_for_longest_makes_room(school, look):
     assert set(look(kept=kept)[0]) == set(NAMES)
     people.hide(school.store, "Ann")
     assert look(kept=kept)[1] == 0
-    people.save(school.store, replace(people.find(school.store, "Bob"), minutes=6))
+    behind.put(school.store, replace(people.find(school.store, "Bob"), minutes=6))
     look(kept=kept)
     assert look(kept=kept)[1] == 0
 
@@ -151,11 +152,11 @@ def test_two_who_look_at_once_wait_for_one_and_the_same(school, rehearsed):
 
 
 def test_what_could_not_be_stated_is_asked_again(school, look):
-    people.save(school.store, Student(name="Ann", aircraft="spit"))
+    behind.put(school.store, Student(name="Ann", aircraft="spit"))
     for _ in range(2):
         with pytest.raises(Refused, match="no aircraft sheet 'spit'"):
             look()
-    people.save(school.store, Student(name="Ann", aircraft="bircham"))
+    behind.put(school.store, Student(name="Ann", aircraft="bircham"))
     assert look()[0]["Ann"].sheet.id == "bircham"
 
 

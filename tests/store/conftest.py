@@ -10,10 +10,11 @@ import alembic.config
 import pytest
 import sqlalchemy as sa
 
+import behind
 from engines import Engine, Files, plain
 from stickback import clock
 from stickback.memory.entry import Entry
-from stickback.store import chain, dialect, engine, log, migrations, people
+from stickback.store import chain, dialect, engine, log, migrations
 from stickback.store.engine import Database
 from stickback.study.student import Student
 
@@ -170,7 +171,7 @@ def second_version(monkeypatch: pytest.MonkeyPatch, scripts: Path) -> Path:
 @pytest.fixture
 def filled(store: Database, answer: Callable[..., Entry], void: Callable[..., Entry]) -> Database:
     """A database in which two students answered and one took an answer back."""
-    people.save(store, Student(name="ann", minutes=15))
+    behind.put(store, Student(name="ann", minutes=15))
     log.append(store, "ann", answer(1))
     log.append(store, "ann", void(2, answer(1).id))
     log.append(store, "bob", answer(3))

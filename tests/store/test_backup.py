@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
+import behind
 from stickback.clock import Clock
 from stickback.refused import Refused
 from stickback.store import backup, chain, engine, log, parameters, passkeys, people, persons, schools
@@ -23,7 +24,7 @@ HASHED = "of a password"
 def filled(filled):
     """A database with something in every table."""
     parameters.adopt(filled, "ann", parameters.DEFAULTS, 500, Clock("UTC"))
-    people.save(filled, Student(name="zoe"))
+    behind.put(filled, Student(name="zoe"))
     people.erase(filled, "zoe")
     return filled
 
@@ -85,7 +86,7 @@ def test_who_was_erased_since_is_named_and_who_is_in_no_backup_stays_erased(fill
     with backup.coming(tmp_path / "saved") as copy:
         assert backup.erased_since(filled, copy) == ["ann"]
     put_back(filled, tmp_path / "saved")
-    assert [people.erased(school, ["ann", "eve"]) for school in (filled, here)] == [{"eve"}, set()]
+    assert [behind.erased(school, ["ann", "eve"]) for school in (filled, here)] == [{"eve"}, set()]
     with backup.coming(tmp_path / "saved") as copy:
         assert backup.erased_since(filled, copy) == []
 
@@ -112,12 +113,12 @@ def test_who_was_shut_out_or_erased_since_does_not_come_in_again_by_a_backup(fil
 
 def test_who_began_anew_before_a_backup_comes_back_with_it(filled, tmp_path, answer):
     people.erase(filled, "ann")
-    people.save(filled, Student(name="ann"))
+    behind.put(filled, Student(name="ann"))
     backup.save(filled, tmp_path / "saved")
     with backup.coming(tmp_path / "saved") as copy:
         assert backup.erased_since(filled, copy) == []
         backup.put_back(filled, copy)
-    assert people.erased(filled, ["ann"]) == {"ann"}
+    assert behind.erased(filled, ["ann"]) == {"ann"}
 
 
 def test_behind_a_backup_new_students_and_entries_come_in(filled, tmp_path, answer):

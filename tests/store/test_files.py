@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
+import behind
 from stickback.refused import Refused
 from stickback.store import dialect, engine, log, people, union
 from stickback.store.engine import Database
@@ -45,7 +46,7 @@ def tries(answer):
     writes = {
         "append": lambda store: log.append(store, "ann", answer(9)),
         "merge": lambda store: union.merge(store, [("ann", answer(9))]),
-        "save": lambda store: people.save(store, Student(name="ann", minutes=15)),
+        "save": lambda store: behind.put(store, Student(name="ann", minutes=15)),
         "hide": lambda store: people.hide(store, "ann"),
         "erase": lambda store: people.erase(store, "ann"),
     }

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import behind
 from stickback import clock
 from stickback.memory import entry as entries
 from stickback.memory.curve import DEFAULTS
@@ -228,7 +229,7 @@ def test_the_fingerprint_follows_the_entries_and_nothing_else(store, answer):
     empty = log.fingerprint(store)
     log.append(store, "ann", answer(1))
     one = log.fingerprint(store)
-    people.save(store, Student(name="ann", minutes=20))
+    behind.put(store, Student(name="ann", minutes=20))
     assert log.fingerprint(store) == one != empty
 
 

@@ -1,8 +1,10 @@
+from dataclasses import asdict
 from datetime import date
 
 import pytest
 import sqlalchemy as sa
 
+import behind
 from stickback import clock
 from stickback.memory.curve import DEFAULTS
 from stickback.memory.entry import Entry
@@ -28,7 +30,7 @@ WHOLE = Student(
 def filled(store, answer, other):
     """Ann and Bob with two answers each; Ann has adopted parameters too."""
     for name in ("ann", "bob"):
-        people.save(store, Student(name=name, minutes=15))
+        behind.put(store, Student(name=name, minutes=15))
         for n in (1, 2):
             log.append(store, name, answer(n))
     other.exec_driver_sql(
@@ -36,6 +38,12 @@ def filled(store, answer, other):
         "SELECT school, key, 'p', 1, 400, '[]' FROM students WHERE name = 'ann'"
     )
     return store
+
+
+def settings(answer, **said):
+    """An entry with settings."""
+    made, given = answer(3), settings_text(Student(name="ann", **said))
+    return Entry(id=made.id, what="settings", day=made.day, at=made.at, zone=made.zone, given=given)
 
 
 def rows(other):
@@ -48,18 +56,19 @@ def rows(other):
 
 
 @pytest.mark.parametrize("student", [WHOLE, Student(name="ann")], ids=["all settings", "no settings"])
-def test_a_saved_student_is_found_as_saved(store, student):
-    assert people.save(store, student) is False
+def test_a_student_is_found_with_the_settings_stored(store, answer, student):
+    said = {name: value for name, value in asdict(student).items() if name != "name"}
+    log.append(store, student.name, settings(answer, **said))
     assert people.find(store, student.name) == student
 
 
-def test_saving_again_changes_the_settings_and_keeps_the_entries(filled, other):
+def test_new_settings_stand_in_the_place_of_the_old_and_the_entries_stay(filled, other, answer):
     before = list(log.lines(filled))
-    assert people.save(filled, Student(name="ann", target=0.8)) is False
+    log.append(filled, "ann", settings(answer, target=0.8))
     assert people.find(filled, "ann") == Student(name="ann", target=0.8)
     assert people.find(filled, "bob") == Student(name="bob", minutes=15)
-    assert list(log.lines(filled)) == before
-    assert other.exec_driver_sql("SELECT entries FROM students").fetchall() == [(2,), (2,)]
+    assert set(before) < set(log.lines(filled))
+    assert sorted(other.exec_driver_sql("SELECT entries FROM students").fetchall()) == [(2,), (3,)]
 
 
 def test_me_exists_without_asking(new):
@@ -70,7 +79,7 @@ def test_me_exists_without_asking(new):
 
 
 def test_me_can_have_settings(store):
-    people.save(store, Student(name="me", minutes=20))
+    behind.put(store, Student(name="me", minutes=20))
     assert people.find(store, "me") == Student(name="me", minutes=20)
 
 
@@ -90,7 +99,7 @@ def test_a_name_that_no_database_can_hold_is_nobodys(filled):
 
 def test_everyone_comes_in_the_order_of_their_names(store):
     for name in ("zoe", "ann", "me"):
-        people.save(store, Student(name=name))
+        behind.put(store, Student(name=name))
     assert list(people.everyone(store)) == ["ann", "me", "zoe"]
 
 
@@ -106,7 +115,7 @@ def test_entries_are_counted_by_student(filled, answer, void):
 def test_the_last_day_is_that_of_an_answer(filled, answer, void):
     log.append(filled, "ann", answer(3, "2026-03-04"))
     log.append(filled, "bob", void(4, answer(1).id, "2026-03-05"))
-    people.save(filled, Student(name="zoe"))
+    behind.put(filled, Student(name="zoe"))
     assert people.last_days(filled) == {"ann": date(2026, 3, 4), "bob": date(2026, 3, 1)}
 
 
@@ -133,11 +142,11 @@ def test_a_hidden_student_is_in_no_list_and_keeps_the_entries(filled):
         people.find(filled, "ann")
 
 
-def test_saving_a_hidden_student_brings_back_the_student_with_the_entries(filled):
+def test_settings_of_a_hidden_student_bring_back_the_student_with_the_entries(filled, answer):
     people.hide(filled, "ann")
-    assert people.save(filled, Student(name="ann")) is True
+    log.append(filled, "ann", settings(answer))
     assert people.find(filled, "ann") == Student(name="ann")
-    assert len(log.read(filled, "ann").rows) == 2
+    assert [row.what for row in log.read(filled, "ann").rows] == ["answer", "answer", "settings"]
 
 
 # Erasing
@@ -179,22 +188,15 @@ def test_erasing_happens_wholly_or_not_at_all(filled, other):
 
 def test_who_was_erased_can_begin_anew(filled, answer):
     people.erase(filled, "ann")
-    people.save(filled, Student(name="ann"))
+    behind.put(filled, Student(name="ann"))
     log.append(filled, "ann", answer(1, "2020-01-01"))
     assert people.find(filled, "ann") == Student(name="ann")
     assert [entry for _, entry in log.entries_of(filled, "ann")] == [answer(1, "2020-01-01")]
 
 
-def settings(answer):
-    """An entry with the settings of Ann."""
-    made = answer(3)
-    given = settings_text(Student(name="ann", minutes=20))
-    return Entry(id=made.id, what="settings", day=made.day, at=made.at, zone=made.zone, given=given)
-
-
 def test_who_was_erased_is_made_again_by_settings_only_where_that_is_said(filled, answer):
     people.erase(filled, "ann")
-    log.append(filled, "ann", settings(answer), anew=True)
+    log.append(filled, "ann", settings(answer, minutes=20), anew=True)
     assert people.find(filled, "ann").minutes == 20
 
 
@@ -218,7 +220,7 @@ def test_what_was_begun_before_an_erasure_does_not_bring_the_student_back(filled
 def test_what_was_erased_does_not_join_the_log_of_who_begins_anew(filled, answer):
     before = list(log.entries_of(filled, "ann"))
     people.erase(filled, "ann")
-    people.save(filled, Student(name="ann"))
+    behind.put(filled, Student(name="ann"))
     with pytest.raises(Refused, match="ann was erased here; --bring-back takes in"):
         union.merge(filled, before)
     assert union.merge(filled, before, back=True).new == 2

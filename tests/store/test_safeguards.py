@@ -17,6 +17,7 @@ from typing import Any
 import pytest
 import sqlalchemy as sa
 
+import behind
 from engines import Engine, plain
 from stickback import clock
 from stickback.memory import entry as entries
@@ -495,7 +496,7 @@ def who_was_erased_since_a_backup_and_is_not_in_it_stays_erased(world):
     people.erase(world.store, "ann")
     with backup.coming(world.folder / "saved") as copy:
         backup.put_back(world.store, copy)
-    assert people.erased(world.store, ["ann"]) == {"ann"}
+    assert behind.erased(world.store, ["ann"]) == {"ann"}
 
 
 @holds("persons shut out behind a restore", lambda world: world.instead(persons, "keep_out", lambda *_: None), SQLite)

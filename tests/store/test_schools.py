@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
+import behind
 import listening
 import stickback
 from stickback.refused import Refused
@@ -91,7 +92,7 @@ def two(store, answer):
     schools.add(store, "north-field")
     both = (store, replace(store, school="north-field"))
     for number, school in enumerate(both, 1):
-        people.save(school, Student(name="ann", minutes=10 * number))
+        behind.put(school, Student(name="ann", minutes=10 * number))
         log.append(school, "ann", answer(1, seconds=float(number)))
         persons.save(school, "Otto", "otto", "school", [])
     return both
@@ -118,7 +119,7 @@ def test_what_one_school_does_moves_nothing_of_another(two, answer):
     union.merge(there, [("eve", answer(3))])
     sessions.end_all(there)
     assert [(list(log.lines(here)), log.fingerprint(here), people.counts(here), acts.read(here))] == before
-    assert people.erased(here, ["ann"]) == set()
+    assert behind.erased(here, ["ann"]) == set()
     assert (list(people.everyone(here)), list(people.everyone(there))) == (["ann"], ["bob", "eve"])
 
 
@@ -130,7 +131,7 @@ def test_what_one_school_exports_another_takes(two, answer):
 
 
 def test_a_school_that_is_not_there_is_refused(store):
-    for use in (lambda each: people.everyone(each), lambda each: people.save(each, Student(name="ann"))):
+    for use in (lambda each: people.everyone(each), lambda each: behind.put(each, Student(name="ann"))):
         with pytest.raises(Refused, match=r"^There is no school 'nowhere' in .*; `stickback school add` adds one\.$"):
             use(replace(store, school="nowhere"))
 
@@ -172,7 +173,7 @@ def test_who_still_works_in_a_school_that_a_restore_took_away_is_told(store, ans
     later = replace(store, school="later")
     backup.save(store, tmp_path / "saved")
     schools.add(store, "later")
-    people.save(later, Student(name="ann"))
+    behind.put(later, Student(name="ann"))
     with backup.coming(tmp_path / "saved") as copy:
         backup.put_back(store, copy)
     for again in (lambda: schools.add(store, "later"), lambda: None):
@@ -325,7 +326,7 @@ def test_who_writes_in_a_school_waits_for_no_other_school(server, tmp_path, impa
     schools.add(store, "north-field")
     there = replace(store, school="north-field")
     with store.writing():
-        people.save(there, Student(name="ann"))
+        behind.put(there, Student(name="ann"))
         with pytest.raises(Refused, match="in use by another program"), store.writing():
             pass
     assert (list(people.everyone(store)), list(people.everyone(there))) == ([], ["ann"])
@@ -337,4 +338,4 @@ def test_who_writes_in_all_schools_waits_for_each(server, tmp_path, impatient):
     with replace(store, school="north-field").writing(), pytest.raises(Refused, match="in use by another program"):
         schools.add(store, "south-field")
     with store.writing("write all"), pytest.raises(Refused, match="in use by another program"):
-        people.save(replace(store, school="north-field"), Student(name="ann"))
+        behind.put(replace(store, school="north-field"), Student(name="ann"))

@@ -5,6 +5,7 @@ from typing import get_args
 import pytest
 import sqlalchemy as sa
 
+import behind
 from stickback.memory.entry import FIELDS, What
 from stickback.store import log, people
 from stickback.store.tables import ENTRIES, STUDENTS, Entries, Parameters, Students
@@ -60,7 +61,7 @@ def test_an_entry_without_its_student_is_refused(store):
 
 
 def test_a_name_belongs_to_one_student(store):
-    people.save(store, Student(name="ann"))
+    behind.put(store, Student(name="ann"))
     with (
         pytest.raises(sa.exc.IntegrityError, match=r"students\.name|uq_students_school"),
         store.writing() as connection,

@@ -2,8 +2,9 @@
 
 import pytest
 
+import behind
 from postgres import FORM, Rows
-from stickback.store import log, people
+from stickback.store import log
 from stickback.study.student import Student
 
 
@@ -29,7 +30,7 @@ def had(server, aside):
 
 def test_what_was_stored_is_gone_and_the_same_database_is_used_again(server, had, answer):
     def store(database):
-        people.save(database, Student(name="ann"))
+        behind.put(database, Student(name="ann"))
         log.append(database, "ann", answer(1))
 
     (one, _, name), (other, kept, another) = had(store)

@@ -28,7 +28,8 @@ _SHORT = re.compile(
 )
 _SHORT_ANYWHERE = re.compile(re.sub(r"\?P<\w+>", "?:", _SHORT.pattern))
 _SHORTLY = "write it as `65 kt ± 2`, on a line of its own"
-_PLUS_MINUS = r"(?:±|\+\s?/?\s?[-−–]|plus\s?(?:or|[-/])?\s?minus)"
+_IN_WORDS = r"plus\s?(?:or|[-/])?\s?minus"
+_PLUS_MINUS = rf"(?:±|\+\s?/?\s?[-−–]|{_IN_WORDS})"
 _SIGN = re.compile(rf"\d.*{_PLUS_MINUS}|\}}\s*\S*\s*{_PLUS_MINUS}|±\s*\d")
 _FIGURE = re.compile(  # `60 kt – 2`, `60 to 65 kt`, `60`: no sentence, so it was not meant as one
     rf"(?:about |ca\.? |~|≈)?(?:{_VALUE}|-?\d[\d.,]*+)\s*(?:{_VALUE}|[A-Za-z°%/]{{1,8}})?"
@@ -104,7 +105,7 @@ _CAUSES = (  # what keeps a line from being read as a number, what is wrong with
     (r"\d,\d", "A number has a point, no comma.", "write such as `4 l ± 0.5`, and 1500 without a comma"),
     (r"^[-*+•]\s", "A number stands without a bullet.", "write it as `65 kt ± 2`, on a line of its own"),
     (
-        r"\+\s?-|\+\s?[–−]|[–—−]\s*\d|plus\s?(?:or|[-/])?\s?minus|within|tolerance",
+        rf"\+\s?[-–−]|[–—−]\s*\d|{_IN_WORDS}|within|tolerance",
         "The tolerance has another sign.",
         _SHORTLY,
     ),

@@ -3,7 +3,7 @@
 import secrets
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import asdict, dataclass, fields, replace
+from dataclasses import dataclass, fields, replace
 from datetime import date
 from hashlib import sha256
 from typing import Any
@@ -122,14 +122,6 @@ def named(names: Sequence[str]) -> Iterator[sa.ColumnElement[bool]]:
         yield STUDENTS.c.name.in_(names[at : at + MOST])
 
 
-def save(database: Database, student: Student) -> bool:
-    """Stores a student's settings, adding or bringing back the student; True when one was brought back."""
-    with database.writing() as connection:
-        row = row_or_new(connection, student.name, anew=True)
-        change(connection, row.key, hidden=False, **asdict(student))
-        return row.hidden
-
-
 def hide(database: Database, name: str) -> int:
     """Removes a student from every list, keeping the entries; gives their number."""
     with database.writing() as connection:
@@ -160,12 +152,6 @@ def erase(database: Database, name: str) -> int:
         put_up(connection, [(salt, _digest(salt, alike(name)))])
         acts.add(connection, "erased")
         return gone
-
-
-def erased(database: Database, names: Iterable[str]) -> set[str]:
-    """Those of these names under which somebody was erased."""
-    with database.reading() as connection:
-        return set() if connection is None else under(stones(connection), names)
 
 
 def stones(connection: sa.Connection) -> set[Stone]:
