@@ -71,11 +71,15 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         items[:] = [item for item in items if not left_out(item)]
 
 
-def pytest_collection_finish() -> None:
-    """What all the tests are made of stays to the end: to look through it for garbage takes a tenth of their time."""
-    gc.collect()
-    gc.freeze()
-    gc.set_threshold(50_000, 20, 100)
+def pytest_collection_finish(session: pytest.Session) -> None:
+    """What all the tests are made of stays to the end: to look through it for garbage takes a tenth of their time.
+
+    What is measured is left as Python does it for a user.
+    """
+    if not session.config.getoption("--bench"):
+        gc.collect()
+        gc.freeze()
+        gc.set_threshold(50_000, 20, 100)
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
