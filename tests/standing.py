@@ -6,6 +6,7 @@ from types import SimpleNamespace
 import numpy as np
 
 from stickback.memory import curve
+from stickback.memory.columns import Columns
 from stickback.readiness.forecast import Band
 from stickback.readiness.oral import OralRules
 from stickback.readiness.standings import Standings
@@ -13,6 +14,20 @@ from stickback.readiness.statement import Statement
 from stickback.study.student import Student
 
 DAY = 20_000  # of every last answer
+
+
+def columns(histories, rows, parameters):
+    """Answers from (student, history, day, grade, sure), in the order of their ids; histories and students by place."""
+    made = np.array(rows, dtype=np.int64).reshape(-1, 5).T
+    return Columns(
+        histories=histories,
+        student=made[0],
+        history=made[1],
+        day=made[2],
+        grade=made[3],
+        sure=made[4].astype(bool),
+        parameters=tuple(parameters),
+    )
 
 
 def oral(topics=("one",), weight=None, questions=20, share=0.8, must=None):

@@ -3,8 +3,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import standing
 from stickback.memory import curve, fold
-from stickback.memory.columns import Columns
 
 ROWS = st.lists(
     st.tuples(st.integers(0, 2), st.integers(0, 3), st.integers(0, 9), st.integers(0, 3), st.booleans()), max_size=40
@@ -19,16 +19,9 @@ SLOW = tuple(value * 2 if at < 4 else value for at, value in enumerate(curve.DEF
 
 def columns(*rows, students=3, parameters=None):
     """From (student, history, day, grade, sure), in the order of their ids."""
-    made = np.array(sorted(rows, key=lambda row: row[0]), dtype=np.int64).reshape(-1, 5).T
-    return Columns(
-        histories={(f"c/{n}", ""): n for n in range(4)},
-        student=made[0],
-        history=made[1],
-        day=made[2],
-        grade=made[3],
-        sure=made[4].astype(bool),
-        parameters=tuple(parameters or [curve.DEFAULTS] * students),
-    )
+    histories = {(f"c/{n}", ""): n for n in range(4)}
+    in_order = sorted(rows, key=lambda row: row[0])
+    return standing.columns(histories, in_order, parameters or [curve.DEFAULTS] * students)
 
 
 def moving(rows, student):
@@ -123,17 +116,8 @@ def second_answers(many, gap, wrong=0, student=0):
 
 
 def of_many(*rows, students=1, parameters=None):
-    made = np.array(sorted(rows), dtype=np.int64).reshape(-1, 5).T
     histories = {(f"c/{n}", ""): n for n in range(200)}
-    return Columns(
-        histories=histories,
-        student=made[0],
-        history=made[1],
-        day=made[2],
-        grade=made[3],
-        sure=made[4].astype(bool),
-        parameters=tuple(parameters or [curve.DEFAULTS] * students),
-    )
+    return standing.columns(histories, sorted(rows), parameters or [curve.DEFAULTS] * students)
 
 
 def test_what_holds_longer_than_the_model_believes_is_followed_from_forty_second_answers_on():

@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from fsrs import Card, Rating, Scheduler
 
+import standing as made_by_hand
 from stickback.course.course import variant
 from stickback.memory import curve
-from stickback.memory.columns import Columns
 from stickback.readiness import standings as standing
 
 DAY = 20_000
@@ -54,16 +54,7 @@ def columns(*answers, parameters):
         (who, histories.setdefault((question, digest), len(histories)), DAY + day, grade, sure)
         for who, question, digest, day, grade, sure in answers
     ]
-    made = np.array(rows, dtype=np.int64).reshape(-1, 5).T
-    return Columns(
-        histories=histories,
-        student=made[0],
-        history=made[1],
-        day=made[2],
-        grade=made[3],
-        sure=made[4].astype(bool),
-        parameters=tuple(parameters),
-    )
+    return made_by_hand.columns(histories, rows, parameters)
 
 
 def students(taught, *answers, sheet="quillon", names=("Ann",), parameters=None):

@@ -16,6 +16,16 @@ def sheet(course: Course, name: str) -> Sheet:
     return course.sheets[name]
 
 
+def first_sheet(course: Course) -> Sheet:
+    """The sheet that stands for a course where no other was named.
+
+    Errors: Refused when the course has none.
+    """
+    if not course.sheets:
+        raise Refused("The course has no aircraft sheet that can be read.", "`stickback check` says why")
+    return next(iter(course.sheets.values()))
+
+
 def lesson(course: Course, name: str) -> Lesson:
     """The lesson of an id or a number.
 

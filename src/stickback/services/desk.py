@@ -189,10 +189,9 @@ def sheet_of(course: Course, student: Student) -> Sheet:
 
     Errors: Refused when the course has no sheet, or not that one.
     """
-    if not course.sheets:
-        raise Refused("The course has no aircraft sheet that can be read.", "`stickback check` says why")
+    first = named.first_sheet(course)
     if student.aircraft is None:
-        return next(iter(course.sheets.values()))
+        return first
     if student.aircraft not in course.sheets:
         has = named.listed(course.sheets)
         raise Refused(

@@ -91,9 +91,7 @@ def _question(course: Course, name: str) -> Question:
 
 def _sheet(course: Course, question: Question, name: str | None) -> Sheet:
     """The sheet asked for, or the first on which a question is asked."""
-    if name is not None and name not in course.sheets:
-        raise Refused(f"The course has no aircraft sheet '{name}'; it has {', '.join(sorted(course.sheets))}.")
-    wanted = [course.sheets[name]] if name is not None else list(course.sheets.values())
+    wanted = [named.sheet(course, name)] if name is not None else list(course.sheets.values())
     for sheet in wanted:
         for rules in PHRASEOLOGIES:
             if applies(question, {**sheet.values, "phraseology": rules, "rules": rules}):
@@ -152,9 +150,8 @@ def handout(course: Course, name: str, aircraft: str | None, phraseology: str, s
     """
     found = named.section(course, name)
     topics = {topic.id for topic in found.topics} if isinstance(found, Lesson) else {found.id}
-    if not course.sheets:
-        raise Refused("The course has no aircraft sheet that can be read.", "`stickback check` says why")
-    sheet = named.sheet(course, aircraft or next(iter(course.sheets)))
+    first = named.first_sheet(course)
+    sheet = named.sheet(course, aircraft) if aircraft else first
     wanted = [one for one in course.applicable(sheet, phraseology).values() if one.topic in topics]
     if not wanted:
         raise Refused(f"Nothing in '{name}' is asked on the {sheet.name} by the {phraseology} phraseology.")

@@ -6,13 +6,13 @@ from stickback import acting, clock
 from stickback.amount import many, percent
 from stickback.export.document import Blanks, Document, Facts, Grid, Heading, Items, Part, Text, Title
 from stickback.kinds.shown import Mark, Point
-from stickback.readiness.offset import CERTAIN
 from stickback.reading import text as texts
 from stickback.services import oral as service
 from stickback.services.oral import Examination, Put
 from stickback.study import oral as orals
 from stickback.study.oral import Judged, Oral, Told
 from stickback.words import sitting, terms
+from stickback.words.readiness import likely
 
 CAUTION = "The school's own oral on theory: no licence, no endorsement and no permission to fly."
 FEWEST = 30  # orals below which their results say next to nothing of the forecast: a judgement
@@ -112,7 +112,7 @@ def told(oral: Oral) -> str:
     """The forecast that stood before it."""
     if oral.chance is None or oral.known is None:
         return "no estimate"
-    return f"known {percent(oral.known)}, chance to pass {percent(min(max(oral.chance, 1 - CERTAIN), CERTAIN))}"
+    return f"known {percent(oral.known)}, chance to pass {percent(likely(oral.chance))}"
 
 
 def _topics(exam: Examination, found: Sequence[tuple[Put, Judged]]) -> Iterator[Part]:
